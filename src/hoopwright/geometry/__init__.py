@@ -1,0 +1,34 @@
+"""Lines, arcs, planes and rigid transforms. No word of cars or bars."""
+
+from hoopwright.geometry.frames import Frame, Transform
+from hoopwright.geometry.paths import Arc, FilletedPath, Line, fillet_path
+from hoopwright.geometry.planes import Plane, fit_plane, mirror_points
+from hoopwright.geometry.rigid import best_rigid_motion, rotation_about
+from hoopwright.geometry.vectors import (
+    Points,
+    Vector,
+    angle_between_deg,
+    signed_angle_about_deg,
+    unit_vector,
+    wrap_deg,
+)
+
+__all__ = [
+    "Arc",
+    "FilletedPath",
+    "Frame",
+    "Line",
+    "Plane",
+    "Points",
+    "Transform",
+    "Vector",
+    "angle_between_deg",
+    "best_rigid_motion",
+    "fillet_path",
+    "fit_plane",
+    "mirror_points",
+    "rotation_about",
+    "signed_angle_about_deg",
+    "unit_vector",
+    "wrap_deg",
+]

@@ -1,0 +1,18 @@
+"""Factors, and lengths and angles as people type and read them."""
+
+from hoopwright.units.angles import format_angle, parse_angle_deg
+from hoopwright.units.factors import KG_PER_M3_TO_KG_PER_MM3, MM_PER_FOOT, MM_PER_INCH, MM_PER_UNIT
+from hoopwright.units.lengths import LengthUnit, format_inches, format_length, parse_length_mm
+
+__all__ = [
+    "KG_PER_M3_TO_KG_PER_MM3",
+    "MM_PER_FOOT",
+    "MM_PER_INCH",
+    "MM_PER_UNIT",
+    "LengthUnit",
+    "format_angle",
+    "format_inches",
+    "format_length",
+    "parse_angle_deg",
+    "parse_length_mm",
+]
