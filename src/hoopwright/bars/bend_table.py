@@ -4,6 +4,7 @@ Signs: looking along the travel from end A to end B, a positive rotation is cloc
 about the travel). `docs/conventions.md` has the figure.
 """
 
+import itertools
 import math
 from dataclasses import dataclass
 
@@ -20,7 +21,6 @@ from hoopwright.geometry import (
     unit_vector,
     wrap_deg,
 )
-import itertools
 
 STRAIGHT_THROUGH_DEG = 1e-7
 """Below this a corner has no plane in double precision: the plane of the bend before it is carried on."""

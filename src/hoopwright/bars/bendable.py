@@ -1,5 +1,6 @@
 """Whether a bar can be at all, and whether it can be bent, with the place and the number."""
 
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 
@@ -8,7 +9,6 @@ import numpy as np
 from hoopwright.bars.bar import Bar
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import angle_between_deg
-import itertools
 
 NEARLY_STRAIGHT_DEG = 1.0
 STEEPEST_NODE_DEG = 175.0
@@ -50,11 +50,8 @@ def check_bendable(
     findings = check_shape(bar)
     if any(finding.severity is Severity.STOP for finding in findings):
         return findings
-    return (
-        *findings,
-        *_short_straights(bar, clamp_mm, trim_a_mm, trim_b_mm),
-        *_too_far(bar, largest_bend_deg),
-    )
+    short = _short_straights(bar, clamp_mm, trim_a_mm, trim_b_mm)
+    return (*findings, *short, *_too_far(bar, largest_bend_deg))
 
 
 def refuse_table(

@@ -31,8 +31,8 @@ class BendStep:
         rotation_total_deg: The same against bend 1.
         turn_tube_deg: How far to turn the tube after the bend made before this one, clockwise positive as
             seen from the tail looking along the tube to the die; None for the first bend made.
-        leg_clock: Where the bent leg nearest to the die on the leading side points, as the hour on a clock seen from the tail
-            looking to the die (12 is up); None for the first bend made.
+        leg_clock: Where the leg beyond the last bend on the leading side points, as the hour on a clock
+            seen from the tail looking to the die (12 is up); None for the first bend made.
         straight_after_mm: Straight from this bend to the next one toward end B, or to end B without trim.
     """
 
