@@ -5,7 +5,7 @@ import re
 
 from hoopwright.findings import Finding, Severity, UserError
 
-_ANGLE = re.compile(r"(?P<number>[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+))\s*(?:°|deg|degrees)?")
+_ANGLE = re.compile(r"(?P<number>[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:e[+-]?\d+)?)\s*(?:°|deg|degrees)?")
 
 
 def parse_angle_deg(text: str) -> float:
@@ -21,7 +21,7 @@ def parse_angle_deg(text: str) -> float:
             Finding(
                 code="UNIT-002",
                 severity=Severity.STOP,
-                sentence=f"'{text}' cannot be read as one angle.",
+                sentence=f"'{text[:60]}' cannot be read as one angle.",
                 todo="Type degrees, such as 72.5.",
                 objects=(text,),
             )

@@ -11,12 +11,14 @@ from hoopwright.units.factors import MM_PER_FOOT, MM_PER_INCH, MM_PER_UNIT
 LengthUnit = Literal["mm", "in"]
 
 _NUMBER = r"(?:\d+(?:[.,]\d*)?|[.,]\d+)"
-_FRACTION = r"(?:(?P<whole>\d+)(?:\s+|\s*-\s*))?(?P<over>\d+)\s*/\s*(?P<under>\d+)"
-_SUFFIX = r"(?P<suffix>mm|cm|m|inches|inch|in|feet|foot|ft|\"|''|')?"
+_FRACTION = r"(?:(?P<whole>\d{1,9})(?:\s+|\s*-\s*))?(?P<over>\d{1,9})\s*/\s*(?P<under>\d{1,9})"
+_SUFFIX = r"(?P<suffix>mm|cm|m|inches|inch|in|feet|foot|ft|\"|')?"
 _PLAIN = re.compile(rf"(?P<sign>[+-]?)\s*(?P<number>{_NUMBER}(?:e[+-]?\d+)?)\s*{_SUFFIX}")
 _FRACTIONAL = re.compile(rf"(?P<sign>[+-]?)\s*{_FRACTION}\s*{_SUFFIX}")
-_FEET = re.compile(r"(?P<sign>[+-]?)\s*(?P<feet>\d+)\s*(?:'|ft|feet|foot)\s*-?\s*(?P<rest>\S.*)")
-_UNIT_OF_SUFFIX = {'"': "in", "''": "in", "inch": "in", "inches": "in", "'": "ft", "feet": "ft", "foot": "ft"}
+_FEET = re.compile(r"(?P<sign>[+-]?)\s*(?P<feet>\d{1,9})\s*(?:'|ft|feet|foot)\s*-?\s*(?P<rest>\S.*)")
+_UNIT_OF_SUFFIX = {'"': "in", "inch": "in", "inches": "in", "'": "ft", "feet": "ft", "foot": "ft"}
+# `1'000` is a thousand to a Swiss reader and one foot to nobody: not for us to choose.
+_GROUP_OF_THREE = re.compile(r"\d{3}(?:[.,]\d*)?")
 # Typographic marks that keyboards and documents put in place of the plain ones.
 _PLAIN_MARKS = str.maketrans(
     {"″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "‘": "'", "−": "-", "–": "-", "\u00a0": " "}
@@ -40,7 +42,7 @@ def parse_length_mm(text: str, *, bare_unit: str = "mm") -> float:
     Raises:
         UserError: `UNIT-001` when the text cannot be read as exactly one finite length.
     """
-    cleaned = text.translate(_PLAIN_MARKS).strip().lower()
+    cleaned = text.translate(_PLAIN_MARKS).replace("''", '"').strip().lower()
     feet = _FEET.fullmatch(cleaned)
     if feet is not None:
         return _feet_and_inches_mm(feet, text)
@@ -59,7 +61,7 @@ def parse_length_mm(text: str, *, bare_unit: str = "mm") -> float:
 
 def _feet_and_inches_mm(match: re.Match[str], text: str) -> float:
     rest = match["rest"]
-    if rest.startswith(("-", "+")) or "'" in rest.replace("''", ""):
+    if rest.startswith(("-", "+")) or "'" in rest or _GROUP_OF_THREE.fullmatch(rest):
         raise _unreadable(text)
     inches_mm = parse_length_mm(rest, bare_unit="in")
     if not 0.0 <= inches_mm < MM_PER_FOOT:
@@ -85,7 +87,7 @@ def _is_ambiguous(number: str) -> bool:
     """`1,234` may be one and a bit or a thousand and more: not for us to choose."""
     if "," in number and "." in number:
         return True
-    whole, comma, decimals = number.partition(",")
+    whole, comma, decimals = number.partition("e")[0].partition(",")
     return bool(comma) and len(decimals) == 3 and whole not in ("", "0")
 
 
@@ -94,7 +96,7 @@ def _unreadable(text: str) -> UserError:
         Finding(
             code="UNIT-001",
             severity=Severity.STOP,
-            sentence=f"'{text}' cannot be read as one length.",
+            sentence=f"'{text[:60]}' cannot be read as one length.",
             todo="Type a number with a unit, such as 44.45 mm, 1 3/4 in or 2' 6 1/2\". "
             "Leave out thousands separators.",
             objects=(text,),
@@ -105,7 +107,7 @@ def _unreadable(text: str) -> UserError:
 def format_length(length_mm: float, unit: LengthUnit = "mm", *, decimals: int = 1) -> str:
     """The length as it is read off a tape: `627.8 mm`, or inches to the nearest sixteenth."""
     if unit == "mm":
-        return f"{length_mm:.{decimals}f} mm"
+        return f"{round(length_mm, decimals) + 0.0:.{decimals}f} mm"
     return format_inches(length_mm)
 
 
