@@ -14,6 +14,7 @@ from hoopwright.bars.bar import Bar, Node, as_nodes
 from hoopwright.bars.bendable import check_shape, refuse_table
 from hoopwright.findings import UserError, stopping
 from hoopwright.geometry import (
+    STRAIGHT_THROUGH_DEG,
     Vector,
     angle_between_deg,
     rotation_about,
@@ -21,9 +22,6 @@ from hoopwright.geometry import (
     unit_vector,
     wrap_deg,
 )
-
-STRAIGHT_THROUGH_DEG = 1e-7
-"""Below this a corner has no plane in double precision: the plane of the bend before it is carried on."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,7 +79,10 @@ def bend_table(bar: Bar) -> BendTable:
 
 
 def _rotations(directions: Vector, angles_deg: list[float]) -> tuple[float, ...]:
-    """Rotation before each bend: atan2((n0 x n1) . u, n0 . n1) about the straight u between them."""
+    """Rotation before each bend: atan2((n0 x n1) . u, n0 . n1) about the straight u between them.
+
+    A corner that is straight through has no plane: the plane of the bend before it is carried on.
+    """
     rotations: list[float] = []
     plane: Vector | None = None
     for index, angle in enumerate(angles_deg):

@@ -1,11 +1,13 @@
 """A typed bend table laid on the bar that it should make."""
 
+import itertools
+
 import numpy as np
 
 from hoopwright.bars.bar import Bar
-from hoopwright.bars.bend_table import STRAIGHT_THROUGH_DEG, BendTable, bend_table, nodes_from_table
+from hoopwright.bars.bend_table import BendTable, bend_table, nodes_from_table
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.geometry import Points, Vector, unit_vector
+from hoopwright.geometry import STRAIGHT_THROUGH_DEG, Points, Vector, angle_between_deg, unit_vector
 
 
 def lay_table(bar: Bar, table: BendTable) -> Points:
@@ -39,7 +41,8 @@ def _first_bend_axes(nodes: Points) -> Vector:
     """Columns: travel at end A, across it in the plane of the first real bend, and that plane's normal."""
     legs = np.diff(nodes, axis=0)
     travel = unit_vector(legs[0])
-    normals = np.cross(legs[:-1], legs[1:])
-    first = int(np.argmax(np.linalg.norm(normals, axis=1) > 1e-9 * np.abs(legs).max() ** 2))
-    normal = unit_vector(normals[first])
+    before, after = next(
+        pair for pair in itertools.pairwise(legs) if angle_between_deg(*pair) >= STRAIGHT_THROUGH_DEG
+    )
+    normal = unit_vector(np.cross(before, after))
     return np.column_stack([travel, np.cross(normal, travel), normal])

@@ -1,7 +1,7 @@
 """Lines, arcs, planes and rigid transforms. No word of cars or bars."""
 
 from hoopwright.geometry.frames import Frame, Transform
-from hoopwright.geometry.paths import Arc, FilletedPath, Line, fillet_path
+from hoopwright.geometry.paths import STRAIGHT_THROUGH_DEG, Arc, FilletedPath, Line, fillet_path
 from hoopwright.geometry.planes import Plane, fit_plane, mirror_points
 from hoopwright.geometry.rigid import best_rigid_motion, rotation_about
 from hoopwright.geometry.vectors import (
@@ -14,6 +14,7 @@ from hoopwright.geometry.vectors import (
 )
 
 __all__ = [
+    "STRAIGHT_THROUGH_DEG",
     "Arc",
     "FilletedPath",
     "Frame",

@@ -10,6 +10,9 @@ from numpy.typing import ArrayLike
 
 from hoopwright.geometry.vectors import Points, Vector, angle_between_deg, unit_vector
 
+STRAIGHT_THROUGH_DEG = 1e-7
+"""Below this a corner has no plane in double precision, and no arc is laid in it."""
+
 
 @dataclass(frozen=True, eq=False)
 class Line:
@@ -77,7 +80,7 @@ class Arc:
 
 @dataclass(frozen=True, eq=False)
 class FilletedPath:
-    """Lines and arcs in turn: line, arc, line, ..., line.
+    """Lines and arcs in turn: line, arc, line, ..., line; two lines where a corner is straight through.
 
     Args:
         pieces: The pieces in order; a line of zero length stands where two arcs meet.
@@ -145,7 +148,7 @@ def fillet_path(nodes_mm: ArrayLike, radii_mm: Sequence[float]) -> FilletedPath:
             msg = f"arcs overlap by {-straight_mm:.3f} mm on leg {index + 1}"
             raise ValueError(msg)
         pieces.append(Line(nodes[index] + before[index] * direction, direction, max(0.0, straight_mm)))
-        if index < len(angles_deg) and angles_deg[index] > 0.0:
+        if index < len(angles_deg) and angles_deg[index] >= STRAIGHT_THROUGH_DEG:
             pieces.append(
                 _corner(
                     nodes[index + 1], direction, directions[index + 1], radii_mm[index], angles_deg[index]
