@@ -74,13 +74,16 @@ def refuse_table(
         problem = f"straight {row + 1} is {straights_mm[row]:.1f} mm: the bends overlap"
     elif any(angle < 0.0 for angle in angles_deg):
         problem = "a bend angle is negative: turn the bend plane by 180 instead"
+    elif rotations_deg and abs(rotations_deg[0]) > 1e-9:
+        problem = f"the first rotation is {rotations_deg[0]:g}°: the first bend's plane is the reference, 0"
     if problem is not None:
         raise UserError(
             Finding(
                 code="BAR-006",
                 severity=Severity.STOP,
                 sentence=f"The bend table cannot be bent: {problem}.",
-                todo="Each row is a straight and the bend at its end; the last row is the last straight alone.",
+                todo="Each row is a straight and the bend at its end; the last row is the last straight "
+                "alone.",
             )
         )
     for index, angle in enumerate(angles_deg):

@@ -109,6 +109,13 @@ def _rows(path: Path, columns: Sequence[str]) -> list[tuple[int, dict[str, str]]
     rows = []
     for line, cells in enumerate(table[1:], start=2):
         if any(cell.strip() for cell in cells):
+            if any(cell.strip() for cell in cells[len(header) :]):
+                raise _refuse(
+                    "CSV-003",
+                    path,
+                    f"line {line} has more cells than the header has columns",
+                    "A decimal comma in a comma-separated file splits a number: use points or semicolons.",
+                )
             padded = cells + [""] * len(header)
             rows.append((line, {name: padded[at] for name, at in zip(columns, places, strict=True)}))
     if not rows:
