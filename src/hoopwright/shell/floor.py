@@ -1,0 +1,80 @@
+"""The workshop floor in a scan of a car: told apart from the car's own floor, and left out."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from hoopwright.geometry import Plane, Vector
+from hoopwright.shell.surfels import Surfels, piece_cells
+
+_BIN_MM = 10.0
+_LEAST_SHARE = 0.02
+_ROOM_BESIDE_MM = 60.0
+
+
+def without_workshop_floor(surfels: Surfels, level: Vector, centre: Plane) -> Surfels | None:
+    """The scan's body without a workshop floor and what stands free on it; None when there is no floor.
+
+    A workshop floor is a level sheet of metal-less ground with next to nothing below it, that reaches out
+    beyond the sides of everything above it. A car's own floor lies between its sides.
+
+    Args:
+        surfels: The scan's body.
+        level: Unit direction square to floor and roof, either way.
+        centre: The centre plane.
+    """
+    for up in (level, -level):
+        floor_mm = _floor_height(surfels, up, centre)
+        if floor_mm is not None:
+            return _above(surfels, surfels.middle_mm @ up - floor_mm)
+    return None
+
+
+def _floor_height(surfels: Surfels, up: Vector, centre: Plane) -> float | None:
+    height = surfels.middle_mm @ up
+    is_level = (np.abs(surfels.normal @ up) > 0.99) & (surfels.flatness > 0.7)
+    low = float(height.min())
+    total = float(surfels.area_mm2.sum())
+    rows = np.histogram(
+        height[is_level], bins=int(np.ptp(height) / _BIN_MM) + 1,
+        range=(low, low + (int(np.ptp(height) / _BIN_MM) + 1) * _BIN_MM), weights=surfels.area_mm2[is_level],
+    )[0]  # fmt: skip
+    rows = rows + np.append(rows[1:], 0.0)
+    for row in np.flatnonzero(rows > _LEAST_SHARE * total)[:1]:
+        sheet = is_level & (np.abs(height - (low + (row + 1) * _BIN_MM)) <= _BIN_MM)
+        floor_mm = float(np.average(height[sheet], weights=surfels.area_mm2[sheet]))
+        below = float(surfels.area_mm2[height < floor_mm - 2 * _BIN_MM].sum())
+        if below < 0.02 * total and _reaches_out(surfels, height, floor_mm, sheet, centre, up):
+            return floor_mm
+    return None
+
+
+def _reaches_out(surfels, height, floor_mm, sheet, centre, up) -> bool:  # type: ignore[no-untyped-def]
+    """Whether a tenth of the sheet lies outside the outline of what stands above it."""
+    along_direction = np.cross(centre.normal, up)
+    above = height > floor_mm + _ROOM_BESIDE_MM
+    if above.sum() < 100:
+        return False
+    outside = np.zeros(len(height), dtype=bool)
+    for direction in (centre.normal, along_direction):
+        place = surfels.middle_mm @ direction
+        first, last = np.quantile(place[above], [0.005, 0.995])
+        outside |= (place < first - _ROOM_BESIDE_MM) | (place > last + _ROOM_BESIDE_MM)
+    area = surfels.area_mm2
+    return bool(area[sheet & outside].sum() > 0.1 * area[sheet].sum())
+
+
+def _above(surfels: Surfels, over_floor_mm: Vector) -> Surfels:
+    """The largest connected piece above the floor."""
+    keep = over_floor_mm > 1.5 * surfels.cell_mm
+    keep &= piece_cells(surfels, keep) == 0
+    renumbered = np.append(np.where(keep, np.cumsum(keep) - 1, -1), -1)
+    return replace(
+        surfels,
+        middle_mm=surfels.middle_mm[keep],
+        normal=surfels.normal[keep],
+        area_mm2=surfels.area_mm2[keep],
+        flatness=surfels.flatness[keep],
+        cell=surfels.cell[keep],
+        of_triangle=renumbered[surfels.of_triangle].astype(np.int32),
+    )

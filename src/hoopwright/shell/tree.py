@@ -1,0 +1,152 @@
+"""A bounding-volume tree over triangles, in the order of a space-filling curve.
+
+The tree is complete and implicit: node 1 is the root, node i has the children 2 i and 2 i + 1, and leaf j
+holds the triangles from j n / leaves to (j + 1) n / leaves. Points of a cloud are triangles of no size.
+Source of the order: G. M. Morton, IBM, 1966; of the build: T. Karras, High-Performance Graphics 2012.
+"""
+
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+
+import numpy as np
+from numba import njit, prange
+from numpy.typing import NDArray
+
+TRIANGLES_PER_LEAF = 6
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class TriangleTree:
+    """Triangles in curve order with a box for each node.
+
+    Args:
+        corners: Shape (n, 9), float32: three corners of each triangle, mm.
+        order: Number of each triangle in the mesh that it was built from, shape (n,).
+        boxes: Lowest and highest corner of each node, shape (2 leaves, 6), float32; row 0 is not used.
+    """
+
+    corners: NDArray[np.float32]
+    order: NDArray[np.int32]
+    boxes: NDArray[np.float32]
+
+    @property
+    def leaves(self) -> int:
+        """How many leaves: a power of two."""
+        return len(self.boxes) // 2
+
+    @property
+    def lowest_mm(self) -> NDArray[np.float64]:
+        """Lowest corner of everything, shape (3,)."""
+        return self.boxes[1, :3].astype(np.float64)
+
+    @property
+    def highest_mm(self) -> NDArray[np.float64]:
+        """Highest corner of everything, shape (3,)."""
+        return self.boxes[1, 3:].astype(np.float64)
+
+
+def build_tree(points_mm: NDArray[np.float32], triangles: NDArray[np.int32]) -> TriangleTree:
+    """The tree over a mesh, or over a cloud when there are no triangles.
+
+    Args:
+        points_mm: Shape (n, 3), float32, finite.
+        triangles: Indices, shape (m, 3); m is 0 for a cloud.
+    """
+    faces = triangles
+    if len(faces) == 0:
+        faces = np.repeat(np.arange(len(points_mm), dtype=np.int32)[:, None], 3, axis=1)
+    count = len(faces)
+    index_bits = max(1, int(count - 1).bit_length())
+    axis_bits = min(20, (64 - index_bits) // 3)
+    low, high = points_mm.min(axis=0), points_mm.max(axis=0)
+    keys = np.empty(count, dtype=np.uint64)
+    _curve_keys(points_mm, faces, low, float((high - low).max()), axis_bits, index_bits, keys)
+    keys = _sorted_in_halves(keys)
+    order = np.empty(count, dtype=np.int32)
+    corners = np.empty((count, 9), dtype=np.float32)
+    _gather(points_mm, faces, keys, np.uint64((1 << index_bits) - 1), order, corners)
+    leaves = 1
+    while count > leaves * TRIANGLES_PER_LEAF:
+        leaves *= 2
+    boxes = np.empty((2 * leaves, 6), dtype=np.float32)
+    boxes[0] = 0.0
+    _leaf_boxes(corners, leaves, boxes)
+    level = leaves // 2
+    while level >= 1:
+        _level_boxes(boxes, level)
+        level //= 2
+    return TriangleTree(corners=corners, order=order, boxes=boxes)
+
+
+def _sorted_in_halves(keys: NDArray[np.uint64]) -> NDArray[np.uint64]:
+    """Sorted keys; below and above a middle value at the same time, since the sort itself uses one core."""
+    if len(keys) < 100_000:
+        return np.sort(keys)
+    middle = np.median(keys[:: len(keys) // 10_000])
+    halves = [keys[keys < middle], keys[keys >= middle]]
+    with ThreadPoolExecutor(2) as pool:
+        list(pool.map(np.ndarray.sort, halves))
+    return np.concatenate(halves)
+
+
+@njit(inline="always")
+def _spread(value):  # type: ignore[no-untyped-def]
+    """The low 21 bits, each with two empty bits after it."""
+    v = np.uint64(value)
+    v = (v | (v << np.uint64(32))) & np.uint64(0x1F00000000FFFF)
+    v = (v | (v << np.uint64(16))) & np.uint64(0x1F0000FF0000FF)
+    v = (v | (v << np.uint64(8))) & np.uint64(0x100F00F00F00F00F)
+    v = (v | (v << np.uint64(4))) & np.uint64(0x10C30C30C30C30C3)
+    return (v | (v << np.uint64(2))) & np.uint64(0x1249249249249249)
+
+
+@njit(cache=True, nogil=True, parallel=True)
+def _curve_keys(points, faces, low, extent, axis_bits, index_bits, keys):  # type: ignore[no-untyped-def]
+    top = (1 << axis_bits) - 1
+    scale = top / (3.0 * extent) if extent > 0.0 else 0.0
+    for t in prange(len(faces)):
+        a, b, c = faces[t, 0], faces[t, 1], faces[t, 2]
+        key = np.uint64(0)
+        for axis in range(3):
+            middle = points[a, axis] + points[b, axis] + points[c, axis] - 3.0 * low[axis]
+            cell = min(top, max(0, int(middle * scale)))
+            key |= _spread(cell) << np.uint64(axis)
+        keys[t] = (key << np.uint64(index_bits)) | np.uint64(t)
+
+
+@njit(cache=True, nogil=True, parallel=True)
+def _gather(points, faces, keys, mask, order, corners):  # type: ignore[no-untyped-def]
+    for place in prange(len(keys)):
+        t = np.int64(keys[place] & mask)
+        order[place] = t
+        for corner in range(3):
+            for axis in range(3):
+                corners[place, 3 * corner + axis] = points[faces[t, corner], axis]
+
+
+@njit(inline="always")
+def leaf_start(leaf, count, leaves):  # type: ignore[no-untyped-def]
+    """First triangle of a leaf."""
+    return leaf * count // leaves
+
+
+@njit(cache=True, nogil=True, parallel=True)
+def _leaf_boxes(corners, leaves, boxes):  # type: ignore[no-untyped-def]
+    count = len(corners)
+    for leaf in prange(leaves):
+        node = leaves + leaf
+        for axis in range(3):
+            low, high = np.float32(np.inf), np.float32(-np.inf)
+            for t in range(leaf_start(leaf, count, leaves), leaf_start(leaf + 1, count, leaves)):
+                for corner in range(3):
+                    value = corners[t, 3 * corner + axis]
+                    low, high = min(low, value), max(high, value)
+            boxes[node, axis], boxes[node, 3 + axis] = low, high
+
+
+@njit(cache=True, nogil=True, parallel=True)
+def _level_boxes(boxes, level):  # type: ignore[no-untyped-def]
+    for node in prange(level, 2 * level):
+        for axis in range(3):
+            boxes[node, axis] = min(boxes[2 * node, axis], boxes[2 * node + 1, axis])
+            boxes[node, 3 + axis] = max(boxes[2 * node, 3 + axis], boxes[2 * node + 1, 3 + axis])
