@@ -63,8 +63,11 @@ def _feet_and_inches_mm(match: re.Match[str], text: str) -> float:
     rest = match["rest"]
     if rest.startswith(("-", "+")) or "'" in rest or _GROUP_OF_THREE.fullmatch(rest):
         raise _unreadable(text)
-    inches_mm = parse_length_mm(rest, bare_unit="in")
-    if not 0.0 <= inches_mm < MM_PER_FOOT:
+    try:
+        inches_mm = parse_length_mm(rest, bare_unit="in")
+    except UserError:
+        raise _unreadable(text) from None
+    if not 0.0 <= inches_mm < MM_PER_FOOT - 1e-6:
         raise _unreadable(text)
     total_mm = int(match["feet"]) * MM_PER_FOOT + inches_mm
     return -total_mm if match["sign"] == "-" else total_mm
