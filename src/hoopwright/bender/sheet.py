@@ -29,11 +29,15 @@ class BendStep:
         rotation_step_deg: Turn of this bend's plane against the bend before it on the tube (toward A),
             clockwise positive looking from A to B; 0 for bend 1.
         rotation_total_deg: The same against bend 1.
-        turn_tube_deg: How far to turn the tube after the bend made before this one, clockwise positive as
-            seen from the tail looking along the tube to the die; None for the first bend made.
+        turn_tube_deg: How far to turn the tube from where bend `turn_from_bend` lies as just bent (its leg
+            level, to the side to which the machine swings), clockwise positive as seen from the tail looking
+            along the tube to the die; None for the first bend made.
         leg_clock: Where the leg beyond the last bend on the leading side points, as the hour on a clock
-            seen from the tail looking to the die (12 is up); None for the first bend made.
+            seen from the tail looking to the die (12 is up); None for the first bend made, and where
+            nothing on the leading side is bent.
         straight_after_mm: Straight from this bend to the next one toward end B, or to end B without trim.
+        turn_from_bend: The finished bend that the turn counts from: the one made before this, or after
+            turning end for end the one nearest to the die; None for the first bend made.
     """
 
     step: int
@@ -51,6 +55,7 @@ class BendStep:
     turn_tube_deg: float | None
     leg_clock: float | None
     straight_after_mm: float
+    turn_from_bend: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -93,6 +98,8 @@ class BarSheet:
         identity: Hash of everything that the sheet was made from.
         revision: Running number of this bar's sheets, from 1.
         date: Day of issue, ISO 8601.
+        machine: Name of the machine.
+        swings: Which way its leading end swings, seen from above.
         findings: What a person must know before bending.
     """
 
@@ -115,4 +122,6 @@ class BarSheet:
     identity: str
     revision: int
     date: str
+    machine: str = ""
+    swings: Literal["clockwise", "anticlockwise", ""] = ""
     findings: tuple[Finding, ...] = ()
