@@ -133,17 +133,9 @@ def test_density_is_a_number_for_steel():
 @pytest.mark.parametrize(
     ("od_mm", "wall_mm"),
     [
-        (45, 22.5),
-        (45, 23),
-        (45, 0),
-        (45, -1),
-        (0, 0),
-        (-45, 2.5),
-        (1000, 2.5),
-        (math.nan, 2.5),
-        (45, math.nan),
-    ]
-    + [(math.inf, 2.5), (45, math.inf)],
+        *[(45, 22.5), (45, 23), (45, 0), (45, -1), (0, 0), (-45, 2.5), (1000, 2.5)],
+        *[(math.nan, 2.5), (45, math.nan), (math.inf, 2.5), (45, math.inf)],
+    ],
 )
 def test_a_tube_that_cannot_be_is_refused(od_mm, wall_mm):
     with pytest.raises(UserError) as stopped:
