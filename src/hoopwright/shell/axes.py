@@ -52,7 +52,12 @@ class AxesProposal:
 
 
 def propose_axes(
-    tree: TriangleTree, surfels: Surfels, *, nose: ScanAxis | None = None, up: ScanAxis | None = None, seed: int = 0
+    tree: TriangleTree,
+    surfels: Surfels,
+    *,
+    nose: ScanAxis | None = None,
+    up: ScanAxis | None = None,
+    seed: int = 0,
 ) -> AxesProposal:
     """Vehicle axes of a scan.
 
@@ -142,7 +147,7 @@ def _choose_plane(planes: tuple[SymmetryPlane, ...]) -> tuple[SymmetryPlane, tup
     note = Finding(
         code="SCAN-022",
         severity=Severity.NOTE,
-        sentence=f"The scan repeats itself about more than one plane; the one across its {chosen.width_mm:.0f} "
+        sentence=f"The scan repeats itself about several planes; the one across its {chosen.width_mm:.0f} "
         f"mm was taken as the centre plane (the others lie across {others}).",
         todo="Check the pictures; align by landmarks if the car lies the wrong way.",
     )
@@ -182,7 +187,9 @@ def _refined_level(surfels: Surfels, across: Vector, level: Vector) -> tuple[Vec
     for gate in (4.0, 3.0, 2.0, 1.5, 1.5, 1.5):
         near = np.abs(tilt - middle) < gate
         middle = float(np.average(tilt[near], weights=area[near])) if near.any() else 0.0
-    spread = math.sqrt(float(np.average((tilt[near] - middle) ** 2, weights=area[near]))) if near.any() else 90.0
+    spread = (
+        math.sqrt(float(np.average((tilt[near] - middle) ** 2, weights=area[near]))) if near.any() else 90.0
+    )
     turned = math.cos(math.radians(middle)) * level + math.sin(math.radians(middle)) * along
     return unit_vector(turned), spread, float(area[near].sum())
 
@@ -240,7 +247,11 @@ def _zero(
 
 
 def _lower_edge(
-    tree: TriangleTree, surfels: Surfels, rotation: NDArray[np.float64], middle: Points, outer: NDArray[np.bool_]
+    tree: TriangleTree,
+    surfels: Surfels,
+    rotation: NDArray[np.float64],
+    middle: Points,
+    outer: NDArray[np.bool_],
 ) -> float:
     """Median over stations along the car of the lowest metal in the outer part of the sides."""
     station = np.floor(middle[:, 0] / _STATION_MM).astype(np.int64)

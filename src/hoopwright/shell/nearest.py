@@ -57,9 +57,9 @@ def nearest_metal(
 @njit(inline="always")
 def box_distance2(boxes, node, x, y, z):  # type: ignore[no-untyped-def]
     """Squared distance of a point to a node's box."""
-    dx = max(max(boxes[node, 0] - x, x - boxes[node, 3]), 0.0)
-    dy = max(max(boxes[node, 1] - y, y - boxes[node, 4]), 0.0)
-    dz = max(max(boxes[node, 2] - z, z - boxes[node, 5]), 0.0)
+    dx = max(boxes[node, 0] - x, x - boxes[node, 3], 0.0)
+    dy = max(boxes[node, 1] - y, y - boxes[node, 4], 0.0)
+    dz = max(boxes[node, 2] - z, z - boxes[node, 5], 0.0)
     return dx * dx + dy * dy + dz * dz
 
 

@@ -65,7 +65,7 @@ def _enters(boxes, node, x, y, z, ix, iy, iz, limit):  # type: ignore[no-untyped
         a = (boxes[node, axis] - o) * inverse
         b = (boxes[node, 3 + axis] - o) * inverse
         # 0 * inf where the ray lies in a face of the box: that slab does not bound it
-        if a == a and b == b:  # noqa: PLR0124
+        if a == a and b == b:
             low = max(low, min(a, b))
             high = min(high, max(a, b))
     return low if low <= high else np.inf

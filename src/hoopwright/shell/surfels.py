@@ -107,7 +107,7 @@ def cloud_spacing_mm(tree: TriangleTree) -> float:
     points = tree.corners[:, :3].astype(np.float64)
     search = cKDTree(points, balanced_tree=False, compact_nodes=False)
     picked = points[:: max(1, len(points) // 4000)]
-    to_second = search.query(picked, k=min(2, len(points)))[0]
+    to_second = np.asarray(search.query(picked, k=min(2, len(points)))[0])
     return float(np.median(to_second.reshape(len(picked), -1)[:, -1]))
 
 

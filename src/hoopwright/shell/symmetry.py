@@ -47,7 +47,9 @@ def find_symmetry_planes(surfels: Surfels, *, seed: int = 0) -> tuple[SymmetryPl
         seed: Chooses the discs that are tried; the same seed gives the same planes.
     """
     matcher = _Matcher(surfels, seed)
-    candidates = sorted((matcher.coarse_score(plane), index, plane) for index, plane in enumerate(matcher.starts()))
+    candidates = sorted(
+        (matcher.coarse_score(plane), index, plane) for index, plane in enumerate(matcher.starts())
+    )
     found: list[SymmetryPlane] = []
     for _, _, start in candidates[:24]:
         if any(abs(float(start.normal @ other.plane.normal)) > math.cos(math.radians(8)) for other in found):
@@ -123,9 +125,7 @@ class _Matcher:
         if use.sum() < 50:
             return plane
         u, v = _across(plane.normal)
-        tilt = [
-            -2.0 * ((points @ w) * (facing @ plane.normal) + along * (facing @ w)) for w in (u, v)
-        ]
+        tilt = [-2.0 * ((points @ w) * (facing @ plane.normal) + along * (facing @ w)) for w in (u, v)]
         jacobian = np.stack([*tilt, 2.0 * (facing @ plane.normal)], axis=1)[use]
         weight = (1.0 - (residual[use] / gate_mm) ** 2) ** 2
         scaled = jacobian * weight[:, None]
@@ -148,7 +148,11 @@ class _Matcher:
         area = self.area[self.fine]
         close = found & (residual < _CLOSE_MM)
         share = float(area[close].sum() / area.sum())
-        rms = math.sqrt(float(np.average(residual[close] ** 2, weights=area[close]))) if close.any() else math.inf
+        rms = (
+            math.sqrt(float(np.average(residual[close] ** 2, weights=area[close])))
+            if close.any()
+            else math.inf
+        )
         low, high = np.quantile(self.middle @ plane.normal, [0.005, 0.995])
         return SymmetryPlane(plane=plane, matched_share=share, rms_mm=rms, width_mm=float(high - low))
 

@@ -42,7 +42,11 @@ def _hash(x, y, z):  # type: ignore[no-untyped-def]
     a = np.uint64(0) if x == np.uint32(0x80000000) else np.uint64(x)
     b = np.uint64(0) if y == np.uint32(0x80000000) else np.uint64(y)
     c = np.uint64(0) if z == np.uint32(0x80000000) else np.uint64(z)
-    h = a * np.uint64(0x9E3779B97F4A7C15) ^ b * np.uint64(0xC2B2AE3D27D4EB4F) ^ c * np.uint64(0x165667B19E3779F9)
+    h = (
+        a * np.uint64(0x9E3779B97F4A7C15)
+        ^ b * np.uint64(0xC2B2AE3D27D4EB4F)
+        ^ c * np.uint64(0x165667B19E3779F9)
+    )
     h ^= h >> np.uint64(29)
     h *= np.uint64(0xBF58476D1CE4E5B9)
     return h ^ (h >> np.uint64(32))

@@ -1,0 +1,90 @@
+"""A prepared scan kept on disk beside the scan as given. It may be deleted at any time."""
+
+import hashlib
+import json
+import os
+import shutil
+import tempfile
+from dataclasses import fields
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from hoopwright.shell.prepared import PreparedScan
+from hoopwright.shell.regions import Regions
+from hoopwright.shell.surfels import Surfels
+from hoopwright.shell.tree import TriangleTree
+
+CACHE_VERSION = 1
+_PARTS: dict[str, type] = {"tree": TriangleTree, "surfels": Surfels, "regions": Regions}
+
+
+def content_hash(path: Path) -> str:
+    """SHA-256 of a file, as hexadecimal."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def save_prepared(prepared: PreparedScan, folder: Path, key: str) -> None:
+    """Write a prepared scan to `folder`, whole or not at all.
+
+    Args:
+        prepared: What to keep.
+        folder: Where; replaced if it is there.
+        key: What it was made from; `load_prepared` asks for the same.
+    """
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    fresh = Path(tempfile.mkdtemp(prefix=folder.name, dir=folder.parent))
+    try:
+        numbers: dict[str, Any] = {
+            "version": CACHE_VERSION,
+            "key": key,
+            "is_cloud": prepared.is_cloud,
+            "spacing_mm": prepared.spacing_mm,
+            "offset_mm": prepared.offset_mm.tolist(),
+            "cell_mm": prepared.surfels.cell_mm,
+        }
+        for part in _PARTS:
+            for field in fields(_PARTS[part]):
+                value = getattr(getattr(prepared, part), field.name)
+                if isinstance(value, np.ndarray):
+                    np.save(fresh / f"{part}.{field.name}.npy", value)
+        (fresh / "numbers.json").write_text(json.dumps(numbers), encoding="utf-8")
+        shutil.rmtree(folder, ignore_errors=True)
+        os.replace(fresh, folder)  # noqa: PTH105
+    except OSError:
+        # a full disk costs the cache, never the job: the scan is prepared again next time
+        shutil.rmtree(fresh, ignore_errors=True)
+
+
+def load_prepared(folder: Path, key: str) -> PreparedScan | None:
+    """The prepared scan in `folder`, its arrays mapped from disk; None when it is not there or not whole."""
+    try:
+        numbers = json.loads((folder / "numbers.json").read_text(encoding="utf-8"))
+        if numbers["version"] != CACHE_VERSION or numbers["key"] != key:
+            return None
+        parts = {part: _load_part(folder, part, numbers) for part in _PARTS}
+        return PreparedScan(
+            **parts,
+            is_cloud=bool(numbers["is_cloud"]),
+            spacing_mm=float(numbers["spacing_mm"]),
+            offset_mm=np.array(numbers["offset_mm"], dtype=np.float64),
+        )
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+
+
+def _load_part(folder: Path, part: str, numbers: dict[str, Any]) -> Any:
+    kind = _PARTS[part]
+    arrays = {
+        field.name: _mapped(folder / f"{part}.{field.name}.npy")
+        for field in fields(kind)
+        if field.name != "cell_mm"
+    }
+    return kind(**arrays, cell_mm=float(numbers["cell_mm"])) if kind is Surfels else kind(**arrays)
+
+
+def _mapped(path: Path) -> Any:
+    """A plain, writable array over the mapped file (copy on write), which the compiled kernels know."""
+    return np.asarray(np.load(path, mmap_mode="c"))

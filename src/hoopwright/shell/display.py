@@ -1,0 +1,72 @@
+"""A light mesh for drawing. Nothing is ever measured on it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hoopwright.shell.scan import Scan
+
+DRAWN_TRIANGLES = 300_000
+_CLUSTER_ABOVE = 1_500_000
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class DisplayMesh:
+    """Points and triangles to draw, in the scan's frame.
+
+    Args:
+        points_mm: Shape (n, 3).
+        triangles: Shape (m, 3); m is 0 for a cloud.
+    """
+
+    points_mm: NDArray[np.float32]
+    triangles: NDArray[np.int32]
+
+
+def make_display_mesh(scan: Scan, factor: float, *, wanted: int = DRAWN_TRIANGLES) -> DisplayMesh:
+    """Thin a scan for drawing.
+
+    Args:
+        scan: The scan.
+        factor: mm per unit of the scan.
+        wanted: How many triangles, or points of a cloud, at most.
+    """
+    if scan.is_cloud:
+        step = max(1, len(scan.points) // wanted)
+        return DisplayMesh(points_mm=scan.points[::step] * np.float32(factor), triangles=scan.triangles)
+    points, triangles = scan.points * np.float32(factor), scan.triangles
+    if len(triangles) > _CLUSTER_ABOVE:
+        # the simplifier's memory grows with its input: merge close corners first
+        points, triangles = _clustered(points, triangles, _cell_for(points, triangles))
+    if len(triangles) > wanted:
+        import fast_simplification
+
+        points, triangles = fast_simplification.simplify(
+            points, triangles, target_reduction=1.0 - wanted / len(triangles), agg=8.0
+        )
+    return DisplayMesh(
+        points_mm=np.ascontiguousarray(points, dtype=np.float32),
+        triangles=np.ascontiguousarray(triangles, dtype=np.int32),
+    )
+
+
+def _cell_for(points: NDArray[np.float32], triangles: NDArray[np.int32]) -> float:
+    """Cell size that leaves about a million triangles of the mesh's area."""
+    some = triangles[:: max(1, len(triangles) // 100_000)]
+    a, b, c = (points[some[:, k]].astype(np.float64) for k in range(3))
+    mean_area = float(np.linalg.norm(np.cross(b - a, c - a), axis=1).mean()) / 2.0
+    return float(np.sqrt(mean_area * len(triangles) / 500_000))
+
+
+def _clustered(
+    points: NDArray[np.float32], triangles: NDArray[np.int32], cell_mm: float
+) -> tuple[NDArray[np.float32], NDArray[np.int32]]:
+    """One point per cell; triangles that fall together are dropped."""
+    cell = np.floor((points - points.min(axis=0)) / np.float32(cell_mm)).astype(np.int64)
+    shape = cell.max(axis=0) + 1
+    key = (cell[:, 0] * shape[1] + cell[:, 1]) * shape[2] + cell[:, 2]
+    _, first, number = np.unique(key, return_index=True, return_inverse=True)
+    moved = number.astype(np.int32)[triangles]
+    real = (moved[:, 0] != moved[:, 1]) & (moved[:, 1] != moved[:, 2]) & (moved[:, 2] != moved[:, 0])
+    return points[first], moved[real]

@@ -1,0 +1,77 @@
+"""A prepared scan laid in the vehicle frame."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from hoopwright.geometry import Plane, Points, Transform
+from hoopwright.shell.envelope import Envelope, make_envelope
+from hoopwright.shell.floor import without_workshop_floor
+from hoopwright.shell.nearest import NearestMetal, nearest_metal
+from hoopwright.shell.prepared import PreparedScan
+from hoopwright.shell.rays import RayHits, first_hits
+from hoopwright.shell.region_names import NamedPlace, name_regions
+from hoopwright.shell.surfels import Surfels
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Shell:
+    """The scan as the design sees it. The mesh stays in the scan's frame; bars are carried to it.
+
+    Args:
+        prepared: The scan.
+        to_vehicle: From the scan to the vehicle frame.
+        body: The body's surfels without a workshop floor, in the scan's frame.
+        envelope: Outline of the body in the vehicle frame.
+        region_names: Name of each region.
+    """
+
+    prepared: PreparedScan
+    to_vehicle: Transform
+    body: Surfels
+    envelope: Envelope
+    region_names: tuple[str, ...]
+
+    def nearest(self, points_mm: Points, **how: float) -> NearestMetal:
+        """Nearest metal to points of the vehicle frame; see `nearest_metal`."""
+        found = nearest_metal(self.prepared.tree, self.to_vehicle.inverse().points(points_mm), **how)
+        return NearestMetal(
+            distance_mm=found.distance_mm,
+            place_mm=self.to_vehicle.points(found.place_mm),
+            triangle=found.triangle,
+        )
+
+    def first_hits(self, starts_mm: Points, directions: Points, *, reach_mm: float = np.inf) -> RayHits:
+        """First metal along rays of the vehicle frame; see `rays.first_hits`."""
+        back = self.to_vehicle.inverse()
+        hits = first_hits(
+            self.prepared.tree, back.points(starts_mm), back.directions(directions), reach_mm=reach_mm
+        )
+        return RayHits(
+            distance_mm=hits.distance_mm,
+            place_mm=self.to_vehicle.points(hits.place_mm),
+            triangle=hits.triangle,
+        )
+
+
+def make_shell(
+    prepared: PreparedScan, to_vehicle: Transform, named_places: Sequence[NamedPlace] = ()
+) -> Shell:
+    """Lay a prepared scan in the vehicle frame.
+
+    Args:
+        prepared: The scan.
+        to_vehicle: From the scan to the vehicle frame.
+        named_places: Regions that the person named, by a place on them.
+    """
+    rotation = to_vehicle.rotation
+    centre = Plane(rotation[1], -float(to_vehicle.shift_mm[1]))
+    body = without_workshop_floor(prepared.surfels, rotation[2], centre) or prepared.surfels
+    return Shell(
+        prepared=prepared,
+        to_vehicle=to_vehicle,
+        body=body,
+        envelope=make_envelope(to_vehicle.points(body.middle_mm)),
+        region_names=name_regions(prepared, to_vehicle, named_places),
+    )

@@ -1,0 +1,105 @@
+"""Stretches of a bar that lie outside the shell's outline, or face no scanned metal."""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from hoopwright.geometry import Points, Vector
+
+if TYPE_CHECKING:
+    from hoopwright.shell.shell import Shell
+
+OUTSIDE_MM = 10.0
+_NEAR_OUTLINE_MM = 250.0
+_LOOK_BEYOND_MM = 150.0
+_FAN_DEG = (-30.0, -15.0, 0.0, 15.0, 30.0)
+_EVERY_MM = 20.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stretch:
+    """A stretch of a bar.
+
+    Args:
+        from_mm: Distance from end A along the centreline at which it starts.
+        to_mm: At which it ends.
+        worst_mm: How far outside, or how far was looked without meeting metal.
+        place_mm: Its worst or middle place, vehicle frame.
+    """
+
+    from_mm: float
+    to_mm: float
+    worst_mm: float
+    place_mm: tuple[float, float, float]
+
+
+def outside_stretches(
+    shell: "Shell", along: Vector, points: Points, judged: np.ndarray
+) -> tuple[Stretch, ...]:
+    """Where the centreline has left the outline of its section by more than 10 mm."""
+    margin, _ = shell.envelope.margin_mm(points)
+    beyond = np.nan_to_num(-margin, nan=-np.inf)
+    return _stretches(along, points, judged & (beyond > OUTSIDE_MM), lambda here: float(beyond[here].max()))
+
+
+def unseen_stretches(
+    shell: "Shell", along: Vector, points: Points, travel: Points, judged: np.ndarray
+) -> tuple[Stretch, ...]:
+    """Where a bar near the outline has no scanned metal outward of it: an opening, or not scanned.
+
+    Five rays fan out square to the bar, from the bar to 150 mm beyond the outline, every 20 mm.
+    """
+    if shell.prepared.is_cloud:
+        return ()
+    spacing = along[1] - along[0] if len(along) > 1 else 1.0
+    picked = np.arange(0, len(along), max(1, round(_EVERY_MM / spacing)))
+    margin, outward = shell.envelope.margin_mm(points[picked])
+    across = outward - travel[picked] * np.einsum("ij,ij->i", outward, travel[picked])[:, None]
+    length = np.linalg.norm(across, axis=1)
+    near = (margin < _NEAR_OUTLINE_MM) & (margin > 0.0) & (length > 0.3)
+    blind = np.zeros(len(picked), dtype=bool)
+    if near.any():
+        rays = _fan(across[near] / length[near, None], travel[picked][near])
+        starts = np.repeat(points[picked][near], len(_FAN_DEG), axis=0)
+        reach = np.repeat(margin[near] + _LOOK_BEYOND_MM, len(_FAN_DEG))
+        hits = shell.first_hits(starts, rays)
+        met = (hits.distance_mm <= reach).reshape(-1, len(_FAN_DEG)).any(axis=1)
+        blind[near] = ~met
+    here = np.zeros(len(along), dtype=bool)
+    here[picked] = blind
+    for offset in range(1, int(picked[1] - picked[0]) if len(picked) > 1 else 1):
+        here[np.minimum(picked + offset, len(along) - 1)] = blind
+    return _stretches(along, points, here & judged, lambda _: _LOOK_BEYOND_MM)
+
+
+def _fan(outward: Points, travel: Points) -> Points:
+    """Directions about the outward one, square to the travel, shape (n x fan, 3)."""
+    sideways = np.cross(travel, outward)
+    turn = np.radians(_FAN_DEG)
+    rays = np.cos(turn)[None, :, None] * outward[:, None] + np.sin(turn)[None, :, None] * sideways[:, None]
+    flat: Points = rays.reshape(-1, 3)
+    return flat
+
+
+def _stretches(
+    along: Vector, points: Points, here: np.ndarray, worst: Callable[[np.ndarray], float]
+) -> tuple[Stretch, ...]:
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], here, [False]]).astype(np.int8)))
+    found = []
+    for first, stop in zip(edges[::2], edges[1::2], strict=True):
+        inside = np.arange(first, stop)
+        forward, left, up = points[inside[len(inside) // 2]]
+        value = worst(inside)
+        if math.isfinite(value):
+            found.append(
+                Stretch(
+                    from_mm=float(along[first]),
+                    to_mm=float(along[stop - 1]),
+                    worst_mm=value,
+                    place_mm=(float(forward), float(left), float(up)),
+                )
+            )
+    return tuple(found)
