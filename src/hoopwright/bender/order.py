@@ -45,7 +45,7 @@ def middle_outward(bends: int) -> Order:
 
     Bent tube always leads and straight tube always feeds; the tube is turned end for end once.
     """
-    middle = (bends + 1) // 2
+    middle = max(1, (bends + 1) // 2)
     towards_b = [Feed(bend=bend, fed_from="A") for bend in range(middle, bends + 1)]
     return (*towards_b, *(Feed(bend=bend, fed_from="B") for bend in range(middle - 1, 0, -1)))
 

@@ -168,7 +168,9 @@ def samples_from_keys(keys: dict[str, Any], file_name: str) -> Samples:
     try:
         return SampleFile.model_validate(keys).samples()
     except ValidationError as error:
-        raise UserError(*(_fault(file_name, fault) for fault in error.errors())) from None
+        faults = (_fault(file_name, fault) for fault in error.errors())
+        # An unknown key is often the missing one mistyped: it is said first.
+        raise UserError(*sorted(faults, key=lambda fault: fault.code)) from None
     except UserError as error:
         raise UserError(*(_in_file(file_name, finding) for finding in error.findings)) from None
 
