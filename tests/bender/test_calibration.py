@@ -4,6 +4,7 @@ import json
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -300,6 +301,30 @@ def test_broken_json_is_refused(tmp_path):
         with pytest.raises(UserError) as caught:
             calibration_from_dict(keys | change, "cal.json")
         assert caught.value.findings[0].code == "CAL-005"
+
+
+def test_stated_deviations_cover_noisy_samples():
+    """600 sets of samples with known noise: the spread of each number is what one fit states of it."""
+    noise = np.random.default_rng(7)
+    runs = []
+    for _ in range(600):
+        a, b, u = np.array([471.5, 536.5, 320.0]) + noise.normal(0.0, 0.5, 3)
+        released = np.array([18.6, 43.0, 86.5]) + noise.normal(0.0, 0.25, 3)
+        leg = replace(LEG, leg_a_mm=float(a), leg_b_mm=float(b))
+        angles = tuple(
+            AngleSample(command_deg=c, released_deg=float(r))
+            for c, r in zip((20.0, 45.0, 90.0), released, strict=True)
+        )
+        found = fit_calibration(replace(FULL, legs=(leg,), us=(USample(outside_mm=float(u)),), angles=angles))
+        command = command_angle(found, 60.0)
+        runs.append((found.clr_mm, found.start_offset_mm, found.used_per_deg_mm, command.command_deg))
+    spread = np.std(runs, axis=0)
+    one = fit_calibration(FULL)
+    stated = (one.clr_sd_mm, one.start_offset_sd_mm, one.used_per_deg_sd_mm)
+    assert spread[:3] == pytest.approx(stated, rel=0.1)
+    # A command holds the scatter of one more bend too, which repeated fits do not show.
+    line_alone = math.sqrt(command_angle(one, 60.0).sd_deg ** 2 - (0.25 / (1.0 - 0.0301)) ** 2)
+    assert spread[3] == pytest.approx(line_alone, rel=0.1)
 
 
 @given(

@@ -1,5 +1,6 @@
 """Machine, sample bends, calibration, order of bending and the bar sheet."""
 
+from hoopwright.bender.blank import BlankLayout, lay_out_blank
 from hoopwright.bender.calibration import (
     BendNumbers,
     Calibration,
@@ -17,7 +18,7 @@ from hoopwright.bender.calibration_files import (
 from hoopwright.bender.checks import tape_checks, wrong_turn_miss_mm
 from hoopwright.bender.fit import TubeUsedPrior, fit_calibration
 from hoopwright.bender.machine import Machine, Swing
-from hoopwright.bender.marks import BlankLayout, lay_out_blank, make_bar_sheet
+from hoopwright.bender.marks import make_bar_sheet
 from hoopwright.bender.next_sample import SampleSuggestion, best_next_sample
 from hoopwright.bender.order import (
     Feed,

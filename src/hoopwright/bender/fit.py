@@ -55,15 +55,13 @@ def fit_calibration(samples: Samples, *, tube_used: TubeUsedPrior | None = None)
 
     Source: square-and-rule method of trade instructions; equations derived.
     """
+    prior = tube_used or TubeUsedPrior()
     readings = shape_readings(samples)
     alone = solve(readings, 3)
-    belief = _prior_reading(readings, alone, tube_used or TubeUsedPrior())
+    belief = _prior_reading(readings, alone, prior)
     solution = solve([*readings, *belief], 3)
     _refuse_impossible(samples, solution)
     line, line_prior, line_findings = fit_springback(samples)
-    hanging = [
-        n for n, before, now in zip(UNKNOWNS, alone.fixed, solution.fixed, strict=True) if now > before
-    ]
     values, sds = _per_degree(solution)
     return Calibration(
         name=samples.name or _plain_name(samples),
@@ -79,11 +77,11 @@ def fit_calibration(samples: Samples, *, tube_used: TubeUsedPrior | None = None)
         start_offset_sd_mm=sds[OFFSET],
         covariance=_covariance(solution),
         springback=line,
-        prior=(*(_prior_text(tube_used or TubeUsedPrior()) for _ in belief), *line_prior),
+        prior=(*(_prior_text(prior) for _ in belief), *line_prior),
         samples=samples,
         findings=(
             *_open_numbers(samples, solution),
-            *_hanging(samples, solution, hanging, tube_used or TubeUsedPrior()),
+            *_hanging(samples, alone, solution, prior),
             *_off_the_arc(samples, solution, belief),
             *disagreements(readings, 3, keep=belief, unit="mm", code_one="CAL-022", code_many="CAL-023"),
             *line_findings,
@@ -205,9 +203,11 @@ def _open_numbers(samples: Samples, solution: Solution) -> Iterator[Finding]:
 
 
 def _hanging(
-    samples: Samples, solution: Solution, names: Sequence[str], prior: TubeUsedPrior
+    samples: Samples, alone: Solution, solution: Solution, prior: TubeUsedPrior
 ) -> Iterator[Finding]:
-    if not names:
+    """Which numbers hang on the prior, and why."""
+    hanging = np.flatnonzero(solution.fixed & ~alone.fixed)
+    if len(hanging) == 0:
         return
     why = (
         "A 90 sample alone cannot give the radius: its two legs are two equations for three numbers, and "
@@ -217,9 +217,9 @@ def _hanging(
     )
     sds = np.sqrt(np.diag(solution.scaled_covariance))
     numbers = ", ".join(
-        f"{name}{' for 90°' if index == USED else ''} {solution.values[index]:.1f} ± {sds[index]:.1f} mm"
-        for index, name in enumerate(UNKNOWNS)
-        if name in names
+        f"{UNKNOWNS[index]}{' for 90°' if index == USED else ''} {solution.values[index]:.1f} "
+        f"± {sds[index]:.1f} mm"
+        for index in hanging
     )
     yield Finding(
         code="CAL-020",

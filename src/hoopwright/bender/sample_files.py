@@ -1,139 +1,21 @@
 """The sample-bend file: TOML, read with every fault named, and written back."""
 
-import datetime as dt
 import difflib
 import json
 import tomllib
 from collections.abc import Iterator
 from dataclasses import asdict, replace
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
+from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from hoopwright.bender.samples import (
-    DEFAULT_GAUGE_SD_DEG,
-    DEFAULT_TAPE_SD_MM,
-    AngleSample,
-    LegSample,
-    PlainNumbers,
-    Samples,
-    USample,
-)
+from hoopwright.bender.sample_keys import SAMPLE_TABLES, SampleFile
+from hoopwright.bender.samples import Samples
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.tubes import TubeSize
-from hoopwright.units import parse_angle_deg, parse_length_mm
 
 LARGEST_FILE_BYTES = 1_000_000
-
-
-def _length(value: Any) -> float:
-    return _number(value, parse_length_mm)
-
-
-def _angle(value: Any) -> float:
-    return _number(value, parse_angle_deg)
-
-
-def _number(value: Any, parse: Any) -> float:
-    if isinstance(value, str):
-        try:
-            return float(parse(value))
-        except UserError as error:
-            raise ValueError(error.findings[0].sentence.rstrip(".")) from None
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        msg = f"'{value}' is not a number"
-        raise ValueError(msg)
-    return float(value)
-
-
-def _text(value: Any) -> str:
-    if isinstance(value, dt.date):
-        return value.isoformat()
-    if isinstance(value, str | int) and not isinstance(value, bool):
-        return str(value)
-    msg = f"'{value}' is not a text"
-    raise ValueError(msg)
-
-
-_Length = Annotated[float, BeforeValidator(_length)]
-_Angle = Annotated[float, BeforeValidator(_angle)]
-_Text = Annotated[str, BeforeValidator(_text)]
-
-
-class _Strict(BaseModel):
-    model_config = ConfigDict(extra="forbid")
-
-
-class _AngleTable(_Strict):
-    command_deg: _Angle
-    released_deg: _Angle
-
-
-class _LegTable(_Strict):
-    cut_mm: _Length
-    mark_mm: _Length
-    released_deg: _Angle = 90.0
-    leg_a_mm: _Length
-    leg_b_mm: _Length
-
-
-class _UTable(_Strict):
-    outside_mm: _Length
-
-
-class _PlainTable(_Strict):
-    clr_mm: _Length | None = None
-    start_offset_mm: _Length | None = None
-    used_per_deg_mm: _Length | None = None
-    constant_deg: _Angle | None = None
-    per_command_deg: _Angle | None = None
-
-
-class SampleFile(_Strict):
-    """The file's keys; `Samples` is what the rest of the tool sees."""
-
-    od_mm: _Length
-    wall_mm: _Length
-    name: _Text = ""
-    die: _Text = ""
-    batch: _Text = ""
-    date: _Text = ""
-    gauge_sd_deg: _Angle = DEFAULT_GAUGE_SD_DEG
-    tape_sd_mm: _Length = DEFAULT_TAPE_SD_MM
-    angle: list[_AngleTable] = Field(default_factory=list)
-    leg: list[_LegTable] = Field(default_factory=list)
-    u: list[_UTable] = Field(default_factory=list)
-    plain: list[_PlainTable] = Field(default_factory=list)
-
-    def samples(self) -> Samples:
-        """The samples as the rest of the tool sees them.
-
-        Raises:
-            UserError: `TUBE-001` or `CAL-005` to `CAL-008` for numbers that cannot be.
-        """
-        return Samples(
-            tube=TubeSize(od_mm=self.od_mm, wall_mm=self.wall_mm),
-            angles=tuple(AngleSample(**row.model_dump()) for row in self.angle),
-            legs=tuple(LegSample(**row.model_dump()) for row in self.leg),
-            us=tuple(USample(**row.model_dump()) for row in self.u),
-            plains=tuple(PlainNumbers(**row.model_dump()) for row in self.plain),
-            name=self.name,
-            die=self.die,
-            batch=self.batch,
-            date=self.date,
-            gauge_sd_deg=self.gauge_sd_deg,
-            tape_sd_mm=self.tape_sd_mm,
-        )
-
-
-_TABLES: dict[str, type[BaseModel]] = {
-    "angle": _AngleTable,
-    "leg": _LegTable,
-    "u": _UTable,
-    "plain": _PlainTable,
-}
 
 
 def read_samples(path: Path) -> Samples:
@@ -279,5 +161,5 @@ def _place(loc: tuple[int | str, ...]) -> tuple[str, str]:
 
 
 def _known_keys(loc: tuple[int | str, ...]) -> list[str]:
-    model = _TABLES[str(loc[0])] if len(loc) > 1 else SampleFile
+    model = SAMPLE_TABLES[str(loc[0])] if len(loc) > 1 else SampleFile
     return list(model.model_fields)

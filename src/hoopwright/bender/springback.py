@@ -178,7 +178,7 @@ def _no_samples(samples: Samples) -> Iterator[Finding]:
 def _on_the_prior(solution: Solution) -> Finding:
     return Finding(
         code="CAL-025",
-        sentence=f"How springback grows with the angle is assumed: {PRIOR_TEXT}. The constant "
+        sentence=f"Assumed beside the samples: {PRIOR_TEXT}. The constant "
         f"({solution.values[0]:.2f}°) hangs on it, and every command far from the sampled angle.",
         todo="Read one more angle well away from the first, such as 20 or 90 degrees.",
     )
