@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from hoopwright.progress import Progress
 from hoopwright.shell.readers.gathering import as_scan, localise
+from hoopwright.shell.readers.laz_check import check_laz
 from hoopwright.shell.readers.refusals import check_room, damaged, library_guard, nothing_in_it, too_large
 from hoopwright.shell.scan import Scan
 
@@ -33,7 +34,11 @@ def read_las(path: Path, progress: Progress) -> Scan:
     with library_guard(path, "laspy"):
         import laspy
 
-        with laspy.open(path, read_evlrs=False) as reader:
+        # the parallel one allocates whatever the chunk table says, and a failed allocation ends the process
+        backend = laspy.LazBackend.Lazrs
+        if not backend.is_available() and path.suffix.lower() == ".laz":
+            raise ImportError("lazrs")
+        with laspy.open(path, laz_backend=backend, read_evlrs=False) as reader:
             points, offset = localise(_chunks(path, reader, progress))
             unit = _stated_unit(reader.header)
     declared = (unit, "the geographic keys in the file") if unit else (None, "")
@@ -71,6 +76,8 @@ def _check_head(path: Path) -> None:
             limit=_DENSEST * size // max(1, width),
             unit="points",
         )
+    else:
+        check_laz(path, start=start, records=vlrs, width=width, count=count)
 
 
 def _chunks(path: Path, reader: Any, progress: Progress) -> Iterator[NDArray[np.float64]]:

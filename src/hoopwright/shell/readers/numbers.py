@@ -1,7 +1,7 @@
 """Numbers out of text, fast enough for files of hundreds of megabytes and exact about the place of an error.
 
 Source of the exact case: W. D. Clinger, How to read floating point numbers accurately, 1990: up to 2^53
-times or over a power of ten up to 10^22 rounds once. Longer numbers are good to the last two bits.
+times or over a power of ten up to 10^22 rounds once. Longer numbers are good to 14 digits.
 """
 
 from pathlib import Path
@@ -165,7 +165,24 @@ def number_at(text, at):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True, nogil=True)
-def parse_rows(text, at, columns, out, tally):  # type: ignore[no-untyped-def]
+def _skip_blanks(text, at, delimiter):  # type: ignore[no-untyped-def]
+    while at < len(text) and is_blank(text[at]) and text[at] != delimiter:
+        at += 1
+    return at
+
+
+@njit(cache=True, nogil=True)
+def _cell_end(text, at, delimiter):  # type: ignore[no-untyped-def]
+    """The place behind a cell of any words."""
+    if delimiter == 0:
+        return token_end(text, at)
+    while at < len(text) and text[at] != delimiter and text[at] != 10:
+        at += 1
+    return at
+
+
+@njit(cache=True, nogil=True)
+def parse_rows(text, at, columns, delimiter, out, tally):  # type: ignore[no-untyped-def]
     """Numbers in the given columns of each line, until `out` is full or the text ends.
 
     Blank lines and lines that start with # or // are passed over; a line with one whole number is a count,
@@ -175,6 +192,7 @@ def parse_rows(text, at, columns, out, tally):  # type: ignore[no-untyped-def]
         text: The bytes.
         at: Where to start: the start of a line.
         columns: Three columns, counted from 0.
+        delimiter: The one byte that separates cells, or 0 for blanks, commas and semicolons alike.
         out: Shape (n, 3), float64, written.
         tally: Shape (2,), int64, added to; of shape (0,) where count lines are errors.
 
@@ -184,7 +202,7 @@ def parse_rows(text, at, columns, out, tally):  # type: ignore[no-untyped-def]
     last = max(columns[0], columns[1], columns[2])
     row = 0
     while row < len(out):
-        at = next_token(text, at)
+        at = _skip_blanks(text, at, delimiter)
         if at >= len(text):
             break
         start = at
@@ -195,22 +213,20 @@ def parse_rows(text, at, columns, out, tally):  # type: ignore[no-untyped-def]
         token, value = 0, 0.0
         while token <= last and at < len(text) and text[at] != 10:
             wanted = token == columns[0] or token == columns[1] or token == columns[2]
-            if text[at] == 44 or text[at] == 59:
+            if text[at] == 44 or text[at] == 59 or text[at] == delimiter:
                 value = np.nan
-            elif wanted or token == 0:
+            else:
                 value, behind = number_at(text, at)
                 if behind < 0 and wanted:
                     return row, at, start
-                at = token_end(text, at)
-            else:
-                at = token_end(text, at)
+                at = token_end(text, at) if wanted else _cell_end(text, at, delimiter)
             for axis in range(3):
                 if token == columns[axis]:
                     out[row, axis] = value
             token += 1
-            at = next_token(text, at)
-            if at < len(text) and (text[at] == 44 or text[at] == 59):
-                at = next_token(text, at + 1)
+            at = _skip_blanks(text, at, delimiter)
+            if at < len(text) and (text[at] == 44 or text[at] == 59 or text[at] == delimiter):
+                at = _skip_blanks(text, at + 1, delimiter)
         if token > last:
             row += 1
         elif token == 1 and len(tally) and 0.0 <= value < 1e15 and value == np.floor(value):

@@ -45,7 +45,7 @@ def _text_numbers(
     step = CHUNK_BYTES // 24
     for start in range(0, element.count, step):
         out = np.empty((min(step, element.count - start), 3), dtype=np.float64)
-        rows, at, bad = parse_rows(text, body.at, columns, out, np.empty(0, dtype=np.int64))
+        rows, at, bad = parse_rows(text, body.at, columns, 0, out, np.empty(0, dtype=np.int64))
         if bad >= 0 or rows < len(out):
             place = bad if bad >= 0 else len(text) - 1
             expected = f"row {start + rows} of {element.count} of '{element.name}'"

@@ -51,7 +51,7 @@ def _posed(path: Path, text: Text, scans: list[int], progress: Progress) -> Iter
         while left:
             progress("reading points", at / len(text))
             out = np.empty((min(_ROWS, left), 3), dtype=np.float64)
-            rows, at, bad = parse_rows(text, at, np.arange(3), out, np.empty(0, dtype=np.int64))
+            rows, at, bad = parse_rows(text, at, np.arange(3), 0, out, np.empty(0, dtype=np.int64))
             if bad >= 0:
                 raise bad_line(
                     path, text, bad, f"point {count - left + rows + 1} of {count} of scan {len(scans)}"

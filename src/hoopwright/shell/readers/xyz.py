@@ -32,11 +32,11 @@ def read_xyz(path: Path, progress: Progress) -> Scan:
     """
     text = read_text(path)
     start, names = _header(text)
-    columns, unit = _columns(names)
+    columns, unit, delimiter = _columns(names)
     if _has_decimal_commas(bytes(text[start : start + _LOOKED_AT])):
         text = np.where(text == 44, np.uint8(46), text)
     tally = np.zeros(2, dtype=np.int64)
-    points, offset = localise(_rows(path, text, start, columns, tally, progress))
+    points, offset = localise(_rows(path, text, start, columns, delimiter, tally, progress))
     if len(points) == 0:
         raise nothing_in_it(path, "there is no line with three numbers in it")
     if len(points) < tally[0]:
@@ -54,13 +54,14 @@ def _rows(
     text: Text,
     at: int,
     columns: NDArray[np.int64],
+    delimiter: int,
     tally: NDArray[np.int64],
     progress: Progress,
 ) -> Iterator[NDArray[np.float64]]:
     while at < len(text):
         progress("reading points", at / len(text))
         out = np.empty((min(_ROWS, (len(text) - at) // 2 + 1), 3), dtype=np.float64)
-        rows, at, bad = parse_rows(text, at, columns, out, tally)
+        rows, at, bad = parse_rows(text, at, columns, delimiter, out, tally)
         if bad >= 0:
             raise bad_line(path, text, bad, "numbers in the columns of x, y and z")
         if rows == 0:
@@ -69,33 +70,43 @@ def _rows(
 
 
 def _header(text: Text) -> tuple[int, str]:
-    """Where the first line of numbers starts, and the line before it if that one holds words."""
-    at, names = 0, ""
-    head = bytes(text[:_LOOKED_AT])
-    for line in head.split(b"\n"):
-        words = line.split()
-        place = at + len(line) - len(line.lstrip(b' \t\r"'))
-        if words and place < len(text) and number_at(text, place)[1] >= 0:
-            return at, names
-        names = line.decode("ascii", "replace") if words else names
-        at += len(line) + 1
+    """Where the lines of numbers start, and the header line before them that names the columns."""
+    at = 0
+    for raw in bytes(text[:_LOOKED_AT]).split(b"\n"):
+        line = raw.decode("ascii", "replace")
+        if _named_columns(line) is not None:
+            return min(at + len(raw) + 1, len(text)), line
+        place = at + len(raw) - len(raw.lstrip(b' \t\r"'))
+        if raw.strip() and number_at(text, place)[1] >= 0:
+            return at, ""
+        at += len(raw) + 1
     return min(at, len(text)), ""
 
 
-def _columns(names: str) -> tuple[NDArray[np.int64], str | None]:
-    """Columns of x, y and z by a header line, and the unit that it states."""
-    bare = names.strip().lstrip("/#").strip().lower()
-    cells = re.split(r"[,;\t]" if re.search(r"[,;\t]", bare) else r"\s+", bare)
+def _columns(names: str) -> tuple[NDArray[np.int64], str | None, int]:
+    """Columns of x, y and z by a header line, the unit that it states, and its delimiter or 0."""
+    found = _named_columns(names)
+    if found is None:
+        return np.arange(3, dtype=np.int64), None, 0
+    units = {found[axis][1] for axis in "xyz"}
+    columns = np.array([found[axis][0] for axis in "xyz"], dtype=np.int64)
+    return columns, units.pop() if len(units) == 1 else None, ord(_delimiter(names) or "\0")
+
+
+def _delimiter(line: str) -> str:
+    """Semicolon, tab or comma, the first of them that is in the line; empty where blanks separate."""
+    return next((mark for mark in ";\t," if mark in line), "")
+
+
+def _named_columns(line: str) -> dict[str, tuple[int, str | None]] | None:
+    """Place and unit of each of x, y and z in a line of names; None if one is missing."""
+    bare = line.strip(" \r\n/#").lower()
     found: dict[str, tuple[int, str | None]] = {}
-    for place, cell in enumerate(cells):
+    for place, cell in enumerate(bare.split(_delimiter(bare) or None)):
         match = _NAME.fullmatch(cell.strip().strip('"').strip())
         if match and match[1] not in found:
             found[match[1]] = (place, match[2])
-    if set(found) != set("xyz"):
-        return np.arange(3, dtype=np.int64), None
-    units = {found[axis][1] for axis in "xyz"}
-    columns = np.array([found[axis][0] for axis in "xyz"], dtype=np.int64)
-    return columns, units.pop() if len(units) == 1 else None
+    return found if set(found) == set("xyz") else None
 
 
 def _has_decimal_commas(sample: bytes) -> bool:
