@@ -1,0 +1,34 @@
+"""Sheets as primitives in paper millimetres, and writers that know no domain."""
+
+from hoopwright.papers.bar_page import bar_pages
+from hoopwright.papers.bar_text import bar_text
+from hoopwright.papers.car_lines import CarBar, CarLines
+from hoopwright.papers.cut_list import CutPiece, SizeTotal, cut_list_pages, cut_pieces, size_totals
+from hoopwright.papers.drawing import A4, LETTER, Page, PaperSize
+from hoopwright.papers.old import stamp_old
+from hoopwright.papers.overview import overview_pages
+from hoopwright.papers.pdf import pdf_bytes, write_pdf
+from hoopwright.papers.png import png_bytes
+from hoopwright.papers.svg import svg_text
+
+__all__ = [
+    "A4",
+    "LETTER",
+    "CarBar",
+    "CarLines",
+    "CutPiece",
+    "Page",
+    "PaperSize",
+    "SizeTotal",
+    "bar_pages",
+    "bar_text",
+    "cut_list_pages",
+    "cut_pieces",
+    "overview_pages",
+    "pdf_bytes",
+    "png_bytes",
+    "size_totals",
+    "stamp_old",
+    "svg_text",
+    "write_pdf",
+]

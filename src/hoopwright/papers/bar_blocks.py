@@ -1,0 +1,259 @@
+"""The blocks of a bar sheet round its pictures and its table."""
+
+from collections.abc import Sequence
+
+from hoopwright.bender.sheet import BarSheet, BendStep, TapeCheck
+from hoopwright.papers.drawing import Box, Item, Items, Text, filled, frame, line
+from hoopwright.papers.lettering import height_to_fit, shortened, width_mm, wrapped
+from hoopwright.papers.symbols import check_bar, free_box, square_code
+from hoopwright.papers.words import (
+    CAUTIONS,
+    LEGEND,
+    bends_words,
+    both,
+    code_text,
+    measure,
+    other_unit,
+    replaces_words,
+    short_identity,
+    tube_words,
+)
+from hoopwright.units import LengthUnit
+
+HEADER_MM = 31.0
+FOOT_MM = 31.5
+IDENTITY_MM = 25.0
+CHECK_ROW_MM = 5.8
+BLOCK_HEAD_MM = 5.0
+AS_BENT_ROW_MM = 8.0
+_DATA_MM = 64.0
+_ANSWER_MM = 18.0
+_LEAST_MM = 2.0
+_ROW_NAMES_MM = 19.0
+_CODE_MM = 29.0
+
+
+def header(sheet: BarSheet, box: Box, unit: LengthUnit) -> Items:
+    """Bar and side 25 mm high, and at the right what to take from the rack."""
+    items: list[Item] = []
+    left = box.left_mm
+    room = box.width_mm - _DATA_MM - 4.0
+    if sheet.side:
+        letter = Box(left_mm=left + room - 29.0, top_mm=box.top_mm, width_mm=29.0, height_mm=29.0)
+        at = (letter.middle_mm[0], letter.top_mm + 27.0)
+        items += [
+            filled(letter),
+            Text(at_mm=at, text=sheet.side, height_mm=25.0, anchor="middle", bold=True, ink="white"),
+        ]
+        room -= 33.0
+    height = height_to_fit(sheet.bar_id, room, IDENTITY_MM, bold=True)
+    items.append(Text(at_mm=(left, box.top_mm + 27.0), text=sheet.bar_id, height_mm=height, bold=True))
+    return (
+        *items,
+        *_header_data(sheet, box, unit),
+        line((left, box.bottom_mm), (box.right_mm, box.bottom_mm), width_mm=0.7),
+    )
+
+
+def _header_data(sheet: BarSheet, box: Box, unit: LengthUnit) -> Items:
+    left = box.right_mm - _DATA_MM
+    cut = f"* cut {measure(sheet.blank_mm, unit)}"
+    rows = (
+        (5.0, sheet.title, 4.0, True),
+        (9.8, f"tube {tube_words(sheet.bar.tube, unit)}", 2.8, False),
+        (17.6, cut, 6.0, True),
+        (21.6, f"{measure(sheet.blank_mm, other_unit(unit))}, {bends_words(len(sheet.steps))}", 2.6, False),
+        (25.6, f"revision {sheet.revision}, {sheet.date}", 2.6, False),
+        (29.6, replaces_words(sheet), 2.8, True),
+    )
+    items: list[Item] = []
+    for down, words, tallest, bold in rows:
+        if not words:
+            continue
+        height = max(2.0, height_to_fit(words, _DATA_MM, tallest, bold=bold))
+        shown = shortened(words, _DATA_MM, height, bold=bold)
+        items.append(Text(at_mm=(left, box.top_mm + down), text=shown, height_mm=height, bold=bold))
+    return tuple(items)
+
+
+def _head(box: Box, words: str) -> Text:
+    return Text(at_mm=(box.left_mm, box.top_mm + 3.2), text=words, height_mm=2.8, bold=True)
+
+
+def checks_height_mm(checks: Sequence[TapeCheck], *, trims: bool) -> float:
+    """Height of the block of checks."""
+    return BLOCK_HEAD_MM + CHECK_ROW_MM * (len(checks) + int(trims))
+
+
+def checks_block(
+    sheet: BarSheet, checks: Sequence[TapeCheck], box: Box, unit: LengthUnit, *, trims: bool
+) -> Items:
+    """Distances to measure off the car, each with an empty box; trims below."""
+    items: list[Item] = [_head(box, "check off the car" if checks else "trim")]
+    top = box.top_mm + BLOCK_HEAD_MM
+    for check in checks:
+        items.extend(
+            _check(
+                check,
+                Box(left_mm=box.left_mm, top_mm=top, width_mm=box.width_mm, height_mm=CHECK_ROW_MM),
+                unit,
+            )
+        )
+        top += CHECK_ROW_MM
+    if trims:
+        row = Box(left_mm=box.left_mm, top_mm=top, width_mm=box.width_mm, height_mm=CHECK_ROW_MM)
+        items.extend(_trims(sheet, row, unit))
+    return tuple(items)
+
+
+def _check(check: TapeCheck, row: Box, unit: LengthUnit) -> Items:
+    answer = Box(
+        left_mm=row.right_mm - _ANSWER_MM, top_mm=row.top_mm, width_mm=_ANSWER_MM, height_mm=row.height_mm
+    )
+    value, small = measure(check.value_mm, unit), f"({measure(check.value_mm, other_unit(unit))})"
+    small_left = answer.left_mm - 1.5 - width_mm(small, 2.0)
+    value_left = small_left - 1.2 - width_mm(value, 2.8, bold=True)
+    base = row.top_mm + 4.2
+    items: list[Item] = [
+        frame(answer, width_mm=0.5),
+        *_name(f"{'* ' if check.critical else ''}{check.name}", row, value_left - row.left_mm - 2.4),
+        Text(at_mm=(small_left, base), text=small, height_mm=2.0),
+        Text(at_mm=(value_left, base), text=value, height_mm=2.8, bold=True),
+    ]
+    if not check.critical:
+        words = Box(
+            left_mm=row.left_mm,
+            top_mm=row.top_mm + 0.3,
+            width_mm=row.width_mm - _ANSWER_MM - 0.6,
+            height_mm=row.height_mm - 0.6,
+        )
+        items.append(free_box(words))
+    return tuple(items)
+
+
+def _name(words: str, row: Box, room_mm: float) -> Items:
+    """The name of a check on one line, or small on two."""
+    left = row.left_mm + 0.8
+    height = height_to_fit(words, room_mm, 2.6)
+    if height >= _LEAST_MM:
+        return (Text(at_mm=(left, row.top_mm + 4.1), text=words, height_mm=height),)
+    lines = wrapped(words, room_mm, _LEAST_MM)
+    second = shortened(" ".join(lines[1:]), room_mm, _LEAST_MM)
+    return tuple(
+        Text(at_mm=(left, row.top_mm + base), text=part, height_mm=_LEAST_MM)
+        for base, part in ((2.5, lines[0]), (5.1, second))
+    )
+
+
+def _trims(sheet: BarSheet, row: Box, unit: LengthUnit) -> Items:
+    """What is cut off after the test fit: free, by eye."""
+    words = f"cut off after test fit: A {both(sheet.trim_a_mm, unit)}, B {both(sheet.trim_b_mm, unit)}"
+    height = height_to_fit(words, row.width_mm - 2.4, 2.6)
+    box = Box(
+        left_mm=row.left_mm, top_mm=row.top_mm + 0.7, width_mm=row.width_mm, height_mm=row.height_mm - 1.0
+    )
+    return (free_box(box), Text(at_mm=(row.left_mm + 1.2, row.top_mm + 4.5), text=words, height_mm=height))
+
+
+def as_bent_height_mm(steps: Sequence[BendStep]) -> float:
+    """Height of the block of as-bent boxes."""
+    return BLOCK_HEAD_MM + (3.6 + 2.0 * AS_BENT_ROW_MM + 1.6 if steps else 0.0) + CHECK_ROW_MM
+
+
+def as_bent_block(steps: Sequence[BendStep], box: Box) -> Items:
+    """Empty boxes: what was read at each bend, and which tube it was."""
+    top = box.top_mm + BLOCK_HEAD_MM
+    items: list[Item] = [_head(box, "as bent, degrees" if steps else "as made")]
+    if steps:
+        items.extend(_readings(steps, box, top))
+        top += 3.6 + 2.0 * AS_BENT_ROW_MM + 1.6
+    half = box.width_mm / 2.0
+    for number, words in enumerate(("heat no", "made by" if steps else "cut at")):
+        left = box.left_mm + number * half
+        answer = Box(left_mm=left + 15.0, top_mm=top, width_mm=half - 16.0, height_mm=CHECK_ROW_MM)
+        items += [frame(answer, width_mm=0.5), Text(at_mm=(left, top + 4.1), text=words, height_mm=2.4)]
+    return tuple(items)
+
+
+def _readings(steps: Sequence[BendStep], box: Box, top_mm: float) -> Items:
+    wide = min(14.0, (box.width_mm - _ROW_NAMES_MM) / len(steps))
+    items: list[Item] = []
+    for row, words in enumerate(("under load", "released")):
+        base = top_mm + 3.6 + AS_BENT_ROW_MM * (row + 0.5) + 1.2
+        items.append(Text(at_mm=(box.left_mm, base), text=words, height_mm=2.4))
+    for column, step in enumerate(steps):
+        left = box.left_mm + _ROW_NAMES_MM + column * wide
+        at = (left + wide / 2.0, top_mm + 2.4)
+        items.append(Text(at_mm=at, text=f"bend {step.bend}", height_mm=2.0, anchor="middle"))
+        for row in range(2):
+            cell_top = top_mm + 3.6 + row * AS_BENT_ROW_MM
+            cell = Box(left_mm=left, top_mm=cell_top, width_mm=wide, height_mm=AS_BENT_ROW_MM)
+            items.append(frame(cell, width_mm=0.5))
+    return tuple(items)
+
+
+def foot(sheet: BarSheet, box: Box, project: str, page_words: str) -> Items:
+    """What the sheet was made from, the square code, the bar of 100 mm and the cautions."""
+    code = Box(
+        left_mm=box.right_mm - _CODE_MM, top_mm=box.top_mm + 1.8, width_mm=_CODE_MM, height_mm=_CODE_MM
+    )
+    room = box.width_mm - _CODE_MM - 3.0
+    made_from = (
+        f"calibration {sheet.calibration_name}    die {sheet.die}    batch {sheet.batch}",
+        f"{project}    bar {sheet.bar_id}    revision {sheet.revision}    {sheet.date}"
+        f"    identity {short_identity(sheet)}    {page_words}",
+    )
+    items: list[Item] = [line((box.left_mm, box.top_mm), (box.right_mm, box.top_mm), width_mm=0.7)]
+    for row, words in enumerate(made_from):
+        height = max(2.0, height_to_fit(words, room, 2.5, bold=row == 0))
+        shown = shortened(words, room, height, bold=row == 0)
+        at = (box.left_mm, box.top_mm + 4.2 + 4.2 * row)
+        items.append(Text(at_mm=at, text=shown, height_mm=height, bold=row == 0))
+    items.extend(check_bar((box.left_mm, box.top_mm + 10.4), way="across"))
+    items.append(Text(at_mm=(box.left_mm, box.top_mm + 16.6), text=LEGEND, height_mm=2.3, bold=True))
+    items.extend(_cautions(box.left_mm, box.top_mm + 20.2, room))
+    return (*items, *square_code(code_text(sheet, project), code))
+
+
+def _cautions(left_mm: float, base_mm: float, room_mm: float) -> Items:
+    items = []
+    for row, words in enumerate(CAUTIONS):
+        height = height_to_fit(words, room_mm, 2.2)
+        items.append(Text(at_mm=(left_mm, base_mm + 3.5 * row), text=words, height_mm=height))
+    return tuple(items)
+
+
+def note_lines(sheet: BarSheet, room_mm: float) -> tuple[str, ...]:
+    """What a person must know before bending, in lines of the page."""
+    lines: list[str] = []
+    for finding in sheet.findings:
+        words = f"{finding.code}: {finding.sentence} {finding.todo}".strip()
+        lines.extend(wrapped(words, room_mm - 4.0, NOTE_MM))
+    return tuple(lines)
+
+
+NOTE_MM = 2.4
+NOTE_ROW_MM = 4.0
+
+
+def notes_height_mm(lines: Sequence[str]) -> float:
+    """Height of the block of notes."""
+    return NOTE_ROW_MM * len(lines) + 2.4 if lines else 0.0
+
+
+def notes_block(lines: Sequence[str], box: Box) -> Items:
+    """The notes in a frame."""
+    if not lines:
+        return ()
+    outline = Box(
+        left_mm=box.left_mm, top_mm=box.top_mm, width_mm=box.width_mm, height_mm=notes_height_mm(lines)
+    )
+    return (
+        frame(outline, width_mm=0.7),
+        *(
+            Text(
+                at_mm=(box.left_mm + 2.0, box.top_mm + 4.0 + NOTE_ROW_MM * row), text=words, height_mm=NOTE_MM
+            )
+            for row, words in enumerate(lines)
+        ),
+    )

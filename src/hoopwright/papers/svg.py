@@ -1,0 +1,66 @@
+"""Pages to SVG, one user unit to a paper millimetre."""
+
+from xml.sax.saxutils import escape
+
+from hoopwright.papers.drawing import Circle, Item, Page, Point, Polygon, Polyline, Text
+from hoopwright.papers.lettering import font_size, width_mm, writable
+
+_ANCHORS = {"left": "start", "middle": "middle", "right": "end"}
+
+
+def svg_text(page: Page) -> str:
+    """The page as an SVG document with its size in mm."""
+    wide, high = _number(page.width_mm), _number(page.height_mm)
+    body = "\n".join(_element(item) for item in page.items)
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}mm" height="{high}mm" '
+        f'viewBox="0 0 {wide} {high}" font-family="Bitstream Vera Sans, DejaVu Sans, Verdana, sans-serif">\n'
+        f'<rect width="{wide}" height="{high}" fill="white"/>\n{body}\n</svg>\n'
+    )
+
+
+def _element(item: Item) -> str:
+    match item:
+        case Polyline():
+            return _polyline(item)
+        case Polygon():
+            return f'<polygon points="{_points(item.points_mm)}" fill="{item.ink}"/>'
+        case Circle():
+            right, down = map(_number, item.centre_mm)
+            return (
+                f'<circle cx="{right}" cy="{down}" r="{_number(item.radius_mm)}" '
+                f'fill="{item.fill or "none"}" stroke="black" stroke-width="{_number(item.width_mm)}"/>'
+            )
+        case Text():
+            return _text(item)
+
+
+def _polyline(item: Polyline) -> str:
+    name = "polygon" if item.closed else "polyline"
+    dash = f' stroke-dasharray="{" ".join(map(_number, item.dash_mm))}"' if item.dash_mm else ""
+    ends = ' stroke-linecap="round" stroke-linejoin="round"' if item.round_ends else ""
+    return (
+        f'<{name} points="{_points(item.points_mm)}" fill="none" stroke="{item.ink}" '
+        f'stroke-width="{_number(item.width_mm)}"{dash}{ends}/>'
+    )
+
+
+def _text(item: Text) -> str:
+    right, down = map(_number, item.at_mm)
+    turn = f' transform="rotate({_number(-item.turn_deg)} {right} {down})"' if item.turn_deg else ""
+    weight = ' font-weight="bold"' if item.bold else ""
+    length = _number(width_mm(item.text, item.height_mm, bold=item.bold))
+    return (
+        f'<text x="{right}" y="{down}" font-size="{_number(font_size(item.height_mm))}" fill="{item.ink}" '
+        f'text-anchor="{_ANCHORS[item.anchor]}" textLength="{length}" '
+        f'lengthAdjust="spacingAndGlyphs"{weight}{turn}>'
+        f"{escape(writable(item.text))}</text>"
+    )
+
+
+def _points(points_mm: tuple[Point, ...]) -> str:
+    return " ".join(f"{_number(right)},{_number(down)}" for right, down in points_mm)
+
+
+def _number(value: float) -> str:
+    return f"{round(value, 4) + 0.0:g}" if abs(value) < 1e4 else f"{value:.4f}"
