@@ -31,6 +31,12 @@ class Envelope:
     extent_mm: NDArray[np.float64]
     directions: NDArray[np.float64]
 
+    def half_width_mm(self, forward_mm: float) -> float:
+        """Distance from the centre plane to the nearer side of the outline; infinite without metal there."""
+        station = int(np.clip((forward_mm - self.rear_mm) // STATION_MM, 0, len(self.extent_mm) - 1))
+        left, right = self.extent_mm[station, 0], self.extent_mm[station, _DIRECTIONS // 2]
+        return float(min(left, right)) if np.isfinite(left) and np.isfinite(right) else math.inf
+
     def margin_mm(self, points_mm: ArrayLike) -> tuple[Vector, Points]:
         """How far each point lies inside the outline, and which way the outline is nearest.
 

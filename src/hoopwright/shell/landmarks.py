@@ -9,31 +9,10 @@ from scipy.spatial.transform import Rotation
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Transform, Vector
+from hoopwright.shell.records import ScanLandmark
 
 _STARTS = 24
 _LEAST_STIFFNESS = 1e-5
-
-
-@dataclass(frozen=True, kw_only=True)
-class ScanLandmark:
-    """One place, in the scan and (as far as known) on the car.
-
-    Args:
-        name: What it is.
-        scan_mm: Where it is in the scan, scan frame.
-        forward_mm: Known place on the car, or None.
-        left_mm: The same.
-        up_mm: The same.
-        twin: Name of the landmark at the same place on the other side, if any: both then lie equally far
-            from the centre plane, equally far forward and equally high.
-    """
-
-    name: str
-    scan_mm: tuple[float, float, float]
-    forward_mm: float | None = None
-    left_mm: float | None = None
-    up_mm: float | None = None
-    twin: str | None = None
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -2,28 +2,15 @@
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from hoopwright.geometry import Transform
 from hoopwright.shell.nearest import nearest_metal
 from hoopwright.shell.prepared import PreparedScan
+from hoopwright.shell.records import NamedPlace
 
 _NAMED_WITHIN_MM = 50.0
-
-
-@dataclass(frozen=True, kw_only=True)
-class NamedPlace:
-    """A name that the person gives to the region at a place.
-
-    Args:
-        name: The name.
-        place_mm: A place on the region, vehicle frame.
-    """
-
-    name: str
-    place_mm: tuple[float, float, float]
 
 
 def name_regions(

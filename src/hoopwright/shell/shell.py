@@ -11,7 +11,8 @@ from hoopwright.shell.floor import without_workshop_floor
 from hoopwright.shell.nearest import NearestMetal, nearest_metal
 from hoopwright.shell.prepared import PreparedScan
 from hoopwright.shell.rays import RayHits, first_hits
-from hoopwright.shell.region_names import NamedPlace, name_regions
+from hoopwright.shell.records import NamedPlace
+from hoopwright.shell.region_names import name_regions
 from hoopwright.shell.surfels import Surfels
 
 

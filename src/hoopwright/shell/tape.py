@@ -6,41 +6,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.findings import Finding, Severity, Verdict
+from hoopwright.shell.records import TapeDistance, TapePlace
 from hoopwright.shell.shell import Shell
 
 FINE_MM_PER_M = 2.0
 STOP_MM_PER_M = 3.0
 SNAP_MM = 50.0
-
-
-@dataclass(frozen=True, kw_only=True)
-class TapePlace:
-    """One end of a tape distance.
-
-    Args:
-        place_mm: Vehicle frame.
-        on_metal: True: the nearest metal is meant. False: the place itself (a datum such as the floor line).
-    """
-
-    place_mm: tuple[float, float, float]
-    on_metal: bool = True
-
-
-@dataclass(frozen=True, kw_only=True)
-class TapeDistance:
-    """A distance as the tape read it.
-
-    Args:
-        name: What was measured.
-        tape_mm: What the tape said.
-        from_place: One end.
-        to_place: The other end.
-    """
-
-    name: str
-    tape_mm: float
-    from_place: TapePlace
-    to_place: TapePlace
 
 
 @dataclass(frozen=True, kw_only=True)

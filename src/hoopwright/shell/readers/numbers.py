@@ -39,7 +39,7 @@ def read_text(path: Path) -> Text:
 
 def line_number(text: Text, at: int) -> int:
     """The line, counted from 1, that a place in the text is on."""
-    return int(np.count_nonzero(text[:at] == 10)) + 1
+    return int(_line_ends(text, min(at, len(text)))) + 1
 
 
 def bad_line(path: Path, text: Text, at: int, expected: str) -> UserError:
@@ -62,6 +62,15 @@ def is_blank(c):  # type: ignore[no-untyped-def]
 def is_end(c):  # type: ignore[no-untyped-def]
     """Whether a number may end before this byte."""
     return is_blank(c) or c == 10 or c == 44 or c == 59
+
+
+@njit(cache=True, nogil=True)
+def _line_ends(text, stop):  # type: ignore[no-untyped-def]
+    count = 0
+    for at in range(stop):
+        if text[at] == 10:
+            count += 1
+    return count
 
 
 @njit(cache=True, nogil=True)

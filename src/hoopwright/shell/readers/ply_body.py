@@ -158,10 +158,18 @@ def _gather(
     data: NDArray[np.uint8], starts: NDArray[np.int64], lengths: NDArray[np.int64], kind: np.dtype[Any]
 ) -> NDArray[Any]:
     """Numbers from runs of `lengths` numbers that begin at the byte places `starts`."""
-    within = np.arange(int(lengths.sum())) - np.repeat(np.cumsum(lengths) - lengths, lengths)
-    places = np.repeat(starts, lengths) + within * kind.itemsize
-    taken = data[places[:, None] + np.arange(kind.itemsize)]
-    return np.asarray(taken.reshape(-1).view(kind))
+    taken = np.empty(int(lengths.sum()) * kind.itemsize, dtype=np.uint8)
+    _copy_runs(data, starts, lengths * kind.itemsize, taken)
+    return taken.view(kind)
+
+
+@njit(cache=True, nogil=True)
+def _copy_runs(data, starts, sizes, taken):  # type: ignore[no-untyped-def]
+    at = 0
+    for run in range(len(starts)):
+        for byte in range(sizes[run]):
+            taken[at] = data[starts[run] + byte]
+            at += 1
 
 
 @njit(cache=True, nogil=True)

@@ -13,6 +13,7 @@ from hoopwright.shell.readers.gathering import as_scan, localise, non_finite, us
 from hoopwright.shell.readers.numbers import (
     bad_line,
     line_end,
+    line_number,
     next_token,
     number_at,
     read_text,
@@ -112,8 +113,7 @@ def _welded(
 
 def _text_corners(path: Path) -> tuple[NDArray[np.float32], NDArray[np.float64]]:
     text = read_text(path)
-    most = bytes(text).lower().count(b"vertex")
-    corners = np.empty((most, 3), dtype=np.float64)
+    corners = np.empty((line_number(text, len(text)), 3), dtype=np.float64)
     count, bad, reason = _parse_text(text, corners)
     if bad >= 0:
         expected = ("'vertex' and three numbers", "three corners in the loop", "'endsolid' at the end")[

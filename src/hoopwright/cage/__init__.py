@@ -1,0 +1,35 @@
+"""The cage as it is meant: members, landmarks, limits, and edits that can be undone."""
+
+from hoopwright.cage.cage import Cage, Limits
+from hoopwright.cage.edits import (
+    add_member,
+    add_node,
+    free_from_mirror,
+    mirror_member,
+    move_node,
+    remove_member,
+    remove_node,
+    replace_member,
+)
+from hoopwright.cage.member import End, Member, Role, Side
+from hoopwright.cage.resolve import bar_of, bars_of, side_of
+
+__all__ = [
+    "Cage",
+    "End",
+    "Limits",
+    "Member",
+    "Role",
+    "Side",
+    "add_member",
+    "add_node",
+    "bar_of",
+    "bars_of",
+    "free_from_mirror",
+    "mirror_member",
+    "move_node",
+    "remove_member",
+    "remove_node",
+    "replace_member",
+    "side_of",
+]

@@ -1,0 +1,72 @@
+"""One member of a cage, as intent: its role, its nodes or the member that it mirrors, its ends."""
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Literal
+
+from hoopwright.bars import Node
+from hoopwright.tubes import TubeSize
+
+Side = Literal["L", "R", ""]
+EndKind = Literal["shell", "bar", "free"]
+
+
+class Role(StrEnum):
+    """What a member is in the cage."""
+
+    MAIN_HOOP = "main hoop"
+    FRONT_HOOP = "front hoop"
+    SIDE_BAR = "side bar"
+    SCREEN_BAR = "screen bar"
+    ROOF_BAR = "roof bar"
+    BACKSTAY = "backstay"
+    HOOP_DIAGONAL = "hoop diagonal"
+    HARNESS_BAR = "harness bar"
+    DASH_BAR = "dash bar"
+    DOOR_BAR = "door bar"
+    SILL_BAR = "sill bar"
+    STRUT_LINK = "strut link"
+
+
+@dataclass(frozen=True, kw_only=True)
+class End:
+    """What an end of a member lands on.
+
+    Args:
+        kind: The shell, another bar, or nothing.
+        on: The member that it ends on, for `bar`.
+        trim_mm: Tube left beyond the drawn end until test fit.
+        landing_mm: Length at this end that is not judged for gaps, since it is trimmed to its landing.
+    """
+
+    kind: EndKind = "free"
+    on: str | None = None
+    trim_mm: float = 0.0
+    landing_mm: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Member:
+    """A member.
+
+    Args:
+        member_id: Short name, such as `MH` or `SB-L`; unique in the cage.
+        role: What it is.
+        nodes_mm: Nodes from end A to end B, vehicle frame; empty for a mirrored member.
+        mirror_of: The member of the other side that it mirrors in the centre plane, or None.
+        tube: Tube size.
+        die: Name of the die that it is bent on.
+        clr_mm: Centreline radius that it is drawn with; sheets use the calibrated one.
+        end_a: Its first end.
+        end_b: Its last end.
+    """
+
+    member_id: str
+    role: Role
+    nodes_mm: tuple[Node, ...] = ()
+    mirror_of: str | None = None
+    tube: TubeSize
+    die: str
+    clr_mm: float
+    end_a: End = field(default_factory=End)
+    end_b: End = field(default_factory=End)

@@ -1,0 +1,112 @@
+"""Pulling one bar and holding it against the exact gaps, so that what stands does not touch the shell."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from hoopwright.bars import Bar, check_bendable, mirrored
+from hoopwright.findings import Finding, Severity
+from hoopwright.fitting.pull import Slide, pull_inside
+from hoopwright.shell.clearance import BarGaps, BarToMeasure, GapPlace, measure_gaps
+from hoopwright.shell.shell import Shell
+
+_MARGINS_MM = (0.0, 0.5, 2.0, 5.0)
+_HELD_WITHIN_MM = 0.05
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Placed:
+    """A bar where it was placed.
+
+    Args:
+        bar: The bar.
+        gaps: Its exact gaps.
+        mirror_gaps: Those of its mirror image on the other side, when that side was asked for.
+        findings: What does not hold.
+    """
+
+    bar: Bar
+    gaps: BarGaps
+    mirror_gaps: BarGaps | None
+    findings: tuple[Finding, ...]
+
+
+def place_bar(
+    shell: Shell,
+    bar: Bar,
+    slides: Sequence[Slide],
+    *,
+    gap_mm: float,
+    clamp_mm: float,
+    landing_a_mm: float,
+    landing_b_mm: float,
+    both_sides: bool,
+) -> Placed:
+    """Pull a bar inside until its exact gaps hold, asking for a little more where samples were too coarse."""
+    best: Placed | None = None
+    for margin in _MARGINS_MM:
+        pulled = pull_inside(
+            shell,
+            bar,
+            slides,
+            gap_mm=gap_mm + margin,
+            clamp_mm=clamp_mm,
+            landing_a_mm=landing_a_mm,
+            landing_b_mm=landing_b_mm,
+            both_sides=both_sides,
+        )
+        placed = _judged(shell, pulled.bar, gap_mm, clamp_mm, (landing_a_mm, landing_b_mm), both_sides)
+        if not placed.findings:
+            return placed
+        if best is None or _smallest(placed) > _smallest(best):
+            best = placed
+        bar = pulled.bar
+    assert best is not None  # noqa: S101 - the loop runs at least once
+    return best
+
+
+def _judged(
+    shell: Shell,
+    bar: Bar,
+    gap_mm: float,
+    clamp_mm: float,
+    landings_mm: tuple[float, float],
+    both_sides: bool,
+) -> Placed:
+    bars = [bar, mirrored(bar, f"mirror of {bar.name}")] if both_sides else [bar]
+    measured = measure_gaps(
+        shell,
+        [BarToMeasure(bar=one, landing_a_mm=landings_mm[0], landing_b_mm=landings_mm[1]) for one in bars],
+    )
+    findings = [f for f in check_bendable(bar, clamp_mm=clamp_mm) if f.severity is Severity.STOP]
+    findings += [
+        too_close(gaps.bar.name, gaps.smallest, gap_mm)
+        for gaps in measured
+        if gaps.smallest is not None and gaps.smallest.gap_mm < gap_mm - _HELD_WITHIN_MM
+    ]
+    return Placed(
+        bar=bar,
+        gaps=measured[0],
+        mirror_gaps=measured[1] if both_sides else None,
+        findings=tuple(findings),
+    )
+
+
+def too_close(name: str, place: GapPlace, gap_mm: float) -> Finding:
+    """The finding for a bar nearer to the shell than was asked."""
+    return Finding(
+        code="FIT-001",
+        sentence=f"Bar {name}: the gap to '{place.region}' is {place.gap_mm:.1f} mm, under the {gap_mm:g} mm asked, "
+        f"{place.along_mm:.0f} mm from end A.",
+        todo="Move its nodes away from there, or ask for a smaller gap.",
+        objects=(name, place.region),
+        point_mm=place.bar_mm,
+        measured=place.gap_mm,
+        limit=gap_mm,
+        unit="mm",
+    )
+
+
+def _smallest(placed: Placed) -> float:
+    both = [placed.gaps, placed.mirror_gaps] if placed.mirror_gaps is not None else [placed.gaps]
+    gaps = [one.smallest.gap_mm for one in both if one is not None and one.smallest is not None]
+    return min(gaps, default=float("inf"))

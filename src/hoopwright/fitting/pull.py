@@ -1,0 +1,211 @@
+"""Pull a bar to a stated gap inside the shell, by sequential least squares on exact distances.
+
+Each round measures the nearest metal along the true centreline, takes it as a plane there, and solves a small
+least-squares problem: come near the wanted gap everywhere, stay at or above it, keep the clamp's straights.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.optimize import minimize
+
+from hoopwright.bars import Bar, centreline, check_shape
+from hoopwright.findings import Severity
+from hoopwright.geometry import Points, Vector
+from hoopwright.shell.shell import Shell
+
+_SAMPLES = 90
+_ROUNDS = 24
+_STEP_MM = 0.05
+_FAR_MM = 60.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Slide:
+    """One way in which a bar may be changed: nodes that move together.
+
+    Args:
+        directions: How each node moves per mm, shape (nodes, 3), as tuples.
+        low_mm: Farthest that it may go one way from the start.
+        high_mm: Farthest the other way.
+    """
+
+    directions: tuple[tuple[float, float, float], ...]
+    low_mm: float = -400.0
+    high_mm: float = 400.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class PullResult:
+    """What came of it.
+
+    Args:
+        bar: The best bar found.
+        smallest_gap_mm: Its smallest judged gap at the samples.
+        mean_gap_mm: Mean of its judged gaps.
+        held: Whether every judged sample holds the wanted gap.
+    """
+
+    bar: Bar
+    smallest_gap_mm: float
+    mean_gap_mm: float
+    held: bool
+
+
+def pull_inside(
+    shell: Shell,
+    bar: Bar,
+    slides: Sequence[Slide],
+    *,
+    gap_mm: float,
+    clamp_mm: float,
+    landing_a_mm: float = 0.0,
+    landing_b_mm: float = 0.0,
+    both_sides: bool = False,
+) -> PullResult:
+    """Move a bar along its slides until it lies at the wanted gap.
+
+    Args:
+        shell: The scan in the vehicle frame.
+        bar: Where to start from: a bar that can be bent.
+        slides: The ways in which it may be changed.
+        gap_mm: Gap to come to and to keep.
+        clamp_mm: Straight to keep between bends.
+        landing_a_mm: Length at end A that is not judged.
+        landing_b_mm: The same at end B.
+        both_sides: Whether the mirror image must hold the gap on its own side too.
+    """
+    task = _Task(shell, bar, slides, gap_mm, clamp_mm, (landing_a_mm, landing_b_mm), both_sides)
+    place = np.zeros(len(slides))
+    trust = 30.0
+    best, best_score = task.judge(place), task.score(place)
+    for _ in range(_ROUNDS):
+        step = task.improved(place, trust)
+        score = task.score(place + step)
+        if score < best_score - 1e-6:
+            place, best_score, best = place + step, score, task.judge(place + step)
+            trust = min(40.0, trust * 1.5)
+        else:
+            trust *= 0.4
+        if trust < 0.05:
+            break
+    return best
+
+
+class _Task:
+    """One bar with its slides against one shell."""
+
+    def __init__(
+        self,
+        shell: Shell,
+        bar: Bar,
+        slides: Sequence[Slide],
+        gap_mm: float,
+        clamp_mm: float,
+        landings_mm: tuple[float, float],
+        both_sides: bool,
+    ) -> None:
+        self.shell, self.start, self.landings_mm = shell, bar, landings_mm
+        self.gap_mm, self.clamp_mm, self.both_sides = gap_mm, clamp_mm, both_sides
+        self.moves = np.array([slide.directions for slide in slides]).reshape(len(slides), -1, 3)
+        self.bounds = np.array([(slide.low_mm, slide.high_mm) for slide in slides]).reshape(-1, 2)
+
+    def bar(self, place: Vector) -> Bar:
+        return self.start.with_nodes(self.start.nodes + np.tensordot(place, self.moves, axes=1))
+
+    def samples(self, place: Vector) -> tuple[Points, Vector] | None:
+        """Judged samples of the centreline (of both sides), and the straights less the clamp."""
+        bar = self.bar(place)
+        if any(finding.severity is Severity.STOP for finding in check_shape(bar)):
+            return None
+        path = centreline(bar)
+        low, high = self.landings_mm[0], path.length_mm - self.landings_mm[1]
+        if low >= high:
+            low, high = 0.0, path.length_mm
+        points = path.at(np.linspace(low, high, _SAMPLES))
+        if self.both_sides:
+            points = np.concatenate([points, points * [1.0, -1.0, 1.0]])
+        straights = np.array([piece.length_mm for piece in path.pieces[2:-1:2]])
+        return points, straights - self.clamp_mm
+
+    def gaps(self, points: Points) -> tuple[Vector, Points]:
+        """Gap at samples, and the direction from the metal to each."""
+        found = self.shell.nearest(points)
+        away = (points - found.place_mm) / np.maximum(found.distance_mm, 1e-9)[:, None]
+        return found.distance_mm - self.start.tube.od_mm / 2.0, away
+
+    def score(self, place: Vector) -> float:
+        """Mean excess over the wanted gap, with a steep price for every mm below it or below the clamp."""
+        sampled = self.samples(place)
+        if sampled is None:
+            return np.inf
+        gaps = self.gaps(sampled[0])[0] - self.gap_mm
+        short = np.maximum(0.0, -gaps)
+        missing = np.maximum(0.0, -sampled[1])
+        excess = np.minimum(np.maximum(gaps, 0.0), 3.0 * _FAR_MM)
+        return float(excess.mean() + 50.0 * short.max() + 5.0 * short.sum() + 20.0 * missing.sum())
+
+    def judge(self, place: Vector) -> PullResult:
+        sampled = self.samples(place)
+        if sampled is None:
+            return PullResult(bar=self.bar(place), smallest_gap_mm=-np.inf, mean_gap_mm=np.inf, held=False)
+        gaps = self.gaps(sampled[0])[0]
+        return PullResult(
+            bar=self.bar(place),
+            smallest_gap_mm=float(gaps.min()),
+            mean_gap_mm=float(gaps.mean()),
+            held=bool(gaps.min() >= self.gap_mm - 0.05 and (sampled[1] >= -0.05).all()),
+        )
+
+    def improved(self, place: Vector, trust_mm: float) -> Vector:
+        """The step of one round, within the trust and the bounds."""
+        sampled = self.samples(place)
+        if sampled is None or not len(place):
+            return np.zeros(len(place))
+        points, spare = sampled
+        gaps, away = self.gaps(points)
+        slopes, spare_slopes = self._slopes(place, points, spare, away)
+        excess = gaps - self.gap_mm
+        weight = 1.0 / (1.0 + np.maximum(excess, 0.0) / _FAR_MM)
+        low = np.maximum(self.bounds[:, 0] - place, -trust_mm)
+        high = np.minimum(self.bounds[:, 1] - place, trust_mm)
+        rows = np.concatenate([slopes, spare_slopes])
+        room = np.concatenate([excess, spare])
+        # what cannot be mended within this step is asked to get no worse than half mended
+        room = np.maximum(room, -0.5 * trust_mm * np.abs(rows).sum(axis=1))
+
+        def cost(step: Vector) -> float:
+            rest = weight * (excess + slopes @ step)
+            return 0.5 * float(rest @ rest) / len(rest) + 0.5e-4 * float(step @ step)
+
+        def cost_slope(step: Vector) -> Vector:
+            rest = weight * (excess + slopes @ step)
+            slope: Vector = slopes.T @ (weight * rest) / len(rest) + 1e-4 * step
+            return slope
+
+        found = minimize(
+            cost,
+            np.zeros(len(place)),
+            jac=cost_slope,
+            method="SLSQP",
+            bounds=list(zip(low, np.maximum(low, high), strict=True)),
+            constraints=[{"type": "ineq", "fun": lambda s: rows @ s + room, "jac": lambda _: rows}],
+            options={"maxiter": 60, "ftol": 1e-9},
+        )
+        step: Vector = np.asarray(found.x, dtype=np.float64)
+        return step if np.isfinite(step).all() else np.zeros(len(place))
+
+    def _slopes(
+        self, place: Vector, points: Points, spare: Vector, away: Points
+    ) -> tuple[np.ndarray, np.ndarray]:
+        """Change of gaps and of spare straights per mm of each slide, by differences on the exact path."""
+        slopes, spare_slopes = np.zeros((len(points), len(place))), np.zeros((len(spare), len(place)))
+        for index in range(len(place)):
+            moved = place.copy()
+            moved[index] += _STEP_MM
+            sampled = self.samples(moved)
+            if sampled is not None:
+                slopes[:, index] = np.einsum("ij,ij->i", sampled[0] - points, away) / _STEP_MM
+                spare_slopes[:, index] = (sampled[1] - spare) / _STEP_MM
+        return slopes, spare_slopes
