@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import minimize
+from scipy.optimize import Bounds, LinearConstraint, minimize
 
 from hoopwright.bars import Bar, centreline, check_shape
 from hoopwright.findings import Severity
@@ -189,8 +189,8 @@ class _Task:
             np.zeros(len(place)),
             jac=cost_slope,
             method="SLSQP",
-            bounds=list(zip(low, np.maximum(low, high), strict=True)),
-            constraints=[{"type": "ineq", "fun": lambda s: rows @ s + room, "jac": lambda _: rows}],
+            bounds=Bounds(low, np.maximum(low, high)),
+            constraints=[LinearConstraint(rows, lb=-room)],
             options={"maxiter": 60, "ftol": 1e-9},
         )
         step: Vector = np.asarray(found.x, dtype=np.float64)

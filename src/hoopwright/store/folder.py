@@ -1,0 +1,226 @@
+"""The project folder: `cage.json`, `history/`, `scans/`, `calibrations/` and `papers/`."""
+
+import shutil
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.store.project import Project
+from hoopwright.store.schema import from_json, to_json
+from hoopwright.store.writing import one_at_a_time, write_whole
+
+PROJECT_FILE = "cage.json"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Opened:
+    """A project as it was read.
+
+    Args:
+        project: The project.
+        step: Its place in the history.
+        content: The file's bytes; a save checks that nobody changed them since.
+    """
+
+    project: Project
+    step: int
+    content: bytes
+
+
+@dataclass(frozen=True, kw_only=True)
+class ProjectFolder:
+    """A folder that holds one project.
+
+    Args:
+        path: The folder.
+    """
+
+    path: Path
+
+    @property
+    def scans(self) -> Path:
+        """Scans as given, and their caches."""
+        return self.path / "scans"
+
+    @property
+    def papers(self) -> Path:
+        """Made things."""
+        return self.path / "papers"
+
+    @property
+    def calibrations(self) -> Path:
+        """Sample-bend files as given."""
+        return self.path / "calibrations"
+
+    def create(self, project: Project) -> None:
+        """Start a project in a folder that holds none.
+
+        Raises:
+            UserError: `STORE-001` when there is one already or the path is a file.
+        """
+        file = self.path / PROJECT_FILE
+        if file.exists() or (self.path.exists() and not self.path.is_dir()):
+            raise UserError(
+                Finding(
+                    code="STORE-001",
+                    severity=Severity.STOP,
+                    sentence=f"{self.path} already holds a project, or is not a folder.",
+                    todo="Choose another folder.",
+                    objects=(str(self.path),),
+                )
+            )
+        try:
+            for folder in (self.path, self.scans, self.papers, self.calibrations, self._history):
+                folder.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise _no_folder(self.path, error) from error
+        write_whole(file, to_json(project, 1))
+
+    def open(self) -> Opened:
+        """Read the project.
+
+        Raises:
+            UserError: `STORE-005` when there is none; `STORE-003` or `STORE-004` when it cannot be read.
+        """
+        try:
+            content = (self.path / PROJECT_FILE).read_bytes()
+        except OSError:
+            raise UserError(
+                Finding(
+                    code="STORE-005",
+                    severity=Severity.STOP,
+                    sentence=f"{self.path} holds no project ({PROJECT_FILE} is not there).",
+                    todo="Start one with 'hoopwright new', or name the right folder.",
+                    objects=(str(self.path),),
+                )
+            ) from None
+        project, step = from_json(content, PROJECT_FILE)
+        return Opened(project=project, step=step, content=content)
+
+    def save(self, opened: Opened, project: Project) -> Opened:
+        """Save a changed project; the state before it is kept for undo.
+
+        Raises:
+            UserError: `STORE-006` when another window saved since `opened` was read, `STORE-002` when it
+                cannot be written. The file keeps its old content then.
+        """
+        with one_at_a_time(self.path):
+            self._refuse_if_changed(opened)
+            self._keep(opened.step, opened.content)
+            self._drop_undone(opened.step)
+            content = to_json(project, opened.step + 1)
+            write_whole(self.path / PROJECT_FILE, content)
+        return Opened(project=project, step=opened.step + 1, content=content)
+
+    def record(self, opened: Opened, project: Project) -> Opened:
+        """Save records that are no edit (tape distances, issued sheets): undo does not take them back.
+
+        Raises:
+            UserError: `STORE-006`, `STORE-002` as in `save`.
+        """
+        with one_at_a_time(self.path):
+            self._refuse_if_changed(opened)
+            content = to_json(project, opened.step)
+            write_whole(self.path / PROJECT_FILE, content)
+        return Opened(project=project, step=opened.step, content=content)
+
+    def undo(self, opened: Opened) -> Opened:
+        """Go back one step.
+
+        Raises:
+            UserError: `STORE-007` at the first step; `STORE-006` as in `save`.
+        """
+        return self._go(opened, opened.step - 1, "undo")
+
+    def redo(self, opened: Opened) -> Opened:
+        """Take an undo back.
+
+        Raises:
+            UserError: `STORE-007` when nothing was undone; `STORE-006` as in `save`.
+        """
+        return self._go(opened, opened.step + 1, "redo")
+
+    @property
+    def _history(self) -> Path:
+        return self.path / "history"
+
+    def _kept(self, step: int) -> Path:
+        return self._history / f"{step:06d}.json"
+
+    def _keep(self, step: int, content: bytes) -> None:
+        self._history.mkdir(exist_ok=True)
+        write_whole(self._kept(step), content)
+
+    def _drop_undone(self, step: int) -> None:
+        """States that were undone before a new edit move aside; nothing is deleted."""
+        undone = [path for path in sorted(self._history.glob("*.json")) if int(path.stem) > step]
+        if undone:
+            aside = self._history / f"undone-{len(list(self._history.glob('undone-*'))) + 1:03d}"
+            aside.mkdir()
+            for path in undone:
+                path.replace(aside / path.name)
+
+    def _go(self, opened: Opened, step: int, what: str) -> Opened:
+        with one_at_a_time(self.path):
+            self._refuse_if_changed(opened)
+            if not self._kept(step).is_file():
+                raise UserError(
+                    Finding(
+                        code="STORE-007",
+                        severity=Severity.STOP,
+                        sentence=f"There is nothing to {what}.",
+                        objects=(str(self.path),),
+                    )
+                )
+            self._keep(opened.step, opened.content)
+            kept, kept_step = from_json(self._kept(step).read_bytes(), self._kept(step).name)
+            # what was measured or issued stays so: only intent goes back
+            project = replace(kept, tape=opened.project.tape, issued=opened.project.issued)
+            content = to_json(project, kept_step)
+            write_whole(self.path / PROJECT_FILE, content)
+        return Opened(project=project, step=kept_step, content=content)
+
+    def _refuse_if_changed(self, opened: Opened) -> None:
+        if (self.path / PROJECT_FILE).read_bytes() != opened.content:
+            raise UserError(
+                Finding(
+                    code="STORE-006",
+                    severity=Severity.STOP,
+                    sentence="The project was changed from another window since it was opened here. Nothing was "
+                    "overwritten.",
+                    todo="Repeat the command; it then works on the new state.",
+                    objects=(str(self.path),),
+                )
+            )
+
+    def keep_scan(self, source: Path, sha256: str) -> str:
+        """Copy a scan into the project as given; returns its name in `scans`.
+
+        Raises:
+            UserError: `STORE-002` when it cannot be written.
+        """
+        name = f"{sha256[:12]}{source.suffix.lower()}"
+        target = self.scans / name
+        if target.exists():
+            return name
+        part = target.with_suffix(target.suffix + ".part")
+        try:
+            self.scans.mkdir(exist_ok=True)
+            shutil.copyfile(source, part)
+            part.replace(target)
+        except OSError as error:
+            part.unlink(missing_ok=True)
+            raise _no_folder(target, error) from error
+        return name
+
+
+def _no_folder(path: Path, error: OSError) -> UserError:
+    return UserError(
+        Finding(
+            code="STORE-002",
+            severity=Severity.STOP,
+            sentence=f"{path} could not be written: {error.strerror or error}.",
+            todo="Free some space or choose a folder that can be written.",
+            objects=(str(path),),
+        )
+    )

@@ -1,0 +1,82 @@
+"""A project as it is kept: intent and records, nothing derived."""
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from hoopwright.cage import Cage
+from hoopwright.geometry import Transform
+from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance
+
+AlignedBy = Literal["symmetry", "landmarks", "as given"]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class ScanRecord:
+    """The scan that the project is built in.
+
+    Args:
+        file: Name in the project's `scans` folder; the file as given.
+        source_name: Name that the file came with.
+        sha256: Its content hash.
+        unit: Unit that the person confirmed.
+        to_vehicle: From the scan (mm, the file's offset taken off) to the vehicle frame.
+        aligned_by: How the axes were found.
+        landmarks: Places that the axes were found from, if by landmarks.
+        residual_mm: Root mean square of what was left over.
+    """
+
+    file: str
+    source_name: str
+    sha256: str
+    unit: str
+    to_vehicle: Transform
+    aligned_by: AlignedBy
+    landmarks: tuple[ScanLandmark, ...] = ()
+    residual_mm: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class IssuedSheet:
+    """A record that a bar sheet was issued.
+
+    Args:
+        bar_id: The bar.
+        revision: Running number of that bar's sheets.
+        identity: Hash of everything that it was made from.
+        date: Day of issue, ISO 8601.
+    """
+
+    bar_id: str
+    revision: int
+    identity: str
+    date: str
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Project:
+    """One car.
+
+    Args:
+        name: What the project is called on papers.
+        cage: The cage.
+        scan: The scan, once taken in.
+        tape: Tape distances as typed; a distance typed again under its name follows the old record.
+        named_places: Regions that the person named.
+        issued: Sheets issued, oldest first.
+    """
+
+    name: str
+    cage: Cage = field(default_factory=Cage)
+    scan: ScanRecord | None = None
+    tape: tuple[TapeDistance, ...] = ()
+    named_places: tuple[NamedPlace, ...] = ()
+    issued: tuple[IssuedSheet, ...] = ()
+
+    @property
+    def tape_in_force(self) -> tuple[TapeDistance, ...]:
+        """The last record of each name."""
+        return tuple({distance.name: distance for distance in self.tape}.values())
+
+    def last_issued(self, bar_id: str) -> IssuedSheet | None:
+        """The last sheet of a bar."""
+        return next((sheet for sheet in reversed(self.issued) if sheet.bar_id == bar_id), None)

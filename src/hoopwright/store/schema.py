@@ -1,0 +1,260 @@
+"""The project file: its shape, its version, and the way to and from the project in memory."""
+
+import json
+from types import MappingProxyType
+from typing import Annotated, Any, Literal
+
+import numpy as np
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from hoopwright.cage import Cage, End, Limits, Member, Role
+from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.geometry import Transform
+from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance, TapePlace
+from hoopwright.store.project import AlignedBy, IssuedSheet, Project, ScanRecord
+from hoopwright.tubes import TubeSize
+
+SCHEMA_VERSION = 1
+
+Number = Annotated[float, Field(allow_inf_nan=False)]
+Place = tuple[Number, Number, Number]
+
+
+class _Model(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class _End(_Model):
+    kind: Literal["shell", "bar", "free"]
+    on: str | None = None
+    trim_mm: Number = 0.0
+    landing_mm: Number = 0.0
+
+
+class _Member(_Model):
+    member_id: str
+    role: Role
+    nodes_mm: tuple[Place, ...]
+    mirror_of: str | None
+    od_mm: Number
+    wall_mm: Number
+    die: str
+    clr_mm: Number
+    end_a: _End
+    end_b: _End
+
+
+class _Landmark(_Model):
+    name: str
+    scan_mm: Place
+    forward_mm: Number | None = None
+    left_mm: Number | None = None
+    up_mm: Number | None = None
+    twin: str | None = None
+
+
+class _Scan(_Model):
+    file: str
+    source_name: str
+    sha256: str
+    unit: Literal["mm", "cm", "m", "in", "ft"]
+    rotation: tuple[Place, Place, Place]
+    shift_mm: Place
+    aligned_by: AlignedBy
+    landmarks: tuple[_Landmark, ...] = ()
+    residual_mm: Number = 0.0
+
+
+class _TapePlace(_Model):
+    place_mm: Place
+    on_metal: bool
+
+
+class _Tape(_Model):
+    name: str
+    tape_mm: Number
+    from_place: _TapePlace
+    to_place: _TapePlace
+
+
+class _NamedPlace(_Model):
+    name: str
+    place_mm: Place
+
+
+class _Issued(_Model):
+    bar_id: str
+    revision: int
+    identity: str
+    date: str
+
+
+class _File(_Model):
+    version: Literal[1]
+    step: int
+    name: str
+    gap_mm: Number
+    clamp_mm: Number
+    landmarks: dict[str, Place]
+    members: tuple[_Member, ...]
+    scan: _Scan | None
+    tape: tuple[_Tape, ...]
+    named_places: tuple[_NamedPlace, ...]
+    issued: tuple[_Issued, ...]
+
+
+def to_json(project: Project, step: int) -> bytes:
+    """The project file's content; `step` is its place in the history."""
+    cage = project.cage
+    content: dict[str, Any] = {
+        "version": SCHEMA_VERSION,
+        "step": step,
+        "name": project.name,
+        "gap_mm": cage.limits.gap_mm,
+        "clamp_mm": cage.limits.clamp_mm,
+        "landmarks": dict(cage.landmarks),
+        "members": [_member_keys(member) for member in cage.members],
+        "scan": None if project.scan is None else _scan_keys(project.scan),
+        "tape": [_tape_keys(distance) for distance in project.tape],
+        "named_places": [vars(place) for place in project.named_places],
+        "issued": [vars(sheet) for sheet in project.issued],
+    }
+    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False).encode()
+
+
+def from_json(content: bytes, file_name: str) -> tuple[Project, int]:
+    """The project and its step in the history.
+
+    Raises:
+        UserError: `STORE-003` when the file is damaged, with the place; `STORE-004` when it was written by
+            a newer version.
+    """
+    try:
+        keys = json.loads(content)
+        version = keys.get("version") if isinstance(keys, dict) else None
+        if isinstance(version, int) and version > SCHEMA_VERSION:
+            raise _newer(file_name, version)
+        file = _File.model_validate(keys)
+        return _project(file), file.step
+    except ValidationError as error:
+        first = error.errors()[0]
+        where = ".".join(str(part) for part in first["loc"])
+        raise _damaged(file_name, f"{where}: {first['msg']}") from None
+    except (ValueError, UnicodeDecodeError, RecursionError) as error:
+        raise _damaged(file_name, str(error)[:200]) from None
+
+
+def _project(file: _File) -> Project:
+    limits = Limits(gap_mm=file.gap_mm, clamp_mm=file.clamp_mm)
+    cage = Cage(
+        members=tuple(_member(member) for member in file.members),
+        landmarks=MappingProxyType(dict(file.landmarks)),
+        limits=limits,
+    )
+    return Project(
+        name=file.name,
+        cage=cage,
+        scan=None if file.scan is None else _scan(file.scan),
+        tape=tuple(_tape(tape) for tape in file.tape),
+        named_places=tuple(NamedPlace(name=p.name, place_mm=p.place_mm) for p in file.named_places),
+        issued=tuple(IssuedSheet(**dict(sheet)) for sheet in file.issued),
+    )
+
+
+def _member_keys(member: Member) -> dict[str, Any]:
+    keys = {
+        name: getattr(member, name)
+        for name in ("member_id", "role", "nodes_mm", "mirror_of", "die", "clr_mm")
+    }
+    keys |= {"od_mm": member.tube.od_mm, "wall_mm": member.tube.wall_mm}
+    return keys | {"end_a": vars(member.end_a), "end_b": vars(member.end_b)}
+
+
+def _member(keys: _Member) -> Member:
+    return Member(
+        member_id=keys.member_id,
+        role=keys.role,
+        nodes_mm=keys.nodes_mm,
+        mirror_of=keys.mirror_of,
+        tube=TubeSize(od_mm=keys.od_mm, wall_mm=keys.wall_mm),
+        die=keys.die,
+        clr_mm=keys.clr_mm,
+        end_a=End(**dict(keys.end_a)),
+        end_b=End(**dict(keys.end_b)),
+    )
+
+
+def _scan_keys(scan: ScanRecord) -> dict[str, Any]:
+    return {
+        "file": scan.file,
+        "source_name": scan.source_name,
+        "sha256": scan.sha256,
+        "unit": scan.unit,
+        "rotation": scan.to_vehicle.rotation.tolist(),
+        "shift_mm": scan.to_vehicle.shift_mm.tolist(),
+        "aligned_by": scan.aligned_by,
+        "landmarks": [vars(landmark) for landmark in scan.landmarks],
+        "residual_mm": scan.residual_mm,
+    }
+
+
+def _scan(keys: _Scan) -> ScanRecord:
+    return ScanRecord(
+        file=keys.file,
+        source_name=keys.source_name,
+        sha256=keys.sha256,
+        unit=keys.unit,
+        to_vehicle=Transform(
+            rotation=np.array(keys.rotation),
+            shift_mm=np.array(keys.shift_mm),
+            source="scan",
+            target="vehicle",
+        ),
+        aligned_by=keys.aligned_by,
+        landmarks=tuple(ScanLandmark(**dict(landmark)) for landmark in keys.landmarks),
+        residual_mm=keys.residual_mm,
+    )
+
+
+def _tape_keys(distance: TapeDistance) -> dict[str, Any]:
+    return {
+        "name": distance.name,
+        "tape_mm": distance.tape_mm,
+        "from_place": vars(distance.from_place),
+        "to_place": vars(distance.to_place),
+    }
+
+
+def _tape(keys: _Tape) -> TapeDistance:
+    return TapeDistance(
+        name=keys.name,
+        tape_mm=keys.tape_mm,
+        from_place=TapePlace(**dict(keys.from_place)),
+        to_place=TapePlace(**dict(keys.to_place)),
+    )
+
+
+def _damaged(file_name: str, why: str) -> UserError:
+    return UserError(
+        Finding(
+            code="STORE-003",
+            severity=Severity.STOP,
+            sentence=f"{file_name} is damaged or was changed by hand: {why}.",
+            todo="Nothing was overwritten. Copy the last whole file of the history folder over it.",
+            objects=(file_name,),
+        )
+    )
+
+
+def _newer(file_name: str, version: int) -> UserError:
+    return UserError(
+        Finding(
+            code="STORE-004",
+            severity=Severity.STOP,
+            sentence=f"{file_name} has format {version}; this version of the tool reads up to {SCHEMA_VERSION}.",
+            todo="Use a newer version of the tool.",
+            objects=(file_name,),
+            measured=float(version),
+            limit=float(SCHEMA_VERSION),
+        )
+    )

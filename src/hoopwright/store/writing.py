@@ -1,0 +1,82 @@
+"""Writing that leaves either the old file or the new one, whatever happens in between."""
+
+import contextlib
+import os
+import sys
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+from hoopwright.findings import Finding, Severity, UserError
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Write to a temporary name in the same folder, sync, rename.
+
+    Raises:
+        UserError: `STORE-002` when the disk is full or the folder cannot be written; the old file stays.
+    """
+    temporary: Path | None = None
+    try:
+        handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+        temporary = Path(name)
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        temporary.replace(path)
+        _sync_folder(path.parent)
+    except OSError as error:
+        if temporary is not None:
+            temporary.unlink(missing_ok=True)
+        raise UserError(
+            Finding(
+                code="STORE-002",
+                severity=Severity.STOP,
+                sentence=f"{path.name} could not be written: {error.strerror or error}. What was there before is "
+                "untouched.",
+                todo="Free some space or choose a folder that can be written, and try again.",
+                objects=(str(path),),
+            )
+        ) from error
+
+
+def _sync_folder(folder: Path) -> None:
+    if sys.platform == "win32":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+@contextlib.contextmanager
+def one_at_a_time(folder: Path) -> Iterator[None]:
+    """Hold the folder's lock; the system lets it go when a process dies."""
+    with (folder / ".lock").open("a+b") as file:
+        _lock(file.fileno())
+        try:
+            yield
+        finally:
+            _unlock(file.fileno())
+
+
+if sys.platform == "win32":
+    import msvcrt
+
+    def _lock(handle: int) -> None:
+        msvcrt.locking(handle, msvcrt.LK_LOCK, 1)
+
+    def _unlock(handle: int) -> None:
+        os.lseek(handle, 0, os.SEEK_SET)
+        msvcrt.locking(handle, msvcrt.LK_UNLCK, 1)
+
+else:
+    import fcntl
+
+    def _lock(handle: int) -> None:
+        fcntl.flock(handle, fcntl.LOCK_EX)
+
+    def _unlock(handle: int) -> None:
+        fcntl.flock(handle, fcntl.LOCK_UN)
