@@ -18,7 +18,8 @@ CAPITAL_SHARE = 0.729
 """Height of a capital per font size. Source: the OS/2 and glyph tables of Vera.ttf."""
 SQUEEZE = 0.86
 FACES = Path(reportlab.__file__).parent / "fonts"
-_DESCENT_SHARE = 0.25
+_DESCENTS = ((frozenset("gjpqyQ@_|"), 0.30), (frozenset(",;()[]{}$/ç"), 0.20))
+_LEVEL_SHARE = 0.03
 _FILES = {False: "Vera.ttf", True: "VeraBd.ttf"}
 _STAND_INS = str.maketrans({"−": "-", "‐": "-", "‑": "-", "→": "->", "←": "<-", "′": "'", "″": '"'})
 
@@ -105,7 +106,7 @@ def text_box(text: Text) -> Box:
     """The rectangle that upright or quarter-turned words cover on the page, descenders included."""
     wide = width_mm(text.text, text.height_mm, bold=text.bold)
     before = {"left": 0.0, "middle": 0.5, "right": 1.0}[text.anchor] * wide
-    below = _DESCENT_SHARE * text.height_mm
+    below = _descent_share(text.text) * text.height_mm
     right, down = text.at_mm
     if text.turn_deg % 180.0 == 90.0:
         upward = text.turn_deg % 360.0 == 90.0
@@ -115,3 +116,9 @@ def text_box(text: Text) -> Box:
     return Box(
         left_mm=right - before, top_mm=down - text.height_mm, width_mm=wide, height_mm=text.height_mm + below
     )
+
+
+def _descent_share(words: str) -> float:
+    """How far the words go below the base line, per capital height."""
+    letters = set(words)
+    return next((share for low, share in _DESCENTS if letters & low), _LEVEL_SHARE)
