@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 from hoopwright.bars import Bar, check_bendable, mirrored
 from hoopwright.findings import Finding, Severity
+from hoopwright.fitting.measuring import measure_bar
 from hoopwright.fitting.pull import Slide, pull_inside
-from hoopwright.shell.clearance import BarGaps, BarToMeasure, GapPlace, measure_gaps
+from hoopwright.shell.clearance import GapPlace, TubeGaps
 from hoopwright.shell.shell import Shell
 
 _MARGINS_MM = (0.0, 0.5, 2.0, 5.0)
@@ -25,8 +26,8 @@ class Placed:
     """
 
     bar: Bar
-    gaps: BarGaps
-    mirror_gaps: BarGaps | None
+    gaps: TubeGaps
+    mirror_gaps: TubeGaps | None
     findings: tuple[Finding, ...]
 
 
@@ -73,13 +74,12 @@ def _judged(
     both_sides: bool,
 ) -> Placed:
     bars = [bar, mirrored(bar, f"mirror of {bar.name}")] if both_sides else [bar]
-    measured = measure_gaps(
-        shell,
-        [BarToMeasure(bar=one, landing_a_mm=landings_mm[0], landing_b_mm=landings_mm[1]) for one in bars],
-    )
+    measured = [
+        measure_bar(shell, one, landing_a_mm=landings_mm[0], landing_b_mm=landings_mm[1]) for one in bars
+    ]
     findings = [f for f in check_bendable(bar, clamp_mm=clamp_mm) if f.severity is Severity.STOP]
     findings += [
-        too_close(gaps.bar.name, gaps.smallest, gap_mm)
+        too_close(gaps.tube.name, gaps.smallest, gap_mm)
         for gaps in measured
         if gaps.smallest is not None and gaps.smallest.gap_mm < gap_mm - _HELD_WITHIN_MM
     ]
@@ -99,7 +99,7 @@ def too_close(name: str, place: GapPlace, gap_mm: float) -> Finding:
         f"{place.along_mm:.0f} mm from end A.",
         todo="Move its nodes away from there, or ask for a smaller gap.",
         objects=(name, place.region),
-        point_mm=place.bar_mm,
+        point_mm=place.axis_mm,
         measured=place.gap_mm,
         limit=gap_mm,
         unit="mm",

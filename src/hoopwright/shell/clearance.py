@@ -1,4 +1,4 @@
-"""Gaps between the skin of bars and the metal, all along each bar."""
+"""Gaps between the skin of tubes and the metal, all along each tube."""
 
 import math
 from collections.abc import Sequence
@@ -6,8 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoopwright.bars import Bar, centreline
-from hoopwright.geometry import Points, Vector
+from hoopwright.geometry import FilletedPath, Points, Vector
 from hoopwright.shell.nearest import NearestMetal
 from hoopwright.shell.region_gaps import region_rows
 from hoopwright.shell.shell import Shell
@@ -18,16 +17,20 @@ REACH_MM = 150.0
 
 
 @dataclass(frozen=True, kw_only=True)
-class BarToMeasure:
-    """A bar and how much of its ends is not judged.
+class TubeToMeasure:
+    """A tube along a path, and how much of its ends is not judged.
 
     Args:
-        bar: The bar, in the vehicle frame.
+        name: What it is called in findings.
+        path: Its centreline, in the vehicle frame.
+        od_mm: Its outside diameter.
         landing_a_mm: Length at end A that is trimmed to its landing and so not judged; 0 for a free end.
         landing_b_mm: The same at end B.
     """
 
-    bar: Bar
+    name: str
+    path: FilletedPath
+    od_mm: float
     landing_a_mm: float = 0.0
     landing_b_mm: float = 0.0
 
@@ -38,25 +41,25 @@ class GapPlace:
 
     Args:
         region: Name of the region.
-        gap_mm: From the bar's skin to the metal; negative where it cuts in.
+        gap_mm: From the skin to the metal; negative where it cuts in.
         along_mm: Distance from end A along the centreline.
-        bar_mm: Place on the centreline, vehicle frame.
+        axis_mm: Place on the centreline, vehicle frame.
         metal_mm: Place on the metal, vehicle frame.
     """
 
     region: str
     gap_mm: float
     along_mm: float
-    bar_mm: tuple[float, float, float]
+    axis_mm: tuple[float, float, float]
     metal_mm: tuple[float, float, float]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class BarGaps:
-    """Gaps of one bar.
+class TubeGaps:
+    """Gaps of one tube.
 
     Args:
-        bar: The bar.
+        tube: What was measured.
         along_mm: Distances along the centreline from end A, shape (n,), at most 2 mm apart.
         points_mm: Places on the centreline, shape (n, 3).
         gap_mm: Gap at each, shape (n,).
@@ -68,7 +71,7 @@ class BarGaps:
         crossings: Places where the centreline itself goes through metal.
     """
 
-    bar: Bar
+    tube: TubeToMeasure
     along_mm: Vector
     points_mm: Points
     gap_mm: Vector
@@ -87,38 +90,38 @@ class BarGaps:
 
 def measure_gaps(
     shell: Shell,
-    bars: Sequence[BarToMeasure],
+    tubes: Sequence[TubeToMeasure],
     *,
     spacing_mm: float = SPACING_MM,
     reach_mm: float = REACH_MM,
-) -> tuple[BarGaps, ...]:
-    """Gaps of bars to the scan, on the full mesh and along the true arcs.
+) -> tuple[TubeGaps, ...]:
+    """Gaps of tubes to the scan, on the full mesh and along the true arcs.
 
     Every millimetre is held to within spacing^2 / (8 x distance), some hundredths of a millimetre.
 
     Args:
         shell: The scan in the vehicle frame.
-        bars: What to measure; bars that cannot be are refused by `check_shape` before.
+        tubes: What to measure.
         spacing_mm: Greatest distance between two samples.
         reach_mm: Regions farther than this from the skin are not listed.
     """
-    if not bars:
+    if not tubes:
         return ()
-    paths = [centreline(one.bar) for one in bars]
+    paths = [one.path for one in tubes]
     along = [path.even_distances(spacing_mm) for path in paths]
     points = [path.at(distances) for path, distances in zip(paths, along, strict=True)]
     starts = np.cumsum([0, *(len(one) for one in points)])
     nearest = shell.nearest(np.concatenate(points), step_mm=_step(points, starts))
-    regions = _region_gaps(shell, bars, along, points, reach_mm)
+    regions = _region_gaps(shell, tubes, along, points, reach_mm)
     return tuple(
-        _one_bar(shell, one, paths[i].directions_at(along[i]), along[i], points[i],
+        _one_tube(shell, one, paths[i].directions_at(along[i]), along[i], points[i],
                  _part(nearest, starts[i], starts[i + 1]), regions[i])
-        for i, one in enumerate(bars)
+        for i, one in enumerate(tubes)
     )  # fmt: skip
 
 
 def _step(points: list[Points], starts: np.ndarray) -> float:
-    """Greatest distance between neighbouring samples, the jumps from bar to bar included."""
+    """Greatest distance between neighbouring samples, the jumps from tube to tube included."""
     rows = np.concatenate(points)
     return float(np.linalg.norm(np.diff(rows, axis=0), axis=1).max()) if len(starts) == 2 else np.inf
 
@@ -131,30 +134,30 @@ def _part(found: NearestMetal, start: int, stop: int) -> NearestMetal:
     )
 
 
-def _is_judged(one: BarToMeasure, along: Vector) -> np.ndarray:
+def _is_judged(one: TubeToMeasure, along: Vector) -> np.ndarray:
     judged = (along >= one.landing_a_mm) & (along <= along[-1] - one.landing_b_mm)
-    # a bar that is all landing is judged whole rather than not at all
+    # a tube that is all landing is judged whole rather than not at all
     return judged if judged.any() else np.ones_like(judged)
 
 
 def _region_gaps(
-    shell: Shell, bars: Sequence[BarToMeasure], along: list[Vector], points: list[Points], reach_mm: float
+    shell: Shell, tubes: Sequence[TubeToMeasure], along: list[Vector], points: list[Points], reach_mm: float
 ) -> list[tuple[GapPlace, ...]]:
     prepared = shell.prepared
     count = prepared.regions.count
-    judged = [np.flatnonzero(_is_judged(one, a)) for one, a in zip(bars, along, strict=True)]
+    judged = [np.flatnonzero(_is_judged(one, a)) for one, a in zip(tubes, along, strict=True)]
     rows = np.concatenate([p[j] for p, j in zip(points, judged, strict=True)])
     starts = np.cumsum([0, *(len(j) for j in judged)])
-    reach = np.array([reach_mm + one.bar.tube.od_mm / 2.0 for one in bars])
+    reach = np.array([reach_mm + one.od_mm / 2.0 for one in tubes])
     best2 = np.repeat((reach**2)[:, None], count, axis=1)
-    sample = np.full((len(bars), count), -1, dtype=np.int64)
-    place = np.zeros((len(bars), count, 3))
+    sample = np.full((len(tubes), count), -1, dtype=np.int64)
+    place = np.zeros((len(tubes), count, 3))
     region_rows(
         prepared.tree.corners, prepared.tree.boxes, prepared.regions.of_triangle, prepared.regions.of_node,
         np.ascontiguousarray(shell.to_vehicle.inverse().points(rows)), starts, best2, sample, place,
     )  # fmt: skip
     result = []
-    for i, one in enumerate(bars):
+    for i, one in enumerate(tubes):
         metal = shell.to_vehicle.points(place[i])
         found = []
         for region in np.flatnonzero(sample[i] >= 0):
@@ -162,9 +165,9 @@ def _region_gaps(
             found.append(
                 GapPlace(
                     region=shell.region_names[region],
-                    gap_mm=math.sqrt(best2[i, region]) - one.bar.tube.od_mm / 2.0,
+                    gap_mm=math.sqrt(best2[i, region]) - one.od_mm / 2.0,
                     along_mm=float(along[i][at]),
-                    bar_mm=_place(points[i][at]),
+                    axis_mm=_place(points[i][at]),
                     metal_mm=_place(metal[region]),
                 )
             )
@@ -172,21 +175,21 @@ def _region_gaps(
     return result
 
 
-def _one_bar(
+def _one_tube(
     shell: Shell,
-    one: BarToMeasure,
+    one: TubeToMeasure,
     travel: Points,
     along: Vector,
     points: Points,
     nearest: NearestMetal,
     regions: tuple[GapPlace, ...],
-) -> BarGaps:
+) -> TubeGaps:
     judged = _is_judged(one, along)
-    return BarGaps(
-        bar=one.bar,
+    return TubeGaps(
+        tube=one,
         along_mm=along,
         points_mm=points,
-        gap_mm=nearest.distance_mm - one.bar.tube.od_mm / 2.0,
+        gap_mm=nearest.distance_mm - one.od_mm / 2.0,
         metal_mm=nearest.place_mm,
         judged=judged,
         regions=regions,
@@ -198,7 +201,7 @@ def _one_bar(
 
 def _crossings(
     shell: Shell,
-    one: BarToMeasure,
+    one: TubeToMeasure,
     along: Vector,
     points: Points,
     nearest: NearestMetal,
@@ -218,9 +221,9 @@ def _crossings(
             places.append(
                 GapPlace(
                     region=shell.region_names[region],
-                    gap_mm=-one.bar.tube.od_mm / 2.0,
+                    gap_mm=-one.od_mm / 2.0,
                     along_mm=float(along[i] + hit.distance_mm[0]),
-                    bar_mm=_place(hit.place_mm[0]),
+                    axis_mm=_place(hit.place_mm[0]),
                     metal_mm=_place(hit.place_mm[0]),
                 )
             )

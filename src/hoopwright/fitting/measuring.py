@@ -1,0 +1,27 @@
+"""Bars as tubes to measure against a shell."""
+
+from hoopwright.bars import Bar, centreline
+from hoopwright.shell.clearance import TubeGaps, TubeToMeasure, measure_gaps
+from hoopwright.shell.shell import Shell
+
+
+def as_tube(bar: Bar, *, landing_a_mm: float = 0.0, landing_b_mm: float = 0.0) -> TubeToMeasure:
+    """A bar as its centreline and diameter.
+
+    Args:
+        bar: A bar that can be (see `bars.check_shape`), in the vehicle frame.
+        landing_a_mm: Length at end A that is not judged.
+        landing_b_mm: The same at end B.
+    """
+    return TubeToMeasure(
+        name=bar.name,
+        path=centreline(bar),
+        od_mm=bar.tube.od_mm,
+        landing_a_mm=landing_a_mm,
+        landing_b_mm=landing_b_mm,
+    )
+
+
+def measure_bar(shell: Shell, bar: Bar, *, landing_a_mm: float = 0.0, landing_b_mm: float = 0.0) -> TubeGaps:
+    """Exact gaps of one bar; see `shell.clearance.measure_gaps`."""
+    return measure_gaps(shell, [as_tube(bar, landing_a_mm=landing_a_mm, landing_b_mm=landing_b_mm)])[0]
