@@ -96,14 +96,14 @@ def draw_holes(
 def outside_holes(
     points_mm: Points, triangles: NDArray[np.int32], holes: Sequence[Hole]
 ) -> NDArray[np.int32]:
-    """The triangles whose first corner lies in none of the holes."""
+    """The triangles with no corner in any of the holes."""
     low, high = points_mm.min(axis=0), points_mm.max(axis=0)
     gone = np.zeros(len(points_mm), dtype=np.bool_)
     for hole in holes:
         middle = np.array(hole.middle_mm)
         if np.all(middle > low - hole.radius_mm) and np.all(middle < high + hole.radius_mm):
             gone |= ((points_mm - middle) ** 2).sum(axis=1) < hole.radius_mm**2
-    return triangles[~gone[triangles[:, 0]]] if gone.any() else triangles
+    return triangles[~gone[triangles].any(axis=1)] if gone.any() else triangles
 
 
 def specks(

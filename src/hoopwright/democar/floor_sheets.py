@@ -83,7 +83,7 @@ def _floor_edge_mm(forward: Floats) -> Floats:
     """Half width of the floor: to the inner skin, to the sill in the cabin, between the wheel houses."""
     behind = smooth_step((-2400.0 - forward) / 60.0)
     beside = CABIN_HALF_WIDTH_MM + behind * (inner_half_width_mm(forward, 262.0) - CABIN_HALF_WIDTH_MM)
-    between = smooth_step((322.0 - np.abs(forward - REAR_AXLE_MM)) / 26.0)
+    between = smooth_step((347.0 - np.abs(forward - REAR_AXLE_MM)) / 50.0)
     return np.asarray(beside + between * (WHEEL_HOUSE_INNER_MM + 4.0 - beside))
 
 
@@ -160,6 +160,11 @@ def _cross_member(forward: float, width_mm: float) -> Sheet:
             rail(-half, 4.0),
             rail(-half - 16, 1.0),
         ],
+        u_creases=(
+            0.0,
+            *((CABIN_HALF_WIDTH_MM - y) / (2.0 * CABIN_HALF_WIDTH_MM) for y in (160, 116, -116, -160)),
+            1.0,
+        ),
     )
 
 
@@ -199,7 +204,7 @@ def _wheel_house(side_end: str, axle: float, inner_mm: float, outer_mm: float, f
 
     def foot(u: Floats) -> Points:
         top = ring(u, inner_mm, radius - rounding)
-        top[:, 2] = np.minimum(foot_mm, top[:, 2])
+        top[:, 2] = np.minimum(foot_mm, top[:, 2]) - 6.0
         return top
 
     rails: list[Rail] = [

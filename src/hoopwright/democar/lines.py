@@ -27,7 +27,7 @@ FLOOR_MM = 45.0
 
 _PLAN = PchipInterpolator(
     [-3650, -3560, -3350, -2950, -2500, -2000, -1300, -900, -690, -420, -220, -90, 0],
-    [655, 706, 752, 780, 790, 794, 795, 792, 784, 758, 712, 655, 590],
+    [655, 706, 752, 782, 794, 799, 800, 796, 787, 760, 712, 655, 590],
 )
 _SECTION = PchipInterpolator(
     [-50, 0, 60, 150, 300, 450, 600, 700, 750, 800, 900, 1000, 1070, 1120, 1180],
@@ -54,7 +54,7 @@ def half_width_mm(forward: ArrayLike, up: ArrayLike) -> Floats:
     width = _PLAN(x) * _SECTION(z)
     for axle in (FRONT_AXLE_MM, REAR_AXLE_MM):
         radius = np.hypot(x - axle, z - AXLE_UP_MM)
-        width = width + 15.0 * np.exp(-(((radius - ARCH_RADIUS_MM) / 46.0) ** 2))
+        width = width + 11.0 * np.exp(-(((radius - ARCH_RADIUS_MM) / 46.0) ** 2))
     shoulder = np.exp(-(((z - 640.0) / 60.0) ** 2)) * np.clip((x + 3550.0) / 500.0, 0.0, 1.0)
     return np.asarray(width + 6.0 * shoulder * np.tanh((630.0 - z) / 22.0))
 
