@@ -75,9 +75,10 @@ def _glb() -> bytes:
     return bytes(mesh.export(file_type="glb"))
 
 
-def _las(packed: bool) -> bytes:
+@cache
+def _las(packed: bool, point_format: int = 3) -> bytes:
     laspy = pytest.importorskip("laspy")
-    las = laspy.create(point_format=3, file_version="1.2")
+    las = laspy.create(point_format=point_format, file_version="1.2" if point_format < 6 else "1.4")
     las.header.scales = [0.001] * 3
     las.x, las.y, las.z = np.tile(POINTS, (50, 1)).astype(np.float64).T
     out = io.BytesIO()
@@ -129,6 +130,7 @@ MAKERS = {
     "made.glb": _glb,
     "plain.las": lambda: _las(False),
     "packed.laz": lambda: _las(True),
+    "layered.laz": lambda: _las(True, 6),
     "made.e57": _e57,
 }
 

@@ -30,14 +30,12 @@ def read_las(path: Path, progress: Progress) -> Scan:
     Raises:
         UserError: `SCAN-003` to `SCAN-006` and `SCAN-009`.
     """
-    _check_head(path)
     with library_guard(path, "laspy"):
+        _check_head(path)
         import laspy
 
         # the parallel one allocates whatever the chunk table says, and a failed allocation ends the process
         backend = laspy.LazBackend.Lazrs
-        if not backend.is_available() and path.suffix.lower() == ".laz":
-            raise ImportError("lazrs")
         with laspy.open(path, laz_backend=backend, read_evlrs=False) as reader:
             points, offset = localise(_chunks(path, reader, progress))
             unit = _stated_unit(reader.header)
