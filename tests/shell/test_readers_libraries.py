@@ -120,8 +120,6 @@ def test_las_count_that_lies(tmp_path: Path, suffix: str, count: int, code: str)
     data = bytearray(path.read_bytes())
     data[247:255] = struct.pack("<Q", count)
     path.write_bytes(data)
-    if suffix == "laz" and count == 7:
-        pytest.skip("the packed stream does not say how many points it holds")
     assert refused(path).startswith(code)
 
 

@@ -1,7 +1,6 @@
 """From coordinates as they stand in the file to a scan: map offset, non-finite points, bad triangles."""
 
 from collections.abc import Iterable
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -168,11 +167,6 @@ def as_scan(
         source_name=path.name,
         findings=tuple(found),
     )
-
-
-def with_findings(scan: Scan, *findings: Finding) -> Scan:
-    """The same scan with more findings before its own."""
-    return replace(scan, findings=(*findings, *scan.findings))
 
 
 def _sound(faces: NDArray[np.integer[Any]], count: int) -> NDArray[np.bool_] | None:
