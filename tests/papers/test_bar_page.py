@@ -8,6 +8,7 @@ from pypdf import PdfReader
 from hoopwright.findings import Finding
 from hoopwright.papers.bar_page import bar_pages
 from hoopwright.papers.bar_text import bar_text
+from hoopwright.papers.car_lines import CarLines
 from hoopwright.papers.drawing import A4, LETTER, Polyline, texts
 from hoopwright.papers.lettering import text_box
 from hoopwright.papers.overview import overlap
@@ -196,3 +197,26 @@ def test_the_terminal_text_carries_the_same_numbers(sheet):
         assert f"bend to {step.command_deg:.1f}°" in words
     assert f"hoopwright:{PROJECT}/{sheet.bar_id}/{sheet.identity}" in words
     assert f"cut {sheet.blank_mm:.1f} mm" in words
+
+
+@pytest.mark.parametrize("paper", [A4, LETTER], ids=["A4", "letter"])
+def test_the_fullest_sheet_still_has_its_pictures(sheets, car, paper):
+    seven = replace(sheets["seven bends"](), calibrated=False, findings=many_notes(3), revision=12)
+    page = pages_of(seven, car, paper=paper, unit="in")[0]
+    boxes = [(text.text, text_box(text)) for text in texts(page.items)]
+    for (first, a), (second, b) in itertools.combinations(boxes, 2):
+        assert not overlap(a.inset(0.05), b.inset(0.05)), (first, second)
+
+
+def test_a_car_without_lines_still_gives_a_sheet(hoop):
+    pages = pages_of(hoop, CarLines(shell=(), bars=()))
+    assert "3212.0 mm" in pdf_words(pages)
+
+
+def test_the_bar_is_bold_among_the_others_and_the_shell_is_dashed(hoop, car):
+    drawn = [item for item in pages_of(hoop, car)[0].items if isinstance(item, Polyline)]
+    bold = max(item.width_mm for item in drawn if len(item.points_mm) > 10 and item.round_ends)
+    thin = [item.width_mm for item in drawn if item.round_ends and item.width_mm < bold]
+    assert len(thin) == len(car.bars) - 1
+    assert bold > 3 * max(thin)
+    assert sum(bool(item.dash_mm) and item.width_mm == 0.25 for item in drawn) == len(car.shell)

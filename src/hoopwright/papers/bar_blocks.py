@@ -9,9 +9,9 @@ from hoopwright.papers.symbols import check_bar, free_box, square_code
 from hoopwright.papers.words import (
     CAUTIONS,
     LEGEND,
-    bends_words,
     both,
     code_text,
+    count_words,
     measure,
     other_unit,
     replaces_words,
@@ -62,7 +62,12 @@ def _header_data(sheet: BarSheet, box: Box, unit: LengthUnit) -> Items:
         (5.0, sheet.title, 4.0, True),
         (9.8, f"tube {tube_words(sheet.bar.tube, unit)}", 2.8, False),
         (17.6, cut, 6.0, True),
-        (21.6, f"{measure(sheet.blank_mm, other_unit(unit))}, {bends_words(len(sheet.steps))}", 2.6, False),
+        (
+            21.6,
+            f"{measure(sheet.blank_mm, other_unit(unit))}, {count_words(len(sheet.steps), 'bend')}",
+            2.6,
+            False,
+        ),
         (25.6, f"revision {sheet.revision}, {sheet.date}", 2.6, False),
         (29.6, replaces_words(sheet), 2.8, True),
     )
@@ -168,7 +173,7 @@ def as_bent_block(steps: Sequence[BendStep], box: Box) -> Items:
         items.extend(_readings(steps, box, top))
         top += 3.6 + 2.0 * AS_BENT_ROW_MM + 1.6
     half = box.width_mm / 2.0
-    for number, words in enumerate(("heat no", "made by" if steps else "cut at")):
+    for number, words in enumerate(("heat no", "made by" if steps else "length")):
         left = box.left_mm + number * half
         answer = Box(left_mm=left + 15.0, top_mm=top, width_mm=half - 16.0, height_mm=CHECK_ROW_MM)
         items += [frame(answer, width_mm=0.5), Text(at_mm=(left, top + 4.1), text=words, height_mm=2.4)]
@@ -200,8 +205,8 @@ def foot(sheet: BarSheet, box: Box, project: str, page_words: str) -> Items:
     room = box.width_mm - _CODE_MM - 3.0
     made_from = (
         f"calibration {sheet.calibration_name}    die {sheet.die}    batch {sheet.batch}",
-        f"{project}    bar {sheet.bar_id}    revision {sheet.revision}    {sheet.date}"
-        f"    identity {short_identity(sheet)}    {page_words}",
+        f"{page_words}    identity {short_identity(sheet)}    revision {sheet.revision}    {sheet.date}"
+        f"    bar {sheet.bar_id}    {project}",
     )
     items: list[Item] = [line((box.left_mm, box.top_mm), (box.right_mm, box.top_mm), width_mm=0.7)]
     for row, words in enumerate(made_from):
@@ -221,39 +226,3 @@ def _cautions(left_mm: float, base_mm: float, room_mm: float) -> Items:
         height = height_to_fit(words, room_mm, 2.2)
         items.append(Text(at_mm=(left_mm, base_mm + 3.5 * row), text=words, height_mm=height))
     return tuple(items)
-
-
-def note_lines(sheet: BarSheet, room_mm: float) -> tuple[str, ...]:
-    """What a person must know before bending, in lines of the page."""
-    lines: list[str] = []
-    for finding in sheet.findings:
-        words = f"{finding.code}: {finding.sentence} {finding.todo}".strip()
-        lines.extend(wrapped(words, room_mm - 4.0, NOTE_MM))
-    return tuple(lines)
-
-
-NOTE_MM = 2.4
-NOTE_ROW_MM = 4.0
-
-
-def notes_height_mm(lines: Sequence[str]) -> float:
-    """Height of the block of notes."""
-    return NOTE_ROW_MM * len(lines) + 2.4 if lines else 0.0
-
-
-def notes_block(lines: Sequence[str], box: Box) -> Items:
-    """The notes in a frame."""
-    if not lines:
-        return ()
-    outline = Box(
-        left_mm=box.left_mm, top_mm=box.top_mm, width_mm=box.width_mm, height_mm=notes_height_mm(lines)
-    )
-    return (
-        frame(outline, width_mm=0.7),
-        *(
-            Text(
-                at_mm=(box.left_mm + 2.0, box.top_mm + 4.0 + NOTE_ROW_MM * row), text=words, height_mm=NOTE_MM
-            )
-            for row, words in enumerate(lines)
-        ),
-    )

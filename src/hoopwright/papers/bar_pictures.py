@@ -1,5 +1,7 @@
 """The two pictures of a bar sheet: the bar in the car, and the bar alone."""
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -7,18 +9,18 @@ from hoopwright.bars import Bar, centreline
 from hoopwright.bender.sheet import BarSheet
 from hoopwright.geometry import Arc, Points
 from hoopwright.papers.car_lines import CarLines
-from hoopwright.papers.drawing import FINEST_LINE_MM, Box, Item, Items, Point, Polyline, Text
+from hoopwright.papers.context import shell_lines
+from hoopwright.papers.drawing import Box, Item, Items, Point, Polyline, Text
 from hoopwright.papers.symbols import numbered_ring
 from hoopwright.papers.views import Fit, View, ViewName, axis_arrows, fit_view, fullest_view, view
 
 OTHER_BAR_MM = 0.5
 THIS_BAR_MM = 1.9
-SHELL_DASH_MM = (1.2, 0.8)
 _ARC_STEP_MM = 12.0
-_LABEL_MM = 6.0
-_LABEL_ROOM_MM = 7.6
 _ARROWS_MM = 16.0
-_RINGS_APART_MM = 6.2
+_RING_MM, _SMALL_RING_MM, _LOW_MM = 2.9, 2.2, 45.0
+_TUBE_ROOM_MM = 2.0
+_LEANS = (0.0, 0.7, -0.7, 1.6, -1.6)
 
 
 def axis_points(bar: Bar) -> Points:
@@ -38,21 +40,18 @@ def bar_in_car(sheet: BarSheet, car: CarLines, box: Box) -> Items:
     own = axis_points(sheet.bar)
     others = [bar.centreline for bar in car.bars if bar.bar_id != sheet.bar_id]
     fit = fit_view(seen, [*car.shell, *others, own], _picture(box))
-    thin = [
-        Polyline(points_mm=fit.points(points), width_mm=FINEST_LINE_MM, dash_mm=SHELL_DASH_MM)
-        for points in car.shell
-    ]
     middle = [
         Polyline(points_mm=fit.points(points), width_mm=OTHER_BAR_MM, round_ends=True) for points in others
     ]
     bold = Polyline(points_mm=fit.points(own), width_mm=THIS_BAR_MM, round_ends=True)
-    return (*thin, *middle, bold, *_caption(seen, box, "in the car"))
+    return (*shell_lines(car.shell, fit), *middle, bold, *_caption(seen, box, "in the car"))
 
 
 def bar_alone(sheet: BarSheet, box: Box) -> Items:
     """The bar as a tube with its ends lettered and its bends numbered from end A."""
     own = axis_points(sheet.bar)
-    room = _picture(box).inset(_LABEL_ROOM_MM)
+    ring_mm = _RING_MM if box.height_mm > _LOW_MM else _SMALL_RING_MM
+    room = _picture(box).inset(2.0 * ring_mm + _TUBE_ROOM_MM)
     right = sheet.side == "R"
     names: tuple[ViewName, ...] = (
         "front",
@@ -67,7 +66,7 @@ def bar_alone(sheet: BarSheet, box: Box) -> Items:
     return (
         Polyline(points_mm=on_paper, width_mm=wide),
         Polyline(points_mm=_shortened(on_paper, 0.45), width_mm=wide - 0.9, ink="white"),
-        *_labels(sheet.bar, fit, on_paper),
+        *_labels(sheet.bar, fit, on_paper, ring_mm),
         *_caption(seen, box, "the bar"),
     )
 
@@ -90,35 +89,36 @@ def _caption(seen: View, box: Box, words: str) -> Items:
     )
 
 
-def _labels(bar: Bar, fit: Fit, on_paper: tuple[Point, ...]) -> Items:
+def _labels(bar: Bar, fit: Fit, on_paper: tuple[Point, ...], ring_mm: float) -> Items:
     """Ends in dark rings beyond the tube; bends in light ones on the outer side of each arc."""
     taken: list[NDArray[np.float64]] = []
     items: list[Item] = []
     for letter, end, inner in (("A", on_paper[0], on_paper[1]), ("B", on_paper[-1], on_paper[-2])):
         way = _unit(np.array(end) - np.array(inner))
-        spot = _free_spot(np.array(end), (way,), taken, _LABEL_MM - 1.5)
-        items.extend(numbered_ring(_pair(spot), letter, dark=True))
+        spot = _free_spot(np.array(end), (way,), taken, ring_mm)
+        items.extend(numbered_ring(_pair(spot), letter, radius_mm=ring_mm, dark=True))
     arcs = [piece for piece in centreline(bar).pieces if isinstance(piece, Arc)]
     for number, arc in enumerate(arcs, start=1):
         middle = arc.at(np.array([arc.length_mm / 2.0]))[0]
         at, outside = (np.array(p) for p in fit.points([middle, 2.0 * middle - arc.centre_mm]))
         way = _unit(outside - at)
         across = np.array([-way[1], way[0]])
-        ways = (*(_unit(way + across * lean) for lean in (0.0, 0.7, -0.7)), -way)
-        spot = _free_spot(at, ways, taken, _LABEL_MM - 1.0)
-        items.extend(numbered_ring(_pair(spot), str(number)))
+        sides = [_unit(way * toward + across * lean) for toward in (1.0, -1.0) for lean in _LEANS]
+        spot = _free_spot(at, sides, taken, ring_mm)
+        items.extend(numbered_ring(_pair(spot), str(number), radius_mm=ring_mm))
     return tuple(items)
 
 
 def _free_spot(
     at: NDArray[np.float64],
-    ways: tuple[NDArray[np.float64], ...],
+    ways: Sequence[NDArray[np.float64]],
     taken: list[NDArray[np.float64]],
-    far_mm: float,
+    ring_mm: float,
 ) -> NDArray[np.float64]:
     """The first place near a point that no other ring covers; it is then taken."""
-    spots = [at + way * far_mm for way in ways]
-    free = (spot for spot in spots if all(np.linalg.norm(spot - other) >= _RINGS_APART_MM for other in taken))
+    spots = [at + way * (ring_mm + _TUBE_ROOM_MM) for way in ways]
+    apart = 2.0 * ring_mm + 0.4
+    free = (spot for spot in spots if all(np.linalg.norm(spot - other) >= apart for other in taken))
     spot = next(free, spots[0])
     taken.append(spot)
     return spot

@@ -6,11 +6,11 @@ from hoopwright.papers.words import (
     CAUTIONS,
     NOT_CALIBRATED,
     angle,
-    bends_words,
     both,
     clock_words,
     code_text,
     command_words,
+    count_words,
     replaces_words,
     signed_angle,
     tube_words,
@@ -26,7 +26,7 @@ def bar_text(sheet: BarSheet, *, project: str, unit: LengthUnit = "mm") -> str:
     """All that the printed sheet says, in lines for a terminal."""
     name = " ".join(filter(None, (sheet.bar_id, sheet.side, f"({sheet.title})")))
     lines = [
-        f"{name}, tube {tube_words(sheet.bar.tube, unit)}, {bends_words(len(sheet.steps))}",
+        f"{name}, tube {tube_words(sheet.bar.tube, unit)}, {count_words(len(sheet.steps), 'bend')}",
         f"revision {sheet.revision}, {sheet.date}",
     ]
     lines += [words for words in (replaces_words(sheet), "" if sheet.calibrated else NOT_CALIBRATED) if words]

@@ -29,7 +29,9 @@ _SMALL_MM = 2.2
 _BIG_MM = 7.5
 _SLASH_SHARE = 0.16
 """How far the stroke of a fraction goes below the line, per capital height."""
-_LEAST_GAP_MM = 0.55
+_LEAST_GAP_MM = 0.7
+_TIGHT_ROW_MM = 12.5
+_TIGHT_SMALL_MM = 1.9
 
 Cell = Callable[[BendStep, Box, LengthUnit], Items]
 
@@ -112,16 +114,17 @@ def _fed(step: BendStep, cell: Box, _unit: LengthUnit) -> Items:
 def _big_over_small(cell: Box, big: str, small: str) -> Items:
     """The figure to work by as large as the cell lets it be, and a small one under it."""
     right = cell.middle_mm[0]
+    small_mm = _TIGHT_SMALL_MM if cell.height_mm < _TIGHT_ROW_MM else _SMALL_MM
     below = _SLASH_SHARE if "/" in big else 0.0
-    tallest = min(_BIG_MM, (cell.height_mm - _SMALL_MM - 3.0 * _LEAST_GAP_MM) / (1.0 + below))
+    tallest = min(_BIG_MM, (cell.height_mm - small_mm - 3.0 * _LEAST_GAP_MM) / (1.0 + below))
     room = cell.width_mm - 2.0
     height = height_to_fit(big, room, tallest, bold=True)
-    gap = (cell.height_mm - height * (1.0 + below) - _SMALL_MM) / 3.0
+    gap = (cell.height_mm - height * (1.0 + below) - small_mm) / 3.0
     base = cell.top_mm + gap + height
-    under = base + height * below + gap + _SMALL_MM
+    under = base + height * below + gap + small_mm
     return (
         _words((right, base), big, room, tallest, bold=True),
-        _words((right, under), small, room, _SMALL_MM),
+        _words((right, under), small, room, small_mm),
     )
 
 
@@ -213,7 +216,7 @@ COLUMNS = (
     Column(head=("* mark at die face", "from A"), share=39.0, cell=_mark),
     Column(head=("* bend to", "(under load)"), share=28.0, cell=_command),
     Column(head=("target", "released"), share=17.0, cell=_target),
-    Column(head=("rotation", "step / total"), share=23.0, cell=_rotation),
+    Column(head=("rotation A to B", "step, then total"), share=23.0, cell=_rotation),
     Column(head=("* turn the tube", "seen from tail"), share=26.0, cell=_turn_tube),
     Column(head=("last leg", "points"), share=14.0, cell=_leg),
     Column(head=("straight", "after"), share=17.0, cell=_straight),

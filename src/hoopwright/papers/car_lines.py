@@ -30,7 +30,8 @@ class CarLines:
     """Section lines of the shell and the bars in it, vehicle frame (forward, left, up), mm.
 
     Args:
-        shell: Section lines of the shell, each of shape (n, 3); may be empty.
+        shell: Section lines of the shell, each of shape (n, 3); may be empty. A dozen long lines read better
+            than many short ones.
         bars: All bars of the cage.
     """
 

@@ -7,7 +7,7 @@ from hoopwright.bender.sheet import BarSheet
 from hoopwright.papers.drawing import A4, Box, Items, Page, PaperSize, Text
 from hoopwright.papers.plain_page import body, page_frame
 from hoopwright.papers.tables import HEAD_MM, ROW_MM, TICK, TableColumn, rows_that_fit, ruled_table
-from hoopwright.papers.words import measure, other_unit, tube_words
+from hoopwright.papers.words import count_words, measure, other_unit, tube_words
 from hoopwright.tubes import TubeSize, section_properties
 from hoopwright.units import MM_PER_FOOT, MM_PER_UNIT, LengthUnit
 
@@ -101,7 +101,7 @@ def cut_list_pages(
                 *page_frame(
                     paper,
                     f"{project}: cut list",
-                    f"{len(pieces)} pieces    {date}    kerf and offcuts not included"
+                    f"{count_words(len(pieces), 'piece')}    {date}    kerf and offcuts not included"
                     f"    page {number} of {len(bodies)}",
                 ),
                 *items,

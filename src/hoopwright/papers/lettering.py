@@ -12,7 +12,7 @@ import reportlab
 from reportlab.pdfbase.pdfmetrics import registerFont
 from reportlab.pdfbase.ttfonts import TTFont
 
-from hoopwright.papers.drawing import Box, Text
+from hoopwright.papers.drawing import Anchor, Box, Text
 
 CAPITAL_SHARE = 0.729
 """Height of a capital per font size. Source: the OS/2 and glyph tables of Vera.ttf."""
@@ -20,6 +20,8 @@ SQUEEZE = 0.86
 FACES = Path(reportlab.__file__).parent / "fonts"
 _DESCENTS = ((frozenset("gjpqyQ@_|"), 0.30), (frozenset(",;()[]{}$/ç"), 0.20))
 _LEVEL_SHARE = 0.03
+SHARE_BEFORE: dict[Anchor, float] = {"left": 0.0, "middle": 0.5, "right": 1.0}
+"""Share of a line of words that lies before its anchor."""
 _FILES = {False: "Vera.ttf", True: "VeraBd.ttf"}
 _STAND_INS = str.maketrans({"−": "-", "‐": "-", "‑": "-", "→": "->", "←": "<-", "′": "'", "″": '"'})
 
@@ -105,7 +107,7 @@ def _pieces(word: str, room_mm: float, height_mm: float, *, bold: bool) -> list[
 def text_box(text: Text) -> Box:
     """The rectangle that upright or quarter-turned words cover on the page, descenders included."""
     wide = width_mm(text.text, text.height_mm, bold=text.bold)
-    before = {"left": 0.0, "middle": 0.5, "right": 1.0}[text.anchor] * wide
+    before = SHARE_BEFORE[text.anchor] * wide
     below = _descent_share(text.text) * text.height_mm
     right, down = text.at_mm
     if text.turn_deg % 180.0 == 90.0:

@@ -7,9 +7,9 @@ import numpy as np
 from hoopwright.bender.sheet import BarSheet
 from hoopwright.geometry import Points
 from hoopwright.papers.car_lines import CarLines
+from hoopwright.papers.context import shell_lines
 from hoopwright.papers.drawing import (
     A4,
-    FINEST_LINE_MM,
     Box,
     Item,
     Items,
@@ -24,7 +24,7 @@ from hoopwright.papers.plain_page import body, page_frame
 from hoopwright.papers.tables import HEAD_MM as TABLE_HEAD_MM
 from hoopwright.papers.tables import ROW_MM, TableColumn, rows_that_fit, ruled_table
 from hoopwright.papers.views import ViewName, axis_arrows, fit_view, view
-from hoopwright.papers.words import measure, other_unit, tube_short
+from hoopwright.papers.words import count_words, measure, other_unit, tube_short
 from hoopwright.tubes import section_properties
 from hoopwright.units import MM_PER_FOOT, MM_PER_UNIT, LengthUnit
 
@@ -126,10 +126,6 @@ def _cage_view(car: CarLines, name: ViewName, cell: Box) -> Items:
         height_mm=cell.height_mm - 8.0,
     )
     fit = fit_view(seen, [*car.shell, *(bar.centreline for bar in car.bars)], room)
-    shell = [
-        Polyline(points_mm=fit.points(points), width_mm=FINEST_LINE_MM, dash_mm=(1.2, 0.8))
-        for points in car.shell
-    ]
     bars = [
         Polyline(points_mm=fit.points(bar.centreline), width_mm=_BAR_MM, round_ends=True) for bar in car.bars
     ]
@@ -140,7 +136,13 @@ def _cage_view(car: CarLines, name: ViewName, cell: Box) -> Items:
         at_mm=(cell.right_mm, cell.bottom_mm - 1.0), text=seen.title, height_mm=2.3, anchor="right"
     )
     labels = [item for text, box in names for item in (filled(box, "white"), text)]
-    return (*shell, *bars, *labels, caption, *axis_arrows(seen, (cell.left_mm, cell.bottom_mm - 0.5)))
+    return (
+        *shell_lines(car.shell, fit),
+        *bars,
+        *labels,
+        caption,
+        *axis_arrows(seen, (cell.left_mm, cell.bottom_mm - 0.5)),
+    )
 
 
 def _name(
@@ -192,7 +194,7 @@ def _sum_row(sheets: Sequence[BarSheet], unit: LengthUnit) -> tuple[str, ...]:
     bends = sum(len(sheet.steps) for sheet in sheets)
     return (
         "sum",
-        f"{len(sheets)} bars",
+        count_words(len(sheets), "bar"),
         "",
         "",
         str(bends),
@@ -208,4 +210,4 @@ def _long(length_mm: float, unit: LengthUnit) -> tuple[str, str]:
 
 
 def _second_line(sheets: Sequence[BarSheet], date: str, number: int, count: int) -> str:
-    return f"{len(sheets)} bars    {date}    blanks as cut, trims included    page {number} of {count}"
+    return f"{count_words(len(sheets), 'bar')}    {date}    blanks as cut, trims included    page {number} of {count}"

@@ -11,7 +11,7 @@ from reportlab.pdfgen.pathobject import PDFPathObject
 
 from hoopwright.papers.drawing import Circle, Item, Page, Point, Polygon, Polyline, Text
 from hoopwright.papers.files import replace_file
-from hoopwright.papers.lettering import SQUEEZE, face, font_size, width_mm, writable
+from hoopwright.papers.lettering import SHARE_BEFORE, SQUEEZE, face, font_size, width_mm, writable
 
 _INK = {"black": 0.0, "white": 1.0}
 
@@ -113,7 +113,7 @@ def _circle(canvas: Canvas, item: Circle, page_height_mm: float) -> None:
 
 def _text(canvas: Canvas, item: Text, page_height_mm: float) -> None:
     right, down = item.at_mm
-    share = {"left": 0.0, "middle": 0.5, "right": 1.0}[item.anchor]
+    share = SHARE_BEFORE[item.anchor]
     canvas.saveState()
     canvas.setFillGray(_INK[item.ink])
     canvas.translate(right * mm, (page_height_mm - down) * mm)

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from PIL import Image, ImageDraw, ImageFont
 
 from hoopwright.papers.drawing import Circle, Item, Page, Point, Polygon, Polyline, Text
-from hoopwright.papers.lettering import face_file, font_size, width_mm, writable
+from hoopwright.papers.lettering import SHARE_BEFORE, face_file, font_size, width_mm, writable
 
 _OVERSAMPLED = 3
 
@@ -80,7 +80,7 @@ def _text(image: Image.Image, item: Text, scale: float) -> None:
     ImageDraw.Draw(stamp).text((2 - min(0, left), 2 - top), words, fill=255, font=font, anchor="ls")
     wanted = width_mm(item.text, item.height_mm, bold=item.bold) * scale
     stamp = stamp.resize((max(1, round(stamp.width * wanted / wide)), stamp.height))
-    share = {"left": 0.0, "middle": 0.5, "right": 1.0}[item.anchor]
+    share = SHARE_BEFORE[item.anchor]
     corner = (-share * wanted, top - 2.0)
     _paste(image, stamp, corner, item, scale)
 

@@ -111,6 +111,6 @@ def short_identity(sheet: BarSheet) -> str:
     return sheet.identity[:12]
 
 
-def bends_words(count: int) -> str:
+def count_words(count: int, noun: str) -> str:
     """`no bends`, `1 bend`, `4 bends`."""
-    return "no bends" if count == 0 else f"{count} bend{'s' if count > 1 else ''}"
+    return f"{count or 'no'} {noun}{'' if count == 1 else 's'}"
