@@ -130,13 +130,14 @@ def test_up_to_seven_bends_are_one_page_and_more_go_on(sheets, car):
     pages = pages_of(eight, car)
     assert len(pages) == 2
     assert "8." in [text.text for text in texts(pages[1].items)]
+    assert "The bending goes on after step 7: see the next page." in pdf_words(pages[:1])
 
 
 def _eighth(step):
     return replace(step, step=8, bend=8)
 
 
-@pytest.mark.parametrize("count", [1, 4, 12])
+@pytest.mark.parametrize("count", [1, 4, 12, 70])
 def test_no_note_is_lost(sheets, car, count):
     sheet = sheets["hoop"](findings=many_notes(count))
     pages = pages_of(sheet, car)

@@ -1,6 +1,5 @@
 """The sheet of one bar: what the person at the bender reads."""
 
-
 from hoopwright.bender.sheet import BarSheet
 from hoopwright.papers.bar_blocks import (
     FOOT_MM,

@@ -9,20 +9,26 @@ from hoopwright.papers.bend_rows import LOWEST_ROW_MM, TALLEST_ROW_MM, table_hei
 from hoopwright.papers.drawing import Box, PaperSize
 from hoopwright.papers.notes import note_lines, notes_height_mm
 from hoopwright.papers.tape_line import BARE_TAPE_LINE_HEIGHT_MM, TAPE_LINE_HEIGHT_MM
+from hoopwright.papers.words import count_words
 
 GAP_MM = 1.7
 STAMP_MM = 11.0
 MISS_MM = 6.0
 LEFT_EDGE_MM = 14.0
 _EDGE_MM = 7.0
-_LEAST_PICTURE_MM = 32.0
 _GOOD_PICTURE_MM = 44.0
 _MOST_NOTES = 3
 _LATER_ROWS = 9
 _LATER_NOTES = 12
 _NOTES_ALONE = 48
-# (notes on page 1, checks on it, rows on it): the first that leaves the pictures room is taken.
-_WAYS = ((True, 5, 7), (False, 5, 7), (False, 3, 7), (False, 3, 6), (False, 3, 5))
+# (notes on page 1, checks on it, rows on it, height that the pictures must keep): the first that does is taken.
+_WAYS = (
+    (True, 5, 7, 32.0),
+    (False, 5, 7, 32.0),
+    (False, 3, 7, 24.0),
+    (False, 3, 6, 24.0),
+    (False, 3, 5, 0.0),
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,7 +40,7 @@ class Share:
         checks: Distances to measure.
         notes: Lines of the notes.
         first: Page 1: pictures, tape line and trims.
-        pointer: The notes are one line that points to a later page.
+        pointer: The notes only point to the following pages.
     """
 
     steps: tuple[BendStep, ...]
@@ -62,25 +68,36 @@ def shares(sheet: BarSheet, content: Box) -> tuple[Share, ...]:
 
 
 def _first_page(sheet: BarSheet, notes: tuple[str, ...], content: Box) -> Share:
-    pointer = (f"Read before bending: {len(sheet.findings)} notes on the last page.",)
-    share = None
-    for inline, checks, rows in _WAYS:
+    tried: list[Share] = []
+    for inline, checks, rows, least_mm in _WAYS:
         if inline and len(notes) > _MOST_NOTES:
             continue
-        shown = notes if inline or not notes else pointer
         share = Share(
             steps=sheet.steps[:rows],
             checks=sheet.checks[:checks],
-            notes=shown,
+            notes=(
+                *(notes if inline else ()),
+                *_pointers(sheet, checks, rows, notes=bool(notes) and not inline),
+            ),
             first=True,
-            pointer=shown is pointer,
+            pointer=not inline,
         )
-        if free_mm(sheet, share, content) - _table_mm(share, LOWEST_ROW_MM) >= _LEAST_PICTURE_MM:
+        tried.append(share)
+        if free_mm(sheet, share, content) - _table_mm(share, LOWEST_ROW_MM) >= least_mm:
             break
-    if share is None:
-        msg = "no way to lay out a sheet"
-        raise ValueError(msg)
-    return share
+    return tried[-1]
+
+
+def _pointers(sheet: BarSheet, checks: int, rows: int, *, notes: bool) -> tuple[str, ...]:
+    """What page 1 says of what stands on the following pages."""
+    count = len(sheet.findings)
+    lines = [f"Read before bending: {count_words(count, 'note')} on the following pages."] if notes else []
+    if len(sheet.steps) > rows:
+        lines.append(f"The bending goes on after step {rows}: see the next page.")
+    if len(sheet.checks) > checks:
+        more = count_words(len(sheet.checks) - checks, "more check")
+        lines.append(f"{more} on the following pages.")
+    return tuple(lines)
 
 
 def _later_pages(sheet: BarSheet, first: Share, notes: tuple[str, ...]) -> Iterator[Share]:
