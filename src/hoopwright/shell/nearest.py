@@ -15,6 +15,8 @@ from hoopwright.shell.tree import TriangleTree, leaf_start
 
 _STACK = 128
 _CHUNK = 256
+_THIN = 1e-10
+"""Squared sine of the angle below which a triangle is taken as its edges: 0.001 mm on an edge of 100 mm."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -69,6 +71,23 @@ def _on_edge(ax, ay, az, bx, by, bz, t):  # type: ignore[no-untyped-def]
 
 
 @njit
+def _on_thin(c, t, x, y, z):  # type: ignore[no-untyped-def]
+    """Nearest place on the three edges: for a sliver, whose inside is lost in rounding."""
+    best2, px, py, pz = np.inf, 0.0, 0.0, 0.0
+    for a, b in ((0, 3), (3, 6), (6, 0)):
+        ax, ay, az = np.float64(c[t, a]), np.float64(c[t, a + 1]), np.float64(c[t, a + 2])
+        ex, ey, ez = c[t, b] - ax, c[t, b + 1] - ay, c[t, b + 2] - az
+        length2 = ex * ex + ey * ey + ez * ez
+        along = (x - ax) * ex + (y - ay) * ey + (z - az) * ez
+        s = min(1.0, max(0.0, along / length2)) if length2 > 0.0 else 0.0
+        qx, qy, qz = ax + s * ex, ay + s * ey, az + s * ez
+        d2 = (qx - x) ** 2 + (qy - y) ** 2 + (qz - z) ** 2
+        if d2 < best2:
+            best2, px, py, pz = d2, qx, qy, qz
+    return px, py, pz
+
+
+@njit
 def closest_on_triangle(c, t, x, y, z):  # type: ignore[no-untyped-def]
     """Place on triangle t nearest to a point."""
     ax, ay, az = np.float64(c[t, 0]), np.float64(c[t, 1]), np.float64(c[t, 2])
@@ -90,8 +109,9 @@ def closest_on_triangle(c, t, x, y, z):  # type: ignore[no-untyped-def]
     if d6 >= 0.0 and d5 <= d6:
         return ax + acx, ay + acy, az + acz
     vc = d1 * d4 - d3 * d2
-    if vc <= 0.0 and d1 >= 0.0 and d3 <= 0.0:
-        s = d1 / (d1 - d3) if d1 > d3 else 0.0
+    # d1 - d3 is the edge's squared length: an edge of no length is left to the other two
+    if vc <= 0.0 and d1 >= 0.0 and d3 <= 0.0 and d1 > d3:
+        s = d1 / (d1 - d3)
         return ax + s * abx, ay + s * aby, az + s * abz
     vb = d5 * d2 - d1 * d6
     if vb <= 0.0 and d2 >= 0.0 and d6 <= 0.0:
@@ -102,7 +122,11 @@ def closest_on_triangle(c, t, x, y, z):  # type: ignore[no-untyped-def]
         whole = (d4 - d3) + (d5 - d6)
         s = (d4 - d3) / whole if whole > 0.0 else 0.0
         return ax + abx + s * (acx - abx), ay + aby + s * (acy - aby), az + abz + s * (acz - abz)
-    share = 1.0 / (va + vb + vc)
+    ab2, ac2, both = d1 - d3, d2 - d6, abx * acx + aby * acy + abz * acz
+    whole = va + vb + vc
+    if whole <= 0.0 or ab2 * ac2 - both * both <= _THIN * ab2 * ac2:
+        return _on_thin(c, t, x, y, z)
+    share = 1.0 / whole
     v, w = vb * share, vc * share
     return ax + v * abx + w * acx, ay + v * aby + w * acy, az + v * abz + w * acz
 

@@ -1,0 +1,145 @@
+"""A body whose every distance is known: one section across the car, drawn out along it."""
+
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from hoopwright.bars import Bar, centreline
+from hoopwright.geometry import Transform
+from hoopwright.shell.clearance import TubeToMeasure
+from hoopwright.shell.prepared import prepare_scan
+from hoopwright.shell.scan import Scan
+from hoopwright.shell.shell import make_shell
+from hoopwright.shell.weld import weld_corners
+from hoopwright.tubes import TubeSize
+
+# walls upright to 620, leaning in to (556, 1082), a chamfer to (500, 1118), a flat roof; left, up in mm
+HALF_SECTION = ((680.0, 0.0), (680.0, 620.0), (556.0, 1082.0), (500.0, 1118.0))
+LENGTH_MM = 1800.0
+HOOP_LEFT_UP = (
+    (610.0, 0.0),
+    (640.0, 620.0),
+    (505.0, 1085.0),
+    (-505.0, 1085.0),
+    (-640.0, 620.0),
+    (-610.0, 0.0),
+)
+
+
+def section_soup(*, right_in_mm=0.0, piece_mm=60.0, openings=()):
+    """Triangles (n, 3, 3), forward 0 back to -1800; `openings` are (forward from, to, left > 0, up from, to)."""
+    right = [(right_in_mm - left, up) for left, up in reversed(HALF_SECTION)]
+    corners = [*HALF_SECTION, *right]
+    ring = []
+    for (left, up), (next_left, next_up) in zip(corners[:-1], corners[1:], strict=True):
+        pieces = int(np.ceil(np.hypot(next_left - left, next_up - up) / piece_mm))
+        share = np.arange(pieces) / pieces
+        ring += list(zip(left + share * (next_left - left), up + share * (next_up - up), strict=True))
+    ring = np.array([*ring, corners[-1]])
+    forward = np.linspace(0.0, -LENGTH_MM, int(LENGTH_MM / piece_mm) + 1)
+    grid = np.stack([
+        np.repeat(forward[:, None], len(ring), axis=1),
+        np.broadcast_to(ring[:, 0], (len(forward), len(ring))),
+        np.broadcast_to(ring[:, 1], (len(forward), len(ring))),
+    ], axis=-1)  # fmt: skip
+    a, b, c, d = grid[:-1, :-1], grid[1:, :-1], grid[1:, 1:], grid[:-1, 1:]
+    quads = np.stack([np.stack([a, b, c], axis=2), np.stack([a, c, d], axis=2)], axis=2).reshape(-1, 2, 3, 3)
+    middle = quads.reshape(-1, 6, 3).mean(axis=1)
+    keep = np.ones(len(quads), dtype=bool)
+    for rear, front, is_left, low, high in openings:
+        keep &= ~(
+            (middle[:, 0] > rear) & (middle[:, 0] < front) & ((middle[:, 1] > 0.0) == is_left)
+            & (middle[:, 2] > low) & (middle[:, 2] < high)
+        )  # fmt: skip
+    return quads[keep].reshape(-1, 3, 3)
+
+
+def cabin_soup(**how):
+    """The section closed at both ends and by a floor: a simple cabin."""
+    soup = section_soup(**how)
+    lefts, ups = [np.linspace(-680.0, 680.0, 30), np.linspace(-LENGTH_MM, 0.0, 40)]
+    floor = _sheet(lambda u, v: np.stack([v, u, np.zeros_like(u)], axis=-1), lefts, ups)
+    ends = []
+    for forward in (0.0, -LENGTH_MM):
+        heights = np.linspace(0.0, 1118.0, 30)
+        share = np.linspace(-1.0, 1.0, 30)
+
+        def end(u, v, at=forward):
+            half = np.interp(v, [620.0, 1082.0, 1118.0], [680.0, 556.0, 500.0])
+            return np.stack([np.full_like(u, at), u * half, v], axis=-1)
+
+        ends.append(_sheet(end, share, heights))
+    return np.concatenate([soup, floor, *ends])
+
+
+def _sheet(place, us, vs):
+    grid = place(*np.meshgrid(us, vs, indexing="ij"))
+    a, b, c, d = grid[:-1, :-1], grid[1:, :-1], grid[1:, 1:], grid[:-1, 1:]
+    return np.stack([np.stack([a, b, c], axis=2), np.stack([a, c, d], axis=2)], axis=2).reshape(-1, 3, 3)
+
+
+def as_scan(soup, name="section.stl"):
+    points, triangles = weld_corners(np.asarray(soup, dtype=np.float32))
+    return Scan(
+        points=points,
+        triangles=triangles,
+        offset=np.zeros(3),
+        declared_unit=None,
+        declared_by="",
+        source_name=name,
+    )
+
+
+def as_cloud(points, name="section.xyz"):
+    return Scan(
+        points=np.asarray(points, dtype=np.float32),
+        triangles=np.empty((0, 3), dtype=np.int32),
+        offset=np.zeros(3),
+        declared_unit=None,
+        declared_by="",
+        source_name=name,
+    )
+
+
+def shell_of(scan, to_vehicle=None, named_places=()):
+    return make_shell(
+        prepare_scan(scan, "mm"), to_vehicle or Transform.identity("scan", "vehicle"), named_places
+    )
+
+
+def hoop(forward=-900.0, left_up=HOOP_LEFT_UP):
+    return Bar(
+        name="MH",
+        nodes_mm=tuple((forward, left, up) for left, up in left_up),
+        clr_mm=137.5,
+        tube=TubeSize(od_mm=45.0, wall_mm=2.5),
+    )
+
+
+def tube_along(bar, **landings):
+    return TubeToMeasure(name=bar.name, path=centreline(bar), od_mm=bar.tube.od_mm, **landings)
+
+
+def straight(a, b, od_mm=45.0, **landings):
+    bar = Bar(name="S", nodes_mm=(a, b), clr_mm=100.0, tube=TubeSize(od_mm=od_mm, wall_mm=2.5))
+    return tube_along(bar, **landings)
+
+
+@pytest.fixture(scope="session")
+def bodies():
+    return SimpleNamespace(
+        section_soup=section_soup,
+        cabin_soup=cabin_soup,
+        as_scan=as_scan,
+        as_cloud=as_cloud,
+        shell_of=shell_of,
+        hoop=hoop,
+        tube_along=tube_along,
+        straight=straight,
+    )
+
+
+@pytest.fixture(scope="session")
+def section_shell():
+    return shell_of(as_scan(section_soup()))
