@@ -1,5 +1,7 @@
 """What else the scanner saw: workshop floor, stands, a box, a hose."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from hoopwright.democar.lines import FLOOR_BELOW_SILL_MM
@@ -62,7 +64,7 @@ def _stand(name: str, forward: float, left: float) -> Sheet:
     )
     rails = [ring(half, up) for half, up in heights]
     sheet = lofted(name, rails, u_creases=(0.0, 0.25, 0.5, 0.75, 1.0))
-    return Sheet(**{**vars(sheet), "of_car": False})
+    return replace(sheet, of_car=False)
 
 
 def _box(name: str, middle: tuple[float, float], size: tuple[float, float], height: float) -> Sheet:
@@ -86,7 +88,7 @@ def _box(name: str, middle: tuple[float, float], size: tuple[float, float], heig
         ring(0.9, GROUND_MM + 30),
     ]
     sheet = lofted(name, rails, u_creases=(0.0, 0.25, 0.5, 0.75, 1.0))
-    return Sheet(**{**vars(sheet), "of_car": False})
+    return replace(sheet, of_car=False)
 
 
 def _hose() -> Sheet:

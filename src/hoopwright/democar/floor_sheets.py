@@ -88,33 +88,21 @@ def _floor_edge_mm(forward: Floats) -> Floats:
 
 
 def _floor() -> Sheet:
-    def rail(left_share: float, *, on_tunnel: bool, outer: bool) -> Rail:
-        def curve(u: Floats) -> Points:
-            x, z = np.interp(u, _ALONG, _PROFILE[:, 0]), np.interp(u, _ALONG, _PROFILE[:, 1])
-            y = left_share * (_floor_edge_mm(x) if outer else np.ones_like(x))
-            if on_tunnel:
-                in_cabin = smooth_step((x + 2420.0) / 30.0)
-                z = np.maximum(z, in_cabin * tunnel_up_mm(x))
-            return places(x, y, z)
-
-        return curve
-
-    sides = [rail(1.0, on_tunnel=False, outer=True), rail(150.0, on_tunnel=False, outer=False)]
-    tops = [rail(112.0, on_tunnel=True, outer=False), rail(70.0, on_tunnel=True, outer=False)]
-    right = [rail(-70.0, on_tunnel=True, outer=False), rail(-112.0, on_tunnel=True, outer=False)]
-    right += [rail(-150.0, on_tunnel=False, outer=False), rail(-1.0, on_tunnel=False, outer=True)]
-
-    def raised_tops(u: Floats) -> Points:
-        return tops[1](u)
-
-    smooth = loft([*sides, _lowered(tops[0]), raised_tops, right[0], _lowered(right[1]), *right[2:]])
+    left = [_floor_rail(None), _floor_rail(150.0), _lowered(_tunnel_rail(112.0)), _tunnel_rail(70.0)]
+    right = [
+        _tunnel_rail(-70.0),
+        _lowered(_tunnel_rail(-112.0)),
+        _floor_rail(-150.0),
+        _floor_rail(None, side=-1.0),
+    ]
+    smooth = loft([*left, *right])
+    beside_tunnel = 1.0 / 7.0 + 1e-9
 
     def surface(u: Floats, v: Floats) -> Points:
         points = smooth(u, v)
-        beside = (v < 1.0 / 7.0 + 1e-9) | (v > 6.0 / 7.0 - 1e-9)
-        boot = points[:, 0] < -2420.0
-        pressed = np.where(beside | boot, _pressings_mm(points[:, 0], points[:, 1]), 0.0)
-        points[:, 2] += pressed * (points[:, 0] < -930.0)
+        x, y = points[:, 0], points[:, 1]
+        pressed = (np.minimum(v, 1.0 - v) < beside_tunnel) | (x < -2420.0)
+        points[:, 2] += np.where(pressed & (x < -930.0), _pressings_mm(x, y), 0.0)
         return points
 
     return Sheet(
@@ -123,6 +111,29 @@ def _floor() -> Sheet:
         u_creases=tuple(float(value) for value in _ALONG),
         v_creases=even_creases(8),
     )
+
+
+def _floor_rail(left: float | None, *, side: float = 1.0) -> Rail:
+    """Along the floor at one place left, or along its outer edge."""
+
+    def curve(u: Floats) -> Points:
+        x, z = np.interp(u, _ALONG, _PROFILE[:, 0]), np.interp(u, _ALONG, _PROFILE[:, 1])
+        return places(x, side * _floor_edge_mm(x) if left is None else left, z)
+
+    return curve
+
+
+def _tunnel_rail(left: float) -> Rail:
+    """Along the tunnel's top where there is one, else along the floor."""
+    beside = _floor_rail(left)
+
+    def curve(u: Floats) -> Points:
+        points = beside(u)
+        x = points[:, 0]
+        points[:, 2] = np.maximum(points[:, 2], smooth_step((x + 2420.0) / 30.0) * tunnel_up_mm(x))
+        return points
+
+    return curve
 
 
 def _lowered(rail: Rail) -> Rail:

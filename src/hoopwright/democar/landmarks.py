@@ -9,7 +9,13 @@ from hoopwright.democar.floor_sheets import SEAT_BOLT_LEFT_MM, STRUT_TOWERS, flo
 from hoopwright.democar.lines import HOOP_MM, half_width_mm, roof_up_mm, tunnel_up_mm
 from hoopwright.democar.roof_sheets import ROOF_FRONT_MM
 from hoopwright.democar.sheets import Sheet
-from hoopwright.democar.side_sheets import side_sheets
+from hoopwright.democar.side_sheets import (
+    RAIL_FRONT_MM,
+    RAIL_REAR_MM,
+    SILL_FRONT_MM,
+    SILL_REAR_MM,
+    side_sheets,
+)
 
 Place = tuple[float, float, float]
 _TAPED = (
@@ -83,8 +89,12 @@ def _left_places() -> dict[str, Place]:
         "a_pillar_foot": _on_floor(-1020.0, 600.0),
         "a_pillar_top": _on_sheet(pillar, 0.93, 3.5 / 6.0),
         "a_pillar_middle": _on_sheet(pillar, 0.5, 3.5 / 6.0),
-        "roof_rail_at_hoop": _on_sheet(rail, (HOOP_MM + 1325.0) / -1890.0, 4.5 / 6.0),
-        "inner_sill_at_hoop": _on_sheet(sill, (HOOP_MM + 940.0) / -1700.0, 0.5 / 11.0),
+        "roof_rail_at_hoop": _on_sheet(
+            rail, (HOOP_MM - RAIL_FRONT_MM) / (RAIL_REAR_MM - RAIL_FRONT_MM), 5.5 / 7.0
+        ),
+        "inner_sill_at_hoop": _on_sheet(
+            sill, (HOOP_MM - SILL_FRONT_MM) / (SILL_REAR_MM - SILL_FRONT_MM), 0.5 / 11.0
+        ),
         "rear_strut_top": (forward, left, up),
         "front_strut_top": STRUT_TOWERS["front"],
         "seat_bolt_front": _on_floor(-1290.0, SEAT_BOLT_LEFT_MM),
