@@ -84,6 +84,13 @@ def test_bar_003_bends_that_overlap():
     assert stopped.value.findings == (finding,)
 
 
+def test_bar_003_begins_where_the_straight_ends():
+    for over_mm, codes in ((0.1, ["BAR-003"]), (-0.1, [])):
+        width = 275.0 - over_mm
+        nodes = ((0.0, 0.0, 0.0), (600.0, 0.0, 0.0), (600.0, width, 0.0), (1200.0, width, 0.0))
+        assert [finding.code for finding in check_shape(bar(*nodes))] == codes
+
+
 def test_every_overlap_is_told_at_once():
     steps = [
         (0.0, 0.0, 0.0),
@@ -228,6 +235,12 @@ def test_a_tiny_first_bend_still_holds_the_frame():
     near = [(0.0, 0.0, 0.0), (20.0, 0.0, 0.0), (40.0, 1e-5, 0.0)]
     made = bar(*near, (1500.0, 0.1, 300.0), (1800.0, 400.0, 900.0), clr=60.0)
     assert lay_table(made, bend_table(made)) == pytest.approx(made.nodes, abs=1e-5)
+
+
+def test_the_other_side_is_across_the_centre_plane():
+    right = mirrored(bar(*SIDE), "SB-R")
+    assert right.nodes == pytest.approx(np.array(SIDE) * [1.0, -1.0, 1.0])
+    assert (right.name, right.clr_mm, right.tube) == ("SB-R", 137.5, TUBE)
 
 
 def test_nodes_of_any_array_make_the_same_bar():
