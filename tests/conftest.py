@@ -1,5 +1,6 @@
 """A body whose every distance is known: one section across the car, drawn out along it."""
 
+import itertools
 from types import SimpleNamespace
 
 import numpy as np
@@ -32,7 +33,7 @@ def section_soup(*, right_in_mm=0.0, piece_mm=60.0, openings=()):
     right = [(right_in_mm - left, up) for left, up in reversed(HALF_SECTION)]
     corners = [*HALF_SECTION, *right]
     ring = []
-    for (left, up), (next_left, next_up) in zip(corners[:-1], corners[1:], strict=True):
+    for (left, up), (next_left, next_up) in itertools.pairwise(corners):
         pieces = int(np.ceil(np.hypot(next_left - left, next_up - up) / piece_mm))
         share = np.arange(pieces) / pieces
         ring += list(zip(left + share * (next_left - left), up + share * (next_up - up), strict=True))
