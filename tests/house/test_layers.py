@@ -74,6 +74,7 @@ DOORS = {
     "numba": {"shell"},
     "trimesh": {"shell"},
     "laspy": {"shell"},
+    "lazrs": {"shell"},
     "pye57": {"shell"},
     "fast_simplification": {"shell"},
     "reportlab": {"papers"},

@@ -28,6 +28,8 @@ EXCEPTIONS = {
     "bender.fit.TubeUsedPrior.sd": "of the ratio in the field beside it",
     "bender.least_squares.*": "equations whose unknowns have units of several kinds; the caller names them",
     "democar.sheets.*_creases": "share of a sheet's own parameter, 0 to 1",
+    "jobs.checks.CheckRow.measured": "its unit is the field `unit` beside it",
+    "jobs.checks.CheckRow.limit": "its unit is the field `unit` beside it",
     "papers.png.png_bytes.dots_per_inch": "the name is the unit",
     "shell.readers.refusals.*.measured": "its unit is the argument `unit` beside it",
     "shell.readers.refusals.*.limit": "its unit is the argument `unit` beside it",
