@@ -16,7 +16,7 @@ from hoopwright.shell.regions import Regions
 from hoopwright.shell.surfels import Surfels
 from hoopwright.shell.tree import TriangleTree
 
-CACHE_VERSION = 1
+CACHE_VERSION = 2
 _PARTS: dict[str, type] = {"tree": TriangleTree, "surfels": Surfels, "regions": Regions}
 
 
@@ -42,6 +42,7 @@ def save_prepared(prepared: PreparedScan, folder: Path, key: str) -> None:
             "key": key,
             "is_cloud": prepared.is_cloud,
             "spacing_mm": prepared.spacing_mm,
+            "speck_count": prepared.speck_count,
             "offset_mm": prepared.offset_mm.tolist(),
             "cell_mm": prepared.surfels.cell_mm,
         }
@@ -69,6 +70,7 @@ def load_prepared(folder: Path, key: str) -> PreparedScan | None:
             **parts,
             is_cloud=bool(numbers["is_cloud"]),
             spacing_mm=float(numbers["spacing_mm"]),
+            speck_count=int(numbers["speck_count"]),
             offset_mm=np.array(numbers["offset_mm"], dtype=np.float64),
         )
     except (OSError, ValueError, KeyError, TypeError):

@@ -9,6 +9,7 @@ from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.regions import Regions, find_regions
 from hoopwright.shell.scan import Scan
+from hoopwright.shell.specks import without_specks
 from hoopwright.shell.surfels import Surfels, cloud_spacing_mm, make_surfels
 from hoopwright.shell.tree import TriangleTree, build_tree
 from hoopwright.units import MM_PER_UNIT
@@ -26,6 +27,7 @@ class PreparedScan:
         regions: Its patches.
         is_cloud: Whether the scan is points alone.
         spacing_mm: For a cloud, the typical distance between neighbouring points; 0 for a mesh.
+        speck_count: How many specks floating in the air were left out.
         offset_mm: What was taken off the file's coordinates, shape (3,).
     """
 
@@ -34,6 +36,7 @@ class PreparedScan:
     regions: Regions
     is_cloud: bool
     spacing_mm: float
+    speck_count: int
     offset_mm: NDArray[np.float64]
 
 
@@ -66,6 +69,10 @@ def prepare_scan(scan: Scan, unit: str, *, progress: Progress = silent) -> Prepa
     progress("building the search tree", 0.0)
     points = scan.points if factor == 1.0 else scan.points * np.float32(factor)
     tree = build_tree(points, scan.triangles)
+    spacing = cloud_spacing_mm(tree) if scan.is_cloud else 0.0
+    progress("leaving out specks", 0.3)
+    cleared = without_specks(tree, spacing_mm=spacing)
+    tree = cleared.tree
     progress("thinning", 0.4)
     surfels = make_surfels(tree, is_cloud=scan.is_cloud)
     progress("finding regions", 0.7)
@@ -76,6 +83,7 @@ def prepare_scan(scan: Scan, unit: str, *, progress: Progress = silent) -> Prepa
         surfels=surfels,
         regions=regions,
         is_cloud=scan.is_cloud,
-        spacing_mm=cloud_spacing_mm(tree) if scan.is_cloud else 0.0,
+        spacing_mm=spacing,
+        speck_count=cleared.speck_count,
         offset_mm=scan.offset * factor,
     )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoopwright.geometry import Plane, Points, Transform
+from hoopwright.geometry import Plane, Points, Transform, Vector
 from hoopwright.shell.envelope import Envelope, make_envelope
 from hoopwright.shell.floor import without_workshop_floor
 from hoopwright.shell.nearest import NearestMetal, nearest_metal
@@ -33,6 +33,11 @@ class Shell:
     body: Surfels
     envelope: Envelope
     region_names: tuple[str, ...]
+
+    def body_box(self) -> tuple[Vector, Vector]:
+        """Lowest and highest corner of the body in the vehicle frame."""
+        points = self.to_vehicle.points(self.body.middle_mm)
+        return points.min(axis=0), points.max(axis=0)
 
     def nearest(self, points_mm: Points, **how: float) -> NearestMetal:
         """Nearest metal to points of the vehicle frame; see `nearest_metal`."""

@@ -111,6 +111,17 @@ def cloud_spacing_mm(tree: TriangleTree) -> float:
     return float(np.median(to_second.reshape(len(picked), -1)[:, -1]))
 
 
+def cell_numbers(
+    tree: TriangleTree, low: Vector, size_mm: float, shape: NDArray[np.int64]
+) -> tuple[NDArray[np.int32], NDArray[np.int64]]:
+    """How much metal lies in each cell of a grid, and the cell of each triangle's first corner, both flat."""
+    filled = np.zeros(int(np.prod(shape)), dtype=np.int32)
+    _count_cells(tree.corners, low, size_mm, shape, filled)
+    cell = np.minimum(((tree.corners[:, :3] - low) // size_mm).astype(np.int64), shape - 1)
+    flat = (cell[:, 0] * shape[1] + cell[:, 1]) * shape[2] + cell[:, 2]
+    return filled, flat
+
+
 def piece_cells(surfels: Surfels, keep: NDArray[np.bool_]) -> NDArray[np.int32]:
     """Number of the connected piece of each kept surfel, shape (k,), largest first from 0; -1 if not kept."""
     coarse = surfels.cell // 3

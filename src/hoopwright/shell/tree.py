@@ -65,8 +65,17 @@ def build_tree(points_mm: NDArray[np.float32], triangles: NDArray[np.int32]) -> 
     order = np.empty(count, dtype=np.int32)
     corners = np.empty((count, 9), dtype=np.float32)
     _gather(points_mm, faces, keys, np.uint64((1 << index_bits) - 1), order, corners)
+    return _boxed(corners, order)
+
+
+def kept_triangles(tree: TriangleTree, keep: NDArray[np.bool_]) -> TriangleTree:
+    """The tree over some of its triangles, shape (n,), at least one; they stay in curve order."""
+    return _boxed(np.ascontiguousarray(tree.corners[keep]), tree.order[keep])
+
+
+def _boxed(corners: NDArray[np.float32], order: NDArray[np.int32]) -> TriangleTree:
     leaves = 1
-    while count > leaves * TRIANGLES_PER_LEAF:
+    while len(corners) > leaves * TRIANGLES_PER_LEAF:
         leaves *= 2
     boxes = np.empty((2 * leaves, 6), dtype=np.float32)
     boxes[0] = 0.0

@@ -24,6 +24,7 @@ def write_whole(path: Path, content: bytes) -> None:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
+        temporary.chmod(_usual_mode())
         temporary.replace(path)
         _sync_folder(path.parent)
     except OSError as error:
@@ -39,6 +40,13 @@ def write_whole(path: Path, content: bytes) -> None:
                 objects=(str(path),),
             )
         ) from error
+
+
+def _usual_mode() -> int:
+    """The mode that a plainly created file would have; a temporary file is made for its owner alone."""
+    mask = os.umask(0)
+    os.umask(mask)
+    return 0o666 & ~mask
 
 
 def _sync_folder(folder: Path) -> None:

@@ -1,0 +1,80 @@
+"""`hoopwright check`: what holds and what does not."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings, table_text
+
+if TYPE_CHECKING:
+    from hoopwright.jobs.checks import CheckReport
+    from hoopwright.shell.clearance import TubeGaps
+
+
+def check(
+    project: Annotated[Path, typer.Argument(help="Project folder.")],
+    bar: Annotated[list[str] | None, typer.Option(help="Only this bar. Repeatable.")] = None,
+    bends: Annotated[
+        Path | None, typer.Option(help="Hold a typed bend table (CSV) against the one bar named by --bar.")
+    ] = None,
+    regions: Annotated[int, typer.Option(help="How many regions to list for each bar.")] = 4,
+    as_json: AsJson = False,
+) -> None:
+    """Gaps to the shell by region, crossings, bends and clamp, and the proof of the scan's size."""
+    from hoopwright.jobs import checks
+    from hoopwright.store import ProjectFolder
+
+    with stopping_on_findings(as_json):
+        folder = ProjectFolder(path=project)
+        if bends is not None:
+            if not bar or len(bar) != 1:
+                raise typer.BadParameter("name the one bar with --bar", param_hint="--bends")
+            report = checks.check_typed_bends(folder, bar[0], bends)
+        else:
+            with progress_bar(as_json) as progress:
+                report = checks.check_project(folder, only=bar or (), progress=progress)
+        show(as_json, lambda: _keys(report), _text(report, regions), report.findings)
+
+
+def _keys(report: "CheckReport") -> dict[str, Any]:
+    return {
+        "checks": [{**vars(row), "verdict": row.verdict.value} for row in report.rows],
+        "gaps": {name: _gap_keys(gaps) for name, gaps in report.gaps.items()},
+    }
+
+
+def _gap_keys(gaps: "TubeGaps") -> dict[str, Any]:
+    judged = gaps.gap_mm[gaps.judged]
+    return {
+        "smallest_gap_mm": None if gaps.smallest is None else gaps.smallest.gap_mm,
+        "mean_gap_mm": float(judged.mean()),
+        "regions": [vars(place) for place in gaps.regions],
+        "outside": [vars(stretch) for stretch in gaps.outside],
+        "unseen": [vars(stretch) for stretch in gaps.unseen],
+        "crossings": [vars(place) for place in gaps.crossings],
+    }
+
+
+def _text(report: "CheckReport", regions: int) -> str:
+    rows = [
+        [
+            row.about,
+            row.check,
+            row.verdict.value,
+            "" if row.measured is None else f"{row.measured:.1f}",
+            "" if row.limit is None else f"{row.limit:g} {row.unit}",
+            row.where,
+        ]
+        for row in report.rows
+    ]
+    parts = [table_text(["bar", "check", "verdict", "measured", "limit", "where"], rows)]
+    for name, gaps in report.gaps.items():
+        lines = [
+            f"  {place.gap_mm:7.1f} mm  {place.region}, {place.along_mm:.0f} mm from end A "
+            f"(axis at {place.axis_mm[0]:.0f}, {place.axis_mm[1]:.0f}, {place.axis_mm[2]:.0f})"
+            for place in gaps.regions[:regions]
+        ]
+        parts += [f"\n{name}: gap to", *lines]
+    parts.append("\nA pass says that the measured value meets the typed limit, and nothing more.")
+    return "\n".join(parts)

@@ -1,0 +1,42 @@
+"""The command `hoopwright`. Heavy libraries are imported inside the commands."""
+
+import typer
+
+from hoopwright.cli import (
+    bar,
+    calibrate,
+    check,
+    command,
+    demo,
+    history,
+    layout,
+    new,
+    scan,
+    sheets,
+    table,
+    tube,
+)
+
+app = typer.Typer(
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    help="From a scanned shell and a few sample bends to safety-cage bars that fit. "
+    "It draws and computes; only the scrutineer decides.",
+)
+
+for _module, _name in (
+    (table.table, "table"),
+    (calibrate.calibrate, "calibrate"),
+    (command.command, "command"),
+    (tube.tube, "tube"),
+    (new.new, "new"),
+    (scan.scan, "scan"),
+    (layout.layout, "layout"),
+    (check.check, "check"),
+    (sheets.sheets, "sheets"),
+    (history.undo, "undo"),
+    (history.redo, "redo"),
+    (demo.demo, "demo"),
+):
+    app.command(_name)(_module)
+app.add_typer(bar.app, name="bar")

@@ -1,0 +1,103 @@
+"""`hoopwright sheets`: issue bar sheets."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from hoopwright.cli import typed
+from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings, table_text
+
+if TYPE_CHECKING:
+    from hoopwright.bender import BarSheet
+    from hoopwright.jobs.sheets import IssueResult
+
+
+def sheets(
+    project: Annotated[Path, typer.Argument(help="Project folder.")],
+    bar: Annotated[list[str] | None, typer.Option(help="Only this bar. Repeatable.")] = None,
+    order: Annotated[str, typer.Option(help="auto, 'A to B', 'B to A' or 'middle outward'.")] = "auto",
+    swings: Annotated[
+        str, typer.Option(help="Which way your bender swings the leading end, seen from above.")
+    ] = "clockwise",
+    paper: Annotated[str, typer.Option(help="A4 or letter.")] = "A4",
+    unit: Annotated[str, typer.Option(help="mm or in.")] = "mm",
+    placeholder: Annotated[
+        bool, typer.Option("--placeholder", help="Where no calibration is, a sheet stamped 'not calibrated'.")
+    ] = False,
+    date: Annotated[str | None, typer.Option(help="Day of issue, ISO 8601; today without.")] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Write one sheet for each bar, an overview and a cut list into the project's papers."""
+    from hoopwright.jobs import sheets as jobs
+    from hoopwright.store import ProjectFolder
+
+    with stopping_on_findings(as_json):
+        wishes = jobs.SheetWishes(
+            date=date or typed.today(),
+            only=tuple(bar or ()),
+            order=typed.one_of(order, ("auto", "A to B", "B to A", "middle outward"), "an order of bending"),
+            swings="anticlockwise"
+            if typed.one_of(swings, ("clockwise", "anticlockwise"), "a way")[0] == "a"
+            else "clockwise",
+            paper=typed.one_of(paper, ("A4", "letter"), "a paper"),
+            unit="in" if typed.one_of(unit, ("mm", "in"), "a unit") == "in" else "mm",
+            placeholder=placeholder,
+        )
+        with progress_bar(as_json) as progress:
+            made = jobs.issue_sheets(ProjectFolder(path=project), wishes, progress=progress)
+        show(as_json, lambda: _keys(made), _text(made, project), made.findings)
+
+
+def _keys(made: "IssueResult") -> dict[str, Any]:
+    return {
+        "sheets": [_sheet_keys(sheet) for sheet in made.sheets],
+        "files": list(made.files),
+        "old": list(made.old),
+    }
+
+
+def _sheet_keys(sheet: "BarSheet") -> dict[str, Any]:
+    return {
+        "bar_id": sheet.bar_id,
+        "title": sheet.title,
+        "side": sheet.side,
+        "revision": sheet.revision,
+        "identity": sheet.identity,
+        "calibration": sheet.calibration_name,
+        "calibrated": sheet.calibrated,
+        "blank_mm": sheet.blank_mm,
+        "trim_a_mm": sheet.trim_a_mm,
+        "trim_b_mm": sheet.trim_b_mm,
+        "straights_mm": list(sheet.table.straights_mm),
+        "angles_deg": list(sheet.table.angles_deg),
+        "rotations_deg": list(sheet.table.rotations_deg),
+        "rotations_total_deg": list(sheet.table.rotations_total_deg),
+        "clr_mm": sheet.table.clr_mm,
+        "steps": [vars(step) for step in sheet.steps],
+        "checks": [vars(check) for check in sheet.checks],
+        "wrong_turn_miss_mm": sheet.wrong_turn_miss_mm,
+        "nodes_mm": [list(node) for node in sheet.bar.nodes_mm],
+    }
+
+
+def _text(made: "IssueResult", project: Path) -> str:
+    rows = [
+        [
+            sheet.bar_id,
+            sheet.title,
+            str(len(sheet.steps)),
+            f"{sheet.blank_mm:.1f}",
+            str(sheet.revision),
+            sheet.calibration_name if sheet.calibrated else "NOT CALIBRATED",
+        ]
+        for sheet in made.sheets
+    ]
+    lines = [table_text(["bar", "role", "bends", "blank mm", "revision", "calibration"], rows)]
+    lines += [
+        f"written: {project / name}"
+        for name in made.files
+        if name.endswith(("sheets.pdf", "view.pdf", "list.pdf"))
+    ]
+    lines += [f"now OLD: {project / name}" for name in made.old]
+    return "\n".join(lines)

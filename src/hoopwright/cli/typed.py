@@ -1,0 +1,155 @@
+"""What people type on the command line, read with the project's own readers."""
+
+import csv
+from collections.abc import Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+
+from hoopwright.bars import Node
+from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance, TapePlace
+from hoopwright.tubes import TubeSize
+from hoopwright.units import parse_length_mm
+
+
+def place(text: str) -> Node:
+    """A place typed as `forward,left,up`; semicolons where decimals have commas.
+
+    Raises:
+        UserError: `TYPED-001`.
+    """
+    parts = text.split(";") if ";" in text else text.split(",")
+    if len(parts) != 3:
+        raise _unreadable(text, "three lengths: forward,left,up (such as -900,640,620)")
+    forward, left, up = (parse_length_mm(part) for part in parts)
+    return forward, left, up
+
+
+def named_place(text: str) -> tuple[str, Node]:
+    """`name=forward,left,up`."""
+    name, equals, rest = text.partition("=")
+    if not equals or not name.strip():
+        raise _unreadable(text, "a name and a place: name=forward,left,up")
+    return name.strip(), place(rest)
+
+
+def named_region(text: str) -> NamedPlace:
+    """A region's name and a place on it."""
+    name, at = named_place(text)
+    return NamedPlace(name=name, place_mm=at)
+
+
+def tape_distance(text: str) -> TapeDistance:
+    """`name: length: place: place`, where a place that begins with `=` is a datum and not metal.
+
+    Raises:
+        UserError: `TYPED-001` or `UNIT-001`.
+    """
+    parts = [part.strip() for part in text.split(":")]
+    if len(parts) != 4 or not parts[0]:
+        raise _unreadable(
+            text,
+            "'name: length: place: place' (such as 'width at the hoop: 1360: -900,680,620: -900,-680,620')",
+        )
+    tape_mm = parse_length_mm(parts[1])
+    if not 1.0 <= tape_mm <= 20_000.0:
+        raise _unreadable(text, "a tape distance between 1 mm and 20 m")
+    return TapeDistance(
+        name=parts[0], tape_mm=tape_mm, from_place=_tape_place(parts[2]), to_place=_tape_place(parts[3])
+    )
+
+
+def _tape_place(text: str) -> TapePlace:
+    return TapePlace(place_mm=place(text.removeprefix("=")), on_metal=not text.startswith("="))
+
+
+def scan_landmarks(path: Path) -> tuple[ScanLandmark, ...]:
+    """Landmarks for alignment from a CSV file.
+
+    Columns name, scan_x, scan_y, scan_z, forward, left, up, twin; scan places in mm or with a unit, unknown cells
+    left empty.
+
+    Raises:
+        UserError: `TYPED-002` with the line.
+    """
+    try:
+        lines = path.read_text(encoding="utf-8-sig").splitlines()
+    except (OSError, UnicodeDecodeError) as error:
+        raise _bad_file(path, str(error)) from None
+    delimiter = ";" if lines and ";" in lines[0] else ","
+    rows = list(csv.DictReader(lines, delimiter=delimiter))
+    needed = {"name", "scan_x", "scan_y", "scan_z"}
+    if not rows or not needed <= set(rows[0]):
+        raise _bad_file(path, f"the header must name {', '.join(sorted(needed))} and forward, left, up, twin")
+    return tuple(_landmark(path, number, row) for number, row in enumerate(rows, start=2))
+
+
+def _landmark(path: Path, line: int, row: dict[str, str | None]) -> ScanLandmark:
+    def known(column: str) -> float | None:
+        text = (row.get(column) or "").strip()
+        return parse_length_mm(text) if text else None
+
+    at = [known(column) for column in ("scan_x", "scan_y", "scan_z")]
+    if at[0] is None or at[1] is None or at[2] is None or not (row.get("name") or "").strip():
+        raise _bad_file(path, f"line {line} has no name or no place in the scan")
+    return ScanLandmark(
+        name=str(row["name"]).strip(),
+        scan_mm=(at[0], at[1], at[2]),
+        forward_mm=known("forward"),
+        left_mm=known("left"),
+        up_mm=known("up"),
+        twin=(row.get("twin") or "").strip() or None,
+    )
+
+
+def tube_size(text: str) -> TubeSize:
+    """A tube typed as `45 x 2.5`.
+
+    Raises:
+        UserError: `TYPED-001`, `UNIT-001`, `TUBE-001`.
+    """
+    od, times, wall = text.lower().partition("x")
+    if not times:
+        raise _unreadable(text, "a tube as 'OD x WALL', such as '45 x 2.5' or '1.75 in x .095 in'")
+    return TubeSize(od_mm=parse_length_mm(od), wall_mm=parse_length_mm(wall))
+
+
+def one_of(text: str, choices: Sequence[str], what: str) -> str:
+    """A choice, however its letters are cased.
+
+    Raises:
+        UserError: `TYPED-001`.
+    """
+    for choice in choices:
+        if text.strip().lower() == choice.lower():
+            return choice
+    raise _unreadable(text, f"{what}: {', '.join(choices)}")
+
+
+def today() -> str:
+    """Today's date, ISO 8601, in the local time zone."""
+    return datetime.now(UTC).astimezone().date().isoformat()
+
+
+def _unreadable(text: str, wanted: str) -> UserError:
+    return UserError(
+        Finding(
+            code="TYPED-001",
+            severity=Severity.STOP,
+            sentence=f"'{text}' cannot be read.",
+            todo=f"Type {wanted}.",
+            objects=(text,),
+        )
+    )
+
+
+def _bad_file(path: Path, why: str) -> UserError:
+    return UserError(
+        Finding(
+            code="TYPED-002",
+            severity=Severity.STOP,
+            sentence=f"{path.name}: {why}.",
+            todo="Correct the file and try again.",
+            objects=(str(path),),
+        )
+    )

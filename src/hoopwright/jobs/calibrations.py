@@ -1,0 +1,82 @@
+"""Calibrations: from a file alone, and kept in a project."""
+
+from pathlib import Path
+
+from hoopwright.bender import (
+    Calibration,
+    CommandAngle,
+    SampleSuggestion,
+    best_next_sample,
+    command_angle,
+    fit_calibration,
+    match_calibration,
+    placeholder_calibration,
+    read_calibration,
+    read_samples,
+)
+from hoopwright.cage import Member
+from hoopwright.findings import UserError
+from hoopwright.store import ProjectFolder
+from hoopwright.store.writing import write_whole
+
+
+def calibrate(file: Path) -> tuple[Calibration, SampleSuggestion]:
+    """Fit the sample bends of a file, and say which further sample would help most.
+
+    Raises:
+        UserError: `CAL-...` when the file cannot be read or the samples cannot be.
+    """
+    samples = read_samples(file)
+    return fit_calibration(samples), best_next_sample(samples)
+
+
+def command(target_deg: float, file: Path) -> CommandAngle:
+    """The angle to read under load for a wanted angle, from a sample file or a printed calibration.
+
+    Raises:
+        UserError: `CAL-...`.
+    """
+    return command_angle(read_calibration(file), target_deg)
+
+
+def keep_calibration(folder: ProjectFolder, file: Path) -> Calibration:
+    """Keep a sample file in the project under the calibration's name, as given.
+
+    Raises:
+        UserError: `CAL-...` when it cannot be read; `STORE-005` without a project.
+    """
+    folder.open()
+    calibration = fit_calibration(read_samples(file))
+    folder.calibrations.mkdir(exist_ok=True)
+    write_whole(folder.calibrations / f"{file.stem}.toml", file.read_bytes())
+    return calibration
+
+
+def kept_calibrations(folder: ProjectFolder) -> tuple[Calibration, ...]:
+    """Every calibration kept in the project.
+
+    Raises:
+        UserError: `CAL-...` for a file that cannot be read.
+    """
+    return tuple(fit_calibration(read_samples(file)) for file in sorted(folder.calibrations.glob("*.toml")))
+
+
+def calibration_for(
+    calibrations: tuple[Calibration, ...], member: Member, *, placeholder: bool
+) -> Calibration:
+    """The calibration of a member's die and tube.
+
+    Args:
+        calibrations: Those at hand.
+        member: The member.
+        placeholder: Whether a sheet stamped "not calibrated" is wanted where there is none.
+
+    Raises:
+        UserError: `CAL-010` when there is none and no placeholder is wanted.
+    """
+    try:
+        return match_calibration(calibrations, tube=member.tube, die=member.die)
+    except UserError:
+        if not placeholder:
+            raise
+        return placeholder_calibration(member.tube, member.clr_mm, die=member.die)

@@ -1,0 +1,255 @@
+"""What holds and what does not, bar by bar, and for the scan."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from hoopwright.bars import check_bendable, end_miss_mm, read_bends_csv
+from hoopwright.cage import Cage, Member, bar_of, side_of
+from hoopwright.findings import Finding, Severity, Verdict
+from hoopwright.fitting.measuring import as_tube
+from hoopwright.fitting.placing import too_close
+from hoopwright.jobs.shells import open_shell
+from hoopwright.progress import Progress, silent
+from hoopwright.shell.clearance import TubeGaps, measure_gaps
+from hoopwright.shell.shell import Shell
+from hoopwright.shell.tape import compare_tape
+from hoopwright.store import Project, ProjectFolder
+
+_MISS_MM = 1.0
+_HELD_WITHIN_MM = 0.05
+
+
+@dataclass(frozen=True, kw_only=True)
+class CheckRow:
+    """One check of one thing.
+
+    Args:
+        about: The bar or the tape distance.
+        check: What was checked.
+        verdict: How it ended.
+        measured: The measured value, if it has one.
+        limit: The limit that it was held against.
+        unit: Unit of both.
+        where: Where, in words.
+    """
+
+    about: str
+    check: str
+    verdict: Verdict
+    measured: float | None = None
+    limit: float | None = None
+    unit: str = ""
+    where: str = ""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class CheckReport:
+    """Everything that was checked.
+
+    Args:
+        rows: One row for each check.
+        gaps: Exact gaps of each bar that could be measured, by bar.
+        findings: What does not hold or could not be checked, with place and number.
+    """
+
+    rows: tuple[CheckRow, ...]
+    gaps: dict[str, TubeGaps]
+    findings: tuple[Finding, ...]
+
+
+def check_project(
+    folder: ProjectFolder, *, only: Sequence[str] = (), progress: Progress = silent
+) -> CheckReport:
+    """Check the bars of a project, or only some of them, and the proof of its scan.
+
+    Raises:
+        UserError: When the project or its scan cannot be opened, or a bar is not there.
+    """
+    project = folder.open().project
+    members = [project.cage.member(name) for name in only] or list(project.cage.members)
+    shell = open_shell(folder, project, progress=progress) if project.scan else None
+    progress("measuring gaps", 0.3)
+    rows, findings = _bend_rows(project.cage, members)
+    gaps: dict[str, TubeGaps] = {}
+    if shell is not None:
+        gaps = _measure(shell, project.cage, members, rows)
+        for member in members:
+            if member.member_id in gaps:
+                _judge(gaps[member.member_id], project.cage, rows, findings)
+        _tape_rows(shell, project, rows, findings)
+    else:
+        rows += [_row(m.member_id, "gap to the shell", Verdict.NOT_CHECKED, where="no scan") for m in members]
+    progress("checked", 1.0)
+    return CheckReport(rows=tuple(rows), gaps=gaps, findings=tuple(findings))
+
+
+def check_typed_bends(folder: ProjectFolder, member_id: str, file: Path) -> CheckReport:
+    """Hold a typed bend table against the bar that it should make, with end A and bend 1 held."""
+    cage = folder.open().project.cage
+    bar = bar_of(cage, member_id)
+    miss = end_miss_mm(bar, read_bends_csv(file, bar.clr_mm))
+    return miss_report(member_id, miss)
+
+
+def miss_report(name: str, miss_mm: float) -> CheckReport:
+    """How far the far end of a typed bend table lands off, as a check."""
+    good = miss_mm <= _MISS_MM
+    row = _row(
+        name, "far end of the typed bends", Verdict.PASS if good else Verdict.FAIL, miss_mm, _MISS_MM, "mm"
+    )
+    finding = Finding(
+        code="CHECK-005",
+        sentence=f"Bent as typed, end B of {name} lands {miss_mm:.0f} mm from its place, with end A and bend 1 held.",
+        todo="Compare the rotations: a wrong sign is the usual cause. Do not bend from this table.",
+        objects=(name,),
+        measured=miss_mm,
+        limit=_MISS_MM,
+        unit="mm",
+    )
+    return CheckReport(rows=(row,), gaps={}, findings=() if good else (finding,))
+
+
+def measure_members(shell: Shell, cage: Cage, members: Sequence[Member]) -> dict[str, TubeGaps]:
+    """Exact gaps of members that can be bars at all, by name."""
+    tubes = [
+        as_tube(
+            bar_of(cage, member.member_id),
+            landing_a_mm=member.end_a.landing_mm,
+            landing_b_mm=member.end_b.landing_mm,
+        )
+        for member in members
+    ]
+    return {gaps.tube.name: gaps for gaps in measure_gaps(shell, tubes)}
+
+
+def _bend_rows(cage: Cage, members: Sequence[Member]) -> tuple[list[CheckRow], list[Finding]]:
+    rows: list[CheckRow] = []
+    findings: list[Finding] = []
+    for member in members:
+        bar = bar_of(cage, member.member_id)
+        found = check_bendable(
+            bar,
+            clamp_mm=cage.limits.clamp_mm,
+            trim_a_mm=member.end_a.trim_mm,
+            trim_b_mm=member.end_b.trim_mm,
+        )
+        bad = any(finding.severity is Severity.STOP for finding in found)
+        where = f"{bar.bend_count} bends, clamp {cage.limits.clamp_mm:g} mm" if bar.bend_count else "straight"
+        rows.append(_row(bar.name, "can be bent", Verdict.FAIL if bad else Verdict.PASS, where=where))
+        findings.extend(found)
+    return rows, findings
+
+
+def _measure(
+    shell: Shell, cage: Cage, members: Sequence[Member], rows: list[CheckRow]
+) -> dict[str, TubeGaps]:
+    failed = {row.about for row in rows if row.verdict is Verdict.FAIL}
+    possible = [m for m in members if m.member_id not in failed]
+    rows += [
+        _row(name, "gap to the shell", Verdict.NOT_CHECKED, where="the bar cannot be bent")
+        for name in sorted(failed)
+    ]
+    return measure_members(shell, cage, possible)
+
+
+def _judge(gaps: TubeGaps, cage: Cage, rows: list[CheckRow], findings: list[Finding]) -> None:
+    name, limit = gaps.tube.name, cage.limits.gap_mm
+    smallest = gaps.smallest
+    if smallest is None:
+        rows.append(
+            _row(name, "gap to the shell", Verdict.NOT_CHECKED, where="no scanned metal within 150 mm")
+        )
+    else:
+        holds = smallest.gap_mm >= limit - _HELD_WITHIN_MM
+        where = f"{smallest.region}, {smallest.along_mm:.0f} mm from end A"
+        verdict = Verdict.PASS if holds else Verdict.FAIL
+        rows.append(_row(name, "gap to the shell", verdict, smallest.gap_mm, limit, "mm", where))
+        if not holds:
+            findings.append(_closer_on_its_side(name, cage, too_close(name, smallest, limit)))
+    crossed = bool(gaps.crossings)
+    rows.append(_row(name, "goes through no metal", Verdict.FAIL if crossed else Verdict.PASS))
+    findings += [_crossing(name, gaps)] if crossed else []
+    rows.append(_row(name, "inside the outline", Verdict.FAIL if gaps.outside else Verdict.PASS))
+    findings += [_outside(name, gaps)] if gaps.outside else []
+    if gaps.unseen:
+        length = sum(stretch.to_mm - stretch.from_mm for stretch in gaps.unseen)
+        rows.append(_row(name, "metal seen outward", Verdict.NOT_CHECKED, length, 0.0, "mm"))
+        findings.append(_unseen(name, gaps, length))
+
+
+def _closer_on_its_side(name: str, cage: Cage, finding: Finding) -> Finding:
+    member = cage.member(name)
+    if member.mirror_of is None:
+        return finding
+    side = "left" if side_of(bar_of(cage, name)) == "L" else "right"
+    return replace(
+        finding, sentence=f"{finding.sentence} It mirrors {member.mirror_of}: look at the {side} side there."
+    )
+
+
+def _crossing(name: str, gaps: TubeGaps) -> Finding:
+    first = gaps.crossings[0]
+    return Finding(
+        code="CHECK-002",
+        sentence=f"Bar {name} goes through metal at {len(gaps.crossings)} place(s), the first in '{first.region}', "
+        f"{first.along_mm:.0f} mm from end A.",
+        todo="Move its nodes back inside, or give the end there a landing.",
+        objects=(name, first.region),
+        point_mm=first.axis_mm,
+    )
+
+
+def _outside(name: str, gaps: TubeGaps) -> Finding:
+    worst = max(gaps.outside, key=lambda stretch: stretch.worst_mm)
+    return Finding(
+        code="CHECK-003",
+        sentence=f"Bar {name} leaves the shell's outline by {worst.worst_mm:.0f} mm, {worst.from_mm:.0f} to "
+        f"{worst.to_mm:.0f} mm from end A, without meeting metal (through an opening or a hole in the scan).",
+        todo="Move its nodes inside, unless it is meant to bow out through the opening.",
+        objects=(name,),
+        point_mm=worst.place_mm,
+        measured=worst.worst_mm,
+        limit=0.0,
+        unit="mm",
+    )
+
+
+def _unseen(name: str, gaps: TubeGaps, length_mm: float) -> Finding:
+    first = gaps.unseen[0]
+    return Finding(
+        code="CHECK-004",
+        severity=Severity.NOTE,
+        sentence=f"Bar {name}: {length_mm:.0f} mm of it, from {first.from_mm:.0f} mm on from end A, face no scanned "
+        "metal outward: an opening, or not scanned. The room there is unknown, not free.",
+        todo="Look at the car there, or scan it.",
+        objects=(name,),
+        point_mm=first.place_mm,
+        measured=length_mm,
+        unit="mm",
+    )
+
+
+def _tape_rows(shell: Shell, project: Project, rows: list[CheckRow], findings: list[Finding]) -> None:
+    results, tape_findings = compare_tape(shell, project.tape_in_force)
+    rows += [
+        _row(result.distance.name, "tape against scan", result.verdict, result.per_metre_mm, 3.0, "mm/m")
+        for result in results
+    ]
+    if not results:
+        rows.append(_row("scan", "tape against scan", Verdict.NOT_CHECKED, where="no tape distance typed"))
+    findings.extend(tape_findings)
+
+
+def _row(
+    about: str,
+    check: str,
+    verdict: Verdict,
+    measured: float | None = None,
+    limit: float | None = None,
+    unit: str = "",
+    where: str = "",
+) -> CheckRow:
+    return CheckRow(
+        about=about, check=check, verdict=verdict, measured=measured, limit=limit, unit=unit, where=where
+    )

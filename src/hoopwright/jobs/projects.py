@@ -1,0 +1,191 @@
+"""Starting a project, and edits of its cage."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+from hoopwright.bars import Bar, Node, check_shape
+from hoopwright.cage import (
+    Cage,
+    End,
+    Limits,
+    Member,
+    Role,
+    add_member,
+    add_node,
+    bar_of,
+    free_from_mirror,
+    mirror_member,
+    move_node,
+    remove_member,
+    remove_node,
+)
+from hoopwright.findings import Finding, Severity, UserError, stopping
+from hoopwright.fitting.layout import FirstLayout, LayoutWishes, lay_out_cage
+from hoopwright.jobs.shells import open_shell
+from hoopwright.progress import Progress, silent
+from hoopwright.store import Project, ProjectFolder
+from hoopwright.tubes import TubeSize
+
+
+def start_project(folder: ProjectFolder, name: str, limits: Limits) -> None:
+    """Start an empty project.
+
+    Raises:
+        UserError: `STORE-001` when there is one already; `CAGE-007` for limits that cannot be.
+    """
+    if not (0.0 <= limits.gap_mm <= 200.0 and 0.0 <= limits.clamp_mm <= 1000.0):
+        raise UserError(
+            Finding(
+                code="CAGE-007",
+                severity=Severity.STOP,
+                sentence=f"A gap of {limits.gap_mm:g} mm with a clamp of {limits.clamp_mm:g} mm cannot be.",
+                todo="The gap is 0 to 200 mm, the clamp 0 to 1000 mm. Check the unit.",
+            )
+        )
+    folder.create(Project(name=name, cage=Cage(limits=limits)))
+
+
+def lay_out(
+    folder: ProjectFolder, landmarks: Mapping[str, Node], wishes: LayoutWishes, *, progress: Progress = silent
+) -> FirstLayout:
+    """Place a first cage in the project's shell; it takes the place of an empty cage only.
+
+    Raises:
+        UserError: `CAGE-008` when the cage already has bars; `FIT-002`, `FIT-003`; `SCAN-014` without a scan.
+    """
+    opened = folder.open()
+    if opened.project.cage.members:
+        raise UserError(
+            Finding(
+                code="CAGE-008",
+                severity=Severity.STOP,
+                sentence=f"The cage already has {len(opened.project.cage.members)} bars, which would be lost.",
+                todo="Undo them, or start another project.",
+            )
+        )
+    places = {**opened.project.cage.landmarks, **landmarks}
+    shell = open_shell(folder, opened.project, progress=progress)
+    laid = lay_out_cage(shell, places, replace(wishes, limits=opened.project.cage.limits), progress=progress)
+    folder.save(opened, replace(opened.project, cage=laid.cage))
+    return laid
+
+
+def add_landmarks(folder: ProjectFolder, landmarks: Mapping[str, Node]) -> None:
+    """Keep named places of the vehicle frame; a name given again moves."""
+    opened = folder.open()
+    cage = opened.project.cage
+    places = MappingProxyType({**cage.landmarks, **landmarks})
+    folder.save(opened, replace(opened.project, cage=replace(cage, landmarks=places)))
+
+
+def add_bar(
+    folder: ProjectFolder,
+    *,
+    bar_id: str,
+    role: Role,
+    nodes_mm: tuple[Node, ...],
+    tube: TubeSize,
+    die: str,
+    clr_mm: float,
+    end_a: End,
+    end_b: End,
+) -> tuple[Finding, ...]:
+    """Add a bar with its nodes; returns what a person should know of its shape.
+
+    Raises:
+        UserError: `BAR-001` to `BAR-004`, `CAGE-002`, `CAGE-003`.
+    """
+    bar = Bar(name=bar_id, nodes_mm=nodes_mm, clr_mm=clr_mm, tube=tube)
+    findings = _bendable(bar)
+    member = Member(
+        member_id=bar_id,
+        role=role,
+        nodes_mm=nodes_mm,
+        tube=tube,
+        die=die,
+        clr_mm=clr_mm,
+        end_a=end_a,
+        end_b=end_b,
+    )
+    opened = folder.open()
+    folder.save(opened, replace(opened.project, cage=add_member(opened.project.cage, member)))
+    return findings
+
+
+def mirror_bar(folder: ProjectFolder, bar_id: str, new_id: str) -> None:
+    """Add the bar of the other side."""
+    _edit(folder, lambda cage: mirror_member(cage, bar_id, new_id))
+
+
+def free_bar(folder: ProjectFolder, bar_id: str) -> None:
+    """Give a mirrored bar nodes of its own."""
+    _edit(folder, lambda cage: free_from_mirror(cage, bar_id))
+
+
+def remove_bar(folder: ProjectFolder, bar_id: str) -> None:
+    """Take a bar out."""
+    _edit(folder, lambda cage: remove_member(cage, bar_id))
+
+
+def move_bar_node(folder: ProjectFolder, bar_id: str, number: int, place_mm: Node) -> tuple[Finding, ...]:
+    """Move one node; refused when the bar could not be bent then."""
+    return _edit(folder, lambda cage: move_node(cage, bar_id, number, place_mm), bar_id)
+
+
+def add_bar_node(folder: ProjectFolder, bar_id: str, after: int, place_mm: Node) -> tuple[Finding, ...]:
+    """Add one node."""
+    return _edit(folder, lambda cage: add_node(cage, bar_id, after, place_mm), bar_id)
+
+
+def remove_bar_node(folder: ProjectFolder, bar_id: str, number: int) -> tuple[Finding, ...]:
+    """Take one node out."""
+    return _edit(folder, lambda cage: remove_node(cage, bar_id, number), bar_id)
+
+
+@dataclass(frozen=True, kw_only=True)
+class ListedBar:
+    """A member and the bar that it stands for.
+
+    Args:
+        member: The member.
+        bar: Its bar.
+    """
+
+    member: Member
+    bar: Bar
+
+
+def list_bars(folder: ProjectFolder) -> tuple[ListedBar, ...]:
+    """Every bar of the cage."""
+    cage = folder.open().project.cage
+    return tuple(ListedBar(member=member, bar=bar_of(cage, member.member_id)) for member in cage.members)
+
+
+def undo(folder: ProjectFolder) -> int:
+    """Go back one edit; returns the step that the project is at."""
+    return folder.undo(folder.open()).step
+
+
+def redo(folder: ProjectFolder) -> int:
+    """Take an undo back; returns the step that the project is at."""
+    return folder.redo(folder.open()).step
+
+
+def _edit(
+    folder: ProjectFolder, change: Callable[[Cage], Cage], bar_id: str | None = None
+) -> tuple[Finding, ...]:
+    opened = folder.open()
+    cage = change(opened.project.cage)
+    findings = _bendable(bar_of(cage, bar_id)) if bar_id is not None else ()
+    folder.save(opened, replace(opened.project, cage=cage))
+    return findings
+
+
+def _bendable(bar: Bar) -> tuple[Finding, ...]:
+    """Findings on the shape of a bar that can be; a bar that cannot be stops the edit."""
+    findings = check_shape(bar)
+    stops = stopping(findings)
+    if stops:
+        raise UserError(*stops)
+    return findings

@@ -1,0 +1,317 @@
+"""Issuing bar sheets: numbers, revisions, and the papers."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from hoopwright.bars import Bar
+from hoopwright.bender import (
+    BarSheet,
+    Calibration,
+    Machine,
+    Order,
+    Swing,
+    a_to_b,
+    b_to_a,
+    make_bar_sheet,
+    middle_outward,
+    placeholder_calibration,
+)
+from hoopwright.cage import Cage, Member, bar_of, side_of
+from hoopwright.findings import Finding, Severity, UserError, stopping
+from hoopwright.jobs.calibrations import calibration_for, kept_calibrations
+from hoopwright.jobs.drawings import car_lines
+from hoopwright.jobs.shells import open_shell
+from hoopwright.papers import (
+    A4,
+    LETTER,
+    CarLines,
+    Page,
+    PaperSize,
+    bar_pages,
+    bar_text,
+    cut_list_pages,
+    cut_pieces,
+    overview_pages,
+    stamp_old,
+    write_pdf,
+)
+from hoopwright.progress import Progress, silent
+from hoopwright.shell.shell import Shell
+from hoopwright.shell.tape import compare_tape
+from hoopwright.store import IssuedSheet, Project, ProjectFolder
+from hoopwright.store.writing import write_whole
+from hoopwright.units import LengthUnit
+
+
+@dataclass(frozen=True, kw_only=True)
+class SheetWishes:
+    """How sheets are wanted.
+
+    Args:
+        date: Day of issue, ISO 8601.
+        only: Bars; all without.
+        order: `auto`, `A to B`, `B to A` or `middle outward`.
+        swings: Which way the bender swings the leading end, seen from above.
+        paper: `A4` or `letter`.
+        unit: Unit of the large figures.
+        placeholder: Whether a bar without a calibration gets a sheet stamped "not calibrated".
+    """
+
+    date: str
+    only: tuple[str, ...] = ()
+    order: str = "auto"
+    swings: Swing = "clockwise"
+    paper: str = "A4"
+    unit: LengthUnit = "mm"
+    placeholder: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class IssueResult:
+    """What was issued.
+
+    Args:
+        sheets: The sheets.
+        files: The papers that were written, relative to the project.
+        old: Papers of earlier revisions, now stamped OLD, relative to the project.
+        findings: What a person should know.
+    """
+
+    sheets: tuple[BarSheet, ...]
+    files: tuple[str, ...]
+    old: tuple[str, ...]
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class OpenedSheet:
+    """One sheet, opened by name or code.
+
+    Args:
+        sheet: As it would be issued now.
+        text: The same as text.
+        in_force: Whether the code that was given is that of this sheet; None for a bare name.
+        findings: That the sheet in hand is old.
+    """
+
+    sheet: BarSheet
+    text: str
+    in_force: bool | None
+    findings: tuple[Finding, ...]
+
+
+def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progress = silent) -> IssueResult:
+    """Bar sheets as PDF and text, an overview and a cut list; a changed sheet makes the old one OLD.
+
+    Raises:
+        UserError: `SCAN-030` or `SCAN-034` while the scan's size is not proven, `CAL-010` without a
+            calibration, `SHEET-...` and `BAR-...` for bars that cannot be bent. Nothing is written then.
+    """
+    opened = folder.open()
+    project = opened.project
+    members = _members(project.cage, wishes.only)
+    shell = open_shell(folder, project, progress=progress) if project.scan else None
+    findings = _proof(project, shell)
+    calibrations = kept_calibrations(folder)
+    progress("laying out the sheets", 0.2)
+    sheets = _all_sheets(project, members, calibrations, wishes)
+    lines = car_lines(project.cage, shell)
+    progress("writing the papers", 0.5)
+    old = _retire(folder, project, sheets)
+    files = _write(folder, project, sheets, lines, wishes)
+    fresh = tuple(
+        IssuedSheet(bar_id=s.bar_id, revision=s.revision, identity=s.identity, date=s.date)
+        for s in sheets
+        if _is_new(project, s)
+    )
+    folder.record(opened, replace(project, issued=(*project.issued, *fresh)))
+    progress("sheets issued", 1.0)
+    noted = (*findings, *(finding for sheet in sheets for finding in sheet.findings))
+    return IssueResult(sheets=sheets, files=files, old=old, findings=noted)
+
+
+def open_sheet(
+    folder: ProjectFolder, bar_or_code: str, date: str, *, anticlockwise: bool = False
+) -> OpenedSheet:
+    """One bar's sheet as it would be issued now, from its name or from the code on a printed sheet.
+
+    Raises:
+        UserError: `CAGE-001` for a bar that is not there, `SHEET-012` for the code of another project; `CAL-...`
+            and `BAR-...` as for issuing.
+    """
+    project = folder.open().project
+    name, identity = _from_code(bar_or_code, project.name)
+    wishes = SheetWishes(date=date, swings="anticlockwise" if anticlockwise else "clockwise")
+    sheet = _sheet(project, project.cage.member(name), kept_calibrations(folder), wishes)
+    in_force = None if identity is None else identity == sheet.identity
+    old = Finding(
+        code="SHEET-013",
+        sentence=f"The sheet in hand ({identity}) is OLD: bar {name} is now {sheet.identity}.",
+        todo="Do not bend from it. Issue the sheets again.",
+        objects=(name,),
+    )
+    return OpenedSheet(
+        sheet=sheet,
+        text=bar_text(sheet, project=project.name),
+        in_force=in_force,
+        findings=(old,) if in_force is False else (),
+    )
+
+
+def _from_code(text: str, project_name: str) -> tuple[str, str | None]:
+    """Bar and identity of a sheet's code, or the bar alone."""
+    if not text.startswith("hoopwright:"):
+        return text, None
+    project, _, rest = text.removeprefix("hoopwright:").rpartition("/")[0].rpartition("/")
+    identity = text.rpartition("/")[2]
+    if project != project_name:
+        raise UserError(
+            Finding(
+                code="SHEET-012",
+                severity=Severity.STOP,
+                sentence=f"That sheet belongs to the project '{project}', this one is '{project_name}'.",
+                todo="Open the other project.",
+                objects=(text,),
+            )
+        )
+    return rest, identity
+
+
+def _members(cage: Cage, only: Sequence[str]) -> list[Member]:
+    members = [cage.member(name) for name in only] or list(cage.members)
+    if not members:
+        raise UserError(
+            Finding(
+                code="SHEET-010",
+                severity=Severity.STOP,
+                sentence="The cage has no bars yet, so there is no sheet to issue.",
+                todo="Add bars with 'hoopwright layout' or 'hoopwright bar add'.",
+            )
+        )
+    return members
+
+
+def _proof(project: Project, shell: Shell | None) -> tuple[Finding, ...]:
+    """Findings on the scan's size; a size that is not proven stops the sheets."""
+    if shell is None:
+        return ()
+    if not project.tape:
+        raise UserError(
+            Finding(
+                code="SHEET-011",
+                severity=Severity.STOP,
+                sentence="No sheet is issued: the size of the scan is not proven by any tape distance.",
+                todo="Measure three or more distances across the shell and add them with 'hoopwright scan --tape'.",
+            )
+        )
+    _, findings = compare_tape(shell, project.tape_in_force)
+    stops = stopping(findings)
+    if stops:
+        raise UserError(*stops)
+    return findings
+
+
+def _all_sheets(
+    project: Project, members: Sequence[Member], calibrations: tuple[Calibration, ...], wishes: SheetWishes
+) -> tuple[BarSheet, ...]:
+    """All sheets, or every reason at once why there are none."""
+    sheets: list[BarSheet] = []
+    stops: list[Finding] = []
+    for member in members:
+        try:
+            sheets.append(_sheet(project, member, calibrations, wishes))
+        except UserError as error:
+            stops.extend(finding for finding in error.findings if finding not in stops)
+    if stops:
+        raise UserError(*stops)
+    return tuple(sheets)
+
+
+def _sheet(
+    project: Project, member: Member, calibrations: tuple[Calibration, ...], wishes: SheetWishes
+) -> BarSheet:
+    bar = bar_of(project.cage, member.member_id)
+    machine = Machine(name="bender", swings=wishes.swings, clamp_mm=project.cage.limits.clamp_mm)
+    first = make_bar_sheet(
+        bar,
+        _calibration(bar, member, calibrations, wishes),
+        bar_id=member.member_id,
+        title=member.role.value,
+        machine=machine,
+        side=side_of(bar),
+        order=_order(bar.bend_count, wishes.order),
+        trim_a_mm=member.end_a.trim_mm,
+        trim_b_mm=member.end_b.trim_mm,
+        date=wishes.date,
+    )
+    last = project.last_issued(member.member_id)
+    if last is None:
+        return first
+    same = last.identity == first.identity
+    return replace(
+        first, revision=last.revision if same else last.revision + 1, date=last.date if same else first.date
+    )
+
+
+def _calibration(
+    bar: Bar, member: Member, calibrations: tuple[Calibration, ...], wishes: SheetWishes
+) -> Calibration:
+    if bar.bend_count:
+        return calibration_for(calibrations, member, placeholder=wishes.placeholder)
+    # a straight bar has nothing that a calibration could change
+    straight = placeholder_calibration(member.tube, member.clr_mm, die=member.die)
+    return replace(straight, name="none needed (straight)", calibrated=True)
+
+
+def _order(bends: int, wish: str) -> Order | None:
+    orders = {"A to B": a_to_b, "B to A": b_to_a, "middle outward": middle_outward}
+    return orders[wish](bends) if wish in orders and bends else None
+
+
+def _is_new(project: Project, sheet: BarSheet) -> bool:
+    last = project.last_issued(sheet.bar_id)
+    return last is None or last.identity != sheet.identity
+
+
+def _retire(folder: ProjectFolder, project: Project, sheets: Sequence[BarSheet]) -> tuple[str, ...]:
+    """Stamp OLD on the papers of bars whose sheet has changed."""
+    retired = []
+    for sheet in sheets:
+        last = project.last_issued(sheet.bar_id)
+        current = folder.papers / f"{sheet.bar_id}.pdf"
+        if last is None or last.identity == sheet.identity or not current.is_file():
+            continue
+        old = folder.papers / "old" / f"{sheet.bar_id}-revision-{last.revision}.pdf"
+        old.parent.mkdir(exist_ok=True)
+        stamp_old(current, old, f"replaced by revision {sheet.revision} on {sheet.date}")
+        retired.append(str(old.relative_to(folder.path)))
+    return tuple(retired)
+
+
+def _write(
+    folder: ProjectFolder, project: Project, sheets: Sequence[BarSheet], lines: CarLines, wishes: SheetWishes
+) -> tuple[str, ...]:
+    papers = folder.papers
+    papers.mkdir(exist_ok=True)
+    paper: PaperSize = LETTER if wishes.paper == "letter" else A4
+    files: list[Path] = []
+    every: list[Page] = []
+    for sheet in sheets:
+        pages = bar_pages(sheet, lines, project=project.name, unit=wishes.unit, paper=paper)
+        every += pages
+        files.append(papers / f"{sheet.bar_id}.pdf")
+        write_pdf(pages, files[-1], title=f"{project.name} {sheet.bar_id}", date=sheet.date)
+        text = bar_text(sheet, project=project.name, unit=wishes.unit)
+        files.append(papers / f"{sheet.bar_id}.txt")
+        write_whole(files[-1], text.encode())
+    overview = overview_pages(
+        lines, sheets, project=project.name, date=wishes.date, unit=wishes.unit, paper=paper
+    )
+    cuts = cut_list_pages(
+        cut_pieces(sheets), project=project.name, date=wishes.date, unit=wishes.unit, paper=paper
+    )
+    for name, made in (("bar-sheets", tuple(every)), ("overview", overview), ("cut-list", cuts)):
+        files.append(papers / f"{name}.pdf")
+        write_pdf(made, files[-1], title=f"{project.name} {name}", date=wishes.date)
+    return tuple(str(file.relative_to(folder.path)) for file in files)

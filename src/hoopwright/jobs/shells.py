@@ -1,0 +1,79 @@
+"""The project's shell, from the cache or prepared again."""
+
+from pathlib import Path
+
+from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.progress import Progress, silent
+from hoopwright.shell.cache import content_hash, load_prepared, save_prepared
+from hoopwright.shell.prepared import PreparedScan, prepare_scan
+from hoopwright.shell.readers import read_scan
+from hoopwright.shell.shell import Shell, make_shell
+from hoopwright.store import Project, ProjectFolder, ScanRecord
+
+
+def open_shell(folder: ProjectFolder, project: Project, *, progress: Progress = silent) -> Shell:
+    """The shell in the vehicle frame.
+
+    Raises:
+        UserError: `SCAN-014` when the project has no scan; `SCAN-015` when the kept file is gone or is not
+            the one that was taken in.
+    """
+    record = scan_record(project)
+    prepared = prepared_of(folder, record, progress=progress)
+    return make_shell(prepared, record.to_vehicle, project.named_places)
+
+
+def scan_record(project: Project) -> ScanRecord:
+    """The project's scan.
+
+    Raises:
+        UserError: `SCAN-014` when there is none.
+    """
+    if project.scan is None:
+        raise UserError(
+            Finding(
+                code="SCAN-014",
+                severity=Severity.STOP,
+                sentence=f"Project '{project.name}' has no scan yet.",
+                todo="Take one in with 'hoopwright scan PROJECT FILE'.",
+            )
+        )
+    return project.scan
+
+
+def prepared_of(folder: ProjectFolder, record: ScanRecord, *, progress: Progress = silent) -> PreparedScan:
+    """The prepared scan; made again from the kept file when its cache is not there."""
+    cache = folder.scans / f"{record.sha256[:12]}.cache"
+    prepared = load_prepared(cache, cache_key(record))
+    if prepared is not None:
+        return prepared
+    file = kept_file(folder, record)
+    progress("preparing the scan again", 0.0)
+    prepared = prepare_scan(read_scan(file, progress=progress), record.unit, progress=progress)
+    save_prepared(prepared, cache, cache_key(record))
+    return prepared
+
+
+def kept_file(folder: ProjectFolder, record: ScanRecord) -> Path:
+    """The scan as given, proven to be the one that was taken in.
+
+    Raises:
+        UserError: `SCAN-015`.
+    """
+    file = folder.scans / record.file
+    if file.is_file() and content_hash(file) == record.sha256:
+        return file
+    raise UserError(
+        Finding(
+            code="SCAN-015",
+            severity=Severity.STOP,
+            sentence=f"The kept scan {record.file} is gone or was changed since {record.source_name} was taken in.",
+            todo=f"Take the scan in again with 'hoopwright scan', from the original {record.source_name}.",
+            objects=(record.file,),
+        )
+    )
+
+
+def cache_key(record: ScanRecord) -> str:
+    """What a cache is made from: the file's content and the unit."""
+    return f"{record.sha256}:{record.unit}"
