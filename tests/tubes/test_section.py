@@ -17,7 +17,7 @@ LB_PER_FT_IN_KG_PER_M = 0.45359237 / 0.3048
 # Source: engineeringtoolbox.com/steel-pipes-weights-d_774.html.
 GENERAL_TABLE = {(1.0, 0.095): 0.9182, (1.25, 0.095): 1.172, (1.5, 0.095): 1.426, (2.0, 0.095): 1.933}
 GENERAL_TABLE |= {(2.5, 0.095): 2.440}
-# Source: ssab.com, data sheet of a high-strength welded tube for motor sport (R8).
+# Source: ssab.com, data sheet of a high-strength welded tube for motor sport.
 MILL_TABLE = {(1.5, 0.065): 0.996, (1.5, 0.083): 1.256, (1.75, 0.065): 1.170, (1.75, 0.083): 1.478}
 MILL_TABLE |= {(1.75, 0.095): 1.679, (2.0, 0.083): 1.699, (2.0, 0.095): 1.933}
 
