@@ -18,7 +18,7 @@ def check(
     bends: Annotated[
         Path | None, typer.Option(help="Hold a typed bend table (CSV) against the one bar named by --bar.")
     ] = None,
-    regions: Annotated[int, typer.Option(help="How many regions to list for each bar.")] = 4,
+    regions: Annotated[int, typer.Option(help="How many regions to list for each bar.")] = 8,
     as_json: AsJson = False,
 ) -> None:
     """Gaps to the shell by region, crossings, bends and clamp, and the proof of the scan's size."""

@@ -4,15 +4,18 @@ import csv
 from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from hoopwright.bars import Node
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance, TapePlace
 from hoopwright.tubes import TubeSize
 from hoopwright.units import parse_length_mm
 
+if TYPE_CHECKING:
+    from hoopwright.bars import Node
 
-def place(text: str) -> Node:
+
+def place(text: str) -> "Node":
     """A place typed as `forward,left,up`; semicolons where decimals have commas.
 
     Raises:
@@ -25,7 +28,7 @@ def place(text: str) -> Node:
     return forward, left, up
 
 
-def named_place(text: str) -> tuple[str, Node]:
+def named_place(text: str) -> "tuple[str, Node]":
     """`name=forward,left,up`."""
     name, equals, rest = text.partition("=")
     if not equals or not name.strip():

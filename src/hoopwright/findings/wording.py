@@ -4,7 +4,7 @@ from typing import Any
 
 from hoopwright.findings.finding import Finding, Severity
 
-_HEADS = {Severity.STOP: "STOPPED", Severity.WARNING: "warning", Severity.NOTE: "note"}
+_HEADS = {Severity.STOP: "STOP", Severity.WARNING: "warning", Severity.NOTE: "note"}
 
 
 def as_text(finding: Finding) -> str:

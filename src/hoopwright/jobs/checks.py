@@ -202,10 +202,11 @@ def _crossing(name: str, gaps: TubeGaps) -> Finding:
 
 def _outside(name: str, gaps: TubeGaps) -> Finding:
     worst = max(gaps.outside, key=lambda stretch: stretch.worst_mm)
+    way = "through metal" if gaps.crossings else "through an opening or a hole in the scan"
     return Finding(
         code="CHECK-003",
         sentence=f"Bar {name} leaves the shell's outline by {worst.worst_mm:.0f} mm, {worst.from_mm:.0f} to "
-        f"{worst.to_mm:.0f} mm from end A, without meeting metal (through an opening or a hole in the scan).",
+        f"{worst.to_mm:.0f} mm from end A, {way}.",
         todo="Move its nodes inside, unless it is meant to bow out through the opening.",
         objects=(name,),
         point_mm=worst.place_mm,

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from types import MappingProxyType
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Transform, Vector
@@ -25,6 +26,9 @@ from hoopwright.store.project import AlignedBy
 
 _SIDES_MM = 2.0
 _UNITS = ("mm", "cm", "m", "in", "ft")
+_UNIT_WORDS = MappingProxyType(
+    {"mm": "millimetres", "cm": "centimetres", "m": "metres", "in": "inches", "ft": "feet"}
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -166,7 +170,9 @@ def _unit_words(proposals: Sequence[UnitProposal]) -> str:
     for proposal in proposals[:2]:
         length, width, height = (side / 1000.0 for side in proposal.size_mm)
         said = f" (as {proposal.declared_by} says)" if proposal.declared_by else ""
-        lines.append(f"In {proposal.unit}{said} it is {length:.2f} x {width:.2f} x {height:.2f} m.")
+        lines.append(
+            f"In {_UNIT_WORDS[proposal.unit]}{said} it is {length:.2f} x {width:.2f} x {height:.2f} m."
+        )
     best = proposals[0]
     verdict = f"Best guess: {best.unit}." if best.is_believable else "None of the units makes a car of it."
     return " ".join([*lines, verdict])

@@ -110,9 +110,9 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
     """
     opened = folder.open()
     project = opened.project
-    members = _members(project.cage, wishes.only)
     shell = open_shell(folder, project, progress=progress) if project.scan else None
     findings = _proof(project, shell)
+    members = _members(project.cage, wishes.only)
     calibrations = kept_calibrations(folder)
     progress("laying out the sheets", 0.2)
     sheets = _all_sheets(project, members, calibrations, wishes)

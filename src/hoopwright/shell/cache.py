@@ -16,7 +16,7 @@ from hoopwright.shell.regions import Regions
 from hoopwright.shell.surfels import Surfels
 from hoopwright.shell.tree import TriangleTree
 
-CACHE_VERSION = 2
+CACHE_VERSION = 3
 _PARTS: dict[str, type] = {"tree": TriangleTree, "surfels": Surfels, "regions": Regions}
 
 

@@ -111,19 +111,13 @@ def measure_gaps(
     along = [path.even_distances(spacing_mm) for path in paths]
     points = [path.at(distances) for path, distances in zip(paths, along, strict=True)]
     starts = np.cumsum([0, *(len(one) for one in points)])
-    nearest = shell.nearest(np.concatenate(points), step_mm=_step(points, starts))
+    nearest = shell.nearest(np.concatenate(points))
     regions = _region_gaps(shell, tubes, along, points, reach_mm)
     return tuple(
         _one_tube(shell, one, paths[i].directions_at(along[i]), along[i], points[i],
                  _part(nearest, starts[i], starts[i + 1]), regions[i])
         for i, one in enumerate(tubes)
     )  # fmt: skip
-
-
-def _step(points: list[Points], starts: np.ndarray) -> float:
-    """Greatest distance between neighbouring samples, the jumps from tube to tube included."""
-    rows = np.concatenate(points)
-    return float(np.linalg.norm(np.diff(rows, axis=0), axis=1).max()) if len(starts) == 2 else np.inf
 
 
 def _part(found: NearestMetal, start: int, stop: int) -> NearestMetal:

@@ -34,25 +34,20 @@ class NearestMetal:
     triangle: NDArray[np.int64]
 
 
-def nearest_metal(
-    tree: TriangleTree, points_mm: ArrayLike, *, reach_mm: float = np.inf, step_mm: float | None = None
-) -> NearestMetal:
-    """Nearest metal to each point, in the tree's frame.
+def nearest_metal(tree: TriangleTree, points_mm: ArrayLike, *, reach_mm: float = np.inf) -> NearestMetal:
+    """Nearest metal to each point, in the tree's frame. Points that follow a line are several times faster.
 
     Args:
         tree: What to measure against.
         points_mm: Shape (n, 3).
         reach_mm: How far to look.
-        step_mm: Greatest distance between neighbouring points, when they follow a line: the distance of one
-            then bounds that of the next, which makes long rows several times faster.
     """
     points = np.ascontiguousarray(points_mm, dtype=np.float64).reshape(-1, 3)
     count = len(points)
     distance, place = np.empty(count), np.empty((count, 3))
     triangle = np.empty(count, dtype=np.int64)
-    step = np.inf if step_mm is None else step_mm
-    kernel = _rows_parallel if count > 4 * _CHUNK else _rows_serial
-    kernel(tree.corners, tree.boxes, points, reach_mm, step, distance, place, triangle)
+    kernel = _rows_parallel if count > 2 * _CHUNK else _rows_serial
+    kernel(tree.corners, tree.boxes, points, reach_mm, distance, place, triangle)
     return NearestMetal(distance_mm=distance, place_mm=place, triangle=triangle)
 
 
@@ -132,11 +127,20 @@ def closest_on_triangle(c, t, x, y, z):  # type: ignore[no-untyped-def]
 
 
 @njit
-def _nearest_one(corners, boxes, x, y, z, bound2, stack, bounds, place):  # type: ignore[no-untyped-def]
-    """Squared distance and triangle; `place` is filled. -1 where nothing lies within the bound."""
+def _nearest_one(corners, boxes, x, y, z, best, reach2, stack, bounds, place):  # type: ignore[no-untyped-def]
+    """Squared distance and triangle; `place` is filled. -1 where nothing lies within the reach.
+
+    A triangle that is likely near (`best`, or -1) is tried first: what lies farther is then passed over.
+    """
     leaves = len(boxes) // 2
     count = len(corners)
-    best, best2 = -1, bound2
+    best2 = reach2
+    if best >= 0:
+        px, py, pz = closest_on_triangle(corners, best, x, y, z)
+        best2 = (px - x) ** 2 + (py - y) ** 2 + (pz - z) ** 2
+        place[0], place[1], place[2] = px, py, pz
+        if best2 >= reach2:
+            best, best2 = -1, reach2
     stack[0], bounds[0] = 1, box_distance2(boxes, 1, x, y, z)
     depth = 1
     while depth > 0:
@@ -169,37 +173,41 @@ def _nearest_one(corners, boxes, x, y, z, bound2, stack, bounds, place):  # type
 
 
 @njit
-def _row(corners, boxes, points, start, stop, reach, step, distance, place, triangle):  # type: ignore[no-untyped-def]
+def _row(corners, boxes, points, start, stop, reach, distance, place, triangle):  # type: ignore[no-untyped-def]
     stack = np.empty(_STACK, dtype=np.int64)
     bounds = np.empty(_STACK)
-    bound = reach
+    t = -1
     for i in range(start, stop):
-        # a hair more than the bound, so that a nearest place exactly at the bound is still found
-        limit = min(reach, bound)
         d2, t = _nearest_one(
-            corners, boxes, points[i, 0], points[i, 1], points[i, 2],
-            limit * limit * (1.0 + 1e-12) + 1e-12, stack, bounds, place[i],
-        )  # fmt: skip
+            corners,
+            boxes,
+            points[i, 0],
+            points[i, 1],
+            points[i, 2],
+            t,
+            reach * reach,
+            stack,
+            bounds,
+            place[i],
+        )
         triangle[i] = t
         if t < 0:
             distance[i] = np.inf
             place[i, :] = np.nan
-            bound = reach
         else:
             distance[i] = np.sqrt(d2)
-            bound = distance[i] + step
     return 0
 
 
 @njit(cache=True, nogil=True)
-def _rows_serial(corners, boxes, points, reach, step, distance, place, triangle):  # type: ignore[no-untyped-def]
-    _row(corners, boxes, points, 0, len(points), reach, step, distance, place, triangle)
+def _rows_serial(corners, boxes, points, reach, distance, place, triangle):  # type: ignore[no-untyped-def]
+    _row(corners, boxes, points, 0, len(points), reach, distance, place, triangle)
 
 
 @njit(cache=True, nogil=True, parallel=True)
-def _rows_parallel(corners, boxes, points, reach, step, distance, place, triangle):  # type: ignore[no-untyped-def]
+def _rows_parallel(corners, boxes, points, reach, distance, place, triangle):  # type: ignore[no-untyped-def]
     chunks = (len(points) + _CHUNK - 1) // _CHUNK
     for chunk in prange(chunks):
         start = chunk * _CHUNK
         stop = min(len(points), start + _CHUNK)
-        _row(corners, boxes, points, start, stop, reach, step, distance, place, triangle)
+        _row(corners, boxes, points, start, stop, reach, distance, place, triangle)

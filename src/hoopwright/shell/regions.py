@@ -68,7 +68,18 @@ def find_regions(tree: TriangleTree, surfels: Surfels) -> Regions:
     )  # fmt: skip
     of_node = np.full((len(tree.boxes), NODE_SLOTS), NONE, dtype=np.int32)
     _node_regions(of_triangle, len(tree.boxes) // 2, of_node)
-    return _described(surfels, label, of_triangle, of_node)
+    low, high = np.full((int(label.max()) + 1, 3), np.inf), np.full((int(label.max()) + 1, 3), -np.inf)
+    _extents(tree.corners, of_triangle, low, high)
+    middle, normal, area = _means(surfels, label)
+    return Regions(
+        middle_mm=middle,
+        normal=normal,
+        area_mm2=area,
+        lowest_mm=low,
+        highest_mm=high,
+        of_triangle=of_triangle,
+        of_node=of_node,
+    )
 
 
 def _grid(surfels: Surfels) -> NDArray[np.int32]:
@@ -101,34 +112,21 @@ def _by_size(raw: NDArray[np.int32], area: Vector) -> NDArray[np.int32]:
     return number[raw + 1]
 
 
-def _described(
-    surfels: Surfels, label: NDArray[np.int32], of_triangle: NDArray[np.int32], of_node: NDArray[np.int32]
-) -> Regions:
+def _means(surfels: Surfels, label: NDArray[np.int32]) -> tuple[Points, Points, Vector]:
+    """Middle, mean normal and area of each region."""
     count = int(label.max()) + 1
     area = np.bincount(label, weights=surfels.area_mm2, minlength=count).astype(np.float64)
-    middle, normal = np.zeros((count, 3)), np.zeros((count, 3))
-    low, high = np.full((count, 3), np.inf), np.full((count, 3), -np.inf)
-    for axis in range(3):
-        weighted = surfels.area_mm2 * surfels.middle_mm[:, axis]
-        middle[:, axis] = np.bincount(label, weights=weighted, minlength=count) / np.maximum(area, 1e-9)
-    np.minimum.at(low, label, surfels.middle_mm)
-    np.maximum.at(high, label, surfels.middle_mm)
     first = np.zeros(count, dtype=np.int64)
     first[label[::-1]] = np.arange(len(label))[::-1]
     sign = np.sign(np.einsum("ij,ij->i", surfels.normal, surfels.normal[first][label]))
+    middle, normal = np.zeros((count, 3)), np.zeros((count, 3))
     for axis in range(3):
+        weighted = surfels.area_mm2 * surfels.middle_mm[:, axis]
+        middle[:, axis] = np.bincount(label, weights=weighted, minlength=count) / np.maximum(area, 1e-9)
         weighted = surfels.area_mm2 * sign * surfels.normal[:, axis]
         normal[:, axis] = np.bincount(label, weights=weighted, minlength=count)
     length = np.linalg.norm(normal, axis=1, keepdims=True)
-    return Regions(
-        middle_mm=middle,
-        normal=normal / np.maximum(length, 1e-12),
-        area_mm2=area,
-        lowest_mm=low,
-        highest_mm=high,
-        of_triangle=of_triangle,
-        of_node=of_node,
-    )
+    return middle, normal / np.maximum(length, 1e-12), area
 
 
 @njit(cache=True, nogil=True)
@@ -204,6 +202,18 @@ def _give(corners, of_triangle, cell, grid, middle, normal, flatness, label, siz
             if off < best_off:
                 best, best_off = label[other], off
         region[t] = best
+
+
+@njit(cache=True, nogil=True)
+def _extents(corners, of_triangle, low, high):  # type: ignore[no-untyped-def]
+    """Lowest and highest corner of the triangles of each region."""
+    for t in range(len(corners)):
+        region = of_triangle[t]
+        for axis in range(3):
+            for corner in range(3):
+                value = corners[t, 3 * corner + axis]
+                low[region, axis] = min(low[region, axis], value)
+                high[region, axis] = max(high[region, axis], value)
 
 
 @njit(inline="always")

@@ -13,7 +13,7 @@ _STRAY_MM = 2.0
 
 
 def section_lines(shell: Shell, plane: Plane) -> tuple[Points, ...]:
-    """Where a plane of the vehicle frame cuts the mesh, as lines; pieces under 80 mm are left out.
+    """Where a plane of the vehicle frame cuts the body, as lines; pieces under 80 mm are left out.
 
     Args:
         shell: The scan in the vehicle frame; a cloud has no section.
@@ -26,7 +26,7 @@ def section_lines(shell: Shell, plane: Plane) -> tuple[Points, ...]:
     side = (corners @ (plane.normal @ rotation)).reshape(-1, 3) - (
         plane.offset_mm - float(plane.normal @ shift)
     )
-    cut = (side.min(axis=1) < 0.0) & (side.max(axis=1) >= 0.0)
+    cut = (side.min(axis=1) < 0.0) & (side.max(axis=1) >= 0.0) & (shell.body.of_triangle >= 0)
     segments = _segments(shell.prepared.tree.corners[cut].reshape(-1, 3, 3).astype(np.float64), side[cut])
     lines = _chained(shell.to_vehicle.points(segments.reshape(-1, 3)).reshape(-1, 2, 3))
     return tuple(_thinned(line) for line in lines if _length(line) >= _SHORTEST_MM)

@@ -36,8 +36,10 @@ class Shell:
 
     def body_box(self) -> tuple[Vector, Vector]:
         """Lowest and highest corner of the body in the vehicle frame."""
-        points = self.to_vehicle.points(self.body.middle_mm)
-        return points.min(axis=0), points.max(axis=0)
+        corners = self.prepared.tree.corners[self.body.of_triangle >= 0].reshape(-1, 3)
+        along = [corners @ axis.astype(np.float32) for axis in self.to_vehicle.rotation]
+        low, high = (np.array([getattr(one, end)() for one in along]) for end in ("min", "max"))
+        return low + self.to_vehicle.shift_mm, high + self.to_vehicle.shift_mm
 
     def nearest(self, points_mm: Points, **how: float) -> NearestMetal:
         """Nearest metal to points of the vehicle frame; see `nearest_metal`."""

