@@ -2,16 +2,16 @@
 
 from collections.abc import Sequence
 
-from hoopwright.bender.sheet import BarSheet, BendStep, TapeCheck
+from hoopwright.bender.sheet import BarSheet, BendStep
 from hoopwright.papers.drawing import Box, Item, Items, Text, filled, frame, line
-from hoopwright.papers.lettering import height_to_fit, shortened, width_mm, wrapped
-from hoopwright.papers.symbols import check_bar, free_box, square_code
+from hoopwright.papers.lettering import height_to_fit, shortened
+from hoopwright.papers.symbols import check_bar, square_code
 from hoopwright.papers.words import (
     CAUTIONS,
     LEGEND,
-    both,
     code_text,
     count_words,
+    machine_words,
     measure,
     other_unit,
     replaces_words,
@@ -27,7 +27,6 @@ CHECK_ROW_MM = 5.8
 BLOCK_HEAD_MM = 5.0
 AS_BENT_ROW_MM = 8.0
 _DATA_MM = 64.0
-_ANSWER_MM = 18.0
 _LEAST_MM = 2.0
 _ROW_NAMES_MM = 19.0
 _CODE_MM = 29.0
@@ -85,81 +84,6 @@ def _head(box: Box, words: str) -> Text:
     return Text(at_mm=(box.left_mm, box.top_mm + 3.2), text=words, height_mm=2.8, bold=True)
 
 
-def checks_height_mm(checks: Sequence[TapeCheck], *, trims: bool) -> float:
-    """Height of the block of checks."""
-    return BLOCK_HEAD_MM + CHECK_ROW_MM * (len(checks) + int(trims))
-
-
-def checks_block(
-    sheet: BarSheet, checks: Sequence[TapeCheck], box: Box, unit: LengthUnit, *, trims: bool
-) -> Items:
-    """Distances to measure off the car, each with an empty box; trims below."""
-    items: list[Item] = [_head(box, "check off the car" if checks else "trim")]
-    top = box.top_mm + BLOCK_HEAD_MM
-    for check in checks:
-        items.extend(
-            _check(
-                check,
-                Box(left_mm=box.left_mm, top_mm=top, width_mm=box.width_mm, height_mm=CHECK_ROW_MM),
-                unit,
-            )
-        )
-        top += CHECK_ROW_MM
-    if trims:
-        row = Box(left_mm=box.left_mm, top_mm=top, width_mm=box.width_mm, height_mm=CHECK_ROW_MM)
-        items.extend(_trims(sheet, row, unit))
-    return tuple(items)
-
-
-def _check(check: TapeCheck, row: Box, unit: LengthUnit) -> Items:
-    answer = Box(
-        left_mm=row.right_mm - _ANSWER_MM, top_mm=row.top_mm, width_mm=_ANSWER_MM, height_mm=row.height_mm
-    )
-    value, small = measure(check.value_mm, unit), f"({measure(check.value_mm, other_unit(unit))})"
-    small_left = answer.left_mm - 1.5 - width_mm(small, 2.0)
-    value_left = small_left - 1.2 - width_mm(value, 2.8, bold=True)
-    base = row.top_mm + 4.2
-    items: list[Item] = [
-        frame(answer, width_mm=0.5),
-        *_name(f"{'* ' if check.critical else ''}{check.name}", row, value_left - row.left_mm - 2.4),
-        Text(at_mm=(small_left, base), text=small, height_mm=2.0),
-        Text(at_mm=(value_left, base), text=value, height_mm=2.8, bold=True),
-    ]
-    if not check.critical:
-        words = Box(
-            left_mm=row.left_mm,
-            top_mm=row.top_mm + 0.3,
-            width_mm=row.width_mm - _ANSWER_MM - 0.6,
-            height_mm=row.height_mm - 0.6,
-        )
-        items.append(free_box(words))
-    return tuple(items)
-
-
-def _name(words: str, row: Box, room_mm: float) -> Items:
-    """The name of a check on one line, or small on two."""
-    left = row.left_mm + 0.8
-    height = height_to_fit(words, room_mm, 2.6)
-    if height >= _LEAST_MM:
-        return (Text(at_mm=(left, row.top_mm + 4.1), text=words, height_mm=height),)
-    lines = wrapped(words, room_mm, _LEAST_MM)
-    second = shortened(" ".join(lines[1:]), room_mm, _LEAST_MM)
-    return tuple(
-        Text(at_mm=(left, row.top_mm + base), text=part, height_mm=_LEAST_MM)
-        for base, part in ((2.5, lines[0]), (5.1, second))
-    )
-
-
-def _trims(sheet: BarSheet, row: Box, unit: LengthUnit) -> Items:
-    """What is cut off after the test fit: free, by eye."""
-    words = f"cut off after test fit: A {both(sheet.trim_a_mm, unit)}, B {both(sheet.trim_b_mm, unit)}"
-    height = height_to_fit(words, row.width_mm - 2.4, 2.6)
-    box = Box(
-        left_mm=row.left_mm, top_mm=row.top_mm + 0.7, width_mm=row.width_mm, height_mm=row.height_mm - 1.0
-    )
-    return (free_box(box), Text(at_mm=(row.left_mm + 1.2, row.top_mm + 4.5), text=words, height_mm=height))
-
-
 def as_bent_height_mm(steps: Sequence[BendStep]) -> float:
     """Height of the block of as-bent boxes."""
     return BLOCK_HEAD_MM + (3.6 + 2.0 * AS_BENT_ROW_MM + 1.6 if steps else 0.0) + CHECK_ROW_MM
@@ -204,7 +128,7 @@ def foot(sheet: BarSheet, box: Box, project: str, page_words: str) -> Items:
     )
     room = box.width_mm - _CODE_MM - 3.0
     made_from = (
-        f"calibration {sheet.calibration_name}    die {sheet.die}    batch {sheet.batch}",
+        "    ".join(filter(None, (_calibration_words(sheet), machine_words(sheet)))),
         f"{page_words}    identity {short_identity(sheet)}    revision {sheet.revision}    {sheet.date}"
         f"    bar {sheet.bar_id}    {project}",
     )
@@ -218,6 +142,10 @@ def foot(sheet: BarSheet, box: Box, project: str, page_words: str) -> Items:
     items.append(Text(at_mm=(box.left_mm, box.top_mm + 16.6), text=LEGEND, height_mm=2.3, bold=True))
     items.extend(_cautions(box.left_mm, box.top_mm + 20.2, room))
     return (*items, *square_code(code_text(sheet, project), code))
+
+
+def _calibration_words(sheet: BarSheet) -> str:
+    return f"calibration {sheet.calibration_name}    die {sheet.die}    batch {sheet.batch}"
 
 
 def _cautions(left_mm: float, base_mm: float, room_mm: float) -> Items:

@@ -5,17 +5,18 @@ from hoopwright.papers.bar_blocks import (
     FOOT_MM,
     HEADER_MM,
     as_bent_block,
-    checks_block,
     foot,
     header,
 )
 from hoopwright.papers.bar_pictures import bar_alone, bar_in_car
 from hoopwright.papers.bar_plan import (
+    ENDS_GAP_MM,
     GAP_MM,
     LEFT_EDGE_MM,
     MISS_MM,
     STAMP_MM,
     Share,
+    checks_width_mm,
     content_box,
     ends_mm,
     free_mm,
@@ -26,6 +27,7 @@ from hoopwright.papers.bar_plan import (
 )
 from hoopwright.papers.bend_rows import bend_rows, table_height_mm
 from hoopwright.papers.car_lines import CarLines
+from hoopwright.papers.check_rows import checks_block
 from hoopwright.papers.drawing import A4, Box, Item, Items, Page, PaperSize, Text
 from hoopwright.papers.lettering import height_to_fit
 from hoopwright.papers.notes import notes_block, notes_height_mm
@@ -102,7 +104,7 @@ def _page(
     if share.steps:
         items.extend(bend_rows(share.steps, column.take(table_height_mm(share.steps, row)), row, unit))
         items.extend(_miss(sheet, column, unit))
-    items.extend(_ends(sheet, share, column.take(ends_mm(share)), unit))
+    items.extend(_ends(sheet, share, column.take(ends_mm(share, content.width_mm)), unit))
     bottom = Box(
         left_mm=content.left_mm,
         top_mm=content.bottom_mm - FOOT_MM,
@@ -137,13 +139,9 @@ def _miss(sheet: BarSheet, column: _Column, unit: LengthUnit) -> Items:
 
 def _ends(sheet: BarSheet, share: Share, box: Box, unit: LengthUnit) -> Items:
     """Checks at the left, as-bent boxes at the right."""
-    right_mm = min(88.0, max(78.0, 19.0 + 9.6 * len(share.steps)))
-    left = Box(
-        left_mm=box.left_mm,
-        top_mm=box.top_mm,
-        width_mm=box.width_mm - right_mm - 4.0,
-        height_mm=box.height_mm,
-    )
+    left_mm = checks_width_mm(share, box.width_mm)
+    right_mm = box.width_mm - left_mm - ENDS_GAP_MM
+    left = Box(left_mm=box.left_mm, top_mm=box.top_mm, width_mm=left_mm, height_mm=box.height_mm)
     right = Box(
         left_mm=box.right_mm - right_mm, top_mm=box.top_mm, width_mm=right_mm, height_mm=box.height_mm
     )

@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hoopwright.bender.sheet import BarSheet, BendStep, TapeCheck
-from hoopwright.papers.bar_blocks import FOOT_MM, HEADER_MM, as_bent_height_mm, checks_height_mm
+from hoopwright.papers.bar_blocks import FOOT_MM, HEADER_MM, as_bent_height_mm
 from hoopwright.papers.bend_rows import LOWEST_ROW_MM, TALLEST_ROW_MM, table_height_mm
+from hoopwright.papers.check_rows import checks_height_mm
 from hoopwright.papers.drawing import Box, PaperSize
 from hoopwright.papers.notes import note_lines, notes_height_mm
 from hoopwright.papers.tape_line import BARE_TAPE_LINE_HEIGHT_MM, TAPE_LINE_HEIGHT_MM
@@ -14,6 +15,7 @@ from hoopwright.papers.words import count_words
 GAP_MM = 1.7
 STAMP_MM = 11.0
 MISS_MM = 6.0
+ENDS_GAP_MM = 4.0
 LEFT_EDGE_MM = 14.0
 _EDGE_MM = 7.0
 _GOOD_PICTURE_MM = 44.0
@@ -113,7 +115,7 @@ def _later_pages(sheet: BarSheet, first: Share, notes: tuple[str, ...]) -> Itera
 
 def free_mm(sheet: BarSheet, share: Share, content: Box) -> float:
     """Height that is left for the pictures and the table, their gap included."""
-    blocks = [HEADER_MM, FOOT_MM, ends_mm(share)]
+    blocks = [HEADER_MM, FOOT_MM, ends_mm(share, content.width_mm)]
     blocks += [] if sheet.calibrated else [STAMP_MM]
     blocks += [notes_height_mm(share.notes)] if share.notes else []
     blocks += [tape_mm(sheet)] if share.first else []
@@ -143,7 +145,14 @@ def tape_mm(sheet: BarSheet) -> float:
     return TAPE_LINE_HEIGHT_MM if sheet.steps else BARE_TAPE_LINE_HEIGHT_MM
 
 
-def ends_mm(share: Share) -> float:
+def checks_width_mm(share: Share, room_mm: float) -> float:
+    """Width of the checks beside the as-bent boxes, which need more for more bends."""
+    return room_mm - ENDS_GAP_MM - min(88.0, max(74.0, 19.0 + 9.6 * len(share.steps)))
+
+
+def ends_mm(share: Share, room_mm: float) -> float:
     """Height of the checks and, beside them, the as-bent boxes."""
-    checks = checks_height_mm(share.checks, trims=share.first) if share.checks or share.first else 0.0
+    checks = 0.0
+    if share.checks or share.first:
+        checks = checks_height_mm(share.checks, checks_width_mm(share, room_mm), trims=share.first)
     return max(checks, as_bent_height_mm(share.steps) if share.steps or share.first else 0.0)

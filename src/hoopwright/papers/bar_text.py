@@ -11,6 +11,7 @@ from hoopwright.papers.words import (
     code_text,
     command_words,
     count_words,
+    machine_words,
     replaces_words,
     signed_angle,
     tube_words,
@@ -72,9 +73,10 @@ def _step(step: BendStep, unit: LengthUnit) -> list[str]:
 def _turn(step: BendStep) -> str:
     if step.turn_tube_deg is None:
         return "first bend, set the gauge to zero"
+    counted = "" if step.turn_from_bend is None else f", from where bend {step.turn_from_bend} was made"
     if not turns(step.turn_tube_deg):
-        return "no turn"
-    return f"{angle(abs(step.turn_tube_deg))} {turn_word(step.turn_tube_deg)} seen from the tail"
+        return f"no turn{counted}"
+    return f"{angle(abs(step.turn_tube_deg))} {turn_word(step.turn_tube_deg)} seen from the tail{counted}"
 
 
 def _spread(step: BendStep) -> str:
@@ -93,7 +95,15 @@ def _checks(sheet: BarSheet, unit: LengthUnit) -> list[str]:
 
 def _made_from(sheet: BarSheet, project: str) -> list[str]:
     return [
-        f"calibration {sheet.calibration_name}, die {sheet.die}, batch {sheet.batch}",
+        ", ".join(
+            filter(
+                None,
+                (
+                    f"calibration {sheet.calibration_name}, die {sheet.die}, batch {sheet.batch}",
+                    machine_words(sheet),
+                ),
+            )
+        ),
         code_text(sheet, project),
         "* must be right; the rest is free, by eye",
     ]

@@ -32,6 +32,7 @@ _SLASH_SHARE = 0.16
 _LEAST_GAP_MM = 0.7
 _TIGHT_ROW_MM = 12.5
 _TIGHT_SMALL_MM = 1.9
+_FROM_RING_MM = 1.65
 
 Cell = Callable[[BendStep, Box, LengthUnit], Items]
 
@@ -175,22 +176,42 @@ def _turn_tube(step: BendStep, cell: Box, _unit: LengthUnit) -> Items:
             _words((right, down - 0.4), "set gauge", cell.width_mm - 2.0, 2.6),
             _words((right, down + 4.0), "to zero", cell.width_mm - 2.0, 2.6),
         )
-    if not turns(step.turn_tube_deg):
-        return (_words((right, down + 1.5), "no turn", cell.width_mm - 2.0, 3.4, bold=True),)
-    words = angle(abs(step.turn_tube_deg))
     base = cell.top_mm + (cell.height_mm - 2.4) / 2.0 + 2.0
+    under = _turned_from(step, cell)
+    if not turns(step.turn_tube_deg):
+        return (_words((right, base - 0.4), "no turn", cell.width_mm - 2.0, 3.4, bold=True), *under)
+    words = angle(abs(step.turn_tube_deg))
     height = height_to_fit(words, cell.width_mm - 10.2, 4.6, bold=True)
     return (
         *turn_arrow((cell.left_mm + 4.6, base - height / 2.0), 2.4, clockwise=step.turn_tube_deg > 0.0),
         Text(at_mm=(cell.right_mm - 1.2, base), text=words, height_mm=height, anchor="right", bold=True),
-        _words((right, cell.bottom_mm - 1.4), turn_word(step.turn_tube_deg), cell.width_mm - 1.6, _SMALL_MM),
+        *under,
+    )
+
+
+def _turned_from(step: BendStep, cell: Box) -> Items:
+    """Which way, and from which finished bend the turn counts."""
+    turning = turns(step.turn_tube_deg or 0.0)
+    way = turn_word(step.turn_tube_deg or 0.0) if turning else ""
+    base = cell.bottom_mm - 1.3
+    if step.turn_from_bend is None:
+        return (_words((cell.middle_mm[0], base), way, cell.width_mm - 1.6, _SMALL_MM),) if way else ()
+    words = f"{way} from" if way else "from bend"
+    room = cell.width_mm - 2.0 * _FROM_RING_MM - 2.4
+    height = height_to_fit(words, room, _SMALL_MM)
+    left = cell.left_mm + (cell.width_mm - width_mm(words, height) - 2.0 * _FROM_RING_MM - 0.8) / 2.0
+    ring = (left + width_mm(words, height) + 0.8 + _FROM_RING_MM, base - height / 2.0)
+    return (
+        Text(at_mm=(left, base), text=words, height_mm=height),
+        *numbered_ring(ring, str(step.turn_from_bend), radius_mm=_FROM_RING_MM),
     )
 
 
 def _leg(step: BendStep, cell: Box, _unit: LengthUnit) -> Items:
     right, down = cell.middle_mm
     if step.leg_clock is None:
-        return (_words((right, down + 1.2), "first", cell.width_mm - 2.0, 2.4),)
+        words = "first" if step.turn_tube_deg is None else "no leg yet"
+        return (_words((right, down + 1.2), words, cell.width_mm - 1.6, 2.4),)
     radius = min(cell.width_mm / 2.0 - 0.9, (cell.height_mm - 4.4) / 2.0)
     words = clock_words(step.leg_clock)
     return (

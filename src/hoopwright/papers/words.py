@@ -101,6 +101,14 @@ def replaces_words(sheet: BarSheet) -> str:
     return f"replaces revision {sheet.revision - 1}, now old" if sheet.revision > 1 else ""
 
 
+def machine_words(sheet: BarSheet) -> str:
+    """The machine and the way it swings; empty where the sheet names none."""
+    if not sheet.machine:
+        return ""
+    swings = f", swings {sheet.swings} from above" if sheet.swings else ""
+    return f"machine {sheet.machine}{swings}"
+
+
 def code_text(sheet: BarSheet, project: str) -> str:
     """What the square code on the sheet says."""
     return f"hoopwright:{project}/{sheet.bar_id}/{sheet.identity}"
