@@ -89,18 +89,21 @@ def test_distances_agree_with_libigl(kind):
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_a_stated_step_changes_nothing(kind):
+def test_following_a_line_changes_nothing(kind):
+    """Each point starts from its neighbour's triangle: the same numbers as one by one, and within a reach."""
     points, triangles = mesh(kind, 3)
     rng = np.random.default_rng(3)
     start, way = rng.uniform(-3000.0, 3000.0, 3), np.array([0.6, 0.0, 0.8])
     rows = start + np.arange(1500)[:, None] * 2.0 * way
     tree = build_tree(points, triangles)
-    plain, stepped = nearest_metal(tree, rows), nearest_metal(tree, rows, step_mm=2.0)
-    assert np.array_equal(plain.distance_mm, stepped.distance_mm)
-    within = nearest_metal(tree, rows, step_mm=2.0, reach_mm=200.0)
-    assert np.array_equal(within.distance_mm, np.where(plain.distance_mm < 200.0, plain.distance_mm, np.inf))
-    assert (within.triangle[plain.distance_mm >= 200.0] == -1).all()
-    assert np.isnan(within.place_mm[plain.distance_mm >= 200.0]).all()
+    together = nearest_metal(tree, rows).distance_mm
+    assert np.array_equal(together, [nearest_metal(tree, row).distance_mm[0] for row in rows])
+    shuffled = rng.permutation(len(rows))
+    assert np.array_equal(together[shuffled], nearest_metal(tree, rows[shuffled]).distance_mm)
+    within = nearest_metal(tree, rows, reach_mm=200.0)
+    assert np.array_equal(within.distance_mm, np.where(together < 200.0, together, np.inf))
+    assert (within.triangle[together >= 200.0] == -1).all()
+    assert np.isnan(within.place_mm[together >= 200.0]).all()
 
 
 def test_a_single_triangle_and_a_single_point():

@@ -9,6 +9,7 @@ from hoopwright.shell.tree import leaf_start
 
 _STACK = 256
 _BLOCK = 16
+_COARSE = 64
 _PARTS = 4
 """Into how many parts a row is cut, so that one row alone keeps several cores busy."""
 
@@ -63,13 +64,13 @@ def _apart2(boxes, node, low, high):  # type: ignore[no-untyped-def]
 
 
 @njit
-def _block(corners, boxes, of_triangle, of_node, points, first, stop, stride, best2, sample, place, stack):  # type: ignore[no-untyped-def]
+def _block(corners, boxes, of_triangle, of_node, points, first, stop, best2, sample, place, stack):  # type: ignore[no-untyped-def]
     """Lower `best2` of every region by some points, with one walk down the tree for all of them."""
     leaves = len(boxes) // 2
     count = len(corners)
     loosest = best2.max()
     low, high = points[first].copy(), points[first].copy()
-    for i in range(first, stop, stride):
+    for i in range(first, stop):
         for axis in range(3):
             low[axis], high[axis] = min(low[axis], points[i, axis]), max(high[axis], points[i, axis])
     stack[0] = 1
@@ -88,7 +89,7 @@ def _block(corners, boxes, of_triangle, of_node, points, first, stop, stride, be
             depth += 2
             continue
         leaf = node - leaves
-        for i in range(first, stop, stride):
+        for i in range(first, stop):
             x, y, z = points[i, 0], points[i, 1], points[i, 2]
             if box_distance2(boxes, node, x, y, z) >= _limit(of_node, node, best2, loosest):
                 continue
@@ -103,12 +104,12 @@ def _block(corners, boxes, of_triangle, of_node, points, first, stop, stride, be
 
 @njit(cache=True, nogil=True, parallel=True)
 def _coarse_rows(corners, boxes, of_triangle, of_node, points, starts, best2, sample, place):  # type: ignore[no-untyped-def]
-    """Every 16th point of each row, which tightens the distances for all that follow."""
+    """A few points of each row, which tightens the distances for all that follow."""
     for row in prange(len(starts) - 1):
         stack = np.empty(_STACK, dtype=np.int64)
-        for i in range(starts[row], starts[row + 1], 64):
+        for i in range(starts[row], starts[row + 1], _COARSE):
             _block(
-                corners, boxes, of_triangle, of_node, points, i, i + 1, 1,
+                corners, boxes, of_triangle, of_node, points, i, i + 1,
                 best2[row], sample[row], place[row], stack,
             )  # fmt: skip
 
@@ -124,6 +125,6 @@ def _fine_parts(corners, boxes, of_triangle, of_node, points, starts, best2, sam
         stop = starts[row] + (part + 1) * length // _PARTS
         for i in range(first, stop, _BLOCK):
             _block(
-                corners, boxes, of_triangle, of_node, points, i, min(i + _BLOCK, stop), 1,
+                corners, boxes, of_triangle, of_node, points, i, min(i + _BLOCK, stop),
                 best2[row, part], sample[row, part], place[row, part], stack,
             )  # fmt: skip
