@@ -71,7 +71,7 @@ DOORS = {
     "scipy": None,
     "pydantic": None,
     "pydantic_core": None,
-    "numba": {"shell"},
+    "numba": {"shell", "papers"},  # papers: the depth buffer of the shaded picture
     "trimesh": {"shell"},
     "laspy": {"shell"},
     "lazrs": {"shell"},

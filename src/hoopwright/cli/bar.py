@@ -35,7 +35,6 @@ def add(
     as_json: AsJson = False,
 ) -> None:
     """Add a bar by its nodes."""
-    from hoopwright.bars import read_nodes_csv
     from hoopwright.cage import End, Role
     from hoopwright.jobs import projects
     from hoopwright.store import ProjectFolder
@@ -46,7 +45,7 @@ def add(
             ProjectFolder(path=project),
             bar_id=bar_id,
             role=Role(typed.one_of(role, kinds, "a role")),
-            nodes_mm=read_nodes_csv(nodes),
+            nodes_file=nodes,
             tube=typed.tube_size(tube),
             die=die,
             clr_mm=parse_length_mm(clr),

@@ -17,21 +17,15 @@ def calibrate(
     as_json: AsJson = False,
 ) -> None:
     """What the samples say of this die, tube and batch, each number with its uncertainty."""
-    from hoopwright.bender import calibration_as_dict
     from hoopwright.jobs import calibrations
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
-        made, suggestion = calibrations.calibrate(file)
+        fitted = calibrations.calibrate(file)
         if project is not None:
             calibrations.keep_calibration(ProjectFolder(path=project), file)
-        keys = calibration_as_dict(made)
-        show(
-            as_json,
-            lambda: {**keys, "best_next_sample": suggestion.sentence},
-            _text(made, suggestion),
-            made.findings,
-        )
+        text = _text(fitted.calibration, fitted.suggestion)
+        show(as_json, lambda: dict(fitted.keys), text, fitted.calibration.findings)
 
 
 def _text(made: "Calibration", suggestion: "SampleSuggestion") -> str:

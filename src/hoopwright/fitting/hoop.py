@@ -74,7 +74,7 @@ def hoop_slides(plane: HoopPlane) -> tuple[Slide, ...]:
     """The ways in which a hoop may change and stay in its plane and symmetric."""
     rise = tuple(plane.rise)
     return (
-        _pair(0, (0.0, 1.0, 0.0), low=-60.0, high=60.0),
+        _pair(0, (0.0, 1.0, 0.0), low=-40.0, high=40.0),
         _pair(1, (0.0, 1.0, 0.0)),
         _pair(1, rise),
         _pair(2, (0.0, 1.0, 0.0)),

@@ -141,8 +141,8 @@ class _Builder:
         slides = [
             *(_one(4, 1, axis) for axis in range(3)),
             *(_one(4, 2, axis) for axis in range(3)),
-            _one(4, 0, 1, reach=60.0),
-            _one(4, 0, 0, reach=80.0),
+            _one(4, 0, 1, reach=30.0),
+            _one(4, 0, 0, reach=30.0),
             Slide(directions=_moves(4, {3: along_top}), low_mm=0.0, high_mm=80.0),
         ]
         placed = self._place(start, slides, (_LANDING_MM, _JOINT_MM), both_sides=True)
@@ -168,8 +168,6 @@ class _Builder:
         start = self._bar("BS-L", [end + 60.0 * along_top, foot])
         slides = [
             Slide(directions=_moves(2, {0: along_top}), low_mm=-60.0, high_mm=200.0),
-            _one(2, 1, 1, reach=80.0),
-            _one(2, 1, 0, reach=60.0),
         ]
         placed = self._place(start, slides, (_JOINT_MM, _LANDING_MM), both_sides=True)
         self._add_pair(

@@ -1,12 +1,15 @@
 """Calibrations: from a file alone, and kept in a project."""
 
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from hoopwright.bender import (
     Calibration,
     CommandAngle,
     SampleSuggestion,
     best_next_sample,
+    calibration_as_dict,
     command_angle,
     fit_calibration,
     match_calibration,
@@ -20,14 +23,31 @@ from hoopwright.store import ProjectFolder
 from hoopwright.store.writing import write_whole
 
 
-def calibrate(file: Path) -> tuple[Calibration, SampleSuggestion]:
+@dataclass(frozen=True, kw_only=True)
+class FittedSamples:
+    """Sample bends, fitted.
+
+    Args:
+        calibration: What they say.
+        suggestion: Which further sample would help most.
+        keys: The calibration as JSON carries it; `command` reads it back.
+    """
+
+    calibration: Calibration
+    suggestion: SampleSuggestion
+    keys: dict[str, Any]
+
+
+def calibrate(file: Path) -> FittedSamples:
     """Fit the sample bends of a file, and say which further sample would help most.
 
     Raises:
         UserError: `CAL-...` when the file cannot be read or the samples cannot be.
     """
     samples = read_samples(file)
-    return fit_calibration(samples), best_next_sample(samples)
+    calibration, suggestion = fit_calibration(samples), best_next_sample(samples)
+    keys = {**calibration_as_dict(calibration), "best_next_sample": suggestion.sentence}
+    return FittedSamples(calibration=calibration, suggestion=suggestion, keys=keys)
 
 
 def command(target_deg: float, file: Path) -> CommandAngle:

@@ -2,9 +2,10 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from pathlib import Path
 from types import MappingProxyType
 
-from hoopwright.bars import Bar, Node, check_shape
+from hoopwright.bars import Bar, Node, check_shape, read_nodes_csv
 from hoopwright.cage import (
     Cage,
     End,
@@ -84,18 +85,19 @@ def add_bar(
     *,
     bar_id: str,
     role: Role,
-    nodes_mm: tuple[Node, ...],
+    nodes_file: Path,
     tube: TubeSize,
     die: str,
     clr_mm: float,
     end_a: End,
     end_b: End,
 ) -> tuple[Finding, ...]:
-    """Add a bar with its nodes; returns what a person should know of its shape.
+    """Add a bar with the nodes of a CSV file; returns what a person should know of its shape.
 
     Raises:
-        UserError: `BAR-001` to `BAR-004`, `CAGE-002`, `CAGE-003`.
+        UserError: `CSV-...`, `BAR-001` to `BAR-004`, `CAGE-002`, `CAGE-003`.
     """
+    nodes_mm = read_nodes_csv(nodes_file)
     bar = Bar(name=bar_id, nodes_mm=nodes_mm, clr_mm=clr_mm, tube=tube)
     findings = _bendable(bar)
     member = Member(

@@ -240,7 +240,7 @@ def _axis(text: str | None) -> ScanAxis | None:
     if key not in names:
         raise UserError(
             Finding(
-                code="SCAN-021",
+                code="SCAN-016",
                 severity=Severity.STOP,
                 sentence=f"'{text}' is no axis of a scan.",
                 todo=f"Answer one of {', '.join(names)}.",
