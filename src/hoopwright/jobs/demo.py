@@ -16,15 +16,13 @@ from hoopwright.findings import Finding, Severity, UserError, Verdict
 from hoopwright.fitting.layout import LayoutWishes
 from hoopwright.jobs.calibrations import keep_calibration
 from hoopwright.jobs.checks import check_project
-from hoopwright.jobs.drawings import cage_picture
+from hoopwright.jobs.pictures import draw_pictures
 from hoopwright.jobs.projects import lay_out, start_project
 from hoopwright.jobs.scans import ScanAnswers, add_tape, take_scan
 from hoopwright.jobs.sheets import SheetWishes, issue_sheets
-from hoopwright.jobs.shells import kept_file, open_shell, scan_record
+from hoopwright.jobs.shells import scan_record
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.axes import nearest_axis
-from hoopwright.shell.display import make_display_mesh
-from hoopwright.shell.readers import read_scan
 from hoopwright.shell.records import TapeDistance, TapePlace
 from hoopwright.store import ProjectFolder
 from hoopwright.store.writing import write_whole
@@ -33,7 +31,6 @@ from hoopwright.units import MM_PER_UNIT
 
 if TYPE_CHECKING:
     from hoopwright.democar import DemoScan
-    from hoopwright.papers.picture import CutAway
 
 _MARKER = "this-folder-is-a-demo.txt"
 _PICKED = MappingProxyType(
@@ -45,11 +42,6 @@ _PICKED = MappingProxyType(
     }
 )
 """Landmark of the layout, and the place on the demo car that a person would pick for it."""
-_VIEWS: tuple[tuple[str, "CutAway", tuple[float, float, float]], ...] = (
-    ("cage-from-front-left", "left", (-0.72, -0.58, -0.38)),
-    ("cage-from-rear-left", "left", (0.66, -0.62, -0.42)),
-    ("cage-from-above", "top", (-0.30, -0.25, -0.92)),
-)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -96,7 +88,7 @@ def run_demo(path: Path, *, date: str, progress: Progress = silent) -> DemoResul
     issued = issue_sheets(folder, SheetWishes(date=date), progress=progress)
     findings.extend(issued.findings)
     told.append(f"{len(issued.sheets)} bar sheets, an overview and a cut list written")
-    pictures = _pictures(folder, progress)
+    pictures = draw_pictures(folder, progress=progress)
     told.append(f"{len(pictures)} pictures drawn")
     look_at = [f"papers/{name}.pdf" for name in ("bar-sheets", "overview", "cut-list")]
     return DemoResult(told=tuple(told), look_at=(*look_at, *pictures), findings=tuple(findings))
@@ -207,18 +199,3 @@ def _cage(
         f"cage laid out: {len(laid.cage.members)} bars, smallest gap {min(gaps):.1f} mm, "
         f"{len(report.rows)} checks, {failed} failed"
     )
-
-
-def _pictures(folder: ProjectFolder, progress: Progress) -> list[str]:
-    project = folder.open().project
-    shell = open_shell(folder, project)
-    record = scan_record(project)
-    progress("drawing pictures", 0.0)
-    display = make_display_mesh(read_scan(kept_file(folder, record)), MM_PER_UNIT[record.unit])
-    names = []
-    for number, (name, cut_away, looking) in enumerate(_VIEWS):
-        progress("drawing pictures", number / len(_VIEWS))
-        picture = cage_picture(project.cage, shell, display, cut_away=cut_away, looking=looking)
-        write_whole(folder.papers / f"{name}.png", picture)
-        names.append(f"papers/{name}.png")
-    return names

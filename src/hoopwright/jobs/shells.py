@@ -5,10 +5,12 @@ from pathlib import Path
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.cache import content_hash, load_prepared, save_prepared
+from hoopwright.shell.display import DisplayMesh, load_display, make_display_mesh, save_display
 from hoopwright.shell.prepared import PreparedScan, prepare_scan
 from hoopwright.shell.readers import read_scan
 from hoopwright.shell.shell import Shell, make_shell
 from hoopwright.store import Project, ProjectFolder, ScanRecord
+from hoopwright.units import MM_PER_UNIT
 
 
 def open_shell(folder: ProjectFolder, project: Project, *, progress: Progress = silent) -> Shell:
@@ -52,6 +54,17 @@ def prepared_of(folder: ProjectFolder, record: ScanRecord, *, progress: Progress
     prepared = prepare_scan(read_scan(file, progress=progress), record.unit, progress=progress)
     save_prepared(prepared, cache, cache_key(record))
     return prepared
+
+
+def display_of(folder: ProjectFolder, record: ScanRecord) -> DisplayMesh:
+    """The light mesh for drawing, from the cache or made from the kept file."""
+    cache = folder.scans / f"{record.sha256[:12]}-{record.unit}.display.npz"
+    kept = load_display(cache)
+    if kept is not None:
+        return kept
+    made = make_display_mesh(read_scan(kept_file(folder, record)), MM_PER_UNIT[record.unit])
+    save_display(made, cache)
+    return made
 
 
 def kept_file(folder: ProjectFolder, record: ScanRecord) -> Path:

@@ -148,7 +148,7 @@ def _region_gaps(
     place = np.zeros((len(tubes), count, 3))
     region_rows(
         prepared.tree.corners, prepared.tree.boxes, prepared.regions.of_triangle, prepared.regions.of_node,
-        np.ascontiguousarray(shell.to_vehicle.inverse().points(rows)), starts, best2, sample, place,
+        np.ascontiguousarray(shell.to_scan.points(rows)), starts, best2, sample, place,
     )  # fmt: skip
     result = []
     for i, one in enumerate(tubes):
@@ -207,21 +207,19 @@ def _crossings(
     pieces = np.diff(points, axis=0)
     length = np.linalg.norm(pieces, axis=1)
     close = np.flatnonzero((nearest.distance_mm[:-1] <= length) & judged[:-1] & judged[1:] & (length > 0))
-    places = []
-    for i in close:
-        hit = shell.first_hits(points[i : i + 1], pieces[i], reach_mm=float(length[i]))
-        if hit.triangle[0] >= 0:
-            region = int(shell.prepared.regions.of_triangle[hit.triangle[0]])
-            places.append(
-                GapPlace(
-                    region=shell.region_names[region],
-                    gap_mm=-one.od_mm / 2.0,
-                    along_mm=float(along[i] + hit.distance_mm[0]),
-                    axis_mm=_place(hit.place_mm[0]),
-                    metal_mm=_place(hit.place_mm[0]),
-                )
-            )
-    return tuple(places)
+    if not len(close):
+        return ()
+    hits = shell.first_hits(points[close], pieces[close], reach_mm=length[close])
+    return tuple(
+        GapPlace(
+            region=shell.region_names[int(shell.prepared.regions.of_triangle[hits.triangle[k]])],
+            gap_mm=-one.od_mm / 2.0,
+            along_mm=float(along[close[k]] + hits.distance_mm[k]),
+            axis_mm=_place(hits.place_mm[k]),
+            metal_mm=_place(hits.place_mm[k]),
+        )
+        for k in np.flatnonzero(hits.triangle >= 0)
+    )
 
 
 def _place(point: Vector) -> tuple[float, float, float]:

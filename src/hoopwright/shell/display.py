@@ -1,6 +1,8 @@
 """A light mesh for drawing. Nothing is ever measured on it."""
 
+import zipfile
 from dataclasses import dataclass
+from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
@@ -49,6 +51,25 @@ def make_display_mesh(scan: Scan, factor: float, *, wanted: int = DRAWN_TRIANGLE
         points_mm=np.ascontiguousarray(points, dtype=np.float32),
         triangles=np.ascontiguousarray(triangles, dtype=np.int32),
     )
+
+
+def save_display(mesh: DisplayMesh, path: Path) -> None:
+    """Keep a display mesh; a disk that is full costs the cache, never the job."""
+    part = path.with_suffix(".part.npz")
+    try:
+        np.savez(part, points_mm=mesh.points_mm, triangles=mesh.triangles)
+        part.replace(path)
+    except OSError:
+        part.unlink(missing_ok=True)
+
+
+def load_display(path: Path) -> DisplayMesh | None:
+    """A kept display mesh, or None when it is not there or not whole."""
+    try:
+        with np.load(path) as kept:
+            return DisplayMesh(points_mm=kept["points_mm"], triangles=kept["triangles"])
+    except (OSError, ValueError, KeyError, zipfile.BadZipFile):
+        return None
 
 
 def _cell_for(points: NDArray[np.float32], triangles: NDArray[np.int32]) -> float:

@@ -21,13 +21,15 @@ class Envelope:
     """Convex outline of each section across the car, as its extent in 72 directions.
 
     Args:
-        rear_mm: Forward place of the first section.
+        rear_mm: Forward place of the rearmost metal, where the first section starts.
+        front_mm: Forward place of the foremost metal.
         extent_mm: Extent of each section in each direction, shape (stations, 72); -inf where a section
             has no metal.
         directions: Left and up of each direction, shape (72, 2).
     """
 
     rear_mm: float
+    front_mm: float
     extent_mm: NDArray[np.float64]
     directions: NDArray[np.float64]
 
@@ -44,18 +46,21 @@ class Envelope:
             points_mm: In the vehicle frame, shape (n, 3).
 
         Returns:
-            Margin, shape (n,): negative outside, NaN at a section without metal; and the unit direction
-            outward, shape (n, 3).
+            Margin, shape (n,): negative outside, beyond the ends too, NaN at a section without metal; and
+            the unit direction outward, shape (n, 3).
         """
         points = np.asarray(points_mm, dtype=np.float64)
         station = np.floor((points[:, 0] - self.rear_mm) / STATION_MM).astype(np.int64)
-        known = (station >= 0) & (station < len(self.extent_mm))
-        extent = self.extent_mm[np.where(known, station, 0)]
+        extent = self.extent_mm[np.clip(station, 0, len(self.extent_mm) - 1)]
         room = extent - points[:, 1:] @ self.directions.T
         nearest = np.argmin(room, axis=1)
         margin = room[np.arange(len(points)), nearest]
         outward = np.column_stack([np.zeros(len(points)), self.directions[nearest]])
-        return np.where(known & np.isfinite(margin), margin, np.nan), outward
+        to_ends = np.stack([points[:, 0] - self.rear_mm, self.front_mm - points[:, 0]])
+        beyond = (to_ends < 0.0).any(axis=0)
+        outward[beyond] = np.where(to_ends[0, beyond, None] < 0.0, [-1.0, 0.0, 0.0], [1.0, 0.0, 0.0])
+        margin = np.where(beyond, to_ends.min(axis=0), margin)
+        return np.where(np.isfinite(margin), margin, np.nan), outward
 
 
 def make_envelope(metal_mm: Points) -> Envelope:
@@ -73,4 +78,6 @@ def make_envelope(metal_mm: Points) -> Envelope:
     own[present] = np.maximum.reduceat(metal_mm[order, 1:] @ directions.T, first, axis=0)
     padded = np.pad(own, ((1, 1), (0, 0)), constant_values=-np.inf)
     extent = np.maximum(np.maximum(padded[:-2], padded[1:-1]), padded[2:])
-    return Envelope(rear_mm=rear, extent_mm=extent, directions=directions)
+    return Envelope(
+        rear_mm=rear, front_mm=float(metal_mm[:, 0].max()), extent_mm=extent, directions=directions
+    )

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -41,18 +42,25 @@ class Shell:
         low, high = (np.array([getattr(one, end)() for one in along]) for end in ("min", "max"))
         return low + self.to_vehicle.shift_mm, high + self.to_vehicle.shift_mm
 
+    @cached_property
+    def to_scan(self) -> Transform:
+        """From the vehicle frame to the scan."""
+        return self.to_vehicle.inverse()
+
     def nearest(self, points_mm: Points, **how: float) -> NearestMetal:
         """Nearest metal to points of the vehicle frame; see `nearest_metal`."""
-        found = nearest_metal(self.prepared.tree, self.to_vehicle.inverse().points(points_mm), **how)
+        found = nearest_metal(self.prepared.tree, self.to_scan.points(points_mm), **how)
         return NearestMetal(
             distance_mm=found.distance_mm,
             place_mm=self.to_vehicle.points(found.place_mm),
             triangle=found.triangle,
         )
 
-    def first_hits(self, starts_mm: Points, directions: Points, *, reach_mm: float = np.inf) -> RayHits:
+    def first_hits(
+        self, starts_mm: Points, directions: Points, *, reach_mm: float | Vector = np.inf
+    ) -> RayHits:
         """First metal along rays of the vehicle frame; see `rays.first_hits`."""
-        back = self.to_vehicle.inverse()
+        back = self.to_scan
         hits = first_hits(
             self.prepared.tree, back.points(starts_mm), back.directions(directions), reach_mm=reach_mm
         )

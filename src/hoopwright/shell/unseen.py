@@ -17,6 +17,7 @@ _NEAR_OUTLINE_MM = 250.0
 _LOOK_BEYOND_MM = 150.0
 _FAN_DEG = (-30.0, -15.0, 0.0, 15.0, 30.0)
 _EVERY_MM = 20.0
+_CLOSE_TO_POINT_MM = 15.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,29 +51,41 @@ def unseen_stretches(
 ) -> tuple[Stretch, ...]:
     """Where a bar near the outline has no scanned metal outward of it: an opening, or not scanned.
 
-    Five rays fan out square to the bar, from the bar to 150 mm beyond the outline, every 20 mm.
+    Five rays fan out square to the bar, from the bar to 150 mm beyond the outline, every 20 mm. A section of
+    the car without any metal is unseen as a whole.
     """
-    if shell.prepared.is_cloud:
-        return ()
     spacing = along[1] - along[0] if len(along) > 1 else 1.0
     picked = np.arange(0, len(along), max(1, round(_EVERY_MM / spacing)))
     margin, outward = shell.envelope.margin_mm(points[picked])
     across = outward - travel[picked] * np.einsum("ij,ij->i", outward, travel[picked])[:, None]
     length = np.linalg.norm(across, axis=1)
-    near = (margin < _NEAR_OUTLINE_MM) & (margin > 0.0) & (length > 0.3)
-    blind = np.zeros(len(picked), dtype=bool)
+    near = (margin < _NEAR_OUTLINE_MM) & (margin > -OUTSIDE_MM) & (length > 0.3)
+    blind = np.isnan(margin)
     if near.any():
         rays = _fan(across[near] / length[near, None], travel[picked][near])
         starts = np.repeat(points[picked][near], len(_FAN_DEG), axis=0)
         reach = np.repeat(margin[near] + _LOOK_BEYOND_MM, len(_FAN_DEG))
-        hits = shell.first_hits(starts, rays)
-        met = (hits.distance_mm <= reach).reshape(-1, len(_FAN_DEG)).any(axis=1)
-        blind[near] = ~met
+        blind[near] = ~_meet_metal(shell, starts, rays, reach).reshape(-1, len(_FAN_DEG)).any(axis=1)
     here = np.zeros(len(along), dtype=bool)
     here[picked] = blind
     for offset in range(1, int(picked[1] - picked[0]) if len(picked) > 1 else 1):
         here[np.minimum(picked + offset, len(along) - 1)] = blind
     return _stretches(along, points, here & judged, lambda _: _LOOK_BEYOND_MM)
+
+
+def _meet_metal(shell: "Shell", starts: Points, rays: Points, reach_mm: Vector) -> np.ndarray:
+    """Whether each ray meets metal, shape (n,); in a cloud, whether it passes by a point closely."""
+    if not shell.prepared.is_cloud:
+        return np.asarray(shell.first_hits(starts, rays, reach_mm=reach_mm).triangle >= 0)
+    close_mm = max(_CLOSE_TO_POINT_MM, 2.0 * shell.prepared.spacing_mm)
+    along, met = np.zeros(len(starts)), np.zeros(len(starts), dtype=bool)
+    walking = np.arange(len(starts))
+    while len(walking):
+        free = shell.nearest(starts[walking] + along[walking, None] * rays[walking]).distance_mm
+        met[walking] = free < close_mm
+        along[walking] += np.maximum(free, close_mm) - 0.5 * close_mm
+        walking = walking[~met[walking] & (along[walking] <= reach_mm[walking])]
+    return met
 
 
 def _fan(outward: Points, travel: Points) -> Points:
