@@ -125,7 +125,8 @@ def test_an_uncalibrated_sheet_is_stamped_and_a_second_issue_names_the_first(she
 
 def test_up_to_seven_bends_are_one_page_and_more_go_on(sheets, car):
     seven = sheets["seven bends"]()
-    assert len(pages_of(seven, car)) == 1
+    for paper, unit in itertools.product((A4, LETTER), ("mm", "in")):
+        assert len(pages_of(seven, car, paper=paper, unit=unit)) == 1
     eight = sheets["seven bends"](steps=(*seven.steps, _eighth(seven.steps[-1])))
     pages = pages_of(eight, car)
     assert len(pages) == 2

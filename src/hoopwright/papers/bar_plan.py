@@ -25,8 +25,8 @@ _LATER_NOTES = 12
 _NOTES_ALONE = 48
 # (notes on page 1, checks on it, rows on it, height that the pictures must keep): the first that does is taken.
 _WAYS = (
-    (True, 5, 7, 32.0),
-    (False, 5, 7, 32.0),
+    (True, 5, 7, 23.0),
+    (False, 5, 7, 23.0),
     (False, 3, 7, 24.0),
     (False, 3, 6, 24.0),
     (False, 3, 5, 0.0),

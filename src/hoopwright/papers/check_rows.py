@@ -10,12 +10,13 @@ from hoopwright.papers.words import both, measure, other_unit
 from hoopwright.units import LengthUnit
 
 HEAD_MM = 5.0
-ROW_MM = 6.4
+ROW_MM = 6.2
 _ANSWER_MM = 18.0
 _VALUE_MM = 22.0
 _NAME_MM = 2.5
 _SMALL_NAME_MM = 2.1
 _LINE_MM = 2.9
+_FREE_BOX_MM = 0.8
 
 
 def checks_height_mm(checks: Sequence[TapeCheck], room_mm: float, *, trims: bool) -> float:
@@ -57,7 +58,7 @@ def _name_lines(check: TapeCheck, room_mm: float) -> tuple[tuple[str, ...], floa
 
 def _row_mm(check: TapeCheck, room_mm: float) -> float:
     lines, _ = _name_lines(check, room_mm)
-    return max(ROW_MM, _LINE_MM * len(lines) + 0.8)
+    return max(ROW_MM, _LINE_MM * len(lines) + 0.8) + (0.0 if check.critical else _FREE_BOX_MM)
 
 
 def _check(check: TapeCheck, row: Box, unit: LengthUnit) -> Items:
