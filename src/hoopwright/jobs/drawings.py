@@ -62,10 +62,12 @@ def _drawn(bar: Bar) -> np.ndarray:
 
 
 def _sections(shell: Shell) -> tuple[np.ndarray, ...]:
-    """The centre plane, two planes along the sides and some stations across."""
+    """The centre plane, two planes along the sides, two level ones and some stations across."""
     low, high = shell.body_box()
     half = (high[1] - low[1]) / 2.0
     planes = [Plane(np.array([0.0, 1.0, 0.0]), share * half) for share in (0.0, 0.75, -0.75)]
+    rise = high[2] - low[2]
+    planes += [Plane(np.array([0.0, 0.0, 1.0]), float(low[2] + share * rise)) for share in (0.4, 0.75)]
     stations = np.linspace(low[0], high[0], _STATIONS + 2)[1:-1]
     planes += [Plane(np.array([1.0, 0.0, 0.0]), float(station)) for station in stations]
     return tuple(line for plane in planes for line in section_lines(shell, plane))

@@ -304,13 +304,14 @@ def _sides_findings(sides: SidesReport | None) -> tuple[Finding, ...]:
     if worst is None or abs(worst.right_closer_mm) < _SIDES_MM:
         return ()
     side = "right" if worst.right_closer_mm > 0 else "left"
+    overall = "right" if sides.right_closer_mm > 0 else "left"
     return (
         Finding(
             code="SCAN-032",
             severity=Severity.NOTE,
             sentence=f"The {side} side is {abs(worst.right_closer_mm):.1f} mm closer to the centre plane "
-            f"({worst.part}, up {worst.from_up_mm:.0f} to {worst.to_up_mm:.0f}); over all metal the right is "
-            f"{sides.right_closer_mm:+.1f} mm closer.",
+            f"({worst.part}, up {worst.from_up_mm:.0f} to {worst.to_up_mm:.0f}); over all metal the {overall} is "
+            f"{abs(sides.right_closer_mm):.1f} mm closer.",
             todo="Mirrored bars are measured on their own side of the scan.",
             measured=worst.right_closer_mm,
             limit=_SIDES_MM,
