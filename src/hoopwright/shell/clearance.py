@@ -146,10 +146,8 @@ def _region_gaps(
     best2 = np.repeat((reach**2)[:, None], count, axis=1)
     sample = np.full((len(tubes), count), -1, dtype=np.int64)
     place = np.zeros((len(tubes), count, 3))
-    region_rows(
-        prepared.tree.corners, prepared.tree.boxes, prepared.regions.of_triangle, prepared.regions.of_node,
-        np.ascontiguousarray(shell.to_scan.points(rows)), starts, best2, sample, place,
-    )  # fmt: skip
+    inside = np.ascontiguousarray(shell.to_scan.points(rows))
+    region_rows(prepared.tree, prepared.regions, inside, starts, best2, sample, place)
     result = []
     for i, one in enumerate(tubes):
         metal = shell.to_vehicle.points(place[i])

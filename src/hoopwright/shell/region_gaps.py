@@ -2,10 +2,12 @@
 
 import numpy as np
 from numba import njit, prange
+from numpy.typing import NDArray
 
+from hoopwright.geometry import Points
 from hoopwright.shell.nearest import box_distance2, closest_on_triangle
-from hoopwright.shell.regions import MANY, NODE_SLOTS, NONE
-from hoopwright.shell.tree import leaf_start
+from hoopwright.shell.regions import MANY, NODE_SLOTS, NONE, Regions
+from hoopwright.shell.tree import TriangleTree, leaf_start
 
 _STACK = 256
 _BLOCK = 16
@@ -14,25 +16,32 @@ _PARTS = 4
 """Into how many parts a row is cut, so that one row alone keeps several cores busy."""
 
 
-def region_rows(corners, boxes, of_triangle, of_node, points, starts, best2, sample, place):  # type: ignore[no-untyped-def]
+def region_rows(
+    tree: TriangleTree,
+    regions: Regions,
+    points: Points,
+    starts: NDArray[np.int64],
+    best2: NDArray[np.float64],
+    sample: NDArray[np.int64],
+    place: NDArray[np.float64],
+) -> None:
     """Each row of points on its own.
 
     Args:
-        corners: Of the tree.
-        boxes: Of the tree.
-        of_triangle: Of the regions.
-        of_node: Of the regions.
+        tree: What to measure against.
+        regions: Its regions.
         points: All rows behind each other, shape (n, 3).
         starts: First point of each row, and the end, shape (rows + 1,).
         best2: Squared reach on entry, squared distance of each region on return, shape (rows, regions).
         sample: Point at which it was found, or -1 where a region is beyond reach, shape (rows, regions).
         place: Where the metal is, shape (rows, regions, 3).
     """
-    _coarse_rows(corners, boxes, of_triangle, of_node, points, starts, best2, sample, place)
+    metal = (tree.corners, tree.boxes, regions.of_triangle, regions.of_node)
+    _coarse_rows(*metal, points, starts, best2, sample, place)
     part2, part_sample, part_place = (
         np.repeat(one[:, None], _PARTS, axis=1) for one in (best2, sample, place)
     )
-    _fine_parts(corners, boxes, of_triangle, of_node, points, starts, part2, part_sample, part_place)
+    _fine_parts(*metal, points, starts, part2, part_sample, part_place)
     chosen = np.argmin(part2, axis=1)[:, None]
     best2[:] = np.take_along_axis(part2, chosen, axis=1)[:, 0]
     sample[:] = np.take_along_axis(part_sample, chosen, axis=1)[:, 0]
