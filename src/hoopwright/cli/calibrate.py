@@ -12,11 +12,17 @@ if TYPE_CHECKING:
 
 
 def calibrate(
-    file: Annotated[Path, typer.Argument(help="Sample bends (TOML).")],
+    file: Annotated[Path | None, typer.Argument(help="Sample bends (TOML); see --example.")] = None,
     project: Annotated[Path | None, typer.Option(help="Keep the calibration in this project too.")] = None,
+    example: Annotated[bool, typer.Option("--example", help="Print a sample-bend file to fill in.")] = False,
     as_json: AsJson = False,
 ) -> None:
     """What the samples say of this die, tube and batch, each number with its uncertainty."""
+    if example:
+        print(_EXAMPLE)
+        return
+    if file is None:
+        raise typer.BadParameter("name a file of sample bends, or ask for --example", param_hint="FILE")
     from hoopwright.jobs import calibrations
     from hoopwright.store import ProjectFolder
 
@@ -26,6 +32,36 @@ def calibrate(
             calibrations.keep_calibration(ProjectFolder(path=project), file)
         text = _text(fitted.calibration, fitted.suggestion)
         show(as_json, lambda: dict(fitted.keys), text, fitted.calibration.findings)
+
+
+_EXAMPLE = """\
+# Sample bends of one die, tube and batch. Lengths in mm (or "1 3/4 in" in quotes), angles in degrees.
+name = "45 die, first batch"   # what the sheets call it
+die = "45"                     # the die, as the bars name it
+batch = ""                     # heat number
+od_mm = 45.0
+wall_mm = 2.5
+
+# Two or more: what the gauge read under load, and what was measured after release.
+[[angle]]
+command_deg = 20.0
+released_deg = 18.6
+[[angle]]
+command_deg = 90.0
+released_deg = 86.5
+
+# A bend of 90 (within 0.5) with measured legs: a square against the back of the tube.
+[[leg]]
+cut_mm = 900.0         # length before bending
+mark_mm = 300.0        # from end A to the mark that sat at the die face
+released_deg = 90.0
+leg_a_mm = 471.5       # end A to the far side of the other leg
+leg_b_mm = 536.5       # the other end to the far side of leg A
+
+# Two parallel legs: outside width. Without it the radius is only as good as a stated prior.
+[[u]]
+outside_mm = 320.0
+"""
 
 
 def _text(made: "Calibration", suggestion: "SampleSuggestion") -> str:

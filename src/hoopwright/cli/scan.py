@@ -12,6 +12,7 @@ from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findin
 if TYPE_CHECKING:
     from hoopwright.jobs.questions import Ask, Question
     from hoopwright.jobs.scans import ScanReport
+    from hoopwright.shell.records import ScanLandmark
 
 
 def scan(
@@ -58,7 +59,7 @@ def scan(
                     nose=nose,
                     up=up,
                     as_given=as_given,
-                    landmarks=typed.scan_landmarks(landmarks) if landmarks else (),
+                    landmarks=_landmarks(landmarks, unit),
                 )
                 ask = _ask(yes=yes, as_json=as_json)
                 scans.take_scan(folder, file, answers, ask=ask, progress=progress)
@@ -68,6 +69,14 @@ def scan(
                 scans.name_places(folder, places)
             report = scans.scan_report(folder, progress=progress)
         show(as_json, lambda: _keys(report), _text(report), report.findings)
+
+
+def _landmarks(file: Path | None, unit: str | None) -> "tuple[ScanLandmark, ...]":
+    if file is None:
+        return ()
+    if unit is None:
+        raise typer.BadParameter("the places in the scan need its unit: add --unit", param_hint="--landmarks")
+    return typed.scan_landmarks(file, typed.one_of(unit, ("mm", "cm", "m", "in", "ft"), "a unit"))
 
 
 def _ask(*, yes: bool, as_json: bool) -> "Ask":

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from hoopwright.cli.output import AsJson, show, stopping_on_findings, table_text
+from hoopwright.cli.typed import one_of
 from hoopwright.units import parse_length_mm
 
 if TYPE_CHECKING:
@@ -23,6 +24,7 @@ def table(
     clamp: Annotated[str, typer.Option(help="Straight that the clamp needs between bends.")] = "0",
     from_bends: Annotated[bool, typer.Option("--from-bends", help="The file holds a bend table.")] = False,
     compare: Annotated[Path | None, typer.Option(help="A bend table (CSV) to hold against this bar.")] = None,
+    csv: Annotated[str | None, typer.Option(help="Print CSV alone: 'bends' or 'nodes'.")] = None,
     as_json: AsJson = False,
 ) -> None:
     """Straights, rotations and angles of a bar, with the developed length."""
@@ -37,6 +39,10 @@ def table(
             clamp_mm=parse_length_mm(clamp),
             compare=compare,
         )
+        if csv is not None:
+            wanted = one_of(csv, ("bends", "nodes"), "what to print")
+            print(made.bends_csv if wanted == "bends" else made.nodes_csv, end="")
+            return
         show(as_json, lambda: _keys(made), _text(made), made.findings)
 
 

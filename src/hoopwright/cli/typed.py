@@ -66,11 +66,11 @@ def _tape_place(text: str) -> TapePlace:
     return TapePlace(place_mm=place(text.removeprefix("=")), on_metal=not text.startswith("="))
 
 
-def scan_landmarks(path: Path) -> tuple[ScanLandmark, ...]:
+def scan_landmarks(path: Path, unit: str) -> tuple[ScanLandmark, ...]:
     """Landmarks for alignment from a CSV file.
 
-    Columns name, scan_x, scan_y, scan_z, forward, left, up, twin; scan places in mm or with a unit, unknown cells
-    left empty.
+    Columns name, scan_x, scan_y, scan_z, forward, left, up, twin; places in the scan as the scan's own numbers
+    (in `unit`), places on the car in mm or with a unit, unknown cells left empty.
 
     Raises:
         UserError: `TYPED-002` with the line.
@@ -84,15 +84,15 @@ def scan_landmarks(path: Path) -> tuple[ScanLandmark, ...]:
     needed = {"name", "scan_x", "scan_y", "scan_z"}
     if not rows or not needed <= set(rows[0]):
         raise _bad_file(path, f"the header must name {', '.join(sorted(needed))} and forward, left, up, twin")
-    return tuple(_landmark(path, number, row) for number, row in enumerate(rows, start=2))
+    return tuple(_landmark(path, number, row, unit) for number, row in enumerate(rows, start=2))
 
 
-def _landmark(path: Path, line: int, row: dict[str, str | None]) -> ScanLandmark:
-    def known(column: str) -> float | None:
+def _landmark(path: Path, line: int, row: dict[str, str | None], unit: str) -> ScanLandmark:
+    def known(column: str, bare_unit: str = "mm") -> float | None:
         text = (row.get(column) or "").strip()
-        return parse_length_mm(text) if text else None
+        return parse_length_mm(text, bare_unit=bare_unit) if text else None
 
-    at = [known(column) for column in ("scan_x", "scan_y", "scan_z")]
+    at = [known(column, unit) for column in ("scan_x", "scan_y", "scan_z")]
     if at[0] is None or at[1] is None or at[2] is None or not (row.get("name") or "").strip():
         raise _bad_file(path, f"line {line} has no name or no place in the scan")
     return ScanLandmark(

@@ -13,6 +13,8 @@ from hoopwright.bars import (
     nodes_from_table,
     read_bends_csv,
     read_nodes_csv,
+    write_bends_csv,
+    write_nodes_csv,
 )
 from hoopwright.findings import Finding, UserError, stopping
 from hoopwright.tubes import SectionProperties, TubeSize, section_properties
@@ -35,6 +37,16 @@ class TableResult:
     nodes_mm: tuple[Node, ...]
     miss_mm: float | None
     findings: tuple[Finding, ...]
+
+    @property
+    def bends_csv(self) -> str:
+        """The bend table as CSV."""
+        return write_bends_csv(self.table)
+
+    @property
+    def nodes_csv(self) -> str:
+        """The nodes as CSV."""
+        return write_nodes_csv(self.nodes_mm)
 
 
 def table(
