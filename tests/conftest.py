@@ -1,12 +1,15 @@
 """A body whose every distance is known: one section across the car, drawn out along it."""
 
 import itertools
+import json
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from typer.testing import CliRunner
 
 from hoopwright.bars import Bar, centreline
+from hoopwright.cli.main import app
 from hoopwright.geometry import Transform
 from hoopwright.shell.clearance import TubeToMeasure
 from hoopwright.shell.prepared import prepare_scan
@@ -144,3 +147,42 @@ def bodies():
 @pytest.fixture(scope="session")
 def section_shell():
     return shell_of(as_scan(section_soup()))
+
+
+class Ran:
+    """How a command ended."""
+
+    def __init__(self, result):
+        self.status, self.out, self.err = result.exit_code, result.stdout, result.stderr
+
+    @property
+    def keys(self):
+        return json.loads(self.out)
+
+    @property
+    def codes(self):
+        return [finding["code"] for finding in self.keys["findings"]]
+
+
+class Commands:
+    """The commands, in this process; an error that no command expects fails the test with its trace."""
+
+    def run(self, *words, typed=None):
+        return Ran(
+            CliRunner().invoke(app, [str(word) for word in words], input=typed, catch_exceptions=False)
+        )
+
+    def keys(self, *words, status=0):
+        """What a command prints with `--json`."""
+        ran = self.run(*words, "--json")
+        assert ran.status == status, ran.out + ran.err
+        return ran.keys
+
+    def stops(self, *words):
+        """Codes of the findings that a command stops with."""
+        return [finding["code"] for finding in self.keys(*words, status=1)["findings"]]
+
+
+@pytest.fixture(scope="session")
+def hoopwright():
+    return Commands()

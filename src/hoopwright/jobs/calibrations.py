@@ -1,5 +1,6 @@
 """Calibrations: from a file alone, and kept in a project."""
 
+import contextlib
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -60,7 +61,7 @@ def command(target_deg: float, file: Path) -> CommandAngle:
 
 
 def keep_calibration(folder: ProjectFolder, file: Path) -> Calibration:
-    """Keep a sample file in the project under the calibration's name, as given.
+    """Keep a sample file in the project as given, after those that are there; none is ever replaced.
 
     Raises:
         UserError: `CAL-...` when it cannot be read; `STORE-005` without a project.
@@ -68,23 +69,29 @@ def keep_calibration(folder: ProjectFolder, file: Path) -> Calibration:
     folder.open()
     calibration = fit_calibration(read_samples(file))
     folder.calibrations.mkdir(exist_ok=True)
-    write_whole(folder.calibrations / f"{file.stem}.toml", file.read_bytes())
+    kept, content = _kept_files(folder), file.read_bytes()
+    if not kept or kept[-1].read_bytes() != content:
+        write_whole(folder.calibrations / f"{len(kept) + 1:03d}-{file.stem}.toml", content)
     return calibration
 
 
 def kept_calibrations(folder: ProjectFolder) -> tuple[Calibration, ...]:
-    """Every calibration kept in the project.
+    """Every calibration kept in the project, in the order in which they were kept.
 
     Raises:
         UserError: `CAL-...` for a file that cannot be read.
     """
-    return tuple(fit_calibration(read_samples(file)) for file in sorted(folder.calibrations.glob("*.toml")))
+    return tuple(fit_calibration(read_samples(file)) for file in _kept_files(folder))
+
+
+def _kept_files(folder: ProjectFolder) -> list[Path]:
+    return sorted(folder.calibrations.glob("*.toml"))
 
 
 def calibration_for(
     calibrations: tuple[Calibration, ...], member: Member, *, placeholder: bool
 ) -> Calibration:
-    """The calibration of a member's die and tube.
+    """The calibration of a member's die and tube: the one that was kept last.
 
     Args:
         calibrations: Those at hand.
@@ -94,6 +101,9 @@ def calibration_for(
     Raises:
         UserError: `CAL-010` when there is none and no placeholder is wanted.
     """
+    for one in reversed(calibrations):
+        with contextlib.suppress(UserError):
+            return match_calibration((one,), tube=member.tube, die=member.die)
     try:
         return match_calibration(calibrations, tube=member.tube, die=member.die)
     except UserError:
