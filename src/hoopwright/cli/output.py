@@ -4,12 +4,14 @@ import json
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from hoopwright.findings import Finding, UserError, as_dict, as_text
-from hoopwright.progress import Progress, silent
+
+if TYPE_CHECKING:
+    from rich.progress import Progress as RichProgress
 
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON alone on stdout.")]
 
@@ -56,24 +58,42 @@ def tell(findings: Iterable[Finding]) -> None:
         print(as_text(finding), file=sys.stderr)
 
 
+class ShownProgress:
+    """A bar on stderr while long work goes on, out of the way while a question is asked."""
+
+    def __init__(self, bar: "RichProgress | None") -> None:
+        self._bar = bar
+
+    def __call__(self, stage: str, share: float) -> None:
+        """Show a stage and how much of it is done."""
+        if self._bar is None:
+            return
+        self._bar.start()
+        task = self._bar.task_ids[0] if self._bar.task_ids else self._bar.add_task(stage, total=1.0)
+        self._bar.update(task, description=stage, completed=share)
+
+    def pause(self) -> None:
+        """Take the bar off the terminal until more is told."""
+        if self._bar is not None:
+            self._bar.stop()
+
+
 @contextmanager
-def progress_bar(as_json: bool) -> Iterator[Progress]:
+def progress_bar(as_json: bool) -> Iterator[ShownProgress]:
     """A bar on stderr while long work goes on; none where nobody watches."""
     if as_json or not sys.stderr.isatty():
-        yield silent
+        yield ShownProgress(None)
         return
     from rich.console import Console
     from rich.progress import BarColumn, TextColumn, TimeElapsedColumn
     from rich.progress import Progress as RichProgress
 
     columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
-    with RichProgress(*columns, console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task("starting", total=1.0)
-
-        def tell_bar(stage: str, share: float) -> None:
-            bar.update(task, description=stage, completed=share)
-
-        yield tell_bar
+    shown = ShownProgress(RichProgress(*columns, console=Console(stderr=True), transient=True))
+    try:
+        yield shown
+    finally:
+        shown.pause()
 
 
 def table_text(heads: Iterable[str], rows: Iterable[Iterable[str]]) -> str:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from hoopwright.cli import typed
-from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings, table_text
+from hoopwright.cli.output import AsJson, ShownProgress, progress_bar, show, stopping_on_findings, table_text
 
 if TYPE_CHECKING:
     from hoopwright.jobs.questions import Ask, Question
@@ -53,6 +53,7 @@ def scan(
         distances = [typed.tape_distance(text) for text in tape or ()]
         places = [typed.named_region(text) for text in region or ()]
         with progress_bar(as_json) as progress:
+            taken = None
             if file is not None:
                 answers = scans.ScanAnswers(
                     unit=unit,
@@ -61,13 +62,13 @@ def scan(
                     as_given=as_given,
                     landmarks=_landmarks(landmarks, unit),
                 )
-                ask = _ask(yes=yes, as_json=as_json)
-                scans.take_scan(folder, file, answers, ask=ask, progress=progress)
+                ask = _ask(progress, yes=yes, as_json=as_json)
+                taken = scans.take_scan(folder, file, answers, ask=ask, progress=progress)
             if distances:
                 scans.add_tape(folder, distances)
             if places:
                 scans.name_places(folder, places)
-            report = scans.scan_report(folder, progress=progress)
+            report = scans.scan_report(folder, taken=taken, progress=progress)
         show(as_json, lambda: _keys(report), _text(report), report.findings)
 
 
@@ -79,14 +80,16 @@ def _landmarks(file: Path | None, unit: str | None) -> "tuple[ScanLandmark, ...]
     return typed.scan_landmarks(file, typed.one_of(unit, ("mm", "cm", "m", "in", "ft"), "a unit"))
 
 
-def _ask(*, yes: bool, as_json: bool) -> "Ask":
+def _ask(progress: ShownProgress, *, yes: bool, as_json: bool) -> "Ask":
     def take_proposal(question: "Question") -> str:
+        progress.pause()
         print(f"{question.sentence} Taken: {question.proposal}.", file=sys.stderr)
         return question.proposal
 
     def prompt(question: "Question") -> str | None:
         if as_json or not sys.stdin.isatty():
             return None
+        progress.pause()
         print(question.sentence, file=sys.stderr)
         shown = "/".join(question.choices)
         return str(typer.prompt(f"{question.about} [{shown}]", default=question.proposal, err=True))

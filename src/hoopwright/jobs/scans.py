@@ -67,6 +67,7 @@ class ScanReport:
         sides: Left against right.
         tape: Every tape distance against the scan.
         findings: What a person should know.
+        taking_in: Those of them that only taking the file in could tell.
     """
 
     source_name: str
@@ -81,6 +82,7 @@ class ScanReport:
     sides: SidesReport | None
     tape: tuple[TapeResult, ...]
     findings: tuple[Finding, ...]
+    taking_in: tuple[Finding, ...] = ()
 
 
 def take_scan(
@@ -118,14 +120,23 @@ def take_scan(
     return _report(shell, project, axes, own)
 
 
-def scan_report(folder: ProjectFolder, *, progress: Progress = silent) -> ScanReport:
+def scan_report(
+    folder: ProjectFolder, *, taken: ScanReport | None = None, progress: Progress = silent
+) -> ScanReport:
     """What is known of the project's scan.
+
+    Args:
+        folder: The project.
+        taken: What taking the scan in has just told, to be told again.
+        progress: Told how far it is.
 
     Raises:
         UserError: `SCAN-014` when the project has none.
     """
     project = folder.open().project
-    return _report(open_shell(folder, project, progress=progress), project, None, ())
+    own = taken.taking_in if taken else ()
+    report = _report(open_shell(folder, project, progress=progress), project, None, own)
+    return replace(report, symmetry_share=taken.symmetry_share) if taken else report
 
 
 def add_tape(folder: ProjectFolder, distances: Sequence[TapeDistance]) -> None:
@@ -273,6 +284,7 @@ def _report(
         sides=sides,
         tape=tape,
         findings=(*own, *_specks(shell), *_sides_findings(sides), *tape_findings, *_unproven(project)),
+        taking_in=own,
     )
 
 
