@@ -23,7 +23,7 @@ NOTE = Finding(code="SCAN-009", sentence="Two triangles were left out.", severit
 
 def test_text_has_code_sentence_place_and_what_to_do():
     assert as_text(STOP) == (
-        "STOPPED BAR-003: Bar SB-R: the bends overlap by 3.2 mm.\n"
+        "STOP BAR-003: Bar SB-R: the bends overlap by 3.2 mm.\n"
         "  at forward -350, left 640, up 60 mm\n"
         "  -> Move the nodes apart."
     )

@@ -123,17 +123,17 @@ def free_mm(sheet: BarSheet, share: Share, content: Box) -> float:
     return content.height_mm - sum(blocks) - GAP_MM * len(blocks)
 
 
-def row_mm(share: Share, free: float) -> float:
+def row_mm(share: Share, free_mm: float) -> float:
     """Rows as tall as leaves the pictures a good height, within limits."""
     if not share.steps:
         return TALLEST_ROW_MM
-    spare = free - _table_mm(share, LOWEST_ROW_MM) - (_GOOD_PICTURE_MM if share.first else 0.0)
+    spare = free_mm - _table_mm(share, LOWEST_ROW_MM) - (_GOOD_PICTURE_MM if share.first else 0.0)
     return min(TALLEST_ROW_MM, LOWEST_ROW_MM + max(0.0, spare) / len(share.steps))
 
 
-def picture_mm(share: Share, free: float) -> float:
+def picture_mm(share: Share, free_mm: float) -> float:
     """Height of the pictures of page 1."""
-    return free - _table_mm(share, row_mm(share, free))
+    return free_mm - _table_mm(share, row_mm(share, free_mm))
 
 
 def _table_mm(share: Share, row: float) -> float:
