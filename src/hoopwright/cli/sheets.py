@@ -34,7 +34,7 @@ def sheets(
 
     with stopping_on_findings(as_json):
         wishes = jobs.SheetWishes(
-            date=date or typed.today(),
+            date=typed.today() if date is None else typed.day(date),
             only=tuple(bar or ()),
             order=typed.one_of(order, ("auto", "A to B", "B to A", "middle outward"), "an order of bending"),
             swings="anticlockwise"

@@ -2,7 +2,7 @@
 
 import csv
 from collections.abc import Sequence
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -127,6 +127,18 @@ def one_of(text: str, choices: Sequence[str], what: str) -> str:
         if text.strip().lower() == choice.lower():
             return choice
     raise _unreadable(text, f"{what}: {', '.join(choices)}")
+
+
+def day(text: str) -> str:
+    """A day typed as ISO 8601.
+
+    Raises:
+        UserError: `TYPED-001`.
+    """
+    try:
+        return date.fromisoformat(text.strip()).isoformat()
+    except ValueError:
+        raise _unreadable(text, "a day as year-month-day, such as 2026-03-14") from None
 
 
 def today() -> str:

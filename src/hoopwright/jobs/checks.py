@@ -76,7 +76,8 @@ def check_project(
         gaps = _measure(shell, project.cage, members, rows)
         for member in members:
             if member.member_id in gaps:
-                _judge(gaps[member.member_id], project.cage, rows, findings)
+                _judge(gaps[member.member_id], project.cage, shell, rows, findings)
+        findings += _cloud(shell) if gaps else ()
         _tape_rows(shell, project, rows, findings)
     else:
         rows += [_row(m.member_id, "gap to the shell", Verdict.NOT_CHECKED, where="no scan") for m in members]
@@ -153,7 +154,7 @@ def _measure(
     return measure_members(shell, cage, possible)
 
 
-def _judge(gaps: TubeGaps, cage: Cage, rows: list[CheckRow], findings: list[Finding]) -> None:
+def _judge(gaps: TubeGaps, cage: Cage, shell: Shell, rows: list[CheckRow], findings: list[Finding]) -> None:
     name, limit = gaps.tube.name, cage.limits.gap_mm
     smallest = gaps.smallest
     if smallest is None:
@@ -167,9 +168,8 @@ def _judge(gaps: TubeGaps, cage: Cage, rows: list[CheckRow], findings: list[Find
         rows.append(_row(name, "gap to the shell", verdict, smallest.gap_mm, limit, "mm", where))
         if not holds:
             findings.append(_closer_on_its_side(name, cage, too_close(name, smallest, limit)))
-    crossed = bool(gaps.crossings)
-    rows.append(_row(name, "goes through no metal", Verdict.FAIL if crossed else Verdict.PASS))
-    findings += [_crossing(name, gaps)] if crossed else []
+    rows.append(_crossing_row(name, gaps, shell))
+    findings += [_crossing(name, gaps)] if gaps.crossings else []
     rows.append(_row(name, "inside the outline", Verdict.FAIL if gaps.outside else Verdict.PASS))
     findings += [_outside(name, gaps)] if gaps.outside else []
     if gaps.unseen:
@@ -185,6 +185,30 @@ def _closer_on_its_side(name: str, cage: Cage, finding: Finding) -> Finding:
     side = "left" if side_of(bar_of(cage, name)) == "L" else "right"
     return replace(
         finding, sentence=f"{finding.sentence} It mirrors {member.mirror_of}: look at the {side} side there."
+    )
+
+
+def _crossing_row(name: str, gaps: TubeGaps, shell: Shell) -> CheckRow:
+    what = "goes through no metal"
+    if shell.prepared.is_cloud:
+        return _row(name, what, Verdict.NOT_CHECKED, where="the scan is points without metal between them")
+    return _row(name, what, Verdict.FAIL if gaps.crossings else Verdict.PASS)
+
+
+def _cloud(shell: Shell) -> tuple[Finding, ...]:
+    """What gaps to a cloud of points leave open."""
+    if not shell.prepared.is_cloud:
+        return ()
+    spacing = shell.prepared.spacing_mm
+    return (
+        Finding(
+            code="CHECK-006",
+            sentence=f"The scan is a cloud of points about {spacing:.1f} mm apart. Gaps are to the nearest point, so the "
+            "metal between points may be nearer, and whether a bar goes through metal is not checked.",
+            todo="Keep more gap, or make a mesh of the points first.",
+            measured=spacing,
+            unit="mm",
+        ),
     )
 
 

@@ -1,6 +1,7 @@
 """Issuing bar sheets: numbers, revisions, and the papers."""
 
-from collections.abc import Sequence
+import tempfile
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -33,14 +34,14 @@ from hoopwright.papers import (
     cut_list_pages,
     cut_pieces,
     overview_pages,
+    pdf_bytes,
     stamp_old,
-    write_pdf,
 )
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.shell import Shell
 from hoopwright.shell.tape import compare_tape
 from hoopwright.store import IssuedSheet, Project, ProjectFolder
-from hoopwright.store.writing import write_whole
+from hoopwright.store.writing import all_or_nothing
 from hoopwright.units import LengthUnit
 
 
@@ -118,17 +119,23 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
     sheets = _all_sheets(project, members, calibrations, wishes)
     lines = car_lines(project.cage, shell)
     progress("writing the papers", 0.5)
-    old = _retire(folder, project, sheets)
-    files = _write(folder, project, sheets, lines, wishes)
+    made = _papers(folder, project, sheets, lines, wishes)
+    gone = () if wishes.only else _gone(folder, project)
+    old = _retired(folder, project, sheets, gone, wishes.date)
     fresh = tuple(
         IssuedSheet(bar_id=s.bar_id, revision=s.revision, identity=s.identity, date=s.date)
         for s in sheets
         if _is_new(project, s)
     )
-    folder.record(opened, replace(project, issued=(*project.issued, *fresh)))
+    with all_or_nothing({**made, **old}) as put_in_place:
+        folder.record(opened, replace(project, issued=(*project.issued, *fresh)))
+        put_in_place()
+    for name in gone:
+        for kind in ("pdf", "txt"):
+            (folder.papers / f"{name}.{kind}").unlink(missing_ok=True)
     progress("sheets issued", 1.0)
     noted = (*findings, *(finding for sheet in sheets for finding in sheet.findings))
-    return IssueResult(sheets=sheets, files=files, old=old, findings=noted)
+    return IssueResult(sheets=sheets, files=_names(folder, made), old=_names(folder, old), findings=noted)
 
 
 def open_sheet(
@@ -274,44 +281,65 @@ def _is_new(project: Project, sheet: BarSheet) -> bool:
     return last is None or last.identity != sheet.identity
 
 
-def _retire(folder: ProjectFolder, project: Project, sheets: Sequence[BarSheet]) -> tuple[str, ...]:
-    """Stamp OLD on the papers of bars whose sheet has changed."""
-    retired = []
+def _stamped_old(folder: ProjectFolder, project: Project, bar_id: str, why: str) -> dict[Path, bytes]:
+    """A bar's paper stamped OLD, under the name that it gets; nothing where there is no paper."""
+    last = project.last_issued(bar_id)
+    current = folder.papers / f"{bar_id}.pdf"
+    if last is None or not current.is_file():
+        return {}
+    with tempfile.TemporaryDirectory() as aside:
+        stamp_old(current, Path(aside) / "old.pdf", why)
+        stamped = (Path(aside) / "old.pdf").read_bytes()
+    return {folder.papers / "old" / f"{bar_id}-revision-{last.revision}.pdf": stamped}
+
+
+def _retired(
+    folder: ProjectFolder, project: Project, sheets: Sequence[BarSheet], gone: Sequence[str], date: str
+) -> dict[Path, bytes]:
+    """Papers of bars whose sheet has changed or that are gone, stamped OLD."""
+    old: dict[Path, bytes] = {}
+    for name in gone:
+        old |= _stamped_old(folder, project, name, f"taken out of the cage by {date}")
     for sheet in sheets:
-        last = project.last_issued(sheet.bar_id)
-        current = folder.papers / f"{sheet.bar_id}.pdf"
-        if last is None or last.identity == sheet.identity or not current.is_file():
-            continue
-        old = folder.papers / "old" / f"{sheet.bar_id}-revision-{last.revision}.pdf"
-        old.parent.mkdir(exist_ok=True)
-        stamp_old(current, old, f"replaced by revision {sheet.revision} on {sheet.date}")
-        retired.append(str(old.relative_to(folder.path)))
-    return tuple(retired)
+        if sheet.revision > 1 and _is_new(project, sheet):
+            why = f"replaced by revision {sheet.revision} on {sheet.date}"
+            old |= _stamped_old(folder, project, sheet.bar_id, why)
+    return old
 
 
-def _write(
+def _gone(folder: ProjectFolder, project: Project) -> tuple[str, ...]:
+    """Bars that have a paper and are in the cage no more."""
+    issued = dict.fromkeys(sheet.bar_id for sheet in project.issued)
+    return tuple(
+        name for name in issued if name not in project.cage and (folder.papers / f"{name}.pdf").is_file()
+    )
+
+
+def _papers(
     folder: ProjectFolder, project: Project, sheets: Sequence[BarSheet], lines: CarLines, wishes: SheetWishes
-) -> tuple[str, ...]:
-    papers = folder.papers
-    papers.mkdir(exist_ok=True)
+) -> dict[Path, bytes]:
+    """What belongs in each paper: one for each bar, as PDF and as text, and those of the whole cage."""
     paper: PaperSize = LETTER if wishes.paper == "letter" else A4
-    files: list[Path] = []
+    contents: dict[Path, bytes] = {}
     every: list[Page] = []
     for sheet in sheets:
         pages = bar_pages(sheet, lines, project=project.name, unit=wishes.unit, paper=paper)
         every += pages
-        files.append(papers / f"{sheet.bar_id}.pdf")
-        write_pdf(pages, files[-1], title=f"{project.name} {sheet.bar_id}", date=sheet.date)
+        title = f"{project.name} {sheet.bar_id}"
+        contents[folder.papers / f"{sheet.bar_id}.pdf"] = pdf_bytes(pages, title=title, date=sheet.date)
         text = bar_text(sheet, project=project.name, unit=wishes.unit)
-        files.append(papers / f"{sheet.bar_id}.txt")
-        write_whole(files[-1], text.encode())
+        contents[folder.papers / f"{sheet.bar_id}.txt"] = text.encode()
     overview = overview_pages(
         lines, sheets, project=project.name, date=wishes.date, unit=wishes.unit, paper=paper
     )
     cuts = cut_list_pages(
         cut_pieces(sheets), project=project.name, date=wishes.date, unit=wishes.unit, paper=paper
     )
-    for name, made in (("bar-sheets", tuple(every)), ("overview", overview), ("cut-list", cuts)):
-        files.append(papers / f"{name}.pdf")
-        write_pdf(made, files[-1], title=f"{project.name} {name}", date=wishes.date)
+    for name, pages in (("bar-sheets", tuple(every)), ("overview", overview), ("cut-list", cuts)):
+        made = pdf_bytes(pages, title=f"{project.name} {name}", date=wishes.date)
+        contents[folder.papers / f"{name}.pdf"] = made
+    return contents
+
+
+def _names(folder: ProjectFolder, files: Iterable[Path]) -> tuple[str, ...]:
     return tuple(str(file.relative_to(folder.path)) for file in files)

@@ -20,6 +20,11 @@ Number = Annotated[float, Field(allow_inf_nan=False)]
 Place = tuple[Number, Number, Number]
 
 
+# names become names of files, so a project file must not lead out of its folder
+BarId = Annotated[str, Field(pattern=r"^[A-Za-z0-9-]{1,12}$")]
+FileName = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]*$")]
+
+
 class _Model(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
@@ -32,7 +37,7 @@ class _End(_Model):
 
 
 class _Member(_Model):
-    member_id: str
+    member_id: BarId
     role: Role
     nodes_mm: tuple[Place, ...]
     mirror_of: str | None
@@ -54,7 +59,7 @@ class _Landmark(_Model):
 
 
 class _Scan(_Model):
-    file: str
+    file: FileName
     source_name: str
     sha256: str
     unit: Literal["mm", "cm", "m", "in", "ft"]
@@ -83,7 +88,7 @@ class _NamedPlace(_Model):
 
 
 class _Issued(_Model):
-    bar_id: str
+    bar_id: BarId
     revision: int
     identity: str
     date: str

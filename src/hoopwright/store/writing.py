@@ -4,7 +4,7 @@ import contextlib
 import os
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
 from hoopwright.findings import Finding, Severity, UserError
@@ -40,6 +40,41 @@ def write_whole(path: Path, content: bytes) -> None:
                 objects=(str(path),),
             )
         ) from error
+
+
+@contextlib.contextmanager
+def all_or_nothing(contents: Mapping[Path, bytes]) -> Iterator[Callable[[], None]]:
+    """Write several files beside their places; calling what is yielded renames them all in.
+
+    Args:
+        contents: What belongs in each file. Folders are made.
+
+    Raises:
+        UserError: `STORE-002` when one cannot be written. Without the call, or after an error, no file has changed.
+    """
+    parts: dict[Path, Path] = {}
+    try:
+        for path, content in contents.items():
+            parts[path] = path.with_name(f".{path.name}.part")
+            write_whole(_with_folder(parts[path]), content)
+        yield lambda: _put_in_place(parts)
+    finally:
+        for part in parts.values():
+            part.unlink(missing_ok=True)
+
+
+def _put_in_place(parts: Mapping[Path, Path]) -> None:
+    for path, part in parts.items():
+        part.replace(path)
+
+
+def _with_folder(path: Path) -> Path:
+    """The path, its folder made."""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError:
+        return path  # writing then says why
+    return path
 
 
 def _usual_mode() -> int:
