@@ -203,8 +203,8 @@ def _cloud(shell: Shell) -> tuple[Finding, ...]:
     return (
         Finding(
             code="CHECK-006",
-            sentence=f"The scan is a cloud of points about {spacing:.1f} mm apart. Gaps are to the nearest point, so the "
-            "metal between points may be nearer, and whether a bar goes through metal is not checked.",
+            sentence=f"The scan is a cloud of points about {spacing:.1f} mm apart. Gaps are to the nearest point, so "
+            "the metal between points may be nearer, and whether a bar goes through metal is not checked.",
             todo="Keep more gap, or make a mesh of the points first.",
             measured=spacing,
             unit="mm",

@@ -11,6 +11,7 @@ from hoopwright.jobs.questions import Ask, Question, answered, nobody
 from hoopwright.jobs.shells import cache_key, open_shell
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.axes import AxesProposal, ScanAxis, propose_axes
+from hoopwright.shell.bodies import cars_apart
 from hoopwright.shell.cache import content_hash, save_prepared
 from hoopwright.shell.landmarks import align_by_landmarks
 from hoopwright.shell.prepared import PreparedScan, prepare_scan
@@ -99,13 +100,14 @@ def take_scan(
 
     Raises:
         UserError: When the file cannot be read, a question stays unanswered (`SCAN-012` unit, `SCAN-013`
-            nose), or no axes can be found. The project stays as it was.
+            nose), two cars stand in it (`SCAN-036`), or no axes can be found. The project stays as it was.
     """
     opened = folder.open()
     progress("reading the scan", 0.0)
     scan = read_scan(file, progress=progress)
     unit = _settle_unit(scan, answers.unit, ask)
     prepared = prepare_scan(scan, unit, progress=progress)
+    several = _several_cars(prepared, scan, answers)
     progress("finding the vehicle axes", 0.0)
     record, axes = _align(prepared, scan, unit, answers, ask)
     progress("keeping the scan", 0.0)
@@ -116,7 +118,7 @@ def take_scan(
     folder.save(opened, project)
     shell = open_shell(folder, project)
     progress("scan taken in", 1.0)
-    own = (*scan.findings, *(axes.findings if axes else ()))
+    own = (*scan.findings, *several, *(axes.findings if axes else ()))
     return _report(shell, project, axes, own)
 
 
@@ -187,6 +189,27 @@ def _unit_words(proposals: Sequence[UnitProposal]) -> str:
     best = proposals[0]
     verdict = f"Best guess: {best.unit}." if best.is_believable else "None of the units makes a car of it."
     return " ".join([*lines, verdict])
+
+
+def _several_cars(prepared: PreparedScan, scan: Scan, answers: ScanAnswers) -> tuple[Finding, ...]:
+    """Two cars in one file stop the search for axes, which could find the plane between them."""
+    cars = cars_apart(prepared.surfels, spacing_mm=prepared.spacing_mm)
+    if not cars:
+        return ()
+    sizes = " and ".join(" x ".join(f"{side / 1000.0:.2f}" for side in car.size_mm) + " m" for car in cars)
+    axes_known = answers.as_given or answers.landmarks
+    finding = Finding(
+        code="SCAN-036",
+        severity=Severity.WARNING if axes_known else Severity.STOP,
+        sentence=f"{len(cars)} bodies of the size of a car stand apart in {scan.source_name}: {sizes}.",
+        todo="Cut all but one out of the file where it was made. If they are parts of one car, align by landmarks.",
+        objects=(scan.source_name,),
+        measured=float(len(cars)),
+        limit=1.0,
+    )
+    if finding.severity is Severity.STOP:
+        raise UserError(finding)
+    return (finding,)
 
 
 def _align(
