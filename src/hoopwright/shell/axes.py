@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Points, Transform, Vector, unit_vector
-from hoopwright.shell.floor import without_workshop_floor
+from hoopwright.shell.floor import without_large_floor, without_workshop_floor
 from hoopwright.shell.surfels import Surfels
 from hoopwright.shell.symmetry import SymmetryPlane, find_symmetry_planes, refine_symmetry_plane
 from hoopwright.shell.tree import TriangleTree
@@ -75,6 +75,7 @@ def propose_axes(
         UserError: `SCAN-020` when there is no symmetry plane to build on, `SCAN-021` when `nose` or `up`
             contradicts the shape.
     """
+    surfels = without_large_floor(surfels) or surfels
     symmetry, findings = _choose_plane(find_symmetry_planes(surfels, seed=seed))
     level = _level_direction(surfels, symmetry.plane.normal)
     cleared = without_workshop_floor(surfels, level, symmetry.plane)

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from hoopwright.geometry import Plane, Vector
+from hoopwright.geometry import Plane, Vector, unit_vector
 from hoopwright.shell.surfels import Surfels, piece_cells
 
 _BIN_MM = 10.0
@@ -28,6 +28,28 @@ def without_workshop_floor(surfels: Surfels, level: Vector, centre: Plane) -> Su
         if floor_mm is not None:
             return _above(surfels, surfels.middle_mm @ up - floor_mm)
     return None
+
+
+def without_large_floor(surfels: Surfels) -> Surfels | None:
+    """The same before anything is known of the scan's axes: a floor larger than the car hides its symmetry."""
+    level = _commonest_normal(surfels)
+    aside = unit_vector(np.cross(level, np.eye(3)[int(np.argmin(np.abs(level)))]))
+    return without_workshop_floor(surfels, level, Plane(aside, 0.0))
+
+
+def _commonest_normal(surfels: Surfels) -> Vector:
+    """The direction that most metal faces, from the scan's flattest discs."""
+    step = max(1, len(surfels.normal) // 20_000)
+    normal = surfels.normal[::step]
+    area = np.where(surfels.flatness[::step] > 0.7, surfels.area_mm2[::step], 0.0)
+    starts = normal[:: max(1, len(normal) // 400)]
+    agreeing = (np.abs(starts @ normal.T) > np.cos(np.radians(3.0))) @ area
+    found = starts[int(np.argmax(agreeing))]
+    for gate_deg in (3.0, 2.0, 1.0, 1.0):
+        along = normal @ found
+        near = np.abs(along) > np.cos(np.radians(gate_deg))
+        found = unit_vector((np.sign(along[near]) * area[near]) @ normal[near])
+    return found
 
 
 def _floor_height(surfels: Surfels, up: Vector, centre: Plane) -> float | None:

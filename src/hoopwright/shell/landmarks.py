@@ -34,7 +34,9 @@ def align_by_landmarks(landmarks: Sequence[ScanLandmark]) -> LandmarkAlignment:
     """Least-squares axes through landmarks.
 
     Each known coordinate and each pair of twins is one condition; any set that fixes all six degrees of
-    freedom will do, such as three full places, or two pairs of twins with their height.
+    freedom will do, such as three full places, or two pairs of twins with their heights and places forward and
+    one landmark's place to the left. Without that the scan can be turned over about the line through the middles
+    of two pairs, so that left and right change places.
 
     Raises:
         UserError: `SCAN-023` when the landmarks leave a direction or a shift open, `SCAN-024` when a twin is
@@ -131,6 +133,6 @@ def _open(why: str) -> UserError:
             severity=Severity.STOP,
             sentence=f"These landmarks do not fix the vehicle axes: {why}.",
             todo="Give three or more landmarks that are not on one line with their places on the car, or twins of "
-            "both sides with a known height and a known place forward.",
+            "both sides with their heights and places forward, and one place to the left.",
         )
     )

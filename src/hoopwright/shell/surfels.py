@@ -18,6 +18,8 @@ from hoopwright.shell.tree import TriangleTree
 CELL_MM = 15.0
 _BODY_CELL_MM = 45.0
 _MOST_CELLS = 30_000_000
+_SLAB = 0.2
+_BESIDE_FLOOR = 0.03
 _POINTS_PER_DISC = 16
 """A plane through fewer points of a cloud follows their noise."""
 
@@ -56,6 +58,8 @@ def make_surfels(tree: TriangleTree, *, is_cloud: bool, cell_mm: float = CELL_MM
     low, high = main_body_box(tree)
     if is_cloud:
         cell_mm = max(cell_mm, math.sqrt(_POINTS_PER_DISC) * cloud_spacing_mm(tree))
+    # metal in the box's own faces may come out a rounding error beyond them
+    low = low - 0.5 * cell_mm
     size = max(cell_mm, float((np.prod(high - low + 2 * cell_mm) / _MOST_CELLS) ** (1 / 3)))
     shape = np.ceil((high - low) / size).astype(np.int64) + 1
     number = np.full(int(np.prod(shape)), -1, dtype=np.int32)
@@ -98,8 +102,17 @@ def main_body_box(tree: TriangleTree) -> tuple[Vector, Vector]:
         return low, tree.highest_mm
     cells = np.bincount(labels[occupied].ravel(), minlength=pieces + 1)
     place = np.argwhere(labels == int(np.argmax(cells)))
+    if _is_slab(place):
+        # a workshop floor with what stands on it: the car may hang free above it
+        place = np.argwhere(np.isin(labels, np.flatnonzero(cells >= _BESIDE_FLOOR * cells.max())))
     top = low + (place.max(axis=0) + 1.5) * size
     return low + (place.min(axis=0) - 0.5) * size, np.minimum(top, tree.highest_mm)
+
+
+def _is_slab(cells: NDArray[np.int64]) -> bool:
+    """Whether cells lie about one plane, as a floor does and a car's body does not."""
+    spread = np.linalg.svd(np.cov(cells.T), compute_uv=False)
+    return bool(spread[2] < _SLAB**2 * spread[1])
 
 
 def cloud_spacing_mm(tree: TriangleTree) -> float:

@@ -1,5 +1,6 @@
 """Tape distances typed by the person, held against the scan."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -65,13 +66,13 @@ def _compare(shell: Shell, distance: TapeDistance) -> TapeResult:
         )
     scan_mm = float(np.linalg.norm(ends[1] - ends[0]))
     difference = scan_mm - distance.tape_mm
-    per_metre = abs(difference) / (distance.tape_mm / 1000.0)
+    per_metre = abs(difference) / (distance.tape_mm / 1000.0) if distance.tape_mm > 0.0 else math.inf
     return TapeResult(
         distance=distance,
         scan_mm=scan_mm,
         difference_mm=difference,
         per_metre_mm=per_metre,
-        verdict=Verdict.FAIL if per_metre > STOP_MM_PER_M else Verdict.PASS,
+        verdict=Verdict.PASS if per_metre <= STOP_MM_PER_M else Verdict.FAIL,
     )
 
 
