@@ -26,6 +26,7 @@ from hoopwright.store import Project, ProjectFolder, ScanRecord
 from hoopwright.store.project import AlignedBy
 
 _SIDES_MM = 2.0
+_LEAST_MATCHED = 0.5
 _UNITS = ("mm", "cm", "m", "in", "ft")
 _UNIT_WORDS = MappingProxyType(
     {"mm": "millimetres", "cm": "centimetres", "m": "metres", "in": "inches", "ft": "feet"}
@@ -193,7 +194,7 @@ def _unit_words(proposals: Sequence[UnitProposal]) -> str:
 
 def _several_cars(prepared: PreparedScan, scan: Scan, answers: ScanAnswers) -> tuple[Finding, ...]:
     """Two cars in one file stop the search for axes, which could find the plane between them."""
-    cars = cars_apart(prepared.surfels, spacing_mm=prepared.spacing_mm)
+    cars = cars_apart(prepared.tree, spacing_mm=prepared.spacing_mm)
     if not cars:
         return ()
     sizes = " and ".join(" x ".join(f"{side / 1000.0:.2f}" for side in car.size_mm) + " m" for car in cars)
@@ -201,7 +202,7 @@ def _several_cars(prepared: PreparedScan, scan: Scan, answers: ScanAnswers) -> t
     finding = Finding(
         code="SCAN-036",
         severity=Severity.WARNING if axes_known else Severity.STOP,
-        sentence=f"{len(cars)} bodies of the size of a car stand apart in {scan.source_name}: {sizes}.",
+        sentence=f"{len(cars)} bodies of the size of a car stand apart in {scan.source_name}: about {sizes}.",
         todo="Cut all but one out of the file where it was made. If they are parts of one car, align by landmarks.",
         objects=(scan.source_name,),
         measured=float(len(cars)),
@@ -335,6 +336,8 @@ def _sides_findings(sides: SidesReport | None) -> tuple[Finding, ...]:
                 todo="What is mirrored onto an unscanned side is computed, not measured: unknown, not free.",
             ),
         )
+    if sides.matched_share < _LEAST_MATCHED:
+        return (_one_sided(sides),)
     worst = max(sides.parts, key=lambda part: abs(part.right_closer_mm), default=None)
     if worst is None or abs(worst.right_closer_mm) < _SIDES_MM:
         return ()
@@ -352,6 +355,17 @@ def _sides_findings(sides: SidesReport | None) -> tuple[Finding, ...]:
             limit=_SIDES_MM,
             unit="mm",
         ),
+    )
+
+
+def _one_sided(sides: SidesReport) -> Finding:
+    return Finding(
+        code="SCAN-037",
+        sentence=f"Only {sides.matched_share:.0%} of the left side has metal that answers it on the right. One half "
+        "may not be scanned, or the axes lie wrong.",
+        todo="Check the size and the pictures. Align by landmarks, or scan the other side too.",
+        measured=sides.matched_share,
+        limit=_LEAST_MATCHED,
     )
 
 

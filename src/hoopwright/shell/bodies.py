@@ -6,7 +6,8 @@ import numpy as np
 from scipy import ndimage
 
 from hoopwright.geometry import Points
-from hoopwright.shell.surfels import Surfels
+from hoopwright.shell.surfels import cell_numbers
+from hoopwright.shell.tree import TriangleTree
 
 # a shell is at least this large, longest side first; one side of a car, or a door, is thinner. Common practice,
 # no source
@@ -29,37 +30,41 @@ class Body:
     middle_mm: tuple[float, float, float]
 
 
-def cars_apart(surfels: Surfels, *, spacing_mm: float = 0.0) -> tuple[Body, ...]:
+def cars_apart(tree: TriangleTree, *, spacing_mm: float = 0.0) -> tuple[Body, ...]:
     """The car-sized bodies of like size in a scan, the largest first; empty unless there are two or more.
 
     Bodies that come within about 100 mm of each other, or that a scanned floor joins, count as one.
 
     Args:
-        surfels: The scan, thinned.
+        tree: The scan.
         spacing_mm: For a cloud, the distance between neighbouring points.
     """
-    pieces = _pieces(surfels.middle_mm, max(_APART_MM, 3.0 * spacing_mm, 2.0 * surfels.cell_mm))
-    bodies = sorted((_body(piece) for piece in pieces), key=lambda body: body.size_mm[0], reverse=True)
+    bodies = sorted(_bodies(tree, spacing_mm), key=lambda body: body.size_mm[0], reverse=True)
     cars = [body for body in bodies if all(np.greater_equal(body.size_mm, _LEAST_MM))]
     like = tuple(body for body in cars if cars[0].size_mm[0] < _LIKE_SIZE * body.size_mm[0])
     return like if len(like) > 1 else ()
 
 
-def _pieces(points: Points, apart_mm: float) -> list[Points]:
-    """Points that are joined by filled cells, piece by piece."""
-    low, extent = points.min(axis=0), np.ptp(points, axis=0)
-    size = max(apart_mm, float((np.prod(extent + apart_mm) / _MOST_CELLS) ** (1 / 3)))
-    cells = ((points - low) / size).astype(np.int64)
-    filled = np.zeros(cells.max(axis=0) + 1, dtype=bool)
-    filled[tuple(cells.T)] = True
-    labels, count = ndimage.label(filled, structure=np.ones((3, 3, 3)))
-    of_point = labels[tuple(cells.T)]
-    return [points[of_point == label] for label in range(1, count + 1)]
+def _bodies(tree: TriangleTree, spacing_mm: float) -> list[Body]:
+    """Every piece that is long enough for a car, from the cells that it fills."""
+    low, extent = tree.lowest_mm, tree.highest_mm - tree.lowest_mm
+    least = max(_APART_MM, 3.0 * spacing_mm)
+    size = max(least, float((np.prod(extent + least) / _MOST_CELLS) ** (1 / 3)))
+    shape = np.ceil(extent / size).astype(np.int64) + 1
+    filled, _ = cell_numbers(tree, low, size, shape)
+    labels, _ = ndimage.label(filled.reshape(shape) > 0, structure=np.ones((3, 3, 3)))
+    bodies = []
+    for label, box in enumerate(ndimage.find_objects(labels), start=1):
+        corner = np.array([part.start for part in box])
+        cells = np.argwhere(labels[box] == label)
+        if len(cells) * size > _LEAST_MM[0]:
+            bodies.append(_body(low + (corner + cells + 0.5) * size))
+    return bodies
 
 
 def _body(points: Points) -> Body:
     middle = points.mean(axis=0)
-    directions = np.linalg.svd(points - middle, full_matrices=False)[2] if len(points) > 3 else np.eye(3)
+    directions = np.linalg.svd(points - middle, full_matrices=False)[2]
     sides = np.sort(np.ptp((points - middle) @ directions.T, axis=0))[::-1]
     return Body(
         size_mm=(float(sides[0]), float(sides[1]), float(sides[2])),
