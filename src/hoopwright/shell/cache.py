@@ -5,6 +5,7 @@ import json
 import os
 import shutil
 import tempfile
+import time
 from dataclasses import fields
 from pathlib import Path
 from typing import Any
@@ -16,7 +17,8 @@ from hoopwright.shell.regions import Regions
 from hoopwright.shell.surfels import Surfels
 from hoopwright.shell.tree import TriangleTree
 
-CACHE_VERSION = 3
+CACHE_VERSION = 4
+_LEFT_FOR_S = 3600.0
 _PARTS: dict[str, type] = {"tree": TriangleTree, "surfels": Surfels, "regions": Regions}
 
 
@@ -34,9 +36,12 @@ def save_prepared(prepared: PreparedScan, folder: Path, key: str) -> None:
         folder: Where; replaced if it is there.
         key: What it was made from; `load_prepared` asks for the same.
     """
-    folder.parent.mkdir(parents=True, exist_ok=True)
-    fresh = Path(tempfile.mkdtemp(prefix=folder.name, dir=folder.parent))
+    fresh: Path | None = None
     try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        _clear_leftovers(folder)
+        fresh = Path(tempfile.mkdtemp(prefix=_part_prefix(folder), dir=folder.parent))
+        shapes: dict[str, Any] = {}
         numbers: dict[str, Any] = {
             "version": CACHE_VERSION,
             "key": key,
@@ -45,18 +50,36 @@ def save_prepared(prepared: PreparedScan, folder: Path, key: str) -> None:
             "speck_count": prepared.speck_count,
             "offset_mm": prepared.offset_mm.tolist(),
             "cell_mm": prepared.surfels.cell_mm,
+            "arrays": shapes,
         }
         for part in _PARTS:
             for field in fields(_PARTS[part]):
                 value = getattr(getattr(prepared, part), field.name)
                 if isinstance(value, np.ndarray):
                     np.save(fresh / f"{part}.{field.name}.npy", value)
+                    shapes[f"{part}.{field.name}"] = _shape(value)
         (fresh / "numbers.json").write_text(json.dumps(numbers), encoding="utf-8")
         shutil.rmtree(folder, ignore_errors=True)
         os.replace(fresh, folder)  # noqa: PTH105
     except OSError:
         # a full disk costs the cache, never the job: the scan is prepared again next time
-        shutil.rmtree(fresh, ignore_errors=True)
+        if fresh is not None:
+            shutil.rmtree(fresh, ignore_errors=True)
+
+
+def _part_prefix(folder: Path) -> str:
+    return f".{folder.name}.part-"
+
+
+def _clear_leftovers(folder: Path) -> None:
+    """Take away what a killed process left half written, unless it may still be at it."""
+    for path in folder.parent.glob(f"{_part_prefix(folder)}*"):
+        if time.time() - path.stat().st_mtime > _LEFT_FOR_S:
+            shutil.rmtree(path, ignore_errors=True)
+
+
+def _shape(array: np.ndarray) -> list[Any]:
+    return [array.dtype.str, *array.shape]
 
 
 def load_prepared(folder: Path, key: str) -> PreparedScan | None:
@@ -73,20 +96,28 @@ def load_prepared(folder: Path, key: str) -> PreparedScan | None:
             speck_count=int(numbers["speck_count"]),
             offset_mm=np.array(numbers["offset_mm"], dtype=np.float64),
         )
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, EOFError, ValueError, KeyError, TypeError):
         return None
 
 
 def _load_part(folder: Path, part: str, numbers: dict[str, Any]) -> Any:
     kind = _PARTS[part]
     arrays = {
-        field.name: _mapped(folder / f"{part}.{field.name}.npy")
+        field.name: _mapped(folder / f"{part}.{field.name}.npy", numbers["arrays"][f"{part}.{field.name}"])
         for field in fields(kind)
         if field.name != "cell_mm"
     }
     return kind(**arrays, cell_mm=float(numbers["cell_mm"])) if kind is Surfels else kind(**arrays)
 
 
-def _mapped(path: Path) -> Any:
-    """A plain, writable array over the mapped file (copy on write), which the compiled kernels know."""
-    return np.asarray(np.load(path, mmap_mode="c"))
+def _mapped(path: Path, shape: list[Any]) -> Any:
+    """A plain, writable array over the mapped file (copy on write), which the compiled kernels know.
+
+    Raises:
+        ValueError: When it is not of the shape and kind that was written; the kernels check no bounds.
+    """
+    array = np.asarray(np.load(path, mmap_mode="c"))
+    if _shape(array) != shape:
+        msg = f"{path.name} is {_shape(array)}, not {shape}"
+        raise ValueError(msg)
+    return array

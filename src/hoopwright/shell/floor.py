@@ -44,7 +44,7 @@ def _commonest_normal(surfels: Surfels) -> Vector:
     area = np.where(surfels.flatness[::step] > 0.7, surfels.area_mm2[::step], 0.0)
     starts = normal[:: max(1, len(normal) // 400)]
     agreeing = (np.abs(starts @ normal.T) > np.cos(np.radians(3.0))) @ area
-    found = starts[int(np.argmax(agreeing))]
+    found: Vector = starts[int(np.argmax(agreeing))]
     for gate_deg in (3.0, 2.0, 1.0, 1.0):
         along = normal @ found
         near = np.abs(along) > np.cos(np.radians(gate_deg))
