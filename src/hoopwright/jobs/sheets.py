@@ -41,7 +41,7 @@ from hoopwright.progress import Progress, silent
 from hoopwright.shell.shell import Shell
 from hoopwright.shell.tape import compare_tape
 from hoopwright.store import IssuedSheet, Project, ProjectFolder
-from hoopwright.store.writing import all_or_nothing
+from hoopwright.store.together import all_or_nothing
 from hoopwright.units import LengthUnit
 
 
