@@ -166,12 +166,13 @@ def _check_number(member: Member, number: int) -> None:
 def _check_links(cage: Cage, member: Member) -> None:
     links = [on for on in (member.mirror_of, member.end_a.on, member.end_b.on) if on is not None]
     missing = [on for on in links if on not in cage or on == member.member_id]
-    mirrored = member.mirror_of is not None and member.mirror_of in cage
-    if missing or (mirrored and cage.member(str(member.mirror_of)).mirror_of is not None):
+    source = None if member.mirror_of is None or missing else cage.member(member.mirror_of)
+    is_source = any(other.mirror_of == member.member_id for other in cage.members)
+    if missing or (source is not None and (source.mirror_of is not None or is_source)):
         raise _refuse(
             "CAGE-003",
             f"Bar '{member.member_id}' hangs on {', '.join(missing) or member.mirror_of}, which is not "
-            "there, is itself, or is a mirror.",
+            "there, is itself, or mirrors another bar; nor can a bar that is mirrored be a mirror.",
             "Add that bar first, or name another.",
             member.member_id,
         )

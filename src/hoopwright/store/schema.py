@@ -95,8 +95,8 @@ class _Issued(_Model):
 
 
 class _File(_Model):
-    version: Literal[1]
-    step: int
+    version: Annotated[int, Field(ge=1, le=1, strict=True)]
+    step: Annotated[int, Field(ge=1, le=999_999, strict=True)]
     name: str
     gap_mm: Number
     clamp_mm: Number
@@ -139,8 +139,8 @@ def from_json(content: bytes, file_name: str) -> tuple[Project, int]:
         version = keys.get("version") if isinstance(keys, dict) else None
         if isinstance(version, int) and version > SCHEMA_VERSION:
             raise _newer(file_name, version)
-        file = _File.model_validate(keys)
-        return _project(file), file.step
+        json.dumps(keys, ensure_ascii=False).encode()  # half a surrogate pair could not be saved again
+        return _checked(_File.model_validate(keys), file_name)
     except ValidationError as error:
         first = error.errors()[0]
         where = ".".join(str(part) for part in first["loc"])
@@ -149,7 +149,33 @@ def from_json(content: bytes, file_name: str) -> tuple[Project, int]:
         raise _damaged(file_name, str(error)[:200]) from None
 
 
+def _checked(file: _File, file_name: str) -> tuple[Project, int]:
+    try:
+        return _project(file), file.step
+    except UserError as error:
+        raise _damaged(file_name, error.findings[0].sentence) from None
+
+
+def _check_links(members: tuple[_Member, ...]) -> None:
+    """Raises ValueError where members do not hang together."""
+    by_id = {member.member_id: member for member in members}
+    if len(by_id) < len(members):
+        msg = "two bars have one name"
+        raise ValueError(msg)
+    for member in members:
+        links = (member.mirror_of, member.end_a.on, member.end_b.on)
+        missing = [on for on in links if on is not None and (on not in by_id or on == member.member_id)]
+        source = None if missing or member.mirror_of is None else by_id[member.mirror_of]
+        if missing or (source is not None and source.mirror_of is not None):
+            msg = f"bar {member.member_id} hangs on {', '.join(missing) or member.mirror_of}, which it cannot"
+            raise ValueError(msg)
+        if member.mirror_of is None and len(member.nodes_mm) < 2:
+            msg = f"bar {member.member_id} has {len(member.nodes_mm)} nodes"
+            raise ValueError(msg)
+
+
 def _project(file: _File) -> Project:
+    _check_links(file.members)
     limits = Limits(gap_mm=file.gap_mm, clamp_mm=file.clamp_mm)
     cage = Cage(
         members=tuple(_member(member) for member in file.members),

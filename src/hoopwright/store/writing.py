@@ -30,16 +30,20 @@ def write_whole(path: Path, content: bytes) -> None:
     except OSError as error:
         if temporary is not None:
             temporary.unlink(missing_ok=True)
-        raise UserError(
-            Finding(
-                code="STORE-002",
-                severity=Severity.STOP,
-                sentence=f"{path.name} could not be written: {error.strerror or error}. What was there before is "
-                "untouched.",
-                todo="Free some space or choose a folder that can be written, and try again.",
-                objects=(str(path),),
-            )
-        ) from error
+        raise _not_written(path, error) from error
+
+
+def _not_written(path: Path, error: OSError) -> UserError:
+    return UserError(
+        Finding(
+            code="STORE-002",
+            severity=Severity.STOP,
+            sentence=f"{path.name} could not be written: {error.strerror or error}. What was there before is "
+            "untouched.",
+            todo="Free some space or choose a folder that can be written, and try again.",
+            objects=(str(path),),
+        )
+    )
 
 
 @contextlib.contextmanager
@@ -96,13 +100,20 @@ def _sync_folder(folder: Path) -> None:
 
 @contextlib.contextmanager
 def one_at_a_time(folder: Path) -> Iterator[None]:
-    """Hold the folder's lock; the system lets it go when a process dies."""
-    with (folder / ".lock").open("a+b") as file:
-        _lock(file.fileno())
-        try:
-            yield
-        finally:
-            _unlock(file.fileno())
+    """Hold the folder's lock; the system lets it go when a process dies.
+
+    Raises:
+        UserError: `STORE-002` when the folder, or something in it, cannot be read or written.
+    """
+    try:
+        with (folder / ".lock").open("a+b") as file:
+            _lock(file.fileno())
+            try:
+                yield
+            finally:
+                _unlock(file.fileno())
+    except OSError as error:
+        raise _not_written(folder, error) from error
 
 
 if sys.platform == "win32":

@@ -1,0 +1,156 @@
+"""The project file: round trip, old versions, damage and hostile content."""
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from hoopwright.cage import bars_of
+from hoopwright.findings import UserError
+from hoopwright.store.project import Project
+from hoopwright.store.schema import SCHEMA_VERSION, from_json, to_json
+
+V1 = (Path(__file__).parent / "data" / "cage-v1.json").read_bytes()
+
+
+def refused(content, code="STORE-003"):
+    with pytest.raises(UserError) as stopped:
+        from_json(content, "cage.json")
+    (finding,) = stopped.value.findings
+    assert finding.code == code
+    assert "cage.json" in finding.sentence
+    assert finding.todo
+    return finding
+
+
+def changed(**keys):
+    return json.dumps({**json.loads(V1), **keys}).encode()
+
+
+def test_a_file_of_format_1_still_opens():
+    project, step = from_json(V1, "cage-v1.json")
+    assert step == 3
+    assert project.name == 'Café "Renn"-Käfig'
+    bars = bars_of(project.cage)
+    assert list(bars) == ["MH", "SB-L", "SB-R"]
+    assert bars["SB-R"].nodes_mm[0] == (-350.0, -640.0, 60.0)
+    assert bars["MH"].tube.wall_mm == 2.5
+    member = project.cage.member("SB-L")
+    assert (member.end_b.on, member.end_b.landing_mm, member.die) == ("MH", 60.0, "45 × 137.5")
+    assert (project.cage.limits.gap_mm, project.cage.limits.clamp_mm) == (12.5, 70.0)
+    assert project.cage.landmarks["hoop_foot"] == (-1560.0, 610.0, 0.0)
+    scan = project.scan
+    assert (scan.unit, scan.aligned_by, scan.residual_mm) == ("in", "landmarks", 0.7)
+    assert np.array_equal(scan.to_vehicle.points([1.0, 2.0, 3.0]), [-0.5, -1.25, 3.001])
+    assert scan.landmarks[0].twin == "right strut"
+    assert scan.landmarks[1].left_mm == -560.0
+    assert [t.tape_mm for t in project.tape] == [1360.0, 1361.0]
+    assert [t.tape_mm for t in project.tape_in_force] == [1361.0]
+    assert project.tape[0].from_place.on_metal
+    assert not project.tape[0].to_place.on_metal
+    assert project.named_places[0].name == "driver's door"
+    assert project.last_issued("MH").identity == "ab12"
+    assert project.last_issued("SB-L") is None
+
+
+def test_round_trip_is_byte_for_byte():
+    project, step = from_json(V1, "cage-v1.json")
+    again = to_json(project, step)
+    twice = to_json(from_json(again, "cage.json")[0], step)
+    assert again == twice
+    if SCHEMA_VERSION == 1:
+        assert again == V1
+    empty = to_json(Project(name=""), 1)
+    assert to_json(from_json(empty, "cage.json")[0], 1) == empty
+
+
+def test_a_newer_file_is_left_alone():
+    finding = refused(changed(version=SCHEMA_VERSION + 1), "STORE-004")
+    assert finding.measured == SCHEMA_VERSION + 1
+    assert finding.limit == SCHEMA_VERSION
+
+
+@pytest.mark.parametrize("version", [0, -1, None, "1", 1.5, [], True])
+def test_no_known_version_is_damage(version):
+    refused(changed(version=version))
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        b"", b"\0" * 100, b"{", b"[]", b"null", b"7", b'"cage"', b"\xff\xfe\x00", V1[:-1], V1[: len(V1) // 2],
+        V1 + b"}", b"[" * 200_000, b'{"version": 1' + b"0" * 5000 + b"}", b'{"version": 1}',
+        V1.replace(b"137.5,", b"NaN,"), V1.replace(b"137.5,", b"1e999,"), V1.replace(b"137.5,", b"Infinity,"),
+        V1.replace(b"137.5,", b"1" + b"0" * 400 + b","),
+        V1.replace(b"Caf", b"\\ud800"), V1.replace(b"Caf", b"\xff"),
+    ],
+)  # fmt: skip
+def test_damage_is_told_and_never_a_crash(content):
+    refused(content)
+
+
+MEMBERS = json.loads(V1)["members"]
+
+
+def with_member(index, **keys):
+    members = [dict(member) for member in MEMBERS]
+    members[index] |= keys
+    return changed(members=members)
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        changed(more=1),
+        changed(step=0),
+        changed(step=-3),
+        changed(step=10**7),
+        changed(step=True),
+        changed(step="3"),
+        changed(members=None),
+        changed(landmarks={"hoop_foot": [1, 2]}),
+        changed(gap_mm="wide"),
+        with_member(0, member_id="../../etc"),
+        with_member(0, member_id="a\nb"),
+        with_member(0, member_id=""),
+        with_member(0, member_id="SB-L"),
+        with_member(0, nodes_mm=[]),
+        with_member(0, nodes_mm=[[0, 0, 0]]),
+        with_member(0, nodes_mm=[[0, 0, None], [1, 1, 1]]),
+        with_member(0, role="roof rack"),
+        with_member(0, wall_mm=40.0),
+        with_member(0, od_mm=-45.0),
+        with_member(1, mirror_of="SB-R"),
+        with_member(2, mirror_of="SB-R"),
+        with_member(2, mirror_of="nobody"),
+        with_member(1, end_b={"kind": "bar", "on": "nobody"}),
+        with_member(1, end_b={"kind": "air"}),
+        changed(scan={**json.loads(V1)["scan"], "file": "../secret.stl"}),
+        changed(scan={**json.loads(V1)["scan"], "file": "/etc/passwd"}),
+        changed(scan={**json.loads(V1)["scan"], "file": ".."}),
+        changed(scan={**json.loads(V1)["scan"], "rotation": [[1, 0, 0], [0, 1, 0], [0, 0, -1]]}),
+        changed(scan={**json.loads(V1)["scan"], "rotation": [[2, 0, 0], [0, 1, 0], [0, 0, 1]]}),
+        changed(scan={**json.loads(V1)["scan"], "unit": "furlong"}),
+        changed(tape=[{"name": "x", "tape_mm": 1, "from_place": {}, "to_place": {}}]),
+    ],
+)
+def test_content_that_cannot_be_is_refused_with_its_place(content):
+    finding = refused(content)
+    assert len(finding.sentence) < 400
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.integers(0, len(V1) - 1), st.binary(min_size=1, max_size=4), st.integers(0, 30))
+def test_any_few_changed_bytes_open_or_are_refused(at, put, dropped):
+    spoilt = V1[:at] + put + V1[at + dropped :]
+    try:
+        project, step = from_json(spoilt, "cage.json")
+    except UserError:
+        with pytest.raises(UserError, match=r"STORE-00[34]"):
+            from_json(spoilt, "cage.json")
+    else:
+        # what opens can be saved again
+        assert from_json(to_json(project, step), "cage.json")[1] == step
