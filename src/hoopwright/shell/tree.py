@@ -58,7 +58,8 @@ def build_tree(points_mm: NDArray[np.float32], triangles: NDArray[np.int32]) -> 
     count = len(faces)
     index_bits = max(1, int(count - 1).bit_length())
     axis_bits = min(20, (64 - index_bits) // 3)
-    low, high = points_mm.min(axis=0), points_mm.max(axis=0)
+    low, high = np.empty(3, dtype=np.float32), np.empty(3, dtype=np.float32)
+    _bounds(points_mm, low, high)
     keys = np.empty(count, dtype=np.uint64)
     _curve_keys(points_mm, faces, low, float((high - low).max()), axis_bits, index_bits, keys)
     keys = _sorted_in_halves(keys)
@@ -107,6 +108,17 @@ def _spread(value):  # type: ignore[no-untyped-def]
     v = (v | (v << np.uint64(8))) & np.uint64(0x100F00F00F00F00F)
     v = (v | (v << np.uint64(4))) & np.uint64(0x10C30C30C30C30C3)
     return (v | (v << np.uint64(2))) & np.uint64(0x1249249249249249)
+
+
+@njit(cache=True, nogil=True, parallel=True)
+def _bounds(points, low, high):  # type: ignore[no-untyped-def]
+    """Lowest and highest coordinate along each axis; an axis to a core."""
+    for axis in prange(3):
+        least, most = points[0, axis], points[0, axis]
+        for i in range(len(points)):
+            value = points[i, axis]
+            least, most = min(least, value), max(most, value)
+        low[axis], high[axis] = least, most
 
 
 @njit(cache=True, nogil=True, parallel=True)

@@ -1,11 +1,16 @@
-"""Merging of the corners that triangle soups repeat."""
+"""Merging of the corners that triangle soups repeat.
+
+Neighbouring triangles stand near each other in a file, so each run of the file is merged on its own first, with a
+table that stays in the processor's cache; then the runs are merged with each other.
+"""
 
 import numpy as np
 from numba import njit, prange
 from numpy.typing import NDArray
 
-_PARTS = 4
+_RUNS = 8
 _EMPTY = -1
+_RECENT = 8
 
 
 def weld_corners(corners: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[np.int32]]:
@@ -15,30 +20,24 @@ def weld_corners(corners: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDA
         corners: Triangle corners, shape (m, 3, 3), finite.
 
     Returns:
-        Points (n, 3) and triangles (m, 3) into them. The order of the points follows the file within each
-        of a fixed number of hash classes, so it is the same on every machine.
+        Points (n, 3), in the order in which the file first names them, and triangles (m, 3) into them.
     """
     flat = np.ascontiguousarray(corners, dtype=np.float32).reshape(-1, 3)
     keys = flat.view(np.uint32)
     index = np.empty(len(flat), dtype=np.int32)
-    firsts, counts = _find_firsts(keys, index, _table_bits(len(flat)))
-    starts = np.concatenate([[0], np.cumsum(counts)])
-    points = np.empty((int(starts[-1]), 3), dtype=np.float32)
-    for part, first in enumerate(firsts):
-        points[starts[part] : starts[part + 1]] = flat[first[: counts[part]]]
-    _shift(keys, index, starts)
-    return points, index.reshape(-1, 3)
-
-
-def _table_bits(corner_count: int) -> int:
-    """Size of each class's first table for a closed mesh, which has half as many points as triangles."""
-    expected = max(64, corner_count // 6 // _PARTS)
-    return int(np.ceil(np.log2(expected * 2)))
+    bounds = np.linspace(0, len(flat), _RUNS + 1).astype(np.int64)
+    firsts = _merge_runs(keys, index, bounds)
+    starts = np.cumsum([0, *(len(first) for first in firsts)])
+    together = np.concatenate(firsts)
+    number, first_of_all = _merge_firsts(keys, together)
+    _renumber(index, bounds, starts, number)
+    return flat[first_of_all], index.reshape(-1, 3)
 
 
 @njit(inline="always")
-def _hash(x, y, z):  # type: ignore[no-untyped-def]
+def _hash(keys, i):  # type: ignore[no-untyped-def]
     # -0.0 and 0.0 are one place
+    x, y, z = keys[i, 0], keys[i, 1], keys[i, 2]
     a = np.uint64(0) if x == np.uint32(0x80000000) else np.uint64(x)
     b = np.uint64(0) if y == np.uint32(0x80000000) else np.uint64(y)
     c = np.uint64(0) if z == np.uint32(0x80000000) else np.uint64(z)
@@ -61,55 +60,87 @@ def _same(keys, i, j):  # type: ignore[no-untyped-def]
     return True
 
 
+@njit(inline="always")
+def _slot_of(keys, firsts, table, corner):  # type: ignore[no-untyped-def]
+    """Slot that holds this corner's place, or the empty one where it belongs."""
+    mask = len(table) - 1
+    slot = np.int64(_hash(keys, corner) & np.uint64(mask))
+    while table[slot] != _EMPTY and not _same(keys, firsts[table[slot]], corner):
+        slot = (slot + 1) & mask
+    return slot
+
+
+@njit
+def _grown(keys, firsts, count, size):  # type: ignore[no-untyped-def]
+    """A table of the given size with everything numbered so far, and room for as many more."""
+    table = np.full(size, _EMPTY, dtype=np.int32)
+    wider = np.empty(size // 2 + 1, dtype=np.int32)
+    wider[:count] = firsts[:count]
+    for number in range(count):
+        table[_slot_of(keys, wider, table, wider[number])] = number
+    return table, wider
+
+
 @njit(cache=True, nogil=True)
-def _one_part(keys, index, part, bits):  # type: ignore[no-untyped-def]
-    """Number the corners of one hash class by first appearance; the table grows when half full."""
-    size = 1 << bits
+def _one_run(keys, index, start, stop):  # type: ignore[no-untyped-def]
+    """Number the corners of one run by first appearance; the table grows when half full."""
+    size = 64
+    while size < (stop - start) // 3:
+        size *= 2
     table = np.full(size, _EMPTY, dtype=np.int32)
     firsts = np.empty(size // 2 + 1, dtype=np.int32)
     count = 0
-    for corner in range(len(keys)):
-        h = _hash(keys[corner, 0], keys[corner, 1], keys[corner, 2])
-        if (h >> np.uint64(56)) % np.uint64(_PARTS) != part:
-            continue
-        slot = np.int64(h & np.uint64(size - 1))
-        while table[slot] != _EMPTY and not _same(keys, firsts[table[slot]], corner):
-            slot = (slot + 1) & (size - 1)
-        if table[slot] == _EMPTY:
-            table[slot] = count
-            firsts[count] = corner
-            count += 1
-            if 2 * count > size:
-                size *= 2
-                table = np.full(size, _EMPTY, dtype=np.int32)
-                grown = np.empty(size // 2 + 1, dtype=np.int32)
-                grown[:count] = firsts[:count]
-                firsts = grown
-                for number in range(count):
-                    first = firsts[number]
-                    h = _hash(keys[first, 0], keys[first, 1], keys[first, 2])
-                    slot = np.int64(h & np.uint64(size - 1))
-                    while table[slot] != _EMPTY:
-                        slot = (slot + 1) & (size - 1)
-                    table[slot] = number
-            index[corner] = count - 1
-        else:
-            index[corner] = table[slot]
+    for corner in range(start, stop):
+        found = _EMPTY
+        for back in range(1, min(_RECENT, corner - start) + 1):
+            if _same(keys, corner, corner - back):
+                found = index[corner - back]
+                break
+        if found == _EMPTY:
+            slot = _slot_of(keys, firsts, table, corner)
+            found = table[slot]
+            if found == _EMPTY:
+                table[slot], firsts[count] = count, corner
+                found = count
+                count += 1
+                if 2 * count > size:
+                    size *= 2
+                    table, firsts = _grown(keys, firsts, count, size)
+        index[corner] = found
     return firsts[:count]
 
 
 @njit(cache=True, nogil=True, parallel=True)
-def _find_firsts(keys, index, bits):  # type: ignore[no-untyped-def]
-    firsts = [np.empty(0, dtype=np.int32) for _ in range(_PARTS)]
-    counts = np.zeros(_PARTS, dtype=np.int64)
-    for part in prange(_PARTS):
-        firsts[part] = _one_part(keys, index, part, bits)
-        counts[part] = len(firsts[part])
-    return firsts, counts
+def _merge_runs(keys, index, bounds):  # type: ignore[no-untyped-def]
+    """The first corner of every place of each run, run by run."""
+    firsts = [np.empty(0, dtype=np.int32) for _ in range(len(bounds) - 1)]
+    for run in prange(len(bounds) - 1):
+        firsts[run] = _one_run(keys, index, bounds[run], bounds[run + 1])
+    return firsts
+
+
+@njit(cache=True, nogil=True)
+def _merge_firsts(keys, together):  # type: ignore[no-untyped-def]
+    """Number of each of these corners' places over the whole file, and the first corner of each."""
+    size = 64
+    while size < 2 * len(together):
+        size *= 2
+    table = np.full(size, _EMPTY, dtype=np.int32)
+    firsts = np.empty(len(together), dtype=np.int32)
+    number = np.empty(len(together), dtype=np.int32)
+    count = 0
+    for i in range(len(together)):
+        slot = _slot_of(keys, firsts, table, together[i])
+        if table[slot] == _EMPTY:
+            table[slot], firsts[count] = count, together[i]
+            count += 1
+        number[i] = table[slot]
+    return number, firsts[:count]
 
 
 @njit(cache=True, nogil=True, parallel=True)
-def _shift(keys, index, starts):  # type: ignore[no-untyped-def]
-    for corner in prange(len(keys)):
-        h = _hash(keys[corner, 0], keys[corner, 1], keys[corner, 2])
-        index[corner] += starts[(h >> np.uint64(56)) % np.uint64(_PARTS)]
+def _renumber(index, bounds, starts, number):  # type: ignore[no-untyped-def]
+    """From the number within a run to the number within the file."""
+    for run in prange(len(bounds) - 1):
+        for corner in range(bounds[run], bounds[run + 1]):
+            index[corner] = number[starts[run] + index[corner]]
