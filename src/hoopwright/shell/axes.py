@@ -274,7 +274,16 @@ def _lower_edge(
 def _corners_of(
     tree: TriangleTree, surfels: Surfels, chosen: NDArray[np.bool_], rotation: NDArray[np.float64]
 ) -> Points:
-    """Corners of the triangles of chosen surfels, turned; shape (n, 3)."""
+    """Corners of the triangles of chosen surfels, turned; shape (n, 3).
+
+    Triangles larger than a cell may belong to none of them: then every corner near one of them counts.
+    """
     belongs = np.append(chosen, False)[surfels.of_triangle]
+    if not belongs.any():
+        every = tree.corners[surfels.of_triangle >= 0].reshape(-1, 3).astype(np.float64)
+        low, high = (end(surfels.middle_mm[chosen], axis=0) for end in (np.min, np.max))
+        near = ((every > low - surfels.cell_mm) & (every < high + surfels.cell_mm)).all(axis=1)
+        found: Points = (every[near] if near.any() else surfels.middle_mm[chosen]) @ rotation.T
+        return found
     corners: Points = tree.corners[belongs].reshape(-1, 3).astype(np.float64) @ rotation.T
     return corners
