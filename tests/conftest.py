@@ -174,7 +174,8 @@ class Commands:
 
     def keys(self, *words, status=0):
         """What a command prints with `--json`."""
-        ran = self.run(*words, "--json")
+        at = words.index("--") if "--" in words else len(words)
+        ran = self.run(*words[:at], "--json", *words[at:])
         assert ran.status == status, ran.out + ran.err
         return ran.keys
 
