@@ -19,6 +19,9 @@ _SAMPLES = 90
 _ROUNDS = 24
 _STEP_MM = 0.05
 _FAR_MM = 60.0
+_AS_SQUARE_MM = 0.5
+_OPENING_MM = 10.0
+_DOWN = -0.2
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -108,7 +111,9 @@ class _Task:
     ) -> None:
         self.shell, self.start, self.landings_mm = shell, bar, landings_mm
         self.gap_mm, self.clamp_mm, self.both_sides = gap_mm, clamp_mm, both_sides
-        self.moves = np.array([slide.directions for slide in slides]).reshape(len(slides), -1, 3)
+        self.moves = np.array([slide.directions for slide in slides]).reshape(
+            len(slides), len(bar.nodes_mm), 3
+        )
         self.bounds = np.array([(slide.low_mm, slide.high_mm) for slide in slides]).reshape(-1, 2)
 
     def bar(self, place: Vector) -> Bar:
@@ -130,10 +135,17 @@ class _Task:
         return points, straights - self.clamp_mm
 
     def gaps(self, points: Points) -> tuple[Vector, Points]:
-        """Gap at samples, and the direction from the metal to each."""
+        """Gap at samples, and the direction from the metal to each.
+
+        Where the outline of the shell is clearly nearer than metal there is an opening, and the outline counts;
+        not downward, where feet stand.
+        """
         found = self.shell.nearest(points)
         away = (points - found.place_mm) / np.maximum(found.distance_mm, 1e-9)[:, None]
-        return found.distance_mm - self.start.tube.od_mm / 2.0, away
+        margin, outward = self.shell.envelope.margin_mm(points)
+        is_open = (margin < found.distance_mm - _OPENING_MM) & (outward[:, 2] > _DOWN)
+        distance = np.where(is_open, margin, found.distance_mm)
+        return distance - self.start.tube.od_mm / 2.0, np.where(is_open[:, None], -outward, away)
 
     def score(self, place: Vector) -> float:
         """Mean excess over the wanted gap, with a steep price for every mm below it or below the clamp."""
@@ -167,7 +179,8 @@ class _Task:
         gaps, away = self.gaps(points)
         slopes, spare_slopes = self._slopes(place, points, spare, away)
         excess = gaps - self.gap_mm
-        weight = 1.0 / (1.0 + np.maximum(excess, 0.0) / _FAR_MM)
+        # makes the squares a sum of sizes, so that a leg does not leave its wall to gain in a corner
+        weight = 1.0 / np.sqrt(1.0 + np.maximum(excess, 0.0) / _AS_SQUARE_MM)
         low = np.maximum(self.bounds[:, 0] - place, -trust_mm)
         high = np.minimum(self.bounds[:, 1] - place, trust_mm)
         rows = np.concatenate([slopes, spare_slopes])
