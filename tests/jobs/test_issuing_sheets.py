@@ -31,6 +31,16 @@ def test_refused_while_no_tape_proves_the_scan(hoopwright, empty, files):
     assert list((empty / "papers").iterdir()) == []
 
 
+@pytest.mark.parametrize(
+    "tape", ["from floor to floor: 1000: =0,0,0: =-1000,0,0", "beside the car: 1000: 0,3000,0: -1000,3000,0"]
+)
+def test_refused_while_no_tape_touches_the_scan(hoopwright, empty, files, tape):
+    hoopwright.keys("scan", empty, files / "shell.stl", "--unit", "mm", "--as-given", "--tape", tape)
+    hoopwright.keys("bar", "add", empty, "MH", "--role", "main hoop", "--nodes", files / "hoop.csv")
+    hoopwright.keys("calibrate", files / "samples.toml", "--project", empty)
+    assert "SHEET-011" in hoopwright.stops("sheets", empty)
+
+
 def test_refused_without_a_calibration(hoopwright, empty, files):
     hoopwright.keys("bar", "add", empty, "MH", "--role", "main hoop", "--nodes", files / "hoop.csv")
     (finding,) = hoopwright.keys("sheets", empty, status=1)["findings"]

@@ -39,7 +39,7 @@ from hoopwright.papers import (
 )
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.shell import Shell
-from hoopwright.shell.tape import compare_tape
+from hoopwright.shell.tape import TapeResult, compare_tape
 from hoopwright.store import IssuedSheet, Project, ProjectFolder
 from hoopwright.store.together import all_or_nothing
 from hoopwright.units import LengthUnit
@@ -203,20 +203,25 @@ def _proof(project: Project, shell: Shell | None) -> tuple[Finding, ...]:
     """Findings on the scan's size; a size that is not proven stops the sheets."""
     if shell is None:
         return ()
-    if not project.tape:
-        raise UserError(
-            Finding(
-                code="SHEET-011",
-                severity=Severity.STOP,
-                sentence="No sheet is issued: the size of the scan is not proven by any tape distance.",
-                todo="Measure three or more distances across the shell and add them with 'hoopwright scan --tape'.",
-            )
-        )
-    _, findings = compare_tape(shell, project.tape_in_force)
+    results, findings = compare_tape(shell, project.tape_in_force)
     stops = stopping(findings)
     if stops:
         raise UserError(*stops)
+    if not any(_proves(result) for result in results):
+        unproven = Finding(
+            code="SHEET-011",
+            severity=Severity.STOP,
+            sentence="No sheet is issued: the size of the scan is not proven by any tape distance.",
+            todo="Measure three or more distances across the shell and add them with 'hoopwright scan --tape'.",
+        )
+        raise UserError(unproven, *findings)
     return findings
+
+
+def _proves(result: TapeResult) -> bool:
+    """Whether a tape distance was held against scanned metal at all."""
+    ends = (result.distance.from_place, result.distance.to_place)
+    return result.scan_mm is not None and any(place.on_metal for place in ends)
 
 
 def _all_sheets(

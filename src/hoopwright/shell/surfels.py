@@ -20,6 +20,8 @@ _BODY_CELL_MM = 45.0
 _MOST_CELLS = 30_000_000
 _SLAB = 0.2
 _BESIDE_FLOOR = 0.03
+_LOOKED_AT = 8
+_SAME_POINT_MM = 1e-3
 _POINTS_PER_DISC = 16
 """A plane through fewer points of a cloud follows their noise."""
 
@@ -120,8 +122,11 @@ def cloud_spacing_mm(tree: TriangleTree) -> float:
     points = tree.corners[:, :3].astype(np.float64)
     search = cKDTree(points, balanced_tree=False, compact_nodes=False)
     picked = points[:: max(1, len(points) // 4000)]
-    to_second = np.asarray(search.query(picked, k=min(2, len(points)))[0])
-    return float(np.median(to_second.reshape(len(picked), -1)[:, -1]))
+    near = np.asarray(search.query(picked, k=min(_LOOKED_AT, len(points)))[0]).reshape(len(picked), -1)
+    # a point that was written twice is no neighbour of itself
+    to_next = np.where(near > _SAME_POINT_MM, near, np.inf).min(axis=1)
+    apart = to_next[np.isfinite(to_next)]
+    return float(np.median(apart)) if len(apart) else 0.0
 
 
 def cell_numbers(
