@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 _RUNS = 8
 _EMPTY = -1
 _RECENT = 8
+_CLASSES = 16
 
 
 def weld_corners(corners: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[np.int32]]:
@@ -119,23 +120,43 @@ def _merge_runs(keys, index, bounds):  # type: ignore[no-untyped-def]
     return firsts
 
 
-@njit(cache=True, nogil=True)
-def _merge_firsts(keys, together):  # type: ignore[no-untyped-def]
+def _merge_firsts(
+    keys: NDArray[np.uint32], together: NDArray[np.int32]
+) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
     """Number of each of these corners' places over the whole file, and the first corner of each."""
-    size = 64
-    while size < 2 * len(together):
-        size *= 2
-    table = np.full(size, _EMPTY, dtype=np.int32)
-    firsts = np.empty(len(together), dtype=np.int32)
-    number = np.empty(len(together), dtype=np.int32)
-    count = 0
-    for i in range(len(together)):
-        slot = _slot_of(keys, firsts, table, together[i])
-        if table[slot] == _EMPTY:
-            table[slot], firsts[count] = count, together[i]
-            count += 1
-        number[i] = table[slot]
-    return number, firsts[:count]
+    hashes = np.empty(len(together), dtype=np.uint64)
+    _hash_all(keys, together, hashes)
+    counts = np.bincount((hashes >> np.uint64(60)).astype(np.uint8), minlength=_CLASSES)
+    earliest = np.empty(len(together), dtype=np.int32)
+    _find_earliest(keys, together, hashes, counts, earliest)
+    is_first = earliest == np.arange(len(together), dtype=np.int32)
+    number = np.cumsum(is_first, dtype=np.int32) - np.int32(1)
+    return number[earliest], together[is_first]
+
+
+@njit(cache=True, nogil=True, parallel=True)
+def _hash_all(keys, together, hashes):  # type: ignore[no-untyped-def]
+    for i in prange(len(together)):
+        hashes[i] = _hash(keys, together[i])
+
+
+@njit(cache=True, nogil=True, parallel=True)
+def _find_earliest(keys, together, hashes, counts, earliest):  # type: ignore[no-untyped-def]
+    """Earliest corner of the same place, hash class by hash class, so that each table stays in the cache."""
+    for part in prange(len(counts)):
+        size = 64
+        while size < 2 * counts[part]:
+            size *= 2
+        table = np.full(size, _EMPTY, dtype=np.int32)
+        for i in range(len(together)):
+            if hashes[i] >> np.uint64(60) != np.uint64(part):
+                continue
+            slot = np.int64(hashes[i] & np.uint64(size - 1))
+            while table[slot] != _EMPTY and not _same(keys, together[table[slot]], together[i]):
+                slot = (slot + 1) & (size - 1)
+            if table[slot] == _EMPTY:
+                table[slot] = i
+            earliest[i] = table[slot]
 
 
 @njit(cache=True, nogil=True, parallel=True)
