@@ -1,8 +1,8 @@
 """Gaps of a 20-bar cage, one bar again, bend tables, and the sheets of 20 bars.
 
-    python -m benchmarks.cage [--triangles 1700000] [--scan FILE.ply --metres]
+    python -m benchmarks.cage [--triangles 1700000]
 
-Without a file the shell is the demo car, refined to the class of a real body's full model.
+The shell is the demo car, refined to the class of a real body's full model.
 """
 
 import argparse
