@@ -11,12 +11,15 @@ from hoopwright.cage.edits import (
     remove_node,
     replace_member,
 )
+from hoopwright.cage.meeting import Clash, EndMeeting, clashes, end_meetings
 from hoopwright.cage.member import End, Member, Role, Side
 from hoopwright.cage.resolve import bar_of, bars_of, side_of
 
 __all__ = [
     "Cage",
+    "Clash",
     "End",
+    "EndMeeting",
     "Limits",
     "Member",
     "Role",
@@ -25,6 +28,8 @@ __all__ = [
     "add_node",
     "bar_of",
     "bars_of",
+    "clashes",
+    "end_meetings",
     "free_from_mirror",
     "mirror_member",
     "move_node",

@@ -20,3 +20,13 @@ def on_leg(bar: Bar, leg: int, along_mm: float) -> tuple[Vector, Vector]:
     nodes = bar.nodes
     direction = unit_vector(nodes[leg + 1] - nodes[leg])
     return nodes[leg] + along_mm * direction, direction
+
+
+def crossing(a: Vector, b: Vector, c: Vector, d: Vector) -> Vector:
+    """The place on the line from c to d nearest to the line from a to b."""
+    along, across = unit_vector(b - a), unit_vector(d - c)
+    cosine = float(along @ across)
+    gap = a - c
+    distance = (float(gap @ across) - cosine * float(gap @ along)) / (1.0 - cosine**2)
+    place: Vector = c + distance * across
+    return place

@@ -9,7 +9,7 @@ from hoopwright.bars import Bar, Node
 from hoopwright.cage import Cage, End, Limits, Member, Role, add_member, mirror_member
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.fitting.hoop import HoopPlane, hoop_slides, hoop_start
-from hoopwright.fitting.joints_on import on_leg, top_end
+from hoopwright.fitting.joints_on import crossing, on_leg, top_end
 from hoopwright.fitting.placing import Placed, place_bar
 from hoopwright.fitting.pull import Slide
 from hoopwright.geometry import Vector, unit_vector
@@ -115,7 +115,7 @@ class _Builder:
         left_places = {name: (float(p[0]), float(p[1]), float(p[2])) for name, p in places.items()}
         self.cage = Cage(landmarks=left_places, limits=wishes.limits)
         self.findings: list[Finding] = []
-        self.hoop = self.side = Bar(name="", nodes_mm=(), clr_mm=1.0, tube=wishes.hoop_tube)
+        self.hoop = self.side = self.diagonal = Bar(name="", nodes_mm=(), clr_mm=1.0, tube=wishes.hoop_tube)
 
     def main_hoop(self) -> None:
         wishes, foot = self.wishes, self.places["hoop_foot"]
@@ -183,17 +183,27 @@ class _Builder:
         mirror = np.array([1.0, -1.0, 1.0])
         foot, up_leg = on_leg(self.hoop, 0, 80.0)
         slides = [
-            Slide(directions=_moves(2, {0: along_top * mirror}), low_mm=-20.0, high_mm=120.0),
+            Slide(directions=_moves(2, {0: along_top * mirror}), low_mm=0.0, high_mm=120.0),
             Slide(directions=_moves(2, {1: up_leg}), low_mm=0.0, high_mm=150.0),
         ]
-        self._straight("HD", Role.HOOP_DIAGONAL, end * mirror, foot, slides, ("MH", "MH"))
+        self.diagonal = self._straight("HD", Role.HOOP_DIAGONAL, end * mirror, foot, slides, ("MH", "MH"))
 
     def harness_bar(self) -> None:
+        """Two halves: the hoop diagonal runs through in one piece, and the harness bar is cut to it."""
         rise = self.hoop.nodes[2, 2] - self.hoop.nodes[0, 2]
         at, up_leg = self._on_hoop_leg(self.hoop.nodes[0, 2] + self.wishes.harness_share * rise)
         mirror = np.array([1.0, -1.0, 1.0])
         slide = Slide(directions=_moves(2, {0: up_leg, 1: up_leg * mirror}), low_mm=-80.0, high_mm=80.0)
-        self._straight("HB", Role.HARNESS_BAR, at, at * mirror, [slide], ("MH", "MH"))
+        whole = self._place(
+            self._bar("HB", [at, at * mirror]), [slide], (_JOINT_MM, _JOINT_MM), both_sides=False
+        )
+        left, right = whole.bar.nodes
+        middle = crossing(left, right, self.diagonal.nodes[0], self.diagonal.nodes[-1])
+        for name, leg in (("HB-L", left), ("HB-R", right)):
+            ends = [
+                End(kind="bar", on=on, trim_mm=_COPE_TRIM_MM, landing_mm=_JOINT_MM) for on in ("MH", "HD")
+            ]
+            self._add(name, Role.HARNESS_BAR, self._bar(name, [leg, middle]), *ends)
 
     def door_bars(self) -> None:
         floor = self.hoop.nodes[0, 2]
@@ -235,10 +245,11 @@ class _Builder:
 
     def _straight(
         self, name: str, role: Role, a: Vector, b: Vector, slides: list[Slide], on: tuple[str, str]
-    ) -> None:
+    ) -> Bar:
         placed = self._place(self._bar(name, [a, b]), slides, (_JOINT_MM, _JOINT_MM), both_sides=False)
         ends = [End(kind="bar", on=one, trim_mm=_COPE_TRIM_MM, landing_mm=_JOINT_MM) for one in on]
         self._add(name, role, placed.bar, *ends)
+        return placed.bar
 
     def _bar(self, name: str, nodes: list[Vector], *, is_hoop: bool = False) -> Bar:
         wishes = self.wishes

@@ -36,6 +36,10 @@ class Line:
         """Unit directions of travel at distances from the start, shape (n, 3)."""
         return np.broadcast_to(self.direction, (len(along_mm), 3))
 
+    def nearest_mm(self, point_mm: Vector) -> float:
+        """Distance from the start of the place nearest to a point."""
+        return float(np.clip((point_mm - self.start_mm) @ self.direction, 0.0, self.length_mm))
+
 
 @dataclass(frozen=True, eq=False)
 class Arc:
@@ -77,6 +81,15 @@ class Arc:
         )
         return directions
 
+    def nearest_mm(self, point_mm: Vector) -> float:
+        """Distance from the start of the place nearest to a point."""
+        offset = point_mm - self.centre_mm
+        turned_rad = math.atan2(float(offset @ self.direction), float(offset @ self.outward))
+        # measured from the middle of the arc, so that the nearer end wins beyond either
+        middle_rad = math.radians(self.angle_deg) / 2.0
+        beyond_rad = math.remainder(turned_rad - middle_rad, 2.0 * math.pi)
+        return self.radius_mm * (middle_rad + float(np.clip(beyond_rad, -middle_rad, middle_rad)))
+
 
 @dataclass(frozen=True, eq=False)
 class FilletedPath:
@@ -105,6 +118,12 @@ class FilletedPath:
     def directions_at(self, along_mm: ArrayLike) -> Points:
         """Unit directions of travel at distances along the path, shape (n, 3)."""
         return self._each_piece(along_mm, directions=True)
+
+    def distance_to_mm(self, point_mm: ArrayLike) -> float:
+        """Shortest distance from a point, shape (3,), to the path."""
+        point = np.asarray(point_mm, dtype=np.float64)
+        places = [piece.at(np.array([piece.nearest_mm(point)]))[0] for piece in self.pieces]
+        return min(float(np.linalg.norm(place - point)) for place in places)
 
     def _each_piece(self, along_mm: ArrayLike, *, directions: bool) -> Points:
         along = np.atleast_1d(np.asarray(along_mm, dtype=np.float64))

@@ -9,6 +9,8 @@ from hoopwright.cage import Cage, Member, bar_of, side_of
 from hoopwright.findings import Finding, Severity, Verdict
 from hoopwright.fitting.measuring import as_tube
 from hoopwright.fitting.placing import too_close
+from hoopwright.jobs.meetings import meeting_checks
+from hoopwright.jobs.rows import CheckRow
 from hoopwright.jobs.shells import open_shell
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.clearance import TubeGaps, measure_gaps
@@ -18,29 +20,6 @@ from hoopwright.store import Project, ProjectFolder
 
 _MISS_MM = 1.0
 _HELD_WITHIN_MM = 0.05
-
-
-@dataclass(frozen=True, kw_only=True)
-class CheckRow:
-    """One check of one thing.
-
-    Args:
-        about: The bar or the tape distance.
-        check: What was checked.
-        verdict: How it ended.
-        measured: The measured value, if it has one.
-        limit: The limit that it was held against.
-        unit: Unit of both.
-        where: Where, in words.
-    """
-
-    about: str
-    check: str
-    verdict: Verdict
-    measured: float | None = None
-    limit: float | None = None
-    unit: str = ""
-    where: str = ""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -71,6 +50,9 @@ def check_project(
     shell = open_shell(folder, project, progress=progress) if project.scan else None
     progress("measuring gaps", 0.3)
     rows, findings = _bend_rows(project.cage, members)
+    meeting_rows, meeting_findings = meeting_checks(project.cage, [m.member_id for m in members])
+    rows += meeting_rows
+    findings += meeting_findings
     gaps: dict[str, TubeGaps] = {}
     if shell is not None:
         gaps = _measure(shell, project.cage, members, rows)

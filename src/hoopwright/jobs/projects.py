@@ -15,6 +15,8 @@ from hoopwright.cage import (
     add_member,
     add_node,
     bar_of,
+    bars_of,
+    end_meetings,
     free_from_mirror,
     mirror_member,
     move_node,
@@ -23,6 +25,7 @@ from hoopwright.cage import (
 )
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.fitting.layout import FirstLayout, LayoutWishes, lay_out_cage
+from hoopwright.jobs.meetings import loose_end
 from hoopwright.jobs.shells import open_shell
 from hoopwright.progress import Progress, silent
 from hoopwright.store import Project, ProjectFolder
@@ -181,7 +184,20 @@ def _edit(
     cage = change(opened.project.cage)
     findings = _bendable(bar_of(cage, bar_id)) if bar_id is not None else ()
     folder.save(opened, replace(opened.project, cage=cage))
-    return findings
+    return (*findings, *_loosened(cage, bar_id))
+
+
+def _loosened(cage: Cage, bar_id: str | None) -> tuple[Finding, ...]:
+    """Ends of or on a bar that no longer meet after it was changed."""
+    if bar_id is None or any(stopping(check_shape(bar)) for bar in bars_of(cage).values()):
+        return ()
+    mirrors = {member.member_id for member in cage.members if member.mirror_of == bar_id}
+    changed = {bar_id, *mirrors}
+    return tuple(
+        loose_end(end)
+        for end in end_meetings(cage)
+        if not end.meets and (end.bar_id in changed or end.on in changed)
+    )
 
 
 def _bendable(bar: Bar) -> tuple[Finding, ...]:

@@ -1,0 +1,28 @@
+"""One row of a check report."""
+
+from dataclasses import dataclass
+
+from hoopwright.findings import Verdict
+
+
+@dataclass(frozen=True, kw_only=True)
+class CheckRow:
+    """One check of one thing.
+
+    Args:
+        about: The bar or the tape distance.
+        check: What was checked.
+        verdict: How it ended.
+        measured: The measured value, if it has one.
+        limit: The limit that it was held against.
+        unit: Unit of both.
+        where: Where, in words.
+    """
+
+    about: str
+    check: str
+    verdict: Verdict
+    measured: float | None = None
+    limit: float | None = None
+    unit: str = ""
+    where: str = ""
