@@ -30,6 +30,7 @@ def test_nobody_at_the_keyboard_stops(hoopwright, project, inch_scan):
     assert "--unit in" in ran.err
 
 
+@pytest.mark.slow
 def test_answers_are_taken(hoopwright, project, inch_scan, at_terminal):
     ran = hoopwright.run("scan", project, inch_scan, typed="in\n+x\n")
     assert ran.status == 0, ran.err

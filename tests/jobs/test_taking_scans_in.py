@@ -230,3 +230,23 @@ def test_the_file_is_kept_as_given(hoopwright, project, files):
     (kept,) = (project / "scans").glob("*.stl")
     assert kept.read_bytes() == (files / "shell.stl").read_bytes()
     assert json.loads((project / "cage.json").read_text())["scan"]["source_name"] == "shell.stl"
+
+
+def test_bars_that_run_into_each_other_are_measured_all_the_same(hoopwright, project):
+    """The side bars of this project cut 6 mm into the hoop, which says nothing of their gap to the shell."""
+    keys = hoopwright.keys("check", project)
+    assert {"MH", "SB-L", "SB-R"} == set(keys["gaps"])
+    assert keys["gaps"]["MH"]["smallest_gap_mm"] == pytest.approx(10.5, abs=0.3)
+
+
+def test_a_bar_that_cannot_be_bent_is_not_measured(hoopwright, project, tmp_path):
+    short = tmp_path / "short.csv"
+    short.write_text(
+        "forward,left,up\n-100,0,300\n-600,0,300\n-600,310,300\n-100,310,300\n", encoding="utf-8"
+    )
+    hoopwright.keys("bar", "add", project, "X", "--role", "door bar", "--nodes", short)
+    keys = hoopwright.keys("check", project)
+    rows = {row["check"]: row["verdict"] for row in keys["checks"] if row["about"] == "X"}
+    assert rows["can be bent"] == "fail"
+    assert rows["gap to the shell"] == "not checked"
+    assert "X" not in keys["gaps"]

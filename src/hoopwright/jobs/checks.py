@@ -18,6 +18,7 @@ from hoopwright.shell.shell import Shell
 from hoopwright.shell.tape import compare_tape
 from hoopwright.store import Project, ProjectFolder
 
+_BENT = "can be bent"
 _MISS_MM = 1.0
 _HELD_WITHIN_MM = 0.05
 
@@ -119,7 +120,7 @@ def _bend_rows(cage: Cage, members: Sequence[Member]) -> tuple[list[CheckRow], l
         )
         bad = any(finding.severity is Severity.STOP for finding in found)
         where = f"{bar.bend_count} bends, clamp {cage.limits.clamp_mm:g} mm" if bar.bend_count else "straight"
-        rows.append(_row(bar.name, "can be bent", Verdict.FAIL if bad else Verdict.PASS, where=where))
+        rows.append(_row(bar.name, _BENT, Verdict.FAIL if bad else Verdict.PASS, where=where))
         findings.extend(found)
     return rows, findings
 
@@ -127,7 +128,7 @@ def _bend_rows(cage: Cage, members: Sequence[Member]) -> tuple[list[CheckRow], l
 def _measure(
     shell: Shell, cage: Cage, members: Sequence[Member], rows: list[CheckRow]
 ) -> dict[str, TubeGaps]:
-    failed = {row.about for row in rows if row.verdict is Verdict.FAIL}
+    failed = {row.about for row in rows if row.check == _BENT and row.verdict is Verdict.FAIL}
     possible = [m for m in members if m.member_id not in failed]
     rows += [
         _row(name, "gap to the shell", Verdict.NOT_CHECKED, where="the bar cannot be bent")
@@ -156,7 +157,11 @@ def _judge(gaps: TubeGaps, cage: Cage, shell: Shell, rows: list[CheckRow], findi
     findings += [_outside(name, gaps)] if gaps.outside else []
     if gaps.unseen:
         length = sum(stretch.to_mm - stretch.from_mm for stretch in gaps.unseen)
-        rows.append(_row(name, "metal seen outward", Verdict.NOT_CHECKED, length, 0.0, "mm"))
+        rows.append(
+            _row(
+                name, "room outward", Verdict.NOT_CHECKED, where=f"{length:.0f} mm of it face nothing scanned"
+            )
+        )
         findings.append(_unseen(name, gaps, length))
 
 
