@@ -49,9 +49,11 @@ def test_in_a_plain_cabin(cabin, gap_mm):
     roles = [member.role for member in layout.cage.members]
     for role, count in (
         (Role.MAIN_HOOP, 1), (Role.SIDE_BAR, 2), (Role.BACKSTAY, 2), (Role.SCREEN_BAR, 1),
-        (Role.HOOP_DIAGONAL, 1), (Role.HARNESS_BAR, 1),
+        (Role.HOOP_DIAGONAL, 1),
     ):  # fmt: skip
         assert roles.count(role) == count, role
+    # whole, or in pieces where another bar passes
+    assert roles.count(Role.HARNESS_BAR) >= 1
     assert roles.count(Role.DOOR_BAR) >= 2
     nodes = bars["MH"].nodes
     # in one plane that leans 3 degrees rearward, and symmetric
