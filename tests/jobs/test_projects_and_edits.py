@@ -26,7 +26,7 @@ def intent(project):
         (("remove-node", "MH", "9"), "CAGE-005"),
         (("mirror", "SB-L", "SB-R"), "CAGE-002"),
         (("mirror", "SB-R", "SB-X"), "CAGE-006"),
-        (("mirror", "SB-L", "../../x"), "CAGE-002"),
+        (("mirror", "SB-L", "../../x"), "CAGE-009"),
         (("remove", "SB-L"), "CAGE-004"),
         (("free", "MH"), "CAGE-006"),
     ],
@@ -42,7 +42,7 @@ def test_refused_edits_change_nothing(hoopwright, project, state, words, code):
     ("options", "code"),
     [
         (("MH", "--role", "main hoop"), "CAGE-002"),
-        (("../x", "--role", "main hoop"), "CAGE-002"),
+        (("../x", "--role", "main hoop"), "CAGE-009"),
         (("N1", "--role", "wing"), "TYPED-001"),
         (("N1", "--role", "main hoop", "--clr", "600"), "BAR-003"),
         (("N1", "--role", "main hoop", "--tube", "45 x 30"), "TUBE-001"),

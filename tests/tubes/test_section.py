@@ -101,7 +101,7 @@ def test_row_of_en_10219_2():
     assert found.j_mm4 / 1e4 == pytest.approx(23.2, abs=0.05)
 
 
-tubes = st.tuples(st.floats(5.0, 200.0), st.floats(0.01, 0.49)).map(
+tubes = st.tuples(st.floats(25.0, 200.0), st.floats(0.02, 0.49)).map(
     lambda pair: TubeSize(od_mm=pair[0], wall_mm=pair[0] * pair[1])
 )
 

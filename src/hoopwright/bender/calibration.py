@@ -180,14 +180,18 @@ def match_calibration(
         others = ", ".join(sorted({str(calibration.tube) for calibration in of_die}))
         missing = f"die '{die}' has none for tube {tube}, only for {others}"
     else:
-        missing = f"there is none for die '{die}' (tube {tube})"
+        same = sorted(
+            {calibration.die or "no die named" for calibration in real if same_tube(calibration.tube, tube)}
+        )
+        others = f"; with that tube there is one for {', '.join(same)}" if same else ""
+        missing = f"there is none for die '{die}' (tube {tube}){others}"
     raise UserError(
         Finding(
             code="CAL-010",
             severity=Severity.STOP,
             sentence=f"No calibration: {missing}.",
-            todo="Bend samples with this die, tube and batch: a 90 with measured legs, a U, and two or more "
-            "angles read under load and after release.",
+            todo=f'Put die = "{die}" in the sample file if that is the one, or bend samples with this die, tube and '
+            "batch: a 90 with measured legs, a U, and two or more angles read under load and after release.",
             objects=(die, str(tube)),
         )
     )

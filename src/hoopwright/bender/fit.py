@@ -36,6 +36,10 @@ class TubeUsedPrior:
     source: str = "common practice, no source"
 
 
+LEAST_OFFSET_MM, MOST_OFFSET_MM = 0.0, 45.0
+"""Usual distance from die face to real start: up to about an inch and a half (common practice, no source)."""
+
+
 def fit_calibration(samples: Samples, *, tube_used: TubeUsedPrior | None = None) -> Calibration:
     """Radius, start offset, tube used per degree and springback from sample bends.
 
@@ -83,8 +87,27 @@ def fit_calibration(samples: Samples, *, tube_used: TubeUsedPrior | None = None)
             *_open_numbers(samples, solution),
             *_hanging(samples, alone, solution, prior),
             *_off_the_arc(samples, solution, belief),
+            *_odd_offset(samples, values[OFFSET]),
             *disagreements(readings, 3, keep=belief, unit="mm", code_one="CAL-022", code_many="CAL-023"),
             *line_findings,
+        ),
+    )
+
+
+def _odd_offset(samples: Samples, offset_mm: float | None) -> tuple[Finding, ...]:
+    """A start offset that machines do not have: most often the two legs of a sample are exchanged."""
+    if offset_mm is None or not samples.legs or LEAST_OFFSET_MM <= offset_mm <= MOST_OFFSET_MM:
+        return ()
+    return (
+        Finding(
+            code="CAL-029",
+            sentence=f"The start offset comes out at {offset_mm:.1f} mm; usual is {LEAST_OFFSET_MM:g} to "
+            f"{MOST_OFFSET_MM:g} mm beyond the die face (common practice, no source).",
+            todo="Are the two legs exchanged? Leg A goes from end A, which the mark was measured from, to the far side "
+            "of the other leg. Check the mark and the radius too.",
+            measured=offset_mm,
+            limit=MOST_OFFSET_MM if offset_mm > MOST_OFFSET_MM else LEAST_OFFSET_MM,
+            unit="mm",
         ),
     )
 

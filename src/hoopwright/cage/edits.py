@@ -12,14 +12,21 @@ def add_member(cage: Cage, member: Member) -> Cage:
     """The cage with one more member.
 
     Raises:
-        UserError: `CAGE-002` when the name is taken or no name, `CAGE-003` when it mirrors or ends on a
-            member that is not there.
+        UserError: `CAGE-002` when the name is taken, `CAGE-009` when it is none, `CAGE-003` when the member mirrors or
+            ends on one that is not there.
     """
-    if member.member_id in cage or not _is_name(member.member_id):
+    if member.member_id in cage:
         raise _refuse(
             "CAGE-002",
-            f"'{member.member_id}' is taken, or is no name for a bar.",
-            "Use letters, digits and dashes, such as SB-L.",
+            f"There is a bar '{member.member_id}' already.",
+            "Take another name, or remove that bar first.",
+            member.member_id,
+        )
+    if not _is_name(member.member_id):
+        raise _refuse(
+            "CAGE-009",
+            f"'{member.member_id}' is no name for a bar.",
+            "Use up to 12 letters, digits and dashes, such as SB-L.",
             member.member_id,
         )
     _check_links(cage, member)

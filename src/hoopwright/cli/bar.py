@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from hoopwright.cli import typed
-from hoopwright.cli.output import AsJson, show, stopping_on_findings, table_text
+from hoopwright.cli.output import NEGATIVE_PLACES, AsJson, show, stopping_on_findings, table_text
 from hoopwright.findings import Finding
 from hoopwright.units import parse_length_mm
 
@@ -14,9 +14,7 @@ app = typer.Typer(no_args_is_help=True, help="Add, move, mirror, remove and show
 
 Project = Annotated[Path, typer.Argument(help="Project folder.")]
 BarId = Annotated[str, typer.Argument(help="The bar, such as MH.")]
-Place = Annotated[
-    str, typer.Argument(help="Place as forward,left,up. Put -- before a place that begins with a minus.")
-]
+Place = Annotated[str, typer.Argument(help="Place as forward,left,up.")]
 
 
 @app.command("add")
@@ -55,7 +53,7 @@ def add(
         show(as_json, lambda: {"bar_id": bar_id}, f"bar {bar_id} added", findings)
 
 
-@app.command("move")
+@app.command("move", context_settings=NEGATIVE_PLACES)
 def move(
     project: Project,
     bar_id: BarId,
@@ -72,7 +70,7 @@ def move(
         _done(as_json, bar_id, f"node {node} of {bar_id} moved", findings)
 
 
-@app.command("add-node")
+@app.command("add-node", context_settings=NEGATIVE_PLACES)
 def add_node(
     project: Project,
     bar_id: BarId,

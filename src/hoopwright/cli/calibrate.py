@@ -31,6 +31,9 @@ def calibrate(
         if project is not None:
             calibrations.keep_calibration(ProjectFolder(path=project), file)
         text = _text(fitted.calibration, fitted.suggestion)
+        if project is not None:
+            die = fitted.calibration.die or "(no die named: sheets will not find it)"
+            text += f"\nkept in {project}, in force for die {die} and tube {fitted.calibration.tube}"
         show(as_json, lambda: dict(fitted.keys), text, fitted.calibration.findings)
 
 

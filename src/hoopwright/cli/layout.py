@@ -1,5 +1,6 @@
 """`hoopwright layout`: a first cage from a handful of landmarks."""
 
+import shlex
 from pathlib import Path
 from typing import Annotated
 
@@ -46,7 +47,8 @@ def layout(
         with progress_bar(as_json) as progress:
             laid = projects.lay_out(ProjectFolder(path=project), places, wishes, progress=progress)
         rows = [[m.member_id, m.role.value, str(m.tube), m.mirror_of or ""] for m in laid.cage.members]
-        text = f"{table_text(['bar', 'role', 'tube', 'mirror of'], rows)}\nnext: hoopwright check {project}"
+        listed = table_text(["bar", "role", "tube", "mirror of"], rows)
+        text = f"{listed}\nnext: hoopwright check {shlex.quote(str(project))}"
         show(
             as_json, lambda: {"bars": [member.member_id for member in laid.cage.members]}, text, laid.findings
         )

@@ -1,5 +1,6 @@
 """`hoopwright new`: start a project."""
 
+import shlex
 from pathlib import Path
 from typing import Annotated
 
@@ -28,6 +29,6 @@ def new(
         keys = {"project": str(project), "name": title, "gap_mm": limits.gap_mm, "clamp_mm": limits.clamp_mm}
         text = (
             f"project '{title}' started in {project}: gap {limits.gap_mm:g} mm, clamp {limits.clamp_mm:g} mm\n"
-            f"next: hoopwright scan {project} FILE"
+            f"next: hoopwright scan {shlex.quote(str(project))} FILE"
         )
         show(as_json, lambda: dict(keys), text)

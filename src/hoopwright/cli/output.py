@@ -13,6 +13,8 @@ from hoopwright.findings import Finding, UserError, as_dict, as_text
 if TYPE_CHECKING:
     from rich.progress import Progress as RichProgress
 
+# a place such as -430,655,560 is no option
+NEGATIVE_PLACES = {"ignore_unknown_options": True}
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON alone on stdout.")]
 
 
@@ -21,6 +23,9 @@ def stopping_on_findings(as_json: bool) -> Iterator[None]:
     """Turn a job that stops into exit status 1 with its findings."""
     try:
         yield
+    except KeyboardInterrupt:
+        print("stopped; what was not finished was not kept", file=sys.stderr)
+        raise typer.Exit(130) from None
     except UserError as error:
         if as_json:
             print(

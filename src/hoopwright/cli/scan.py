@@ -48,6 +48,8 @@ def scan(
     from hoopwright.jobs import scans
     from hoopwright.store import ProjectFolder
 
+    if file is None and (unit or nose or up or landmarks or as_given or yes):
+        raise typer.BadParameter("these options go with a scan file", param_hint="FILE")
     with stopping_on_findings(as_json):
         folder = ProjectFolder(path=project)
         distances = [typed.tape_distance(text) for text in tape or ()]

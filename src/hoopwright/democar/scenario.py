@@ -100,7 +100,7 @@ def hidden_dies() -> tuple[HiddenDie, HiddenDie]:
     """The two dies of the demo: one for 45 x 2.5, one for 38 x 2.5."""
     return (
         HiddenDie(
-            name="45 die",
+            name="45",
             batch="H-2231",
             od_mm=45.0,
             wall_mm=2.5,
@@ -111,7 +111,7 @@ def hidden_dies() -> tuple[HiddenDie, HiddenDie]:
             springback_per_command_deg=0.0301,
         ),
         HiddenDie(
-            name="38 die",
+            name="38",
             batch="H-1874",
             od_mm=38.0,
             wall_mm=2.5,
@@ -172,7 +172,7 @@ def sample_bends_toml(die: HiddenDie, *, seed: int) -> str:
     """
     rng = np.random.Generator(np.random.PCG64([seed, round(10.0 * die.od_mm)]))
     head = (
-        f'name = "{die.od_mm:g} x {die.wall_mm:g}, {die.name}"\ndie = "{die.name}"\nbatch = "{die.batch}"\n'
+        f'name = "{die.od_mm:g} x {die.wall_mm:g} of {SAMPLE_DAY}"\ndie = "{die.name}"\nbatch = "{die.batch}"\n'
         f'date = "{SAMPLE_DAY}"\nod_mm = {die.od_mm}\nwall_mm = {die.wall_mm}\n'
     )
     outside = _length(2.0 * die.clr_mm + die.od_mm, rng)

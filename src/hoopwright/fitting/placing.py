@@ -73,7 +73,7 @@ def _judged(
     landings_mm: tuple[float, float],
     both_sides: bool,
 ) -> Placed:
-    bars = [bar, mirrored(bar, f"mirror of {bar.name}")] if both_sides else [bar]
+    bars = [bar, mirrored(bar, f"{bar.name.removesuffix('-L')}-R")] if both_sides else [bar]
     measured = [
         measure_bar(shell, one, landing_a_mm=landings_mm[0], landing_b_mm=landings_mm[1]) for one in bars
     ]

@@ -9,6 +9,7 @@ from hoopwright.papers.symbols import check_bar, square_code
 from hoopwright.papers.words import (
     CAUTIONS,
     LEGEND,
+    calibration_words,
     code_text,
     count_words,
     machine_words,
@@ -128,7 +129,7 @@ def foot(sheet: BarSheet, box: Box, project: str, page_words: str) -> Items:
     )
     room = box.width_mm - _CODE_MM - 3.0
     made_from = (
-        "    ".join(filter(None, (_calibration_words(sheet), machine_words(sheet)))),
+        "    ".join(filter(None, (calibration_words(sheet, "    "), machine_words(sheet)))),
         f"{page_words}    identity {short_identity(sheet)}    revision {sheet.revision}    {sheet.date}"
         f"    bar {sheet.bar_id}    {project}",
     )
@@ -142,10 +143,6 @@ def foot(sheet: BarSheet, box: Box, project: str, page_words: str) -> Items:
     items.append(Text(at_mm=(box.left_mm, box.top_mm + 16.6), text=LEGEND, height_mm=2.3, bold=True))
     items.extend(_cautions(box.left_mm, box.top_mm + 20.2, room))
     return (*items, *square_code(code_text(sheet, project), code))
-
-
-def _calibration_words(sheet: BarSheet) -> str:
-    return f"calibration {sheet.calibration_name}    die {sheet.die}    batch {sheet.batch}"
 
 
 def _cautions(left_mm: float, base_mm: float, room_mm: float) -> Items:

@@ -7,6 +7,7 @@ from hoopwright.papers.words import (
     NOT_CALIBRATED,
     angle,
     both,
+    calibration_words,
     clock_words,
     code_text,
     command_words,
@@ -80,7 +81,7 @@ def _turn(step: BendStep) -> str:
 
 
 def _spread(step: BendStep) -> str:
-    return "" if step.command_sd_deg is None else f" (sd {angle(step.command_sd_deg, 2)})"
+    return "" if step.command_sd_deg is None else f" (± {angle(step.command_sd_deg, 1)})"
 
 
 def _checks(sheet: BarSheet, unit: LengthUnit) -> list[str]:
@@ -99,7 +100,7 @@ def _made_from(sheet: BarSheet, project: str) -> list[str]:
             filter(
                 None,
                 (
-                    f"calibration {sheet.calibration_name}, die {sheet.die}, batch {sheet.batch}",
+                    calibration_words(sheet, ", "),
                     machine_words(sheet),
                 ),
             )

@@ -137,7 +137,7 @@ def _mark(step: BendStep, cell: Box, unit: LengthUnit) -> Items:
 def _command(step: BendStep, cell: Box, _unit: LengthUnit) -> Items:
     if step.command_deg is None:
         return _big_over_small(cell, command_words(step), "no springback yet")
-    spread = "" if step.command_sd_deg is None else f"sd {angle(step.command_sd_deg, 2)}"
+    spread = "" if step.command_sd_deg is None else f"± {angle(step.command_sd_deg, 1)}"
     return _big_over_small(cell, command_words(step), spread)
 
 

@@ -76,6 +76,14 @@ def clock_words(hour: float) -> str:
     return f"{quarters // 4 or 12}:{quarters % 4 * 15:02d}"
 
 
+def calibration_words(sheet: BarSheet, between: str) -> str:
+    """Which calibration the numbers hold for; a straight bar needs none."""
+    if not sheet.steps:
+        return "straight: no calibration needed"
+    batch = f"batch {sheet.batch}" if sheet.batch else ""
+    return between.join(filter(None, (f"calibration {sheet.calibration_name}", f"die {sheet.die}", batch)))
+
+
 def command_words(step: BendStep) -> str:
     """Angle to read under load, or that nobody knows it."""
     return "?" if step.command_deg is None else angle(step.command_deg)

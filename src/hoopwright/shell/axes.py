@@ -19,6 +19,8 @@ from hoopwright.shell.tree import TriangleTree
 
 ScanAxis = Literal["+x", "-x", "+y", "-y", "+z", "-z"]
 LEAST_MATCHED_SHARE = 0.55
+_LEAST_DISCS = 300
+_LEAST_DEPTH_MM = 100.0
 _ALMOST_AS_GOOD = 0.93
 _OUTER_SHARE = 0.85
 _STATION_MM = 100.0
@@ -72,9 +74,10 @@ def propose_axes(
         seed: Chooses the discs that are tried.
 
     Raises:
-        UserError: `SCAN-020` when there is no symmetry plane to build on, `SCAN-021` when `nose` or `up`
-            contradicts the shape.
+        UserError: `SCAN-018` when the scan is flat or next to nothing, `SCAN-020` when there is no symmetry
+            plane to build on, `SCAN-021` when `nose` or `up` contradicts the shape.
     """
+    _refuse_flat(surfels)
     surfels = without_large_floor(surfels) or surfels
     symmetry, findings = _choose_plane(find_symmetry_planes(surfels, seed=seed))
     level = _level_direction(surfels, symmetry.plane.normal)
@@ -122,6 +125,26 @@ def axis_direction(name: ScanAxis) -> Vector:
     direction = np.zeros(3)
     direction["xyz".index(name[1])] = 1.0 if name[0] == "+" else -1.0
     return direction
+
+
+def _refuse_flat(surfels: Surfels) -> None:
+    spread = surfels.middle_mm - surfels.middle_mm.mean(axis=0)
+    thinnest_mm = 2.0 * math.sqrt(max(0.0, float(np.linalg.eigvalsh(spread.T @ spread / len(spread))[0])))
+    if len(spread) >= _LEAST_DISCS and thinnest_mm >= _LEAST_DEPTH_MM:
+        return
+    raise UserError(
+        Finding(
+            code="SCAN-018",
+            severity=Severity.STOP,
+            sentence=f"The scan has too little metal to find vehicle axes in: {len(spread)} patches of "
+            f"{surfels.cell_mm:.0f} mm, {thinnest_mm:.0f} mm deep (at least {_LEAST_DISCS} and "
+            f"{_LEAST_DEPTH_MM:.0f} mm).",
+            todo="Check the unit, scan more of the shell, or align by landmarks.",
+            measured=thinnest_mm,
+            limit=_LEAST_DEPTH_MM,
+            unit="mm",
+        )
+    )
 
 
 def _choose_plane(planes: tuple[SymmetryPlane, ...]) -> tuple[SymmetryPlane, tuple[Finding, ...]]:

@@ -15,6 +15,7 @@ from hoopwright.shell.tree import TriangleTree, build_tree
 from hoopwright.units import MM_PER_UNIT
 
 _LARGEST_MM = 100_000.0
+_SMALLEST_MM = 300.0
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -49,20 +50,21 @@ def prepare_scan(scan: Scan, unit: str, *, progress: Progress = silent) -> Prepa
         progress: Told how far it is.
 
     Raises:
-        UserError: `SCAN-011` when the scan would be larger than any car in that unit.
+        UserError: `SCAN-011` when the scan would be larger than any car, or smaller than a useful part, in that unit.
     """
     factor = MM_PER_UNIT[unit]
     extent_mm = float(np.ptp(scan.points, axis=0).max()) * factor
-    if not 0.0 < extent_mm < _LARGEST_MM:
+    if not _SMALLEST_MM < extent_mm < _LARGEST_MM:
         raise UserError(
             Finding(
                 code="SCAN-011",
                 severity=Severity.STOP,
-                sentence=f"{scan.source_name} would be {extent_mm / 1000:.4g} m long in {unit}: no car is.",
+                sentence=f"{scan.source_name} would be {extent_mm / 1000:.4g} m long in {unit}: no car, nor a useful "
+                "part of one, is.",
                 todo="Give the unit that makes the car its true size, or cut stray points off the scan.",
                 objects=(scan.source_name,),
                 measured=extent_mm,
-                limit=_LARGEST_MM,
+                limit=_LARGEST_MM if extent_mm > _SMALLEST_MM else _SMALLEST_MM,
                 unit="mm",
             )
         )

@@ -24,7 +24,7 @@ def name_regions(
     spread = np.abs(np.diff(np.where(np.isfinite(corners), corners, 0.0), axis=0))[0] / 2.0
     tall = np.abs(to_vehicle.rotation[2]) @ spread.T
     car_middle = float(np.median(to_vehicle.points(prepared.surfels.middle_mm[::16])[:, 2]))
-    names = ["small parts"]
+    names = ["a small part"]
     for at, n, half in zip(middle[1:], normal[1:], tall[1:], strict=True):
         names.append(
             f"{_side(at[1])}{_lie(n, at[2] > car_middle)}, up {at[2] - half:.0f} to {at[2] + half:.0f}"

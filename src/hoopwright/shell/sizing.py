@@ -63,6 +63,7 @@ def _sides(points: NDArray[np.float32]) -> NDArray[np.float64]:
     middle = np.median(sample, axis=0)
     reach = np.quantile(np.abs(sample - middle), 0.99, axis=0) * 1.5
     body = sample[(np.abs(sample - middle) <= reach + 1e-12).all(axis=1)]
-    directions = np.linalg.svd(body - body.mean(axis=0), full_matrices=False)[2]
+    # the covariance has three directions even where two points are all there is
+    directions = np.linalg.eigh(np.cov(body.T, bias=True))[1].T
     low, high = np.quantile(body @ directions.T, [0.002, 0.998], axis=0)
     return np.sort(high - low)[::-1]

@@ -10,6 +10,7 @@ STEEL_DENSITY_KG_PER_M3 = 7850.0
 """Source: "Blue Book", dimensions and properties of steel sections, Tata Steel."""
 
 _LARGEST_OD_MM = 500.0
+_THINNEST_WALL_MM = 0.4
 
 
 @dataclass(frozen=True, kw_only=True, order=True)
@@ -28,15 +29,15 @@ class TubeSize:
     wall_mm: float
 
     def __post_init__(self) -> None:
-        if not (0.0 < self.wall_mm < self.od_mm / 2.0 and self.od_mm <= _LARGEST_OD_MM):
+        if not (_THINNEST_WALL_MM <= self.wall_mm < self.od_mm / 2.0 and self.od_mm <= _LARGEST_OD_MM):
             raise UserError(
                 Finding(
                     code="TUBE-001",
                     severity=Severity.STOP,
                     sentence=f"A tube of {self.od_mm:g} mm outside diameter and {self.wall_mm:g} mm wall "
                     "cannot be.",
-                    todo="The wall must be more than 0 and less than half the diameter, and the diameter at "
-                    f"most {_LARGEST_OD_MM:g} mm. Check the unit.",
+                    todo="The wall must be at least 0.4 mm and less than half the diameter, and the diameter at "
+                    f"most {_LARGEST_OD_MM:g} mm. Check the unit: a bare .095 is mm, '.095 in' is inches.",
                     measured=self.wall_mm,
                     limit=self.od_mm / 2.0,
                     unit="mm",
