@@ -362,3 +362,12 @@ def test_noise_free_samples_give_the_machine_back(
     for command in commands:
         released = command - constant - slope * command
         assert command_angle(found, released).command_deg == pytest.approx(command, abs=1e-6)
+
+
+def test_exchanged_legs_are_asked_about():
+    # a trade fact: the bend starts about an inch beyond the die face (common practice, no source)
+    legs = LegSample(cut_mm=900.0, mark_mm=300.0, released_deg=90.0, leg_a_mm=536.5, leg_b_mm=471.5)
+    samples = Samples(tube=TubeSize(od_mm=45.0, wall_mm=2.5), legs=(legs,), us=(USample(outside_mm=320.0),))
+    made = fit_calibration(samples)
+    assert made.start_offset_mm == pytest.approx(76.5)
+    assert [finding.code for finding in made.findings if finding.code == "CAL-029"] == ["CAL-029"]

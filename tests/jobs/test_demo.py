@@ -10,7 +10,7 @@ from hoopwright.jobs.shells import scan_record
 from hoopwright.store import ProjectFolder
 
 # a six-point cage: hoop, side bars, screen bar and backstays; diagonal, harness bar cut to it, door bars
-BARS = "MH SB-L SB-R SC BS-L BS-R HD HB1 HB2 DB1-L DB1-R DB2-L DB2-R".split()
+BARS = ["MH", "SB-L", "SB-R", "SC", "BS-L", "BS-R", "HD", "HB-L", "HB-R", "DB1-L", "DB1-R", "DB2-L", "DB2-R"]
 
 
 def test_a_folder_with_other_content_is_refused(hoopwright, tmp_path):

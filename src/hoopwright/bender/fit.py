@@ -36,8 +36,8 @@ class TubeUsedPrior:
     source: str = "common practice, no source"
 
 
-LEAST_OFFSET_MM, MOST_OFFSET_MM = 0.0, 45.0
-"""Usual distance from die face to real start: up to about an inch and a half (common practice, no source)."""
+LEAST_OFFSET_MM, MOST_OFFSET_MM = 0.0, 60.0
+"""Usual distance from die face to real start: about an inch, seldom over two (common practice, no source)."""
 
 
 def fit_calibration(samples: Samples, *, tube_used: TubeUsedPrior | None = None) -> Calibration:
