@@ -11,11 +11,11 @@ test: .venv/.test
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
-	$(BIN)/python -m pytest
+	$(BIN)/python -m pytest -n auto
 
 # Everything, also what takes minutes or fetches a data set from the package registry.
 check-all: test
-	$(BIN)/python -m pytest -m "slow or data"
+	$(BIN)/python -m pytest -n auto -m "slow or data"
 
 .venv/.demo: pyproject.toml constraints.txt
 	$(PYTHON) -m venv .venv

@@ -96,7 +96,7 @@ def fit_calibration(samples: Samples, *, tube_used: TubeUsedPrior | None = None)
 
 def _odd_offset(samples: Samples, offset_mm: float | None) -> tuple[Finding, ...]:
     """A start offset that machines do not have: most often the two legs of a sample are exchanged."""
-    if offset_mm is None or not samples.legs or LEAST_OFFSET_MM <= offset_mm <= MOST_OFFSET_MM:
+    if offset_mm is None or not samples.legs or LEAST_OFFSET_MM - 0.5 <= offset_mm <= MOST_OFFSET_MM + 0.5:
         return ()
     return (
         Finding(

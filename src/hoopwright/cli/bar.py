@@ -183,18 +183,14 @@ def list_bars(project: Project, as_json: AsJson = False) -> None:
 def show_bar(
     project: Project,
     bar_or_code: Annotated[str, typer.Argument(help="A bar, or what the square code on its sheet says.")],
-    swings: Annotated[str, typer.Option(help="Which way your bender swings the leading end.")] = "clockwise",
     as_json: AsJson = False,
 ) -> None:
     """One bar's sheet as text, and whether the sheet in hand is the one in force."""
-    from hoopwright.jobs import sheets
+    from hoopwright.jobs.opened_sheets import open_sheet
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
-        way = typed.one_of(swings, ("clockwise", "anticlockwise"), "a way")
-        shown = sheets.open_sheet(
-            ProjectFolder(path=project), bar_or_code, typed.today(), anticlockwise=way != "clockwise"
-        )
+        shown = open_sheet(ProjectFolder(path=project), bar_or_code, typed.today())
         keys = {"bar_id": shown.sheet.bar_id, "identity": shown.sheet.identity, "in_force": shown.in_force}
         show(as_json, lambda: dict(keys), shown.text, shown.findings)
 

@@ -7,6 +7,7 @@ import typer
 
 from hoopwright.cli import typed
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
+from hoopwright.findings import Severity
 
 
 def demo(
@@ -21,5 +22,10 @@ def demo(
     with stopping_on_findings(as_json):
         with progress_bar(as_json) as progress:
             made = run_demo(folder, date=typed.today(), progress=progress)
-        text = "\n".join([*made.told, "", "look at:", *(f"  {folder / name}" for name in made.look_at)])
-        show(as_json, lambda: {"told": list(made.told), "look_at": list(made.look_at)}, text, made.findings)
+        graver = [finding for finding in made.findings if finding.severity is not Severity.NOTE]
+        notes = len(made.findings) - len(graver)
+        where = [f"  {folder / name}" for name in made.look_at]
+        more = f"{notes} notes, none of them a fault: hoopwright check {folder}"
+        text = "\n".join([*made.told, "", "look at:", *where, more])
+        keys = {"told": list(made.told), "look_at": list(made.look_at)}
+        show(as_json, lambda: dict(keys), text, made.findings if as_json else graver)

@@ -1,5 +1,7 @@
 """The command `hoopwright`. Heavy libraries are imported inside the commands."""
 
+from typing import Annotated
+
 import typer
 
 from hoopwright.cli import (
@@ -24,6 +26,27 @@ app = typer.Typer(
     help="From a scanned shell and a few sample bends to safety-cage bars that fit. "
     "It draws and computes; only the scrutineer decides.",
 )
+
+
+def _print_version(wanted: bool) -> None:
+    if wanted:
+        from hoopwright import __version__
+
+        print(__version__)
+        raise typer.Exit
+
+
+@app.callback()
+def _main(
+    _version: Annotated[
+        bool, typer.Option("--version", help="Print the version.", is_eager=True, callback=_print_version)
+    ] = False,
+) -> None:
+    """From a scanned shell and a few sample bends to safety-cage bars that fit.
+
+    It draws and computes; only the scrutineer decides.
+    """
+
 
 for _module, _name in (
     (table.table, "table"),

@@ -11,7 +11,7 @@ from hoopwright.cli.output import AsJson, ShownProgress, progress_bar, show, sto
 
 if TYPE_CHECKING:
     from hoopwright.jobs.questions import Ask, Question
-    from hoopwright.jobs.scans import ScanReport
+    from hoopwright.jobs.scan_reports import ScanReport
     from hoopwright.shell.records import ScanLandmark
 
 
@@ -39,6 +39,9 @@ def scan(
         ),
     ] = None,
     region: Annotated[list[str] | None, typer.Option(help="Name a region: 'name=F,L,U'. Repeatable.")] = None,
+    aligned: Annotated[
+        Path | None, typer.Option(help="Write the body in vehicle axes as PLY, to find places in a viewer.")
+    ] = None,
     yes: Annotated[
         bool, typer.Option("--yes", help="Take every proposal (unit, nose) as your answer.")
     ] = False,
@@ -46,6 +49,8 @@ def scan(
 ) -> None:
     """Take a scan into the project, or tell what is known of the one that is there."""
     from hoopwright.jobs import scans
+    from hoopwright.jobs.scan_axes import ScanAnswers
+    from hoopwright.jobs.scan_reports import scan_report
     from hoopwright.store import ProjectFolder
 
     if file is None and (unit or nose or up or landmarks or as_given or yes):
@@ -57,7 +62,7 @@ def scan(
         with progress_bar(as_json) as progress:
             taken = None
             if file is not None:
-                answers = scans.ScanAnswers(
+                answers = ScanAnswers(
                     unit=unit,
                     nose=nose,
                     up=up,
@@ -70,7 +75,9 @@ def scan(
                 scans.add_tape(folder, distances)
             if places:
                 scans.name_places(folder, places)
-            report = scans.scan_report(folder, taken=taken, progress=progress)
+            if aligned is not None:
+                scans.write_aligned(folder, aligned)
+            report = scan_report(folder, taken=taken, progress=progress)
         show(as_json, lambda: _keys(report), _text(report), report.findings)
 
 
@@ -83,7 +90,9 @@ def _landmarks(file: Path | None, unit: str | None) -> "tuple[ScanLandmark, ...]
 
 
 def _ask(progress: ShownProgress, *, yes: bool, as_json: bool) -> "Ask":
-    def take_proposal(question: "Question") -> str:
+    def take_proposal(question: "Question") -> str | None:
+        if not question.is_likely:
+            return None
         progress.pause()
         print(f"{question.sentence} Taken: {question.proposal}.", file=sys.stderr)
         return question.proposal
@@ -106,6 +115,8 @@ def _keys(report: "ScanReport") -> dict[str, Any]:
         "triangles": report.triangles,
         "points": report.points,
         "size_mm": list(report.size_mm),
+        "low_mm": list(report.low_mm),
+        "high_mm": list(report.high_mm),
         "aligned_by": report.aligned_by,
         "residual_mm": report.residual_mm,
         "landmark_residuals_mm": report.landmark_residuals_mm,
@@ -131,6 +142,7 @@ def _text(report: "ScanReport") -> str:
     lines = [
         f"{report.source_name}: {kind}, read as {report.unit}; {length:.3f} x {width:.3f} x {height:.3f} m",
         f"vehicle axes {_axes_words(report)}",
+        "in them the body goes from " + _box_words(report),
     ]
     if report.landmark_residuals_mm:
         lines += [
@@ -156,6 +168,11 @@ def _text(report: "ScanReport") -> str:
         ]
         lines += ["", table_text(["tape", "tape mm", "scan mm", "scan - tape", "mm per m", ""], rows)]
     return "\n".join(lines)
+
+
+def _box_words(report: "ScanReport") -> str:
+    (rear, right, low), (front, left, high) = report.low_mm, report.high_mm
+    return f"forward {front:.0f} to {rear:.0f}, left {left:.0f} to {right:.0f}, up {low:.0f} to {high:.0f} mm"
 
 
 def _axes_words(report: "ScanReport") -> str:

@@ -18,7 +18,8 @@ from hoopwright.jobs.calibrations import keep_calibration
 from hoopwright.jobs.checks import check_project
 from hoopwright.jobs.pictures import draw_pictures
 from hoopwright.jobs.projects import lay_out, start_project
-from hoopwright.jobs.scans import ScanAnswers, add_tape, take_scan
+from hoopwright.jobs.scan_axes import ScanAnswers
+from hoopwright.jobs.scans import add_tape, take_scan
 from hoopwright.jobs.sheets import SheetWishes, issue_sheets
 from hoopwright.jobs.shells import scan_record
 from hoopwright.progress import Progress, silent

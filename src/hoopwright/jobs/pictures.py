@@ -26,7 +26,7 @@ def draw_pictures(folder: ProjectFolder, *, progress: Progress = silent) -> tupl
     project = folder.open().project
     shell = open_shell(folder, project, progress=progress)
     progress("thinning the scan for drawing", 0.1)
-    display = display_of(folder, scan_record(project))
+    display = display_of(folder, scan_record(project), shell)
     folder.papers.mkdir(exist_ok=True)
     names = []
     for number, (name, cut_away, looking) in enumerate(_VIEWS):

@@ -29,6 +29,7 @@ from hoopwright.jobs.meetings import loose_end
 from hoopwright.jobs.shells import open_shell
 from hoopwright.progress import Progress, silent
 from hoopwright.store import Project, ProjectFolder
+from hoopwright.store.folder import Opened
 from hoopwright.tubes import TubeSize
 
 
@@ -167,14 +168,36 @@ def list_bars(folder: ProjectFolder) -> tuple[ListedBar, ...]:
     return tuple(ListedBar(member=member, bar=bar_of(cage, member.member_id)) for member in cage.members)
 
 
-def undo(folder: ProjectFolder) -> int:
-    """Go back one edit; returns the step that the project is at."""
-    return folder.undo(folder.open()).step
+@dataclass(frozen=True, kw_only=True)
+class Stepped:
+    """Where an undo or redo came to.
+
+    Args:
+        step: Place in the history.
+        bars_before: How many bars the cage had.
+        bars_after: How many it has now.
+    """
+
+    step: int
+    bars_before: int
+    bars_after: int
 
 
-def redo(folder: ProjectFolder) -> int:
-    """Take an undo back; returns the step that the project is at."""
-    return folder.redo(folder.open()).step
+def undo(folder: ProjectFolder) -> Stepped:
+    """Go back one edit."""
+    opened = folder.open()
+    return _stepped(opened, folder.undo(opened))
+
+
+def redo(folder: ProjectFolder) -> Stepped:
+    """Take an undo back."""
+    opened = folder.open()
+    return _stepped(opened, folder.redo(opened))
+
+
+def _stepped(before: Opened, after: Opened) -> Stepped:
+    counts = [len(one.project.cage.members) for one in (before, after)]
+    return Stepped(step=after.step, bars_before=counts[0], bars_after=counts[1])
 
 
 def _edit(

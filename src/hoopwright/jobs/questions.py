@@ -17,6 +17,7 @@ class Question:
         choices: Answers that may be given.
         proposal: The likeliest answer.
         option: How the answer is given beforehand, such as `--unit in`.
+        is_likely: Whether the proposal is likely enough to be taken unseen.
     """
 
     code: str
@@ -25,6 +26,7 @@ class Question:
     choices: tuple[str, ...]
     proposal: str
     option: str
+    is_likely: bool = True
 
 
 Ask = Callable[[Question], str | None]

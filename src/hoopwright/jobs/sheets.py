@@ -85,23 +85,6 @@ class IssueResult:
     findings: tuple[Finding, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
-class OpenedSheet:
-    """One sheet, opened by name or code.
-
-    Args:
-        sheet: As it would be issued now.
-        text: The same as text.
-        in_force: Whether the code that was given is that of this sheet; None for a bare name.
-        findings: That the sheet in hand is old.
-    """
-
-    sheet: BarSheet
-    text: str
-    in_force: bool | None
-    findings: tuple[Finding, ...]
-
-
 def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progress = silent) -> IssueResult:
     """Bar sheets as PDF and text, an overview and a cut list; a changed sheet makes the old one OLD.
 
@@ -123,7 +106,14 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
     gone = () if wishes.only else _gone(folder, project)
     old = _retired(folder, project, sheets, gone, wishes.date)
     fresh = tuple(
-        IssuedSheet(bar_id=s.bar_id, revision=s.revision, identity=s.identity, date=s.date)
+        IssuedSheet(
+            bar_id=s.bar_id,
+            revision=s.revision,
+            identity=s.identity,
+            date=s.date,
+            order=wishes.order,
+            swings=wishes.swings,
+        )
         for s in sheets
         if _is_new(project, s)
     )
@@ -136,53 +126,6 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
     progress("sheets issued", 1.0)
     noted = (*findings, *(finding for sheet in sheets for finding in sheet.findings))
     return IssueResult(sheets=sheets, files=_names(folder, made), old=_names(folder, old), findings=noted)
-
-
-def open_sheet(
-    folder: ProjectFolder, bar_or_code: str, date: str, *, anticlockwise: bool = False
-) -> OpenedSheet:
-    """One bar's sheet as it would be issued now, from its name or from the code on a printed sheet.
-
-    Raises:
-        UserError: `CAGE-001` for a bar that is not there, `SHEET-012` for the code of another project; `CAL-...`
-            and `BAR-...` as for issuing.
-    """
-    project = folder.open().project
-    name, identity = _from_code(bar_or_code, project.name)
-    wishes = SheetWishes(date=date, swings="anticlockwise" if anticlockwise else "clockwise")
-    sheet = _sheet(project, project.cage.member(name), kept_calibrations(folder), wishes)
-    in_force = None if identity is None else identity == sheet.identity
-    old = Finding(
-        code="SHEET-013",
-        sentence=f"The sheet in hand ({identity}) is OLD: bar {name} is now {sheet.identity}.",
-        todo="Do not bend from it. Issue the sheets again.",
-        objects=(name,),
-    )
-    return OpenedSheet(
-        sheet=sheet,
-        text=bar_text(sheet, project=project.name),
-        in_force=in_force,
-        findings=(old,) if in_force is False else (),
-    )
-
-
-def _from_code(text: str, project_name: str) -> tuple[str, str | None]:
-    """Bar and identity of a sheet's code, or the bar alone."""
-    if not text.startswith("hoopwright:"):
-        return text, None
-    project, _, rest = text.removeprefix("hoopwright:").rpartition("/")[0].rpartition("/")
-    identity = text.rpartition("/")[2]
-    if project != project_name:
-        raise UserError(
-            Finding(
-                code="SHEET-012",
-                severity=Severity.STOP,
-                sentence=f"That sheet belongs to the project '{project}', this one is '{project_name}'.",
-                todo="Open the other project.",
-                objects=(text,),
-            )
-        )
-    return rest, identity
 
 
 def _members(cage: Cage, only: Sequence[str]) -> list[Member]:
@@ -232,7 +175,7 @@ def _all_sheets(
     stops: list[Finding] = []
     for member in members:
         try:
-            sheets.append(_sheet(project, member, calibrations, wishes))
+            sheets.append(sheet_of(project, member, calibrations, wishes))
         except UserError as error:
             stops.extend(finding for finding in error.findings if finding not in stops)
     if stops:
@@ -240,9 +183,14 @@ def _all_sheets(
     return tuple(sheets)
 
 
-def _sheet(
+def sheet_of(
     project: Project, member: Member, calibrations: tuple[Calibration, ...], wishes: SheetWishes
 ) -> BarSheet:
+    """The sheet of one member as it would be issued, with the revision that it would have.
+
+    Raises:
+        UserError: `CAL-...`, `SHEET-...` and `BAR-...` for bars that cannot be bent.
+    """
     bar = bar_of(project.cage, member.member_id)
     machine = Machine(name="bender", swings=wishes.swings, clamp_mm=project.cage.limits.clamp_mm)
     first = make_bar_sheet(

@@ -1,5 +1,6 @@
 """The project's shell, from the cache or prepared again."""
 
+import hashlib
 from pathlib import Path
 
 from hoopwright.findings import Finding, Severity, UserError
@@ -8,9 +9,8 @@ from hoopwright.shell.cache import content_hash, load_prepared, save_prepared
 from hoopwright.shell.display import DisplayMesh, load_display, make_display_mesh, save_display
 from hoopwright.shell.prepared import PreparedScan, prepare_scan
 from hoopwright.shell.readers import read_scan
-from hoopwright.shell.shell import Shell, make_shell
+from hoopwright.shell.shell import Shell, body_as_scan, make_shell
 from hoopwright.store import Project, ProjectFolder, ScanRecord
-from hoopwright.units import MM_PER_UNIT
 
 
 def open_shell(folder: ProjectFolder, project: Project, *, progress: Progress = silent) -> Shell:
@@ -56,13 +56,16 @@ def prepared_of(folder: ProjectFolder, record: ScanRecord, *, progress: Progress
     return prepared
 
 
-def display_of(folder: ProjectFolder, record: ScanRecord) -> DisplayMesh:
-    """The light mesh for drawing, from the cache or made from the kept file."""
-    cache = folder.scans / f"{record.sha256[:12]}-{record.unit}.display.npz"
+def display_of(folder: ProjectFolder, record: ScanRecord, shell: Shell) -> DisplayMesh:
+    """The light mesh of the body for drawing, from the cache or made from the shell."""
+    axes = hashlib.sha256(
+        shell.to_vehicle.rotation.tobytes() + shell.to_vehicle.shift_mm.tobytes()
+    ).hexdigest()
+    cache = folder.scans / f"{record.sha256[:12]}-{record.unit}-{axes[:8]}.display.npz"
     kept = load_display(cache)
     if kept is not None:
         return kept
-    made = make_display_mesh(read_scan(kept_file(folder, record)), MM_PER_UNIT[record.unit])
+    made = make_display_mesh(body_as_scan(shell), 1.0)
     save_display(made, cache)
     return made
 

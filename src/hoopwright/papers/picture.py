@@ -22,6 +22,8 @@ BAR_COLOURS: tuple[Colour, ...] = (
     (204, 121, 167),
     (86, 180, 233),
     (213, 94, 0),
+    (240, 228, 66),
+    (70, 70, 70),
 )
 SHELL_COLOUR: Colour = (184, 193, 198)
 GROUND_COLOUR: Colour = (247, 245, 240)

@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from hoopwright.geometry import Transform
 from hoopwright.shell.scan import Scan
 
 DRAWN_TRIANGLES = 300_000
@@ -51,6 +52,19 @@ def make_display_mesh(scan: Scan, factor: float, *, wanted: int = DRAWN_TRIANGLE
         points_mm=np.ascontiguousarray(points, dtype=np.float32),
         triangles=np.ascontiguousarray(triangles, dtype=np.int32),
     )
+
+
+def ply_bytes(mesh: DisplayMesh, to_vehicle: Transform) -> bytes:
+    """The mesh in vehicle axes (forward, left, up), mm, as binary PLY that any viewer opens."""
+    points = to_vehicle.points(mesh.points_mm).astype("<f4")
+    faces = np.empty(len(mesh.triangles), dtype=[("count", "u1"), ("corners", "<i4", (3,))])
+    faces["count"], faces["corners"] = 3, mesh.triangles
+    head = (
+        "ply\nformat binary_little_endian 1.0\ncomment forward, left, up in mm\n"
+        f"element vertex {len(points)}\nproperty float x\nproperty float y\nproperty float z\n"
+        f"element face {len(faces)}\nproperty list uchar int vertex_indices\nend_header\n"
+    )
+    return head.encode() + points.tobytes() + faces.tobytes()
 
 
 def save_display(mesh: DisplayMesh, path: Path) -> None:

@@ -14,7 +14,9 @@ from hoopwright.shell.prepared import PreparedScan
 from hoopwright.shell.rays import RayHits, first_hits
 from hoopwright.shell.records import NamedPlace
 from hoopwright.shell.region_names import name_regions
+from hoopwright.shell.scan import Scan
 from hoopwright.shell.surfels import Surfels
+from hoopwright.shell.weld import weld_corners
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -69,6 +71,23 @@ class Shell:
             place_mm=self.to_vehicle.points(hits.place_mm),
             triangle=hits.triangle,
         )
+
+
+def body_as_scan(shell: Shell) -> Scan:
+    """The body alone, without workshop floor, clutter and specks, in the scan's frame and mm."""
+    corners = shell.prepared.tree.corners[shell.body.of_triangle >= 0]
+    if shell.prepared.is_cloud:
+        points, triangles = np.ascontiguousarray(corners[:, :3]), np.empty((0, 3), dtype=np.int32)
+    else:
+        points, triangles = weld_corners(corners.reshape(-1, 3, 3))
+    return Scan(
+        points=points,
+        triangles=triangles,
+        offset=np.zeros(3),
+        declared_unit="mm",
+        declared_by="",
+        source_name="body",
+    )
 
 
 def make_shell(

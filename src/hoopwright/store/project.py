@@ -44,12 +44,16 @@ class IssuedSheet:
         revision: Running number of that bar's sheets.
         identity: Hash of everything that it was made from.
         date: Day of issue, ISO 8601.
+        order: Order of bending that was asked for.
+        swings: Which way the bender swings the leading end, seen from above.
     """
 
     bar_id: str
     revision: int
     identity: str
     date: str
+    order: str = "auto"
+    swings: Literal["clockwise", "anticlockwise"] = "clockwise"
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

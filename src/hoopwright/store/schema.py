@@ -92,6 +92,8 @@ class _Issued(_Model):
     revision: int
     identity: str
     date: str
+    order: str = "auto"
+    swings: Literal["clockwise", "anticlockwise"] = "clockwise"
 
 
 class _File(_Model):
