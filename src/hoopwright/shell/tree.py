@@ -5,7 +5,6 @@ holds the triangles from j n / leaves to (j + 1) n / leaves. Points of a cloud a
 Source of the order: G. M. Morton, IBM, 1966; of the build: T. Karras, High-Performance Graphics 2012.
 """
 
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,6 +12,9 @@ from numba import njit, prange
 from numpy.typing import NDArray
 
 TRIANGLES_PER_LEAF = 6
+_RADIX_ABOVE = 100_000
+_DIGIT_BITS = 10
+_PARTS = 8
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -62,7 +64,7 @@ def build_tree(points_mm: NDArray[np.float32], triangles: NDArray[np.int32]) -> 
     _bounds(points_mm, low, high)
     keys = np.empty(count, dtype=np.uint64)
     _curve_keys(points_mm, faces, low, float((high - low).max()), axis_bits, index_bits, keys)
-    keys = _sorted_in_halves(keys)
+    keys = _sorted(keys, index_bits, 3 * axis_bits)
     order = np.empty(count, dtype=np.int32)
     corners = np.empty((count, 9), dtype=np.float32)
     _gather(points_mm, faces, keys, np.uint64((1 << index_bits) - 1), order, corners)
@@ -88,15 +90,37 @@ def _boxed(corners: NDArray[np.float32], order: NDArray[np.int32]) -> TriangleTr
     return TriangleTree(corners=corners, order=order, boxes=boxes)
 
 
-def _sorted_in_halves(keys: NDArray[np.uint64]) -> NDArray[np.uint64]:
-    """Sorted keys; below and above a middle value at the same time, since the sort itself uses one core."""
-    if len(keys) < 100_000:
+def _sorted(keys: NDArray[np.uint64], first_bit: int, bits: int) -> NDArray[np.uint64]:
+    """Keys by the bits from `first_bit` on; the lower bits are in order already (radix sort, lowest digit first)."""
+    if len(keys) < _RADIX_ABOVE:
         return np.sort(keys)
-    middle = np.median(keys[:: len(keys) // 10_000])
-    halves = [keys[keys < middle], keys[keys >= middle]]
-    with ThreadPoolExecutor(2) as pool:
-        list(pool.map(np.ndarray.sort, halves))
-    return np.concatenate(halves)
+    spare = np.empty_like(keys)
+    for shift in range(first_bit, first_bit + bits, _DIGIT_BITS):
+        _one_digit(keys, spare, np.uint64(shift))
+        keys, spare = spare, keys
+    return keys
+
+
+@njit(cache=True, nogil=True, parallel=True)
+def _one_digit(keys, result, shift):  # type: ignore[no-untyped-def]
+    """Keys in the order of one digit, those of the same digit in the order in which they stood."""
+    mask = np.uint64((1 << _DIGIT_BITS) - 1)
+    bounds = np.linspace(0, len(keys), _PARTS + 1).astype(np.int64)
+    at = np.zeros((_PARTS, 1 << _DIGIT_BITS), dtype=np.int64)
+    for part in prange(_PARTS):
+        for i in range(bounds[part], bounds[part + 1]):
+            at[part, (keys[i] >> shift) & mask] += 1
+    total = 0
+    for digit in range(1 << _DIGIT_BITS):
+        for part in range(_PARTS):
+            count = at[part, digit]
+            at[part, digit] = total
+            total += count
+    for part in prange(_PARTS):
+        for i in range(bounds[part], bounds[part + 1]):
+            digit = (keys[i] >> shift) & mask
+            result[at[part, digit]] = keys[i]
+            at[part, digit] += 1
 
 
 @njit(inline="always")

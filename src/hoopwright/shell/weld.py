@@ -8,7 +8,7 @@ import numpy as np
 from numba import njit, prange
 from numpy.typing import NDArray
 
-_RUNS = 8
+_RUNS = 64
 _EMPTY = -1
 _RECENT = 8
 _CLASSES = 16
@@ -30,9 +30,10 @@ def weld_corners(corners: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDA
     firsts = _merge_runs(keys, index, bounds)
     starts = np.cumsum([0, *(len(first) for first in firsts)])
     together = np.concatenate(firsts)
-    number, first_of_all = _merge_firsts(keys, together)
+    places = flat[together]
+    number, is_first = _merge_places(places.view(np.uint32))
     _renumber(index, bounds, starts, number)
-    return flat[first_of_all], index.reshape(-1, 3)
+    return places[is_first], index.reshape(-1, 3)
 
 
 @njit(inline="always")
@@ -53,33 +54,42 @@ def _hash(keys, i):  # type: ignore[no-untyped-def]
 
 
 @njit(inline="always")
-def _same(keys, i, j):  # type: ignore[no-untyped-def]
+def _same(keys, i, others, j):  # type: ignore[no-untyped-def]
     for axis in range(3):
-        a, b = keys[i, axis], keys[j, axis]
+        a, b = keys[i, axis], others[j, axis]
         if a != b and ((a | b) & np.uint32(0x7FFFFFFF)) != 0:
             return False
     return True
 
 
 @njit(inline="always")
-def _slot_of(keys, firsts, table, corner):  # type: ignore[no-untyped-def]
-    """Slot that holds this corner's place, or the empty one where it belongs."""
+def _slot_of(keys, places, table, corner):  # type: ignore[no-untyped-def]
+    """Slot that holds this corner's place, or the empty one where it belongs.
+
+    The places lie side by side, so that a look at one stays in the processor's cache.
+    """
     mask = len(table) - 1
     slot = np.int64(_hash(keys, corner) & np.uint64(mask))
-    while table[slot] != _EMPTY and not _same(keys, firsts[table[slot]], corner):
+    while table[slot] != _EMPTY and not _same(places, table[slot], keys, corner):
         slot = (slot + 1) & mask
     return slot
 
 
 @njit
-def _grown(keys, firsts, count, size):  # type: ignore[no-untyped-def]
-    """A table of the given size with everything numbered so far, and room for as many more."""
+def _grown(places, count, size):  # type: ignore[no-untyped-def]
+    """A table of the given size with everything numbered so far."""
     table = np.full(size, _EMPTY, dtype=np.int32)
-    wider = np.empty(size // 2 + 1, dtype=np.int32)
-    wider[:count] = firsts[:count]
     for number in range(count):
-        table[_slot_of(keys, wider, table, wider[number])] = number
-    return table, wider
+        table[_slot_of(places, places, table, number)] = number
+    return table
+
+
+@njit
+def _longer(rows, count):  # type: ignore[no-untyped-def]
+    """The same rows with room for as many again."""
+    longer = np.empty((2 * len(rows), 3), dtype=np.uint32)
+    longer[:count] = rows[:count]
+    return longer
 
 
 @njit(cache=True, nogil=True)
@@ -89,24 +99,26 @@ def _one_run(keys, index, start, stop):  # type: ignore[no-untyped-def]
     while size < (stop - start) // 3:
         size *= 2
     table = np.full(size, _EMPTY, dtype=np.int32)
-    firsts = np.empty(size // 2 + 1, dtype=np.int32)
+    places = np.empty((size // 2 + 1, 3), dtype=np.uint32)
+    firsts = np.empty(stop - start, dtype=np.int32)
     count = 0
     for corner in range(start, stop):
         found = _EMPTY
         for back in range(1, min(_RECENT, corner - start) + 1):
-            if _same(keys, corner, corner - back):
+            if _same(keys, corner, keys, corner - back):
                 found = index[corner - back]
                 break
         if found == _EMPTY:
-            slot = _slot_of(keys, firsts, table, corner)
+            slot = _slot_of(keys, places, table, corner)
             found = table[slot]
             if found == _EMPTY:
                 table[slot], firsts[count] = count, corner
+                places[count] = keys[corner]
                 found = count
                 count += 1
                 if 2 * count > size:
                     size *= 2
-                    table, firsts = _grown(keys, firsts, count, size)
+                    table, places = _grown(places, count, size), _longer(places, count)
         index[corner] = found
     return firsts[:count]
 
@@ -120,39 +132,37 @@ def _merge_runs(keys, index, bounds):  # type: ignore[no-untyped-def]
     return firsts
 
 
-def _merge_firsts(
-    keys: NDArray[np.uint32], together: NDArray[np.int32]
-) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
-    """Number of each of these corners' places over the whole file, and the first corner of each."""
-    hashes = np.empty(len(together), dtype=np.uint64)
-    _hash_all(keys, together, hashes)
+def _merge_places(places: NDArray[np.uint32]) -> tuple[NDArray[np.int32], NDArray[np.bool_]]:
+    """Number of each of these places over the whole file, and which of them is the first of its number."""
+    hashes = np.empty(len(places), dtype=np.uint64)
+    _hash_all(places, hashes)
     counts = np.bincount((hashes >> np.uint64(60)).astype(np.uint8), minlength=_CLASSES)
-    earliest = np.empty(len(together), dtype=np.int32)
-    _find_earliest(keys, together, hashes, counts, earliest)
-    is_first = earliest == np.arange(len(together), dtype=np.int32)
+    earliest = np.empty(len(places), dtype=np.int32)
+    _find_earliest(places, hashes, counts, earliest)
+    is_first = earliest == np.arange(len(places), dtype=np.int32)
     number = np.cumsum(is_first, dtype=np.int32) - np.int32(1)
-    return number[earliest], together[is_first]
+    return number[earliest], is_first
 
 
 @njit(cache=True, nogil=True, parallel=True)
-def _hash_all(keys, together, hashes):  # type: ignore[no-untyped-def]
-    for i in prange(len(together)):
-        hashes[i] = _hash(keys, together[i])
+def _hash_all(places, hashes):  # type: ignore[no-untyped-def]
+    for i in prange(len(places)):
+        hashes[i] = _hash(places, i)
 
 
 @njit(cache=True, nogil=True, parallel=True)
-def _find_earliest(keys, together, hashes, counts, earliest):  # type: ignore[no-untyped-def]
-    """Earliest corner of the same place, hash class by hash class, so that each table stays in the cache."""
+def _find_earliest(places, hashes, counts, earliest):  # type: ignore[no-untyped-def]
+    """Earliest of the same place, hash class by hash class, so that each table stays in the cache."""
     for part in prange(len(counts)):
         size = 64
         while size < 2 * counts[part]:
             size *= 2
         table = np.full(size, _EMPTY, dtype=np.int32)
-        for i in range(len(together)):
+        for i in range(len(places)):
             if hashes[i] >> np.uint64(60) != np.uint64(part):
                 continue
             slot = np.int64(hashes[i] & np.uint64(size - 1))
-            while table[slot] != _EMPTY and not _same(keys, together[table[slot]], together[i]):
+            while table[slot] != _EMPTY and not _same(places, table[slot], places, i):
                 slot = (slot + 1) & (size - 1)
             if table[slot] == _EMPTY:
                 table[slot] = i
