@@ -1,6 +1,5 @@
 """Issuing bar sheets: numbers, revisions, and the papers."""
 
-import tempfile
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -240,9 +239,7 @@ def _stamped_old(folder: ProjectFolder, project: Project, bar_id: str, why: str)
     current = folder.papers / f"{bar_id}.pdf"
     if last is None or not current.is_file():
         return {}
-    with tempfile.TemporaryDirectory() as aside:
-        stamp_old(current, Path(aside) / "old.pdf", why)
-        stamped = (Path(aside) / "old.pdf").read_bytes()
+    stamped = stamp_old(current.read_bytes(), why)
     return {folder.papers / "old" / f"{bar_id}-revision-{last.revision}.pdf": stamped}
 
 

@@ -7,7 +7,7 @@ from hoopwright.papers.cut_list import CutPiece, SizeTotal, cut_list_pages, cut_
 from hoopwright.papers.drawing import A4, LETTER, Page, PaperSize
 from hoopwright.papers.old import stamp_old
 from hoopwright.papers.overview import overview_pages
-from hoopwright.papers.pdf import pdf_bytes, write_pdf
+from hoopwright.papers.pdf import pdf_bytes
 from hoopwright.papers.png import png_bytes
 from hoopwright.papers.svg import svg_text
 
@@ -30,5 +30,4 @@ __all__ = [
     "size_totals",
     "stamp_old",
     "svg_text",
-    "write_pdf",
 ]

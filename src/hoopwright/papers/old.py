@@ -2,7 +2,6 @@
 
 import io
 import math
-from pathlib import Path
 
 from pypdf import PdfReader, PdfWriter
 from pypdf.errors import PyPdfError
@@ -10,7 +9,6 @@ from reportlab.lib.units import mm
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.papers.drawing import Box, Items, Page, Polyline, Text, filled
-from hoopwright.papers.files import replace_file
 from hoopwright.papers.lettering import height_to_fit
 from hoopwright.papers.lettering import width_mm as lettering_width
 from hoopwright.papers.pdf import pdf_bytes
@@ -37,32 +35,28 @@ _STROKES = (
 )
 
 
-def stamp_old(pdf_path: Path, out_path: Path, text: str) -> None:
-    """Write the PDF at `pdf_path` to `out_path` with OLD across every page; what it said stays readable.
+def stamp_old(sheet: bytes, text: str) -> bytes:
+    """The PDF of a sheet with OLD across every page; what it said stays readable.
 
-    The same file and text give the same bytes. Stamping in place is allowed.
+    The same sheet and text give the same bytes.
 
     Args:
-        pdf_path: The sheet as it was issued.
-        out_path: Where to write.
+        sheet: The PDF as it was issued.
         text: What to say beside OLD, such as `replaced by revision 3`.
 
     Raises:
-        UserError: `PAPER-002` when the file cannot be read as a PDF, `PAPER-001` when `out_path` cannot be
-            written.
+        UserError: `PAPER-002` when it cannot be read as a PDF.
     """
     try:
-        content = pdf_path.read_bytes()
-        reader = PdfReader(io.BytesIO(content))
-        writer = PdfWriter(clone_from=reader)
+        writer = PdfWriter(clone_from=PdfReader(io.BytesIO(sheet)))
         for page in writer.pages:
             wide, high = float(page.mediabox.width) / mm, float(page.mediabox.height) / mm
             page.merge_page(PdfReader(io.BytesIO(_overlay(wide, high, text))).pages[0])
-    except (OSError, PyPdfError, ValueError) as error:
-        raise _unreadable(pdf_path, error) from error
+    except (PyPdfError, ValueError) as error:
+        raise _unreadable(error) from error
     out = io.BytesIO()
     writer.write(out)
-    replace_file(out_path, out.getvalue())
+    return out.getvalue()
 
 
 def _overlay(width_mm: float, height_mm: float, text: str) -> bytes:
@@ -99,13 +93,12 @@ def _letters(box: Box) -> tuple[Polyline, ...]:
     return tuple(drawn)
 
 
-def _unreadable(path: Path, error: Exception) -> UserError:
+def _unreadable(error: Exception) -> UserError:
     return UserError(
         Finding(
             code="PAPER-002",
             severity=Severity.STOP,
-            sentence=f"{path} cannot be read as a PDF: {error}.",
-            todo="Give the PDF file of a sheet; nothing was written.",
-            objects=(str(path),),
+            sentence=f"The sheet issued before cannot be read as a PDF: {error}.",
+            todo="Take it out of the papers folder, and issue again; nothing was written.",
         )
     )

