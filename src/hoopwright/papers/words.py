@@ -110,8 +110,8 @@ def replaces_words(sheet: BarSheet) -> str:
 
 
 def machine_words(sheet: BarSheet) -> str:
-    """The machine and the way it swings; empty where the sheet names none."""
-    if not sheet.machine:
+    """The machine and the way it swings; empty where the sheet names none, or nothing is bent."""
+    if not sheet.machine or not sheet.steps:
         return ""
     swings = f", swings {sheet.swings} from above" if sheet.swings else ""
     return f"machine {sheet.machine}{swings}"
