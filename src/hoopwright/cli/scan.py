@@ -27,7 +27,9 @@ def scan(
     up: Annotated[str | None, typer.Option(help="The file's axis nearest to up, such as +z.")] = None,
     landmarks: Annotated[
         Path | None,
-        typer.Option(help="Align by landmarks: CSV with name,scan_x,scan_y,scan_z,forward,left,up,twin."),
+        typer.Option(
+            help="Align by landmarks: CSV with the columns name, scan_x, scan_y, scan_z, forward, left, up, twin."
+        ),
     ] = None,
     as_given: Annotated[
         bool, typer.Option("--as-given", help="The file is already in vehicle axes.")
