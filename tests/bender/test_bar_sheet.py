@@ -28,6 +28,7 @@ from hoopwright.bender import (
     middle_outward,
     placeholder_calibration,
 )
+from hoopwright.bender.checks import tape_checks
 from hoopwright.bender.samples import AngleSample, LegSample, PlainNumbers, Samples, USample
 from hoopwright.findings import UserError
 from hoopwright.tubes import TubeSize
@@ -180,6 +181,23 @@ def test_twist_check_tells_the_bar_from_its_mirror():
     last = left.table.straights_mm[2] + 137.5 * math.tan(math.radians(left.table.angles_deg[1] / 2.0))
     rise = last * math.sin(math.radians(left.table.angles_deg[1])) * math.sin(math.radians(26.958869))
     assert check(left, "twist") == near(rise + 22.5, 1e-3)
+
+
+def test_every_bend_is_measured_to_under_its_own_number():
+    """A steep bend's middle lies nearer to the next node than to its own: numbers go by order, not by nearness."""
+    table = BendTable(
+        straights_mm=(300.0, 60.0, 300.0), rotations_deg=(0.0, 40.0), angles_deg=(150.0, 30.0), clr_mm=137.5
+    )
+    steep = Bar(name="steep", nodes_mm=nodes_from_table(table), clr_mm=137.5, tube=TUBE)
+    backs = {
+        check.name: check.value_mm for check in tape_checks(steep, table) if "back of bend" in check.name
+    }
+    assert list(backs) == [f"centre of end A to the back of bend {n}, at its middle" for n in (1, 2)]
+    # bend 1 starts 300 along and turns in one plane: its middle is worked out in that plane
+    half = math.radians(75.0)
+    along, aside = 300.0 + 137.5 * math.sin(half), 137.5 * (1.0 - math.cos(half))
+    back = (along + 22.5 * math.sin(half), aside - 22.5 * math.cos(half))
+    assert next(iter(backs.values())) == pytest.approx(math.hypot(*back), abs=1e-6)
 
 
 @pytest.mark.parametrize(

@@ -114,10 +114,14 @@ def _twist_check(bar: Bar) -> TapeCheck:
 
 
 def _arcs(bar: Bar) -> dict[int, Arc]:
-    """Each arc by the number of its bend; a bend of no angle has none."""
-    arcs = [piece for piece in centreline(bar).pieces if isinstance(piece, Arc)]
-    corners = bar.nodes[1:-1]
-    return {int(np.argmin(np.linalg.norm(corners - _middle(arc), axis=1))) + 1: arc for arc in arcs}
+    """Each arc by the number of its bend, which is how many lines lie before it; a bend of no angle has none."""
+    arcs, lines = {}, 0
+    for piece in centreline(bar).pieces:
+        if isinstance(piece, Arc):
+            arcs[lines] = piece
+        else:
+            lines += 1
+    return arcs
 
 
 def _middle(arc: Arc) -> Vector:

@@ -12,7 +12,7 @@ from scipy.optimize import Bounds, LinearConstraint, minimize
 
 from hoopwright.bars import Bar, centreline, check_shape
 from hoopwright.findings import Severity
-from hoopwright.geometry import Points, Vector
+from hoopwright.geometry import Line, Points, Vector
 from hoopwright.shell.shell import Shell
 
 _SAMPLES = 90
@@ -131,7 +131,7 @@ class _Task:
         points = path.at(np.linspace(low, high, _SAMPLES))
         if self.both_sides:
             points = np.concatenate([points, points * [1.0, -1.0, 1.0]])
-        straights = np.array([piece.length_mm for piece in path.pieces[2:-1:2]])
+        straights = np.array([piece.length_mm for piece in path.pieces[1:-1] if isinstance(piece, Line)])
         return points, straights - self.clamp_mm
 
     def gaps(self, points: Points) -> tuple[Vector, Points]:
