@@ -83,6 +83,18 @@ def test_tape_with_an_end_in_the_air_is_not_checked(section_shell):
     assert "to nowhere" in finding.sentence
 
 
+def test_tape_between_two_datums_proves_nothing(section_shell):
+    typed = TapeDistance(
+        name="floor line to datum",
+        tape_mm=1118.0,
+        from_place=TapePlace(place_mm=(-900.0, 0.0, 0.0), on_metal=False),
+        to_place=TapePlace(place_mm=(-900.0, 0.0, 1118.0), on_metal=False),
+    )
+    (result,), (finding,) = compare_tape(section_shell, [typed])
+    assert result.verdict is Verdict.NOT_CHECKED
+    assert finding.code == "SCAN-031"
+
+
 def car_box(bodies, size_mm, unit, askew=True):
     """Points over a box of that size, in that unit, askew."""
     rng = np.random.default_rng(1)

@@ -111,7 +111,7 @@ def report_on(
         landmark_residuals_mm=fitted.residual_mm if fitted else {},
         sides=sides,
         tape=tape,
-        findings=(*own, *_specks(shell), *_sides_findings(sides), *tape_findings, *_unproven(project)),
+        findings=(*own, *_specks(shell), *_sides_findings(sides), *tape_findings, *_unproven(tape)),
         taking_in=own,
     )
 
@@ -173,13 +173,14 @@ def _one_sided(sides: SidesReport) -> Finding:
     )
 
 
-def _unproven(project: Project) -> tuple[Finding, ...]:
-    if project.tape:
+def _unproven(tape: tuple[TapeResult, ...]) -> tuple[Finding, ...]:
+    if any(result.scan_mm is not None for result in tape):
         return ()
     return (
         Finding(
             code="SCAN-034",
-            sentence="The size of the scan is not proven: no tape distance has been typed. No sheet is issued before.",
+            sentence="The size of the scan is not proven: no tape distance has been held against it. No sheet is "
+            "issued before.",
             todo="Measure three or more distances across the whole shell and add them with 'hoopwright scan --tape'.",
         ),
     )

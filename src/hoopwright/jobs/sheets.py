@@ -38,7 +38,7 @@ from hoopwright.papers import (
 )
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.shell import Shell
-from hoopwright.shell.tape import TapeResult, compare_tape
+from hoopwright.shell.tape import compare_tape
 from hoopwright.store import IssuedSheet, Project, ProjectFolder
 from hoopwright.store.together import all_or_nothing
 from hoopwright.units import LengthUnit
@@ -149,7 +149,7 @@ def _proof(project: Project, shell: Shell | None) -> tuple[Finding, ...]:
     stops = stopping(findings)
     if stops:
         raise UserError(*stops)
-    if not any(_proves(result) for result in results):
+    if all(result.scan_mm is None for result in results):
         unproven = Finding(
             code="SHEET-011",
             severity=Severity.STOP,
@@ -158,12 +158,6 @@ def _proof(project: Project, shell: Shell | None) -> tuple[Finding, ...]:
         )
         raise UserError(unproven, *findings)
     return findings
-
-
-def _proves(result: TapeResult) -> bool:
-    """Whether a tape distance was held against scanned metal at all."""
-    ends = (result.distance.from_place, result.distance.to_place)
-    return result.scan_mm is not None and any(place.on_metal for place in ends)
 
 
 def _all_sheets(

@@ -21,7 +21,7 @@ class TapeResult:
 
     Args:
         distance: What was typed.
-        scan_mm: The same distance in the scan; None when an end has no metal near it.
+        scan_mm: The same distance in the scan; None when an end has no metal near it, or none is on metal.
         difference_mm: Scan less tape.
         per_metre_mm: Difference per metre of tape.
         verdict: Pass within 3 mm per metre; not checked without metal.
@@ -55,8 +55,9 @@ def compare_tape(
 
 
 def _compare(shell: Shell, distance: TapeDistance) -> TapeResult:
-    ends = [_on_scan(shell, place) for place in (distance.from_place, distance.to_place)]
-    if ends[0] is None or ends[1] is None:
+    places = (distance.from_place, distance.to_place)
+    ends = [_on_scan(shell, place) for place in places]
+    if ends[0] is None or ends[1] is None or not any(place.on_metal for place in places):
         return TapeResult(
             distance=distance,
             scan_mm=None,
@@ -88,8 +89,9 @@ def _finding(result: TapeResult) -> Finding | None:
     if result.scan_mm is None or result.per_metre_mm is None:
         return Finding(
             code="SCAN-031",
-            sentence=f"Tape distance '{name}': an end has no scanned metal within {SNAP_MM:g} mm; not checked.",
-            todo="Give both places on scanned metal, or mark a place as a datum.",
+            sentence=f"Tape distance '{name}': an end has no scanned metal within {SNAP_MM:g} mm, or both are datums; "
+            "not checked.",
+            todo="Give both places on scanned metal, or one on it and the other as a datum.",
             objects=(name,),
             limit=SNAP_MM,
             unit="mm",
