@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 def scan(
     project: Annotated[Path, typer.Argument(help="Project folder.")],
     file: Annotated[
-        Path | None, typer.Argument(help="Scan: STL, PLY, OBJ, GLB, E57, LAS, LAZ, XYZ or PTX.")
+        Path | None, typer.Argument(help="Scan: STL, PLY, OBJ, GLB, E57, LAS, LAZ, XYZ, PTS or PTX.")
     ] = None,
     unit: Annotated[str | None, typer.Option(help="Unit of the file: mm, cm, m, in or ft.")] = None,
     nose: Annotated[
@@ -174,7 +174,10 @@ def _text(report: "ScanReport") -> str:
 
 def _box_words(report: "ScanReport") -> str:
     (rear, right, low), (front, left, high) = report.low_mm, report.high_mm
-    return f"forward {front:.0f} to {rear:.0f}, left {left:.0f} to {right:.0f}, up {low:.0f} to {high:.0f} mm"
+    return (
+        f"forward {round(front)} to {round(rear)}, left {round(left)} to {round(right)}, "
+        f"up {round(low)} to {round(high)} mm"
+    )
 
 
 def _axes_words(report: "ScanReport") -> str:

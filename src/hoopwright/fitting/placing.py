@@ -11,7 +11,8 @@ from hoopwright.shell.clearance import GapPlace, TubeGaps
 from hoopwright.shell.shell import Shell
 
 _MARGINS_MM = (0.0, 0.5, 2.0, 5.0)
-_HELD_WITHIN_MM = 0.05
+HELD_WITHIN_MM = 0.05
+"""A gap is shown to 0.1 mm: one that is less short than half of that holds."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -81,7 +82,7 @@ def _judged(
     findings += [
         too_close(gaps.tube.name, gaps.smallest, gap_mm)
         for gaps in measured
-        if gaps.smallest is not None and gaps.smallest.gap_mm < gap_mm - _HELD_WITHIN_MM
+        if gaps.smallest is not None and gaps.smallest.gap_mm < gap_mm - HELD_WITHIN_MM
     ]
     return Placed(
         bar=bar,

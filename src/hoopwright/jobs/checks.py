@@ -8,19 +8,18 @@ from hoopwright.bars import check_bendable, end_miss_mm, read_bends_csv
 from hoopwright.cage import Cage, Member, bar_of, side_of
 from hoopwright.findings import Finding, Severity, Verdict
 from hoopwright.fitting.measuring import as_tube
-from hoopwright.fitting.placing import too_close
+from hoopwright.fitting.placing import HELD_WITHIN_MM, too_close
 from hoopwright.jobs.meetings import meeting_checks
 from hoopwright.jobs.rows import CheckRow
 from hoopwright.jobs.shells import open_shell
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.clearance import TubeGaps, measure_gaps
 from hoopwright.shell.shell import Shell
-from hoopwright.shell.tape import compare_tape
+from hoopwright.shell.tape import STOP_MM_PER_M, compare_tape
 from hoopwright.store import Project, ProjectFolder
 
 _BENT = "can be bent"
 _MISS_MM = 1.0
-_HELD_WITHIN_MM = 0.05
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -145,7 +144,7 @@ def _judge(gaps: TubeGaps, cage: Cage, shell: Shell, rows: list[CheckRow], findi
             _row(name, "gap to the shell", Verdict.NOT_CHECKED, where="no scanned metal within 150 mm")
         )
     else:
-        holds = smallest.gap_mm >= limit - _HELD_WITHIN_MM
+        holds = smallest.gap_mm >= limit - HELD_WITHIN_MM
         where = f"{smallest.region}, {smallest.along_mm:.0f} mm from end A"
         verdict = Verdict.PASS if holds else Verdict.FAIL
         rows.append(_row(name, "gap to the shell", verdict, smallest.gap_mm, limit, "mm", where))
@@ -245,7 +244,14 @@ def _unseen(name: str, gaps: TubeGaps, length_mm: float) -> Finding:
 def _tape_rows(shell: Shell, project: Project, rows: list[CheckRow], findings: list[Finding]) -> None:
     results, tape_findings = compare_tape(shell, project.tape_in_force)
     rows += [
-        _row(result.distance.name, "tape against scan", result.verdict, result.per_metre_mm, 3.0, "mm/m")
+        _row(
+            result.distance.name,
+            "tape against scan",
+            result.verdict,
+            result.per_metre_mm,
+            STOP_MM_PER_M,
+            "mm/m",
+        )
         for result in results
     ]
     if not results:

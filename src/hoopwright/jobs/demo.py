@@ -2,6 +2,7 @@
 
 import math
 import shutil
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -195,8 +196,8 @@ def _cage(
     report = check_project(folder, progress=progress)
     findings.extend(report.findings)
     gaps = [gaps.smallest.gap_mm for gaps in report.gaps.values() if gaps.smallest is not None]
-    failed = sum(row.verdict is Verdict.FAIL for row in report.rows)
+    ended = Counter(row.verdict for row in report.rows)
     told.append(
         f"cage laid out: {len(laid.cage.members)} bars, smallest gap {min(gaps):.1f} mm, "
-        f"{len(report.rows)} checks, {failed} failed"
+        f"{len(report.rows)} checks, {ended[Verdict.FAIL]} failed, {ended[Verdict.NOT_CHECKED]} not checked"
     )

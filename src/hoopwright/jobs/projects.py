@@ -3,7 +3,6 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from types import MappingProxyType
 
 from hoopwright.bars import Bar, Node, check_shape, read_nodes_csv
 from hoopwright.cage import (
@@ -74,14 +73,6 @@ def lay_out(
     laid = lay_out_cage(shell, places, replace(wishes, limits=opened.project.cage.limits), progress=progress)
     folder.save(opened, replace(opened.project, cage=laid.cage))
     return laid
-
-
-def add_landmarks(folder: ProjectFolder, landmarks: Mapping[str, Node]) -> None:
-    """Keep named places of the vehicle frame; a name given again moves."""
-    opened = folder.open()
-    cage = opened.project.cage
-    places = MappingProxyType({**cage.landmarks, **landmarks})
-    folder.save(opened, replace(opened.project, cage=replace(cage, landmarks=places)))
 
 
 def add_bar(

@@ -16,7 +16,6 @@ from hoopwright.papers.words import (
     measure,
     other_unit,
     replaces_words,
-    short_identity,
     tube_words,
 )
 from hoopwright.units import LengthUnit
@@ -130,7 +129,7 @@ def foot(sheet: BarSheet, box: Box, project: str, page_words: str) -> Items:
     room = box.width_mm - _CODE_MM - 3.0
     made_from = (
         "    ".join(filter(None, (calibration_words(sheet, "    "), machine_words(sheet)))),
-        f"{page_words}    identity {short_identity(sheet)}    revision {sheet.revision}    {sheet.date}"
+        f"{page_words}    identity {sheet.identity}    revision {sheet.revision}    {sheet.date}"
         f"    bar {sheet.bar_id}    {project}",
     )
     items: list[Item] = [line((box.left_mm, box.top_mm), (box.right_mm, box.top_mm), width_mm=0.7)]

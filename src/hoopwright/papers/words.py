@@ -2,7 +2,7 @@
 
 from hoopwright.bender.sheet import BarSheet, BendStep
 from hoopwright.tubes import TubeSize
-from hoopwright.units import MM_PER_INCH, LengthUnit, format_inches
+from hoopwright.units import MM_PER_INCH, LengthUnit, format_angle, format_inches, format_length
 
 CAUTIONS = (
     "Arithmetic only: the current rule book and the scrutineer decide. No strength is proven here.",
@@ -23,7 +23,7 @@ def figure(length_mm: float, unit: LengthUnit) -> str:
 
 def measure(length_mm: float, unit: LengthUnit) -> str:
     """A length with its unit."""
-    return f"{length_mm:.1f} mm" if unit == "mm" else format_inches(length_mm)
+    return format_length(length_mm, unit)
 
 
 def other_unit(unit: LengthUnit) -> LengthUnit:
@@ -50,7 +50,7 @@ def tube_short(tube: TubeSize, unit: LengthUnit) -> str:
 
 def angle(angle_deg: float, decimals: int = 1) -> str:
     """An angle as a gauge reads it."""
-    return f"{round(angle_deg, decimals) + 0.0:.{decimals}f}°"
+    return format_angle(angle_deg, decimals=decimals)
 
 
 def signed_angle(angle_deg: float, decimals: int = 2) -> str:
@@ -120,11 +120,6 @@ def machine_words(sheet: BarSheet) -> str:
 def code_text(sheet: BarSheet, project: str) -> str:
     """What the square code on the sheet says."""
     return f"hoopwright:{project}/{sheet.bar_id}/{sheet.identity}"
-
-
-def short_identity(sheet: BarSheet) -> str:
-    """The first twelve letters of the identity, enough to tell two sheets apart by eye."""
-    return sheet.identity[:12]
 
 
 def count_words(count: int, noun: str) -> str:

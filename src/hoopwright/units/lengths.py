@@ -29,8 +29,8 @@ def parse_length_mm(text: str, *, bare_unit: str = "mm") -> float:
     """Read one typed length.
 
     A bare decimal is in `bare_unit`; a bare fraction is inches. A comma is a decimal comma, and a number
-    with both a comma and a point, or with a group of three digits after a comma and four or more digits in
-    all, is refused rather than guessed.
+    with both a comma and a point, or with just three digits after a comma (unless a lone 0 stands before
+    it), is refused rather than guessed.
 
     Args:
         text: What the person typed.
