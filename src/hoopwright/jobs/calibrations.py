@@ -71,7 +71,9 @@ def keep_calibration(folder: ProjectFolder, file: Path) -> Calibration:
     folder.calibrations.mkdir(exist_ok=True)
     kept, content = _kept_files(folder), file.read_bytes()
     if not kept or kept[-1].read_bytes() != content:
-        write_whole(folder.calibrations / f"{len(kept) + 1:03d}-{file.stem}.toml", content)
+        numbers = [one.name.partition("-")[0] for one in kept]
+        last = max((int(number) for number in numbers if number.isdecimal()), default=0)
+        write_whole(folder.calibrations / f"{last + 1:03d}-{file.stem}.toml", content)
     return calibration
 
 

@@ -153,7 +153,8 @@ class ProjectFolder:
 
     def _drop_undone(self, step: int) -> None:
         """States that were undone before a new edit move aside; nothing is deleted."""
-        undone = [path for path in sorted(self._history.glob("*.json")) if int(path.stem) > step]
+        states = [path for path in sorted(self._history.glob("*.json")) if path.stem.isdecimal()]
+        undone = [path for path in states if int(path.stem) > step]
         if undone:
             aside = self._history / f"undone-{len(list(self._history.glob('undone-*'))) + 1:03d}"
             aside.mkdir()
