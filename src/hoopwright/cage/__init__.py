@@ -12,10 +12,20 @@ from hoopwright.cage.edits import (
     replace_member,
 )
 from hoopwright.cage.meeting import Clash, EndMeeting, clashes, end_meetings
-from hoopwright.cage.member import End, Member, Role, Side
+from hoopwright.cage.member import (
+    JOINT_LANDING_MM,
+    SHELL_LANDING_MM,
+    End,
+    Member,
+    Role,
+    Side,
+    landing_on,
+)
 from hoopwright.cage.resolve import bar_of, bars_of, side_of
 
 __all__ = [
+    "JOINT_LANDING_MM",
+    "SHELL_LANDING_MM",
     "Cage",
     "Clash",
     "End",
@@ -31,6 +41,7 @@ __all__ = [
     "clashes",
     "end_meetings",
     "free_from_mirror",
+    "landing_on",
     "mirror_member",
     "move_node",
     "remove_member",

@@ -28,6 +28,15 @@ class Role(StrEnum):
     STRUT_LINK = "strut link"
 
 
+SHELL_LANDING_MM = 100.0
+JOINT_LANDING_MM = 60.0
+
+
+def landing_on(kind: EndKind) -> float:
+    """Length in mm that is usually not judged at an end: trimmed to a plate, or coped to another bar."""
+    return {"shell": SHELL_LANDING_MM, "bar": JOINT_LANDING_MM, "free": 0.0}[kind]
+
+
 @dataclass(frozen=True, kw_only=True)
 class End:
     """What an end of a member lands on.

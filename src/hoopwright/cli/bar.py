@@ -28,12 +28,19 @@ def add(
     clr: Annotated[str, typer.Option(help="Radius that it is drawn with.")] = "137.5",
     trim_a: Annotated[str, typer.Option(help="Tube left beyond end A until test fit.")] = "30",
     trim_b: Annotated[str, typer.Option(help="Tube left beyond end B until test fit.")] = "30",
-    landing_a: Annotated[str, typer.Option(help="Length at end A that is not judged for gaps.")] = "0",
-    landing_b: Annotated[str, typer.Option(help="Length at end B that is not judged for gaps.")] = "0",
+    end_a: Annotated[
+        str, typer.Option(help="What end A lands on: shell, free, or a bar such as MH.")
+    ] = "free",
+    end_b: Annotated[str, typer.Option(help="What end B lands on.")] = "free",
+    landing_a: Annotated[
+        str | None,
+        typer.Option(help="Length at end A that is not judged for gaps; by what it lands on without."),
+    ] = None,
+    landing_b: Annotated[str | None, typer.Option(help="The same at end B.")] = None,
     as_json: AsJson = False,
 ) -> None:
     """Add a bar by its nodes."""
-    from hoopwright.cage import End, Role
+    from hoopwright.cage import Role
     from hoopwright.jobs import projects
     from hoopwright.store import ProjectFolder
 
@@ -47,8 +54,8 @@ def add(
             tube=typed.tube_size(tube),
             die=die,
             clr_mm=parse_length_mm(clr),
-            end_a=End(trim_mm=parse_length_mm(trim_a), landing_mm=parse_length_mm(landing_a)),
-            end_b=End(trim_mm=parse_length_mm(trim_b), landing_mm=parse_length_mm(landing_b)),
+            end_a=projects.end_on(end_a, parse_length_mm(trim_a), _maybe_mm(landing_a)),
+            end_b=projects.end_on(end_b, parse_length_mm(trim_b), _maybe_mm(landing_b)),
         )
         show(as_json, lambda: {"bar_id": bar_id}, f"bar {bar_id} added", findings)
 
@@ -193,6 +200,10 @@ def show_bar(
         shown = open_sheet(ProjectFolder(path=project), bar_or_code, typed.today())
         keys = {"bar_id": shown.sheet.bar_id, "identity": shown.sheet.identity, "in_force": shown.in_force}
         show(as_json, lambda: dict(keys), shown.text, shown.findings)
+
+
+def _maybe_mm(text: str | None) -> float | None:
+    return None if text is None else parse_length_mm(text)
 
 
 def _done(as_json: bool, bar_id: str, text: str, findings: tuple[Finding, ...]) -> None:

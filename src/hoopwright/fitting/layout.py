@@ -6,7 +6,17 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from hoopwright.bars import Bar, Node
-from hoopwright.cage import Cage, End, Limits, Member, Role, add_member, mirror_member
+from hoopwright.cage import (
+    JOINT_LANDING_MM,
+    SHELL_LANDING_MM,
+    Cage,
+    End,
+    Limits,
+    Member,
+    Role,
+    add_member,
+    mirror_member,
+)
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.fitting.hoop import HoopPlane, hoop_slides, hoop_start
 from hoopwright.fitting.joints_on import crossing, on_leg, top_end
@@ -18,8 +28,6 @@ from hoopwright.shell.shell import Shell
 from hoopwright.tubes import TubeSize
 
 LANDMARKS = ("hoop_foot", "front_foot", "screen_corner", "backstay_foot")
-_LANDING_MM = 100.0
-_JOINT_MM = 60.0
 _FOOT_TRIM_MM = 30.0
 _COPE_TRIM_MM = 15.0
 
@@ -124,9 +132,11 @@ class _Builder:
         start = hoop_start(
             self.shell, plane, tube=wishes.hoop_tube, clr_mm=wishes.hoop_clr_mm, room_mm=room, name="MH"
         )
-        placed = self._place(start, hoop_slides(plane), (_LANDING_MM, _LANDING_MM), both_sides=False)
+        placed = self._place(
+            start, hoop_slides(plane), (SHELL_LANDING_MM, SHELL_LANDING_MM), both_sides=False
+        )
         self.hoop = placed.bar
-        foot_end = End(kind="shell", trim_mm=_FOOT_TRIM_MM, landing_mm=_LANDING_MM)
+        foot_end = End(kind="shell", trim_mm=_FOOT_TRIM_MM, landing_mm=SHELL_LANDING_MM)
         self._add("MH", Role.MAIN_HOOP, placed.bar, foot_end, foot_end)
 
     def side_bars(self) -> None:
@@ -145,14 +155,14 @@ class _Builder:
             _one(4, 0, 0, reach=30.0),
             Slide(directions=_moves(4, {3: along_top}), low_mm=0.0, high_mm=80.0),
         ]
-        placed = self._place(start, slides, (_LANDING_MM, _JOINT_MM), both_sides=True)
+        placed = self._place(start, slides, (SHELL_LANDING_MM, JOINT_LANDING_MM), both_sides=True)
         self.side = placed.bar
         self._add_pair(
             "SB",
             Role.SIDE_BAR,
             placed.bar,
-            End(kind="shell", trim_mm=_FOOT_TRIM_MM, landing_mm=_LANDING_MM),
-            End(kind="bar", on="MH", trim_mm=_COPE_TRIM_MM, landing_mm=_JOINT_MM),
+            End(kind="shell", trim_mm=_FOOT_TRIM_MM, landing_mm=SHELL_LANDING_MM),
+            End(kind="bar", on="MH", trim_mm=_COPE_TRIM_MM, landing_mm=JOINT_LANDING_MM),
         )
 
     def screen_bar(self) -> None:
@@ -169,13 +179,13 @@ class _Builder:
         slides = [
             Slide(directions=_moves(2, {0: along_top}), low_mm=-60.0, high_mm=200.0),
         ]
-        placed = self._place(start, slides, (_JOINT_MM, _LANDING_MM), both_sides=True)
+        placed = self._place(start, slides, (JOINT_LANDING_MM, SHELL_LANDING_MM), both_sides=True)
         self._add_pair(
             "BS",
             Role.BACKSTAY,
             placed.bar,
-            End(kind="bar", on="MH", trim_mm=_COPE_TRIM_MM, landing_mm=_JOINT_MM),
-            End(kind="shell", trim_mm=_FOOT_TRIM_MM, landing_mm=_LANDING_MM),
+            End(kind="bar", on="MH", trim_mm=_COPE_TRIM_MM, landing_mm=JOINT_LANDING_MM),
+            End(kind="shell", trim_mm=_FOOT_TRIM_MM, landing_mm=SHELL_LANDING_MM),
         )
 
     def hoop_diagonal(self) -> None:
@@ -195,13 +205,17 @@ class _Builder:
         mirror = np.array([1.0, -1.0, 1.0])
         slide = Slide(directions=_moves(2, {0: up_leg, 1: up_leg * mirror}), low_mm=-80.0, high_mm=80.0)
         whole = self._place(
-            self._bar("HB", [at, at * mirror]), [slide], (_JOINT_MM, _JOINT_MM), both_sides=False
+            self._bar("HB", [at, at * mirror]),
+            [slide],
+            (JOINT_LANDING_MM, JOINT_LANDING_MM),
+            both_sides=False,
         )
         left, right = whole.bar.nodes
         middle = crossing(left, right, self.diagonal.nodes[0], self.diagonal.nodes[-1])
         for name, leg in (("HB-L", left), ("HB-R", right)):
             ends = [
-                End(kind="bar", on=on, trim_mm=_COPE_TRIM_MM, landing_mm=_JOINT_MM) for on in ("MH", "HD")
+                End(kind="bar", on=on, trim_mm=_COPE_TRIM_MM, landing_mm=JOINT_LANDING_MM)
+                for on in ("MH", "HD")
             ]
             self._add(name, Role.HARNESS_BAR, self._bar(name, [leg, middle]), *ends)
 
@@ -216,9 +230,10 @@ class _Builder:
                 Slide(directions=_moves(2, {0: up_front}), low_mm=-100.0, high_mm=100.0),
                 Slide(directions=_moves(2, {1: up_rear}), low_mm=-100.0, high_mm=100.0),
             ]
-            placed = self._place(start, slides, (_JOINT_MM, _JOINT_MM), both_sides=True)
+            placed = self._place(start, slides, (JOINT_LANDING_MM, JOINT_LANDING_MM), both_sides=True)
             ends = [
-                End(kind="bar", on=on, trim_mm=_COPE_TRIM_MM, landing_mm=_JOINT_MM) for on in ("SB-L", "MH")
+                End(kind="bar", on=on, trim_mm=_COPE_TRIM_MM, landing_mm=JOINT_LANDING_MM)
+                for on in ("SB-L", "MH")
             ]
             self._add_pair(name, Role.DOOR_BAR, placed.bar, *ends)
 
@@ -246,8 +261,10 @@ class _Builder:
     def _straight(
         self, name: str, role: Role, a: Vector, b: Vector, slides: list[Slide], on: tuple[str, str]
     ) -> Bar:
-        placed = self._place(self._bar(name, [a, b]), slides, (_JOINT_MM, _JOINT_MM), both_sides=False)
-        ends = [End(kind="bar", on=one, trim_mm=_COPE_TRIM_MM, landing_mm=_JOINT_MM) for one in on]
+        placed = self._place(
+            self._bar(name, [a, b]), slides, (JOINT_LANDING_MM, JOINT_LANDING_MM), both_sides=False
+        )
+        ends = [End(kind="bar", on=one, trim_mm=_COPE_TRIM_MM, landing_mm=JOINT_LANDING_MM) for one in on]
         self._add(name, role, placed.bar, *ends)
         return placed.bar
 

@@ -84,11 +84,21 @@ def _judged(
         for gaps in measured
         if gaps.smallest is not None and gaps.smallest.gap_mm < gap_mm - HELD_WITHIN_MM
     ]
+    findings += [_nothing_near(gaps.tube.name) for gaps in measured if gaps.smallest is None]
     return Placed(
         bar=bar,
         gaps=measured[0],
         mirror_gaps=measured[1] if both_sides else None,
         findings=tuple(findings),
+    )
+
+
+def _nothing_near(name: str) -> Finding:
+    return Finding(
+        code="FIT-004",
+        sentence=f"Bar {name}: no scanned metal lies within 150 mm of it, so its gap is not known.",
+        todo="Check the landmarks, or scan what is there.",
+        objects=(name,),
     )
 
 

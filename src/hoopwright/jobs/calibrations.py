@@ -1,7 +1,7 @@
 """Calibrations: from a file alone, and kept in a project."""
 
 import contextlib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +18,7 @@ from hoopwright.bender import (
     read_calibration,
     read_samples,
 )
-from hoopwright.cage import Member
+from hoopwright.cage import Cage, Member
 from hoopwright.findings import UserError
 from hoopwright.store import ProjectFolder
 from hoopwright.store.writing import write_whole
@@ -88,6 +88,20 @@ def kept_calibrations(folder: ProjectFolder) -> tuple[Calibration, ...]:
 
 def _kept_files(folder: ProjectFolder) -> list[Path]:
     return sorted(folder.calibrations.glob("*.toml"))
+
+
+def as_bent(folder: ProjectFolder, cage: Cage) -> Cage:
+    """The cage with the finished radius of every bent member whose die and tube are calibrated.
+
+    Nodes stay; what is measured along the bends is then the bar that the sheets make.
+    """
+    calibrations = kept_calibrations(folder)
+    members = []
+    for member in cage.members:
+        found = calibration_for(calibrations, member, placeholder=True)
+        radius = found.clr_mm if found.calibrated and found.clr_mm is not None else member.clr_mm
+        members.append(replace(member, clr_mm=radius))
+    return replace(cage, members=tuple(members))
 
 
 def calibration_for(

@@ -4,11 +4,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+import numpy as np
+
 from hoopwright.bars import check_bendable, end_miss_mm, read_bends_csv
 from hoopwright.cage import Cage, Member, bar_of, side_of
 from hoopwright.findings import Finding, Severity, Verdict
 from hoopwright.fitting.measuring import as_tube
 from hoopwright.fitting.placing import HELD_WITHIN_MM, too_close
+from hoopwright.jobs.calibrations import as_bent
+from hoopwright.jobs.feet import foot_checks
 from hoopwright.jobs.meetings import meeting_checks
 from hoopwright.jobs.rows import CheckRow
 from hoopwright.jobs.shells import open_shell
@@ -42,23 +46,29 @@ def check_project(
 ) -> CheckReport:
     """Check the bars of a project, or only some of them, and the proof of its scan.
 
+    Bars are measured with the finished radius of their calibration where one is kept, else as drawn.
+
     Raises:
         UserError: When the project or its scan cannot be opened, or a bar is not there.
     """
     project = folder.open().project
-    members = [project.cage.member(name) for name in only] or list(project.cage.members)
+    cage = as_bent(folder, project.cage)
+    members = [cage.member(name) for name in only] or list(cage.members)
     shell = open_shell(folder, project, progress=progress) if project.scan else None
     progress("measuring gaps", 0.3)
-    rows, findings = _bend_rows(project.cage, members)
-    meeting_rows, meeting_findings = meeting_checks(project.cage, [m.member_id for m in members])
+    rows, findings = _bend_rows(cage, members)
+    meeting_rows, meeting_findings = meeting_checks(cage, [m.member_id for m in members])
     rows += meeting_rows
     findings += meeting_findings
     gaps: dict[str, TubeGaps] = {}
     if shell is not None:
-        gaps = _measure(shell, project.cage, members, rows)
+        gaps = _measure(shell, cage, members, rows)
         for member in members:
             if member.member_id in gaps:
-                _judge(gaps[member.member_id], project.cage, shell, rows, findings)
+                _judge(gaps[member.member_id], cage, shell, rows, findings)
+        foot_rows, foot_findings = foot_checks(shell, cage, members)
+        rows += foot_rows
+        findings += foot_findings
         findings += _cloud(shell) if gaps else ()
         _tape_rows(shell, project, rows, findings)
     else:
@@ -118,7 +128,8 @@ def _bend_rows(cage: Cage, members: Sequence[Member]) -> tuple[list[CheckRow], l
             trim_b_mm=member.end_b.trim_mm,
         )
         bad = any(finding.severity is Severity.STOP for finding in found)
-        where = f"{bar.bend_count} bends, clamp {cage.limits.clamp_mm:g} mm" if bar.bend_count else "straight"
+        bends = f"{bar.bend_count} bends of radius {bar.clr_mm:.1f} mm, clamp {cage.limits.clamp_mm:g} mm"
+        where = bends if bar.bend_count else "straight"
         rows.append(_row(bar.name, _BENT, Verdict.FAIL if bad else Verdict.PASS, where=where))
         findings.extend(found)
     return rows, findings
@@ -152,7 +163,9 @@ def _judge(gaps: TubeGaps, cage: Cage, shell: Shell, rows: list[CheckRow], findi
             findings.append(_closer_on_its_side(name, cage, too_close(name, smallest, limit)))
     rows.append(_crossing_row(name, gaps, shell))
     findings += [_crossing(name, gaps)] if gaps.crossings else []
-    rows.append(_row(name, "inside the outline", Verdict.FAIL if gaps.outside else Verdict.PASS))
+    margin, _ = shell.envelope.margin_mm(gaps.points_mm[gaps.judged])
+    seen = Verdict.NOT_CHECKED if np.isnan(margin).any() else Verdict.PASS
+    rows.append(_row(name, "inside the outline", Verdict.FAIL if gaps.outside else seen))
     findings += [_outside(name, gaps)] if gaps.outside else []
     if gaps.unseen:
         length = sum(stretch.to_mm - stretch.from_mm for stretch in gaps.unseen)

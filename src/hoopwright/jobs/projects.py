@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Literal
 
 from hoopwright.bars import Bar, Node, check_shape, read_nodes_csv
 from hoopwright.cage import (
@@ -17,6 +18,7 @@ from hoopwright.cage import (
     bars_of,
     end_meetings,
     free_from_mirror,
+    landing_on,
     mirror_member,
     move_node,
     remove_member,
@@ -108,6 +110,23 @@ def add_bar(
     opened = folder.open()
     folder.save(opened, replace(opened.project, cage=add_member(opened.project.cage, member)))
     return findings
+
+
+def end_on(on: str, trim_mm: float, landing_mm: float | None) -> End:
+    """An end that lands on `shell`, on nothing (`free`), or on the bar of that name.
+
+    Args:
+        on: What it lands on.
+        trim_mm: Tube left beyond it until test fit.
+        landing_mm: Length that is not judged for gaps; the usual one for what it lands on without.
+    """
+    kind: Literal["shell", "bar", "free"] = "shell" if on == "shell" else "free" if on == "free" else "bar"
+    return End(
+        kind=kind,
+        on=on if kind == "bar" else None,
+        trim_mm=trim_mm,
+        landing_mm=landing_on(kind) if landing_mm is None else landing_mm,
+    )
 
 
 def mirror_bar(folder: ProjectFolder, bar_id: str, new_id: str) -> None:

@@ -43,6 +43,8 @@ from hoopwright.store import IssuedSheet, Project, ProjectFolder
 from hoopwright.store.together import all_or_nothing
 from hoopwright.units import LengthUnit
 
+_WHOLE_CAGE = ("bar-sheets", "overview", "cut-list")
+
 
 @dataclass(frozen=True, kw_only=True)
 class SheetWishes:
@@ -103,7 +105,8 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
     progress("writing the papers", 0.5)
     made = _papers(folder, project, sheets, lines, wishes)
     gone = () if wishes.only else _gone(folder, project)
-    old = _retired(folder, project, sheets, gone, wishes.date)
+    stale = _stale(folder, project, sheets) if wishes.only else ()
+    old = _retired(folder, project, sheets, gone, wishes.date) | _stamped_whole(folder, stale, wishes.date)
     fresh = tuple(
         IssuedSheet(
             bar_id=s.bar_id,
@@ -119,7 +122,7 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
     with all_or_nothing({**made, **old}) as put_in_place:
         folder.record(opened, replace(project, issued=(*project.issued, *fresh)))
         put_in_place()
-    for name in gone:
+    for name in (*gone, *stale):
         for kind in ("pdf", "txt"):
             (folder.papers / f"{name}.{kind}").unlink(missing_ok=True)
     progress("sheets issued", 1.0)
@@ -259,10 +262,30 @@ def _gone(folder: ProjectFolder, project: Project) -> tuple[str, ...]:
     )
 
 
+def _stale(folder: ProjectFolder, project: Project, sheets: Sequence[BarSheet]) -> tuple[str, ...]:
+    """Papers of the whole cage that say something else than the sheets now issued."""
+    if not any(_is_new(project, sheet) for sheet in sheets):
+        return ()
+    return tuple(name for name in _WHOLE_CAGE if (folder.papers / f"{name}.pdf").is_file())
+
+
+def _stamped_whole(folder: ProjectFolder, names: Sequence[str], date: str) -> dict[Path, bytes]:
+    """Papers of the whole cage stamped OLD; issuing all sheets makes new ones."""
+    return {
+        folder.papers / "old" / f"{name}-until-{date}.pdf": stamp_old(
+            (folder.papers / f"{name}.pdf").read_bytes(), f"some sheets were issued anew on {date}"
+        )
+        for name in names
+    }
+
+
 def _papers(
     folder: ProjectFolder, project: Project, sheets: Sequence[BarSheet], lines: CarLines, wishes: SheetWishes
 ) -> dict[Path, bytes]:
-    """What belongs in each paper: one for each bar, as PDF and as text, and those of the whole cage."""
+    """What belongs in each paper: one for each bar, as PDF and as text, and those of the whole cage.
+
+    When only some bars are wanted, the papers of the whole cage are not made.
+    """
     paper: PaperSize = LETTER if wishes.paper == "letter" else A4
     contents: dict[Path, bytes] = {}
     every: list[Page] = []
@@ -273,13 +296,15 @@ def _papers(
         contents[folder.papers / f"{sheet.bar_id}.pdf"] = pdf_bytes(pages, title=title, date=sheet.date)
         text = bar_text(sheet, project=project.name, unit=wishes.unit)
         contents[folder.papers / f"{sheet.bar_id}.txt"] = text.encode()
+    if wishes.only:
+        return contents
     overview = overview_pages(
         lines, sheets, project=project.name, date=wishes.date, unit=wishes.unit, paper=paper
     )
     cuts = cut_list_pages(
         cut_pieces(sheets), project=project.name, date=wishes.date, unit=wishes.unit, paper=paper
     )
-    for name, pages in (("bar-sheets", tuple(every)), ("overview", overview), ("cut-list", cuts)):
+    for name, pages in zip(_WHOLE_CAGE, (tuple(every), overview, cuts), strict=True):
         made = pdf_bytes(pages, title=f"{project.name} {name}", date=wishes.date)
         contents[folder.papers / f"{name}.pdf"] = made
     return contents
