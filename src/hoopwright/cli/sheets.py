@@ -18,8 +18,9 @@ def sheets(
     bar: Annotated[list[str] | None, typer.Option(help="Only this bar. Repeatable.")] = None,
     order: Annotated[str, typer.Option(help="auto, 'A to B', 'B to A' or 'middle outward'.")] = "auto",
     swings: Annotated[
-        str, typer.Option(help="Which way your bender swings the leading end, seen from above.")
-    ] = "clockwise",
+        str | None,
+        typer.Option(help="clockwise or anticlockwise: which way your bender swings the leading end; kept."),
+    ] = None,
     paper: Annotated[str, typer.Option(help="A4 or letter.")] = "A4",
     unit: Annotated[str, typer.Option(help="mm or in.")] = "mm",
     placeholder: Annotated[
@@ -37,9 +38,7 @@ def sheets(
             date=typed.today() if date is None else typed.day(date),
             only=tuple(bar or ()),
             order=typed.one_of(order, ("auto", "A to B", "B to A", "middle outward"), "an order of bending"),
-            swings="anticlockwise"
-            if typed.one_of(swings, ("clockwise", "anticlockwise"), "a way")[0] == "a"
-            else "clockwise",
+            swings=typed.swing(swings),
             paper=typed.one_of(paper, ("A4", "letter"), "a paper"),
             unit="in" if typed.one_of(unit, ("mm", "in"), "a unit") == "in" else "mm",
             placeholder=placeholder,

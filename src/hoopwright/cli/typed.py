@@ -4,7 +4,7 @@ import csv
 from collections.abc import Sequence
 from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance, TapePlace
@@ -115,6 +115,18 @@ def tube_size(text: str) -> TubeSize:
     if not times:
         raise _unreadable(text, "a tube as 'OD x WALL', such as '45 x 2.5' or '1.75 in x .095 in'")
     return TubeSize(od_mm=parse_length_mm(od), wall_mm=parse_length_mm(wall))
+
+
+def swing(text: str | None) -> Literal["clockwise", "anticlockwise"] | None:
+    """Which way a bender swings, or None when nothing was typed.
+
+    Raises:
+        UserError: `TYPED-001`.
+    """
+    if text is None:
+        return None
+    way = one_of(text, ("clockwise", "anticlockwise"), "which way the leading end swings, seen from above")
+    return "clockwise" if way == "clockwise" else "anticlockwise"
 
 
 def one_of(text: str, choices: Sequence[str], what: str) -> str:

@@ -43,6 +43,7 @@ from hoopwright.store import IssuedSheet, Project, ProjectFolder
 from hoopwright.store.together import all_or_nothing
 from hoopwright.units import LengthUnit
 
+_ASSUMED_SWING: Swing = "clockwise"
 _WHOLE_CAGE = ("bar-sheets", "overview", "cut-list")
 
 
@@ -54,7 +55,7 @@ class SheetWishes:
         date: Day of issue, ISO 8601.
         only: Bars; all without.
         order: `auto`, `A to B`, `B to A` or `middle outward`.
-        swings: Which way the bender swings the leading end, seen from above.
+        swings: Which way the bender swings the leading end, seen from above; as the project knows it without.
         paper: `A4` or `letter`.
         unit: Unit of the large figures.
         placeholder: Whether a bar without a calibration gets a sheet stamped "not calibrated".
@@ -63,7 +64,7 @@ class SheetWishes:
     date: str
     only: tuple[str, ...] = ()
     order: str = "auto"
-    swings: Swing = "clockwise"
+    swings: Swing | None = None
     paper: str = "A4"
     unit: LengthUnit = "mm"
     placeholder: bool = False
@@ -94,7 +95,7 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
             calibration, `SHEET-...` and `BAR-...` for bars that cannot be bent. Nothing is written then.
     """
     opened = folder.open()
-    project = opened.project
+    project = replace(opened.project, swings=wishes.swings or opened.project.swings)
     shell = open_shell(folder, project, progress=progress) if project.scan else None
     findings = _proof(project, shell)
     members = _members(project.cage, wishes.only)
@@ -114,7 +115,7 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
             identity=s.identity,
             date=s.date,
             order=wishes.order,
-            swings=wishes.swings,
+            swings=project.swings or _ASSUMED_SWING,
         )
         for s in sheets
         if _is_new(project, s)
@@ -126,8 +127,24 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
         for kind in ("pdf", "txt"):
             (folder.papers / f"{name}.{kind}").unlink(missing_ok=True)
     progress("sheets issued", 1.0)
-    noted = (*findings, *(finding for sheet in sheets for finding in sheet.findings))
+    noted = (*findings, *_assumed_hand(project, sheets), *(one for sheet in sheets for one in sheet.findings))
     return IssueResult(sheets=sheets, files=_names(folder, made), old=_names(folder, old), findings=noted)
+
+
+def _assumed_hand(project: Project, sheets: Sequence[BarSheet]) -> tuple[Finding, ...]:
+    """That nobody said which way the bender swings, where a sheet shows a leg that hangs on it."""
+    if project.swings is not None or not any(
+        step.leg_clock is not None for sheet in sheets for step in sheet.steps
+    ):
+        return ()
+    return (
+        Finding(
+            code="SHEET-014",
+            sentence="Nobody has said which way the bender swings the leading end; clockwise seen from above was taken. "
+            "Where the legs point on the sheets hangs on it.",
+            todo="Issue once with --swings clockwise or --swings anticlockwise; the project keeps it.",
+        ),
+    )
 
 
 def _members(cage: Cage, only: Sequence[str]) -> list[Member]:
@@ -188,7 +205,11 @@ def sheet_of(
         UserError: `CAL-...`, `SHEET-...` and `BAR-...` for bars that cannot be bent.
     """
     bar = bar_of(project.cage, member.member_id)
-    machine = Machine(name="bender", swings=wishes.swings, clamp_mm=project.cage.limits.clamp_mm)
+    machine = Machine(
+        name="bender",
+        swings=wishes.swings or project.swings or _ASSUMED_SWING,
+        clamp_mm=project.cage.limits.clamp_mm,
+    )
     first = make_bar_sheet(
         bar,
         _calibration(bar, member, calibrations, wishes),

@@ -67,6 +67,7 @@ class Project:
         tape: Tape distances as typed; a distance typed again under its name follows the old record.
         named_places: Regions that the person named.
         issued: Sheets issued, oldest first.
+        swings: Which way the bender swings the leading end, seen from above; None until the person said it.
     """
 
     name: str
@@ -75,6 +76,7 @@ class Project:
     tape: tuple[TapeDistance, ...] = ()
     named_places: tuple[NamedPlace, ...] = ()
     issued: tuple[IssuedSheet, ...] = ()
+    swings: Literal["clockwise", "anticlockwise"] | None = None
 
     @property
     def tape_in_force(self) -> tuple[TapeDistance, ...]:

@@ -108,6 +108,7 @@ class _File(_Model):
     tape: tuple[_Tape, ...]
     named_places: tuple[_NamedPlace, ...]
     issued: tuple[_Issued, ...]
+    swings: Literal["clockwise", "anticlockwise"] | None = None
 
 
 def to_json(project: Project, step: int) -> bytes:
@@ -125,6 +126,7 @@ def to_json(project: Project, step: int) -> bytes:
         "tape": [_tape_keys(distance) for distance in project.tape],
         "named_places": [vars(place) for place in project.named_places],
         "issued": [vars(sheet) for sheet in project.issued],
+        "swings": project.swings,
     }
     return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False).encode()
 
@@ -191,6 +193,7 @@ def _project(file: _File) -> Project:
         tape=tuple(_tape(tape) for tape in file.tape),
         named_places=tuple(NamedPlace(name=p.name, place_mm=p.place_mm) for p in file.named_places),
         issued=tuple(IssuedSheet(**dict(sheet)) for sheet in file.issued),
+        swings=file.swings,
     )
 
 
