@@ -87,7 +87,7 @@ def run_demo(path: Path, *, date: str, progress: Progress = silent) -> DemoResul
     _take_in(folder, file, scenario, scan, told, findings, progress)
     _calibrate(folder, scenario, told)
     _cage(folder, scan, told, findings, progress)
-    issued = issue_sheets(folder, SheetWishes(date=date), progress=progress)
+    issued = issue_sheets(folder, SheetWishes(date=date, swings="clockwise"), progress=progress)
     findings.extend(issued.findings)
     told.append(f"{len(issued.sheets)} bar sheets, an overview and a cut list written")
     pictures = draw_pictures(folder, progress=progress)

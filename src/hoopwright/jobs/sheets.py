@@ -140,7 +140,7 @@ def _assumed_hand(project: Project, sheets: Sequence[BarSheet]) -> tuple[Finding
     return (
         Finding(
             code="SHEET-014",
-            sentence="Nobody has said which way the bender swings the leading end; clockwise seen from above was taken. "
+            sentence="Nobody has said which way the bender swings the leading end; clockwise from above was taken. "
             "Where the legs point on the sheets hangs on it.",
             todo="Issue once with --swings clockwise or --swings anticlockwise; the project keeps it.",
         ),

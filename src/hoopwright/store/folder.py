@@ -176,7 +176,8 @@ class ProjectFolder:
             self._keep(opened.step, opened.content)
             kept, kept_step = from_json(self._kept(step).read_bytes(), self._kept(step).name)
             # what was measured or issued stays so: only intent goes back
-            project = replace(kept, tape=opened.project.tape, issued=opened.project.issued)
+            now = opened.project
+            project = replace(kept, tape=now.tape, issued=now.issued, swings=now.swings)
             content = to_json(project, kept_step)
             write_whole(self.path / PROJECT_FILE, content)
         return Opened(project=project, step=kept_step, content=content)
