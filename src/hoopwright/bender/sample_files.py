@@ -35,7 +35,10 @@ def samples_from_text(text: str, file_name: str) -> Samples:
     """Samples from the text of a TOML file; raises as `read_samples`."""
     try:
         keys = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+    except (
+        ValueError,
+        RecursionError,
+    ) as error:  # besides syntax: numbers of thousands of digits, endless lists
         raise refuse(
             "CAL-002",
             file_name,

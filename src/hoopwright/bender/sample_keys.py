@@ -36,7 +36,11 @@ def _number(value: Any, parse: Any) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
         msg = f"'{value}' is not a number"
         raise ValueError(msg)
-    return float(value)
+    try:
+        return float(value)
+    except OverflowError:
+        msg = "the number is too large"
+        raise ValueError(msg) from None
 
 
 def _text(value: Any) -> str:
