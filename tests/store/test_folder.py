@@ -1,8 +1,10 @@
 """The project folder: save, undo, redo, records, two windows, a full disk, a killed process."""
 
 import errno
+import hashlib
 import os
 import random
+import shutil
 import signal
 import subprocess
 import sys
@@ -17,6 +19,7 @@ from hoopwright.findings import UserError
 from hoopwright.shell.records import TapeDistance, TapePlace
 from hoopwright.store import PROJECT_FILE, IssuedSheet, Project, ProjectFolder
 from hoopwright.store.schema import from_json
+from hoopwright.store.together import all_or_nothing
 
 ENDS = (TapePlace(place_mm=(0.0, 680.0, 0.0)), TapePlace(place_mm=(0.0, -680.0, 0.0)))
 
@@ -86,6 +89,54 @@ def test_an_edit_after_undo_sets_the_undone_aside_and_deletes_nothing(folder):
         from_json(p.read_bytes(), p.name)[0].cage.limits.gap_mm for p in folder.path.glob("history/**/*.json")
     ]
     assert {11.0, 12.0, 20.0} <= set(kept)
+
+
+def test_a_deleted_set_of_undone_states_does_not_stop_edits(folder):
+    for mm in (11.0, 12.0, 13.0):
+        back = folder.undo(folder.save(folder.open(), gap(folder.open().project, mm)))
+    opened = folder.save(back, gap(back.project, 14.0))
+    shutil.rmtree(folder.path / "history" / "undone-001")
+    back = folder.undo(opened)
+    assert gap_of(folder.save(back, gap(back.project, 15.0))) == 15.0
+    assert len(list(folder.path.glob("history/undone-*/*.json"))) == 3
+
+
+def test_a_damaged_kept_scan_is_mended_by_taking_it_in_again(folder, tmp_path):
+    source = tmp_path / "car.stl"
+    source.write_bytes(b"the scan")
+    digest = hashlib.sha256(b"the scan").hexdigest()
+    kept = folder.scans / folder.keep_scan(source, digest)
+    kept.write_bytes(b"the scam")
+    folder.keep_scan(source, digest)
+    assert kept.read_bytes() == b"the scan"
+    assert [path.name for path in folder.scans.iterdir()] == [kept.name]
+
+
+def test_a_file_in_the_place_of_the_scans_stops(folder, tmp_path):
+    source = tmp_path / "car.stl"
+    source.write_bytes(b"the scan")
+    folder.scans.rmdir()
+    folder.scans.write_text("in the way")
+    refused("STORE-002", folder.keep_scan, source, "0" * 64)
+
+
+@pytest.mark.parametrize("in_the_way", ["file", "folder"])
+def test_several_files_that_cannot_take_their_places_change_nothing(folder, in_the_way):
+    if in_the_way == "file":
+        folder.papers.rmdir()
+        folder.papers.write_text("x")
+    else:
+        (folder.papers / "MH.pdf").mkdir()
+    reached = []
+
+    def issue():
+        with all_or_nothing({folder.papers / "BS.pdf": b"1", folder.papers / "MH.pdf": b"2"}) as put:
+            reached.append("recorded")
+            put()
+
+    refused("STORE-002", issue)
+    assert not reached
+    assert not (folder.papers / "BS.pdf").exists()
 
 
 def test_records_stay_when_edits_are_undone(folder):

@@ -1,5 +1,7 @@
 """The project folder: `cage.json`, `history/`, `scans/`, `calibrations/` and `papers/`."""
 
+import contextlib
+import hashlib
 import shutil
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -156,10 +158,15 @@ class ProjectFolder:
         states = [path for path in sorted(self._history.glob("*.json")) if path.stem.isdecimal()]
         undone = [path for path in states if int(path.stem) > step]
         if undone:
-            aside = self._history / f"undone-{len(list(self._history.glob('undone-*'))) + 1:03d}"
+            aside = self._next_aside()
             aside.mkdir()
             for path in undone:
                 path.replace(aside / path.name)
+
+    def _next_aside(self) -> Path:
+        numbers = [path.name.removeprefix("undone-") for path in self._history.glob("undone-*")]
+        last = max((int(number) for number in numbers if number.isdecimal()), default=0)
+        return self._history / f"undone-{last + 1:03d}"
 
     def _go(self, opened: Opened, step: int, what: str) -> Opened:
         with one_at_a_time(self.path):
@@ -196,24 +203,30 @@ class ProjectFolder:
             )
 
     def keep_scan(self, source: Path, sha256: str) -> str:
-        """Copy a scan into the project as given; returns its name in `scans`.
+        """Copy a scan into the project as given; returns its name in `scans`. A damaged copy is replaced.
 
         Raises:
             UserError: `STORE-002` when it cannot be written.
         """
         name = f"{sha256[:12]}{source.suffix.lower()}"
         target = self.scans / name
-        if target.exists():
-            return name
         part = target.with_suffix(target.suffix + ".part")
         try:
+            if target.exists() and _content_hash(target) == sha256:
+                return name
             self.scans.mkdir(exist_ok=True)
             shutil.copyfile(source, part)
             part.replace(target)
         except OSError as error:
-            part.unlink(missing_ok=True)
+            with contextlib.suppress(OSError):
+                part.unlink(missing_ok=True)
             raise _no_folder(target, error) from error
         return name
+
+
+def _content_hash(path: Path) -> str:
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
 
 
 def _no_folder(path: Path, error: OSError) -> UserError:

@@ -1,10 +1,12 @@
 """Writing several files so that all change or none."""
 
 import contextlib
+import errno
+import os
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
-from hoopwright.store.writing import write_whole
+from hoopwright.store.writing import not_written, write_whole
 
 
 @contextlib.contextmanager
@@ -21,11 +23,19 @@ def all_or_nothing(contents: Mapping[Path, bytes]) -> Iterator[Callable[[], None
     try:
         for path, content in contents.items():
             parts[path] = path.with_name(f".{path.name}.part")
+            _refuse_folder(path)
             write_whole(_with_folder(parts[path]), content)
         yield lambda: _put_in_place(parts)
     finally:
         for part in parts.values():
-            part.unlink(missing_ok=True)
+            with contextlib.suppress(OSError):
+                part.unlink(missing_ok=True)
+
+
+def _refuse_folder(path: Path) -> None:
+    """A folder in a file's place is found before anything is recorded, not when the files are renamed in."""
+    if path.is_dir():
+        raise not_written(path, IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR)))
 
 
 def _put_in_place(parts: Mapping[Path, Path]) -> None:

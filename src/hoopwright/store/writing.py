@@ -4,7 +4,7 @@ import contextlib
 import os
 import sys
 import tempfile
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator
 from pathlib import Path
 
 from hoopwright.findings import Finding, Severity, UserError
@@ -30,10 +30,11 @@ def write_whole(path: Path, content: bytes) -> None:
     except OSError as error:
         if temporary is not None:
             temporary.unlink(missing_ok=True)
-        raise _not_written(path, error) from error
+        raise not_written(path, error) from error
 
 
-def _not_written(path: Path, error: OSError) -> UserError:
+def not_written(path: Path, error: OSError) -> UserError:
+    """The stop for a file that could not be written."""
     return UserError(
         Finding(
             code="STORE-002",
@@ -46,39 +47,16 @@ def _not_written(path: Path, error: OSError) -> UserError:
     )
 
 
-@contextlib.contextmanager
-def all_or_nothing(contents: Mapping[Path, bytes]) -> Iterator[Callable[[], None]]:
-    """Write several files beside their places; calling what is yielded renames them all in.
-
-    Args:
-        contents: What belongs in each file. Folders are made.
+def make_folder(path: Path) -> None:
+    """Make a folder where there is none.
 
     Raises:
-        UserError: `STORE-002` when one cannot be written. Without the call, or after an error, no file has changed.
+        UserError: `STORE-002` when it cannot be made, or a file is in its place.
     """
-    parts: dict[Path, Path] = {}
     try:
-        for path, content in contents.items():
-            parts[path] = path.with_name(f".{path.name}.part")
-            write_whole(_with_folder(parts[path]), content)
-        yield lambda: _put_in_place(parts)
-    finally:
-        for part in parts.values():
-            part.unlink(missing_ok=True)
-
-
-def _put_in_place(parts: Mapping[Path, Path]) -> None:
-    for path, part in parts.items():
-        part.replace(path)
-
-
-def _with_folder(path: Path) -> Path:
-    """The path, its folder made."""
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-    except OSError:
-        return path  # writing then says why
-    return path
+        path.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise not_written(path, error) from error
 
 
 def _usual_mode() -> int:
@@ -115,7 +93,7 @@ def one_at_a_time(folder: Path) -> Iterator[None]:
             finally:
                 _unlock(file.fileno())
     except OSError as error:
-        raise _not_written(folder, error) from error
+        raise not_written(folder, error) from error
 
 
 if sys.platform == "win32":
