@@ -1,12 +1,27 @@
 """Questions that only the person can answer: asked on a terminal, never where nobody sits."""
 
+import json
 import os
+import shlex
+import subprocess
 import sys
 import time
 
 import pytest
 
 from hoopwright.cli import scan as scan_command
+
+_FEW = """\
+name = "grün"
+od_mm = 45.0
+wall_mm = 2.5
+[[angle]]
+command_deg = 20.0
+released_deg = 18.6
+[[angle]]
+command_deg = 90.0
+released_deg = 86.5
+"""
 
 
 @pytest.fixture
@@ -28,6 +43,33 @@ def test_nobody_at_the_keyboard_stops(hoopwright, project, inch_scan):
     assert ran.status == 1
     assert "SCAN-012" in ran.err
     assert "--unit in" in ran.err
+
+
+@pytest.mark.parametrize("closed", ["0<&-", "2>&-", "0<&- 2>&-"])
+def test_closed_streams_are_nobody_at_the_keyboard(project, inch_scan, closed):
+    tool = [sys.executable, "-c", "from hoopwright.cli.main import app; app()"]
+    words = shlex.join([*tool, "scan", str(project), str(inch_scan)])
+    json_too = subprocess.run(
+        ["sh", "-c", f"{words} --json {closed}"], check=False, capture_output=True, text=True
+    )
+    assert json_too.returncode == 1
+    assert json.loads(json_too.stdout)["findings"][0]["code"] == "SCAN-012"
+    plain = subprocess.run(["sh", "-c", f"{words} {closed}"], check=False, capture_output=True, text=True)
+    assert plain.returncode == 1
+    assert "Traceback" not in plain.stderr
+
+
+def test_a_terminal_of_few_letters_loses_letters_and_not_the_result(project):
+    tool = [sys.executable, "-c", "from hoopwright.cli.main import app; app()"]
+    few = {**os.environ, "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"}
+    samples = project.parent / "grün.toml"
+    samples.write_text(_FEW, encoding="utf-8")
+    for more in ((), ("--json",)):
+        made = subprocess.run(
+            [*tool, "calibrate", str(samples), *more], check=False, capture_output=True, env=few
+        )
+        assert made.returncode == 0, made.stderr
+    assert json.loads(made.stdout)["name"] == "grün"
 
 
 @pytest.mark.slow

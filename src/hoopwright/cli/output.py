@@ -1,10 +1,11 @@
 """How a command tells: text for a person, or JSON alone on stdout; progress and words on stderr."""
 
+import io
 import json
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, TextIO
 
 import typer
 
@@ -28,9 +29,7 @@ def stopping_on_findings(as_json: bool) -> Iterator[None]:
         raise typer.Exit(130) from None
     except UserError as error:
         if as_json:
-            print(
-                json.dumps({"findings": [as_dict(finding) for finding in error.findings]}, ensure_ascii=False)
-            )
+            _print_json({"findings": [as_dict(finding) for finding in error.findings]})
         else:
             tell(error.findings)
         raise typer.Exit(1) from None
@@ -51,10 +50,27 @@ def show(
     if as_json:
         content = keys()
         content.setdefault("findings", [as_dict(finding) for finding in found])
-        print(json.dumps(content, ensure_ascii=False, allow_nan=False))
+        _print_json(content)
         return
+    _lose_letters_only(sys.stdout)
     print(text)
     tell(found)
+
+
+def is_terminal(stream: TextIO | None) -> bool:
+    """Whether somebody sits at a stream; Python has none where it was closed from outside."""
+    return stream is not None and stream.isatty()
+
+
+def _print_json(content: dict[str, Any]) -> None:
+    in_full = (getattr(sys.stdout, "encoding", None) or "utf-8").lower().replace("-", "") == "utf8"
+    print(json.dumps(content, ensure_ascii=not in_full, allow_nan=False))
+
+
+def _lose_letters_only(stream: TextIO | None) -> None:
+    """Print a question mark for what a terminal's encoding has no letter for, such as a degree sign."""
+    if isinstance(stream, io.TextIOWrapper):
+        stream.reconfigure(errors="replace")
 
 
 def tell(findings: Iterable[Finding]) -> None:
@@ -86,7 +102,7 @@ class ShownProgress:
 @contextmanager
 def progress_bar(as_json: bool) -> Iterator[ShownProgress]:
     """A bar on stderr while long work goes on; none where nobody watches."""
-    if as_json or not sys.stderr.isatty():
+    if as_json or not is_terminal(sys.stderr):
         yield ShownProgress(None)
         return
     from rich.console import Console

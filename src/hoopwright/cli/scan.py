@@ -7,7 +7,15 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from hoopwright.cli import typed
-from hoopwright.cli.output import AsJson, ShownProgress, progress_bar, show, stopping_on_findings, table_text
+from hoopwright.cli.output import (
+    AsJson,
+    ShownProgress,
+    is_terminal,
+    progress_bar,
+    show,
+    stopping_on_findings,
+    table_text,
+)
 
 if TYPE_CHECKING:
     from hoopwright.jobs.questions import Ask, Question
@@ -100,7 +108,7 @@ def _ask(progress: ShownProgress, *, yes: bool, as_json: bool) -> "Ask":
         return question.proposal
 
     def prompt(question: "Question") -> str | None:
-        if as_json or not sys.stdin.isatty():
+        if as_json or not is_terminal(sys.stdin):
             return None
         progress.pause()
         print(question.sentence, file=sys.stderr)
