@@ -37,6 +37,24 @@ def test_nothing_is_half_written(hoopwright, project, files, tmp_path, state, mo
     assert state(project) == before
 
 
+@pytest.mark.parametrize(
+    ("place", "words"),
+    [
+        ("papers", ("picture", "{project}")),
+        ("papers", ("sheets", "{project}")),
+        ("calibrations", ("calibrate", "{samples}", "--project", "{project}")),
+    ],
+)
+def test_a_file_in_the_place_of_a_folder_stops(hoopwright, project, files, place, words):
+    shutil.rmtree(project / place, ignore_errors=True)
+    if words[0] == "sheets":
+        hoopwright.keys("bar", "move", project, "MH", "2", "--", "-900,639,620")
+    (project / place).write_text("in the way", encoding="utf-8")
+    named = (word.format(project=project, samples=files / "samples.toml") for word in words)
+    assert hoopwright.stops(*named) == ["STORE-002"]
+    assert (project / place).read_text(encoding="utf-8") == "in the way"
+
+
 def test_a_scan_that_does_not_fit_is_not_taken_in(hoopwright, empty, files, state, monkeypatch):
     before = state(empty)
     monkeypatch.setattr(shutil, "copyfile", full)

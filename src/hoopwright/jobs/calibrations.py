@@ -21,7 +21,7 @@ from hoopwright.bender import (
 from hoopwright.cage import Cage, Member
 from hoopwright.findings import UserError
 from hoopwright.store import ProjectFolder
-from hoopwright.store.writing import write_whole
+from hoopwright.store.writing import make_folder, write_whole
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -68,7 +68,7 @@ def keep_calibration(folder: ProjectFolder, file: Path) -> Calibration:
     """
     folder.open()
     calibration = fit_calibration(read_samples(file))
-    folder.calibrations.mkdir(exist_ok=True)
+    make_folder(folder.calibrations)
     kept, content = _kept_files(folder), file.read_bytes()
     if not kept or kept[-1].read_bytes() != content:
         numbers = [one.name.partition("-")[0] for one in kept]

@@ -5,7 +5,7 @@ from hoopwright.jobs.shells import display_of, open_shell, scan_record
 from hoopwright.papers.picture import CutAway
 from hoopwright.progress import Progress, silent
 from hoopwright.store import ProjectFolder
-from hoopwright.store.writing import write_whole
+from hoopwright.store.writing import make_folder, write_whole
 
 _VIEWS: tuple[tuple[str, "CutAway", tuple[float, float, float]], ...] = (
     ("cage-from-front-left", "left", (-0.72, -0.58, -0.38)),
@@ -27,7 +27,7 @@ def draw_pictures(folder: ProjectFolder, *, progress: Progress = silent) -> tupl
     shell = open_shell(folder, project, progress=progress)
     progress("thinning the scan for drawing", 0.1)
     display = display_of(folder, scan_record(project), shell)
-    folder.papers.mkdir(exist_ok=True)
+    make_folder(folder.papers)
     names = []
     for number, (name, cut_away, looking) in enumerate(_VIEWS):
         progress("drawing pictures", (number + 1) / (len(_VIEWS) + 1))
