@@ -159,6 +159,14 @@ def cloud(hoopwright, bodies, empty, files, tmp_path):
     return empty, report
 
 
+@pytest.mark.parametrize("count", [1, 2, 500])
+def test_two_bare_specks_are_not_stumbled_on(hoopwright, empty, tmp_path, count):
+    places = [(0.0, 0.0, 0.0)] * count + [(4417.0, 1500.0, 1200.0)] * count
+    (tmp_path / "specks.xyz").write_text("\n".join("{:g} {:g} {:g}".format(*at) for at in places))
+    report = hoopwright.keys("scan", empty, tmp_path / "specks.xyz", *GIVEN)
+    assert (report["triangles"], report["points"]) == (0, len(places))
+
+
 def test_a_cloud_is_measured_and_its_limits_said(hoopwright, cloud):
     project, report = cloud
     assert (report["triangles"], report["points"] > 50_000) == (0, True)

@@ -57,7 +57,7 @@ def _bodies(tree: TriangleTree, spacing_mm: float) -> list[Body]:
     for label, box in enumerate(ndimage.find_objects(labels), start=1):
         corner = np.array([part.start for part in box])
         cells = np.argwhere(labels[box] == label)
-        if len(cells) * size > _LEAST_MM[0]:
+        if len(cells) > 2 and len(cells) * size > _LEAST_MM[0]:  # fewer have no three directions
             bodies.append(_body(low + (corner + cells + 0.5) * size))
     return bodies
 

@@ -113,6 +113,8 @@ def main_body_box(tree: TriangleTree) -> tuple[Vector, Vector]:
 
 def _is_slab(cells: NDArray[np.int64]) -> bool:
     """Whether cells lie about one plane, as a floor does and a car's body does not."""
+    if len(cells) < 2:
+        return False
     spread = np.linalg.svd(np.cov(cells.T), compute_uv=False)
     return bool(spread[2] < _SLAB**2 * spread[1])
 
