@@ -3,8 +3,12 @@
 import json
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
+
+from hoopwright.jobs.calibrations import keep_calibration
+from hoopwright.store import ProjectFolder
 
 
 def intent(project):
@@ -145,6 +149,19 @@ def test_every_kept_sample_file_stays(hoopwright, project, files, tmp_path):
     hoopwright.keys("calibrate", files / "samples.toml", "--project", project)
     made = {sheet["bar_id"]: sheet["clr_mm"] for sheet in hoopwright.keys("sheets", project)["sheets"]}
     assert made["MH"] == pytest.approx(137.5)
+
+
+def test_sample_files_of_one_name_kept_at_once_all_stay(project, files, tmp_path):
+    text = (files / "samples.toml").read_text(encoding="utf-8")
+    one_each = []
+    for number in range(12):
+        (tmp_path / f"{number}").mkdir()
+        one_each.append(tmp_path / f"{number}" / "same.toml")
+        one_each[-1].write_text(f"{text}# {number}\n", encoding="utf-8")
+    with ThreadPoolExecutor(12) as at_once:
+        list(at_once.map(lambda file: keep_calibration(ProjectFolder(path=project), file), one_each))
+    kept = [file.read_bytes() for file in (project / "calibrations").glob("*-same.toml")]
+    assert sorted(kept) == sorted(file.read_bytes() for file in one_each)
 
 
 def test_calibration_of_a_bad_file_keeps_nothing(hoopwright, project, state, tmp_path):

@@ -21,7 +21,7 @@ from hoopwright.bender import (
 from hoopwright.cage import Cage, Member
 from hoopwright.findings import UserError
 from hoopwright.store import ProjectFolder
-from hoopwright.store.writing import make_folder, write_whole
+from hoopwright.store.writing import make_folder, one_at_a_time, write_whole
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,11 +69,13 @@ def keep_calibration(folder: ProjectFolder, file: Path) -> Calibration:
     folder.open()
     calibration = fit_calibration(read_samples(file))
     make_folder(folder.calibrations)
-    kept, content = _kept_files(folder), file.read_bytes()
-    if not kept or kept[-1].read_bytes() != content:
-        numbers = [one.name.partition("-")[0] for one in kept]
-        last = max((int(number) for number in numbers if number.isdecimal()), default=0)
-        write_whole(folder.calibrations / f"{last + 1:03d}-{file.stem}.toml", content)
+    content = file.read_bytes()
+    with one_at_a_time(folder.path):
+        kept = _kept_files(folder)
+        if not kept or kept[-1].read_bytes() != content:
+            numbers = [one.name.partition("-")[0] for one in kept]
+            last = max((int(number) for number in numbers if number.isdecimal()), default=0)
+            write_whole(folder.calibrations / f"{last + 1:03d}-{file.stem}.toml", content)
     return calibration
 
 
