@@ -139,6 +139,16 @@ def test_several_files_that_cannot_take_their_places_change_nothing(folder, in_t
     assert not (folder.papers / "BS.pdf").exists()
 
 
+def test_a_second_window_that_gives_up_takes_no_part_of_the_first_away(folder):
+    paper = folder.papers / "MH.pdf"
+    with all_or_nothing({paper: b"first"}) as put:
+        with all_or_nothing({paper: b"second"}):
+            pass
+        put()
+    assert paper.read_bytes() == b"first"
+    assert list(folder.papers.iterdir()) == [paper]
+
+
 def test_records_stay_when_edits_are_undone(folder):
     opened = folder.save(folder.open(), gap(folder.open().project, 11.0))
     tape = TapeDistance(name="width", tape_mm=1360.0, from_place=ENDS[0], to_place=ENDS[1])

@@ -3,6 +3,7 @@
 import contextlib
 import errno
 import os
+import secrets
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
@@ -19,10 +20,11 @@ def all_or_nothing(contents: Mapping[Path, bytes]) -> Iterator[Callable[[], None
     Raises:
         UserError: `STORE-002` when one cannot be written. Without the call, or after an error, no file has changed.
     """
+    mark = secrets.token_hex(4)  # two windows at once must not share a part
     parts: dict[Path, Path] = {}
     try:
         for path, content in contents.items():
-            parts[path] = path.with_name(f".{path.name}.part")
+            parts[path] = path.with_name(f".{path.name}.{mark}.part")
             _refuse_folder(path)
             write_whole(_with_folder(parts[path]), content)
         yield lambda: _put_in_place(parts)
