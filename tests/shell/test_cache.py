@@ -148,3 +148,12 @@ def test_the_hash_is_that_of_the_content(tmp_path):
     assert content_hash(tmp_path / "a") == (
         "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
     )
+
+
+@pytest.mark.parametrize("name", ["tree.corners", "regions.of_triangle", "surfels.middle_mm"])
+def test_one_flipped_bit_gives_nothing(kept, name):
+    file = kept / f"{name}.npy"
+    content = bytearray(file.read_bytes())
+    content[len(content) // 2] ^= 1
+    file.write_bytes(bytes(content))
+    assert load_prepared(kept, "key") is None

@@ -6,6 +6,7 @@ import os
 import shutil
 import tempfile
 import time
+import zlib
 from dataclasses import fields
 from pathlib import Path
 from typing import Any
@@ -17,7 +18,7 @@ from hoopwright.shell.regions import Regions
 from hoopwright.shell.surfels import Surfels
 from hoopwright.shell.tree import TriangleTree
 
-CACHE_VERSION = 4
+CACHE_VERSION = 5
 _LEFT_FOR_S = 3600.0
 _PARTS: dict[str, type] = {"tree": TriangleTree, "surfels": Surfels, "regions": Regions}
 
@@ -41,7 +42,7 @@ def save_prepared(prepared: PreparedScan, folder: Path, key: str) -> None:
         folder.parent.mkdir(parents=True, exist_ok=True)
         _clear_leftovers(folder)
         fresh = Path(tempfile.mkdtemp(prefix=_part_prefix(folder), dir=folder.parent))
-        shapes: dict[str, Any] = {}
+        stamps: dict[str, Any] = {}
         numbers: dict[str, Any] = {
             "version": CACHE_VERSION,
             "key": key,
@@ -50,14 +51,14 @@ def save_prepared(prepared: PreparedScan, folder: Path, key: str) -> None:
             "speck_count": prepared.speck_count,
             "offset_mm": prepared.offset_mm.tolist(),
             "cell_mm": prepared.surfels.cell_mm,
-            "arrays": shapes,
+            "arrays": stamps,
         }
         for part in _PARTS:
             for field in fields(_PARTS[part]):
                 value = getattr(getattr(prepared, part), field.name)
                 if isinstance(value, np.ndarray):
                     np.save(fresh / f"{part}.{field.name}.npy", value)
-                    shapes[f"{part}.{field.name}"] = _shape(value)
+                    stamps[f"{part}.{field.name}"] = _stamp(value)
         (fresh / "numbers.json").write_text(json.dumps(numbers), encoding="utf-8")
         shutil.rmtree(folder, ignore_errors=True)
         os.replace(fresh, folder)  # noqa: PTH105
@@ -78,8 +79,10 @@ def _clear_leftovers(folder: Path) -> None:
             shutil.rmtree(path, ignore_errors=True)
 
 
-def _shape(array: np.ndarray) -> list[Any]:
-    return [array.dtype.str, *array.shape]
+def _stamp(array: np.ndarray) -> list[Any]:
+    """Kind, shape and checksum of an array: the kernels check no bounds, and a flipped bit would be a wrong gap."""
+    checksum = zlib.crc32(np.ascontiguousarray(array).reshape(-1).view(np.uint8).data)
+    return [array.dtype.str, *array.shape, checksum]
 
 
 def load_prepared(folder: Path, key: str) -> PreparedScan | None:
@@ -110,14 +113,14 @@ def _load_part(folder: Path, part: str, numbers: dict[str, Any]) -> Any:
     return kind(**arrays, cell_mm=float(numbers["cell_mm"])) if kind is Surfels else kind(**arrays)
 
 
-def _mapped(path: Path, shape: list[Any]) -> Any:
+def _mapped(path: Path, stamp: list[Any]) -> Any:
     """A plain, writable array over the mapped file (copy on write), which the compiled kernels know.
 
     Raises:
-        ValueError: When it is not of the shape and kind that was written; the kernels check no bounds.
+        ValueError: When it is not what was written.
     """
     array = np.asarray(np.load(path, mmap_mode="c"))
-    if _shape(array) != shape:
-        msg = f"{path.name} is {_shape(array)}, not {shape}"
+    if _stamp(array) != stamp:
+        msg = f"{path.name} is not what was written"
         raise ValueError(msg)
     return array
