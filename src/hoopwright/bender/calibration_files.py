@@ -16,7 +16,7 @@ from hoopwright.bender.sample_files import (
     samples_from_keys,
     samples_from_text,
 )
-from hoopwright.findings import Finding, Severity, UserError, as_dict
+from hoopwright.findings import Finding, UserError, as_dict
 from hoopwright.tubes import TubeSize
 
 _PLAIN_KEYS = (
@@ -49,18 +49,6 @@ class _SpringbackKeys(_Loose):
     largest_deg: float | None = None
 
 
-class _FindingKeys(_Loose):
-    code: str
-    sentence: str
-    todo: str = ""
-    severity: Severity = Severity.WARNING
-    objects: tuple[str, ...] = ()
-    point_mm: tuple[float, float, float] | None = None
-    measured: float | None = None
-    limit: float | None = None
-    unit: str = ""
-
-
 class CalibrationFile(_Loose):
     """The keys that `calibration_as_dict` writes."""
 
@@ -82,7 +70,7 @@ class CalibrationFile(_Loose):
     prior: tuple[str, ...] = ()
     calibrated: bool = True
     samples: dict[str, Any] | None = None
-    findings: tuple[_FindingKeys, ...] = Field(default=())
+    findings: tuple[Finding, ...] = Field(default=())
 
     def calibration(self, file_name: str) -> Calibration:
         """The calibration as the rest of the tool sees it.
@@ -98,7 +86,7 @@ class CalibrationFile(_Loose):
             tube=TubeSize(od_mm=self.od_mm, wall_mm=self.wall_mm),
             springback=None if line is None else Springback(**line.model_dump()),
             samples=None if self.samples is None else samples_from_keys(self.samples, file_name),
-            findings=tuple(Finding(**finding.model_dump()) for finding in self.findings),
+            findings=self.findings,
         )
 
 

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hoopwright.geometry import Plane, Vector, unit_vector
 from hoopwright.shell.surfels import Surfels, piece_cells
@@ -71,7 +72,9 @@ def _floor_height(surfels: Surfels, up: Vector, centre: Plane) -> float | None:
     return None
 
 
-def _reaches_out(surfels, height, floor_mm, sheet, centre, up) -> bool:  # type: ignore[no-untyped-def]
+def _reaches_out(
+    surfels: Surfels, height: Vector, floor_mm: float, sheet: NDArray[np.bool_], centre: Plane, up: Vector
+) -> bool:
     """Whether a tenth of the sheet lies outside the outline of what stands above it."""
     along_direction = np.cross(centre.normal, up)
     above = height > floor_mm + _ROOM_BESIDE_MM

@@ -69,7 +69,7 @@ def align_by_landmarks(landmarks: Sequence[ScanLandmark]) -> LandmarkAlignment:
     stiffness = np.linalg.svd(np.asarray(best.jac), compute_uv=False)
     if stiffness[-1] < _LEAST_STIFFNESS * stiffness[0]:
         raise _open("they leave a turn or a shift free")
-    if _has_rival(fits, float(best.cost), best.x):
+    if _has_rival([(float(fit.cost), fit.x) for fit in fits], float(best.cost), best.x):
         raise _open("the car fits them in more than one position")
     turn = Rotation.from_rotvec(best.x[:3])
     rest = residuals(best.x)
@@ -105,14 +105,13 @@ def _twin_pairs(landmarks: Sequence[ScanLandmark]) -> np.ndarray:
     return np.array(sorted(pairs), dtype=np.int64).reshape(-1, 2)
 
 
-def _has_rival(fits: Sequence[object], cost: float, pose: Vector) -> bool:
+def _has_rival(fits: Sequence[tuple[float, Vector]], cost: float, pose: Vector) -> bool:
     """Whether quite another turn of the scan fits as well."""
     turn = Rotation.from_rotvec(pose[:3])
-    for fit in fits:
-        other = Rotation.from_rotvec(fit.x[:3])  # type: ignore[attr-defined]
-        if (turn.inv() * other).magnitude() > 0.02 and fit.cost < cost * 1.01 + 1e-6:  # type: ignore[attr-defined]
-            return True
-    return False
+    return any(
+        other_cost < cost * 1.01 + 1e-6 and (turn.inv() * Rotation.from_rotvec(other[:3])).magnitude() > 0.02
+        for other_cost, other in fits
+    )
 
 
 def _per_landmark(
