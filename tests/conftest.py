@@ -6,6 +6,7 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from hypothesis import settings
 from typer.testing import CliRunner
 
 from hoopwright.bars import Bar, centreline
@@ -17,6 +18,10 @@ from hoopwright.shell.scan import Scan
 from hoopwright.shell.shell import make_shell
 from hoopwright.shell.weld import weld_corners
 from hoopwright.tubes import TubeSize
+
+# the same examples on every machine, and no clock in a test: a slow, shared machine is no fault of the code
+settings.register_profile("hoopwright", derandomize=True, deadline=None)
+settings.load_profile("hoopwright")
 
 # walls upright to 620, leaning in to (556, 1082), a chamfer to (500, 1118), a flat roof; left, up in mm
 HALF_SECTION = ((680.0, 0.0), (680.0, 620.0), (556.0, 1082.0), (500.0, 1118.0))

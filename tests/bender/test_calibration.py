@@ -371,3 +371,10 @@ def test_exchanged_legs_are_asked_about():
     made = fit_calibration(samples)
     assert made.start_offset_mm == pytest.approx(76.5)
     assert [finding.code for finding in made.findings if finding.code == "CAL-029"] == ["CAL-029"]
+
+
+def test_no_springback_at_all_is_not_negative():
+    """Seen red: the line came out at -1e-16 and was flagged as springing on."""
+    angles = tuple(AngleSample(command_deg=c, released_deg=c) for c in (10.0, 13.0, 37.0, 71.0))
+    made = fit_calibration(Samples(tube=TUBE, angles=angles, us=(USample(outside_mm=320.0),)))
+    assert "CAL-024" not in {finding.code for finding in made.findings}

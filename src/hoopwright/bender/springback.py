@@ -10,6 +10,7 @@ from hoopwright.bender.least_squares import Reading, Solution, solve
 from hoopwright.bender.samples import Samples
 from hoopwright.findings import Finding, Severity, UserError
 
+_ROUNDING_DEG = 1e-9
 PLAIN_CONSTANT_SD_DEG = 0.05
 PLAIN_PER_COMMAND_SD = 0.001
 PRIOR_PER_COMMAND = 0.03
@@ -188,7 +189,7 @@ def _negative(line: Springback) -> Iterator[Finding]:
     angles: Sequence[float] = (_SHALLOW_DEG, line.smallest_deg or 10.0, line.largest_deg or 90.0)
     lowest = min(angles, key=lambda angle: line.constant_deg + line.per_command_deg * angle)
     springback = line.constant_deg + line.per_command_deg * lowest
-    if springback < 0.0:
+    if springback < -_ROUNDING_DEG:
         yield Finding(
             code="CAL-024",
             sentence=f"The springback line is negative, {springback:.2f}° at {lowest:g}°; a tube never "
