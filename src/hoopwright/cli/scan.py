@@ -87,7 +87,9 @@ def scan(
                 scans.name_places(folder, places)
             if aligned is not None:
                 scans.write_aligned(folder, aligned)
-            report = scan_report(folder, taken=taken, progress=progress)
+            report = taken
+            if report is None or distances or places:
+                report = scan_report(folder, taken=taken, progress=progress)
         show(as_json, lambda: _keys(report), _text(report), report.findings)
 
 

@@ -102,9 +102,9 @@ def align(
         record = _record(scan, unit, fitted.to_vehicle, "landmarks", fitted.rms_mm)
         return replace(record, landmarks=less), None
     axes = propose_axes(prepared.tree, prepared.surfels, nose=_axis(answers.nose), up=_axis(answers.up))
-    nose = answered(_nose_question(axes), answers.nose, ask)
-    if nose != axes.nose or not axes.nose_sure:
-        axes = propose_axes(prepared.tree, prepared.surfels, nose=_axis(nose), up=_axis(answers.up))
+    nose = _axis(answered(_nose_question(axes), answers.nose, ask))
+    if nose != axes.nose and answers.nose is None:
+        axes = propose_axes(prepared.tree, prepared.surfels, nose=nose, up=_axis(answers.up))
     return _record(scan, unit, axes.to_vehicle, "symmetry", axes.symmetry.rms_mm), axes
 
 

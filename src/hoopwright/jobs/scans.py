@@ -17,6 +17,7 @@ from hoopwright.shell.prepared import PreparedScan, prepare_scan
 from hoopwright.shell.readers import read_scan
 from hoopwright.shell.records import NamedPlace, TapeDistance
 from hoopwright.shell.scan import Scan
+from hoopwright.shell.shell import make_shell
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.store.writing import write_whole
 
@@ -51,7 +52,7 @@ def take_scan(
     save_prepared(prepared, folder.scans / f"{digest[:12]}.cache", cache_key(record))
     project = replace(opened.project, scan=record)
     folder.save(opened, project)
-    shell = open_shell(folder, project)
+    shell = make_shell(prepared, record.to_vehicle, project.named_places)
     progress("scan taken in", 1.0)
     own = (*scan.findings, *several, *_replaced(opened.project), *(axes.findings if axes else ()))
     return report_on(shell, project, axes, own)

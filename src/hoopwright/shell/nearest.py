@@ -60,11 +60,6 @@ def box_distance2(boxes, node, x, y, z):  # type: ignore[no-untyped-def]
     return dx * dx + dy * dy + dz * dz
 
 
-@njit(inline="always")
-def _on_edge(ax, ay, az, bx, by, bz, t):  # type: ignore[no-untyped-def]
-    return ax + t * (bx - ax), ay + t * (by - ay), az + t * (bz - az)
-
-
 @njit
 def _on_thin(c, t, x, y, z):  # type: ignore[no-untyped-def]
     """Nearest place on the three edges: for a sliver, whose inside is lost in rounding."""
