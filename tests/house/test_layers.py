@@ -71,7 +71,7 @@ DOORS = {
     "scipy": None,
     "pydantic": None,
     "pydantic_core": None,
-    "numba": {"shell", "papers"},  # papers: the depth buffer of the shaded picture
+    "numba": {"shell", "fitting", "papers"},  # fitting: the search; papers: the depth buffer of the picture
     "trimesh": {"shell"},
     "laspy": {"shell"},
     "lazrs": {"shell"},

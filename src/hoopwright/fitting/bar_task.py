@@ -119,7 +119,7 @@ def freedom_of(task: BarTask, start_mm: NDArray[np.float64], reach_mm: float) ->
         base[-1] = base[0] * twin
     moves: list[Moves] = []
     bounds: list[tuple[float, float]] = []
-    for index in range(1, half + 1 if not task.symmetric else half + 1):
+    for index in range(1, half + 1):
         middle = task.symmetric and index == count - 1 - index
         for direction in _directions(task, middle):
             moves.append(_move(count, index, direction, twin if task.symmetric and not middle else None))

@@ -50,7 +50,9 @@ def room_on_the_way(grid: DistanceGrid, rooms: NDArray[np.int32], way_mm: Points
     votes: dict[int, float] = {}
     for f, le, u in at:
         part = rooms[
-            max(0, f - near) : f + near + 1, max(0, le - near) : le + near + 1, max(0, u - near) : u + near + 1
+            max(0, f - near) : f + near + 1,
+            max(0, le - near) : le + near + 1,
+            max(0, u - near) : u + near + 1,
         ]
         found, counts = np.unique(part[part > 0], return_counts=True)
         for room, count in zip(found, counts, strict=True):
@@ -85,7 +87,8 @@ def shortest_way(
     graph = _graph(numbers.reshape(allowed.shape), price, grid.cell_mm)
     places = grid.corners()[flat]
     ends = [int(np.argmin(np.linalg.norm(places - end, axis=1))) for end in (from_mm, to_mm)]
-    _, before = dijkstra(graph, directed=False, indices=ends[0], return_predecessors=True)
+    # scipy's stubs know no sparse array here
+    _, before = dijkstra(graph, directed=False, indices=ends[0], return_predecessors=True)  # type: ignore[call-overload]
     if ends[0] != ends[1] and before[ends[1]] < 0:
         return None
     way = [ends[1]]

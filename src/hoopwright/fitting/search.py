@@ -1,7 +1,9 @@
 """A global search for the bar with a given number of bends, on a grid of distances.
 
-Differential evolution (Storn and Price, 1997; scipy's) over the free numbers of the nodes, many starts along a rough way.
+Differential evolution (Storn and Price, 1997; scipy's) over the free numbers of the nodes, strewn along a rough way.
 """
+
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,7 +38,7 @@ def search_bars(
     """
     pricing = Pricing(task, freedom, grid)
     found = differential_evolution(
-        lambda numbers: pricing(np.ascontiguousarray(numbers.T)),
+        pricing.of_columns,
         Bounds(freedom.low_mm, freedom.high_mm),
         init=np.clip(starts, freedom.low_mm, freedom.high_mm),
         maxiter=generations,
@@ -71,6 +73,10 @@ class Pricing:
             ]
         )
         self.capsules = capsule_rows(task)
+
+    def of_columns(self, numbers: NDArray[np.float64], /) -> Any:
+        """Price of each column of numbers, as scipy gives them; shape (m,)."""
+        return self(np.ascontiguousarray(numbers.T))
 
     def __call__(self, numbers: NDArray[np.float64]) -> Vector:
         """Price of each row of numbers, shape (m,)."""

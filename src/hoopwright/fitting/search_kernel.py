@@ -131,7 +131,7 @@ def place_samples(nodes, clr, pieces, shares, low, high, out):  # type: ignore[n
 
 @njit
 def _price(nodes, clr, shares, landings, limits, values, low, cell, capsules, pieces, out):  # type: ignore[no-untyped-def]
-    """Mean gap and the price of what does not hold. limits: radius + 0, gap, clamp, least and greatest angle, no reverse."""
+    """Mean gap and the price of what does not hold; limits as `Pricing` lists them."""
     half_od, gap, clamp, least, greatest, no_reverse = limits
     total = lay_path(nodes, clr, pieces)
     if total < landings[0] + landings[1] + 20.0:
@@ -175,9 +175,7 @@ def _turned_back(pieces, i):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True, nogil=True, parallel=True)
-def price_bars(
-    numbers, base, moves, clr, shares, landings, limits, values, low, cell, capsules, prices
-):  # type: ignore[no-untyped-def]
+def price_bars(numbers, base, moves, clr, shares, landings, limits, values, low, cell, capsules, prices):  # type: ignore[no-untyped-def]
     """Price of many bars, each its base and a row of numbers; `prices` is filled."""
     for bar in prange(len(numbers)):
         nodes = base.copy()
@@ -187,9 +185,7 @@ def price_bars(
                     nodes[n, axis] += numbers[bar, d] * moves[d, n, axis]
         pieces = np.empty((len(nodes), 6))
         out = np.empty((len(shares), 3))
-        prices[bar] = _price(
-            nodes, clr, shares, landings, limits, values, low, cell, capsules, pieces, out
-        )
+        prices[bar] = _price(nodes, clr, shares, landings, limits, values, low, cell, capsules, pieces, out)
 
 
 @njit(cache=True, nogil=True)

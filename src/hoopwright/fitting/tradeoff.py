@@ -216,18 +216,19 @@ def _offer(shell: Shell, task: BarTask, ground: Ground, bends: int, seed: int) -
         for start in _starts(task, ground, freedom, seed)
     ]
     found.sort(key=lambda one: one.merit)
-    best = min((_finished(shell, task, freedom, one) for one in found[:_POLISHED]), key=lambda one: one.merit)
+    best = min((finished(shell, task, freedom, one) for one in found[:_POLISHED]), key=lambda one: one.merit)
     return judge_offer(shell, task, task.bar(freedom.nodes(best.numbers)), bends)
 
 
 def _first_nodes(task: BarTask, way_mm: Points, bends: int) -> NDArray[np.float64]:
     dense = _dense(way_mm)
-    nodes = dense[np.linspace(0, len(dense) - 1, bends + 2).astype(int)]
+    nodes: NDArray[np.float64] = dense[np.linspace(0, len(dense) - 1, bends + 2).astype(int)]
     if task.plane is None:
         return nodes
     place, normal = (np.array(part) for part in task.plane)
     normal = normal / np.linalg.norm(normal)
-    return nodes - np.outer((nodes - place) @ normal, normal)
+    in_plane: NDArray[np.float64] = nodes - np.outer((nodes - place) @ normal, normal)
+    return in_plane
 
 
 def _starts(task: BarTask, ground: Ground, freedom: Freedom, seed: int) -> list[NDArray[np.float64]]:
@@ -245,7 +246,7 @@ def _starts(task: BarTask, ground: Ground, freedom: Freedom, seed: int) -> list[
     return [best for _, best in sorted(found, key=lambda one: one[0])]
 
 
-def _finished(shell: Shell, task: BarTask, freedom: Freedom, start: Polished) -> Polished:
+def finished(shell: Shell, task: BarTask, freedom: Freedom, start: Polished) -> Polished:
     """Polish to the end, holding the gap at the places between the samples where it was least too."""
     extra = np.empty(0)
     best = start
@@ -304,7 +305,8 @@ def _what_fails(task: BarTask, offer: Offer, place_mm: tuple[float, float, float
         findings.append(
             Finding(
                 code="FIT-032",
-                sentence=f"Bar {task.name} with {offer.bends} bends: the best found keeps {offer.smallest_gap_mm:.1f} mm, "
+                sentence=f"Bar {task.name} with {offer.bends} bends: the best found keeps "
+                f"{offer.smallest_gap_mm:.1f} mm, "
                 f"{task.gap_mm - offer.smallest_gap_mm:.1f} mm short of the {task.gap_mm:g} mm asked.",
                 todo="Allow one more bend, a smaller gap or clamp, or move its ends.",
                 objects=(task.name,),

@@ -1,0 +1,256 @@
+"""Fitting one bar of a project to its shell."""
+
+from dataclasses import dataclass, replace
+
+from hoopwright.bars import Bar, Node
+from hoopwright.cage import Cage, End, Member, Role, add_member, bar_of, replace_member
+from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.fitting.bar_task import BarTask, FitEnd
+from hoopwright.fitting.ends import end_at, hoop_plane, is_symmetric, lean_of_deg, plane_through
+from hoopwright.fitting.hoop import HoopPlane, hoop_start
+from hoopwright.fitting.reasons import Reason, why_off
+from hoopwright.fitting.tradeoff import Offer, TradeOff, fit_bar
+from hoopwright.fitting.warm import refit_bar
+from hoopwright.jobs.shells import open_shell
+from hoopwright.progress import Progress, silent
+from hoopwright.shell.shell import Shell
+from hoopwright.store import ProjectFolder
+from hoopwright.tubes import TubeSize
+
+_PLANAR = (Role.MAIN_HOOP, Role.FRONT_HOOP)
+
+
+@dataclass(frozen=True, kw_only=True)
+class FitWishes:
+    """What a person asks of a bar; what is None is taken from the bar that there is, or the project.
+
+    Args:
+        a_mm: Place of end A.
+        b_mm: Place of end B; the mirror of A for a symmetric bar.
+        end_a: What end A lands on.
+        end_b: What end B lands on.
+        role: What the bar is.
+        tube: Its tube.
+        die: Its die.
+        clr_mm: Radius that it is drawn with.
+        gap_mm: Gap to keep.
+        clamp_mm: Straight that the clamp needs.
+        via_mm: Places that it should pass near.
+        lean_deg: Keep all bends in a plane square to the car's side, leaning rearward by this.
+        through_mm: Keep all bends in the plane through both ends and this place.
+        symmetric: Whether it is its own mirror image.
+        slide_a_mm: How far end A may slide both ways: along the bar it lands on, else across the car.
+        slide_b_mm: The same for end B.
+        least_bend_deg: Smallest bend worth making.
+        greatest_bend_deg: Greatest bend of the die.
+        may_reverse: Whether a bend may turn against the one before.
+        seed: Of the search.
+    """
+
+    a_mm: Node | None = None
+    b_mm: Node | None = None
+    end_a: End | None = None
+    end_b: End | None = None
+    role: Role | None = None
+    tube: TubeSize | None = None
+    die: str | None = None
+    clr_mm: float | None = None
+    gap_mm: float | None = None
+    clamp_mm: float | None = None
+    via_mm: tuple[Node, ...] = ()
+    lean_deg: float | None = None
+    through_mm: Node | None = None
+    symmetric: bool | None = None
+    slide_a_mm: float = 0.0
+    slide_b_mm: float = 0.0
+    least_bend_deg: float = 3.0
+    greatest_bend_deg: float = 120.0
+    may_reverse: bool = False
+    seed: int = 1
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class FitReport:
+    """What a fit found.
+
+    Args:
+        member: The bar as it is in the project now, or would be.
+        found: The trade-off.
+        reasons: For each offer, why gaps remain.
+        taken: The offer that is in the project now, or None.
+        followed: Bars whose ends went along.
+        findings: What a person should know.
+    """
+
+    member: Member
+    found: TradeOff
+    reasons: tuple[tuple[Reason, ...], ...]
+    taken: Offer | None
+    followed: tuple[str, ...]
+    findings: tuple[Finding, ...]
+
+
+def fit_member(
+    folder: ProjectFolder,
+    bar_id: str,
+    wishes: FitWishes,
+    *,
+    bends: tuple[int, ...] = (0, 1, 2, 3, 4),
+    take: int | None = None,
+    warm: bool = False,
+    progress: Progress = silent,
+) -> FitReport:
+    """Find the trade-off of one bar; with `take`, put the bar with so many bends into the project.
+
+    Args:
+        folder: The project.
+        bar_id: A bar of the project, or the name of a new one.
+        wishes: What is asked.
+        bends: Numbers of bends to try.
+        take: Which of them to keep.
+        warm: Start from the bar as it is and only improve it.
+        progress: Told how far it is; what it raises stops the fit with nothing changed.
+
+    Raises:
+        UserError: `FIT-030` to `FIT-036`, `SCAN-014`, `CAGE-...`.
+    """
+    opened = folder.open()
+    cage = opened.project.cage
+    member = _member(cage, bar_id, wishes)
+    shell = open_shell(folder, opened.project, progress=progress)
+    task = _task(shell, cage, member, wishes)
+    if warm:
+        found = refit_bar(shell, task, bar_of(cage, bar_id), seed=wishes.seed)
+        take = found.offers[0].bends if found.offers else None
+    else:
+        found = fit_bar(shell, task, bends, seed=wishes.seed, progress=progress)
+    reasons = tuple(why_off(shell, task, offer) for offer in found.offers)
+    chosen = next((offer for offer in found.offers if offer.bends == take), None)
+    findings: list[Finding] = []
+    followed: tuple[str, ...] = ()
+    if take is not None and chosen is None:
+        raise _not_found(bar_id, take)
+    if chosen is not None:
+        findings.extend(chosen.findings)
+        member = replace(member, nodes_mm=chosen.bar.nodes_mm)
+        changed = replace_member(cage, member) if bar_id in cage else add_member(cage, member)
+        folder.save(opened, replace(opened.project, cage=changed))
+    return FitReport(
+        member=member,
+        found=found,
+        reasons=reasons,
+        taken=chosen,
+        followed=followed,
+        findings=tuple(findings),
+    )
+
+
+def _member(cage: Cage, bar_id: str, wishes: FitWishes) -> Member:
+    """The bar as it is or as it is asked for, with the wishes laid over it."""
+    if bar_id in cage:
+        member = cage.member(bar_id)
+        if member.mirror_of is not None:
+            raise UserError(
+                Finding(
+                    code="FIT-035",
+                    severity=Severity.STOP,
+                    sentence=f"Bar '{bar_id}' is the mirror of '{member.mirror_of}' and has no nodes of its own.",
+                    todo=f"Fit '{member.mirror_of}', or free '{bar_id}' from the mirror first.",
+                    objects=(bar_id,),
+                )
+            )
+    elif wishes.a_mm is None or (wishes.b_mm is None and not wishes.symmetric) or wishes.role is None:
+        raise UserError(
+            Finding(
+                code="FIT-036",
+                severity=Severity.STOP,
+                sentence=f"There is no bar '{bar_id}' yet: a new one needs its role and both ends.",
+                todo="Give --role, --from and --to; for a symmetric bar --from and --symmetric.",
+                objects=(bar_id,),
+            )
+        )
+    else:
+        a = wishes.a_mm
+        b = wishes.b_mm or (a[0], -a[1], a[2])
+        member = Member(
+            member_id=bar_id,
+            role=wishes.role,
+            nodes_mm=(a, b),
+            tube=TubeSize(od_mm=45.0, wall_mm=2.5),
+            die="45",
+            clr_mm=137.5,
+        )
+    return replace(
+        member,
+        role=wishes.role or member.role,
+        tube=wishes.tube or member.tube,
+        die=wishes.die or member.die,
+        clr_mm=member.clr_mm if wishes.clr_mm is None else wishes.clr_mm,
+        end_a=wishes.end_a or member.end_a,
+        end_b=wishes.end_b or member.end_b,
+    )
+
+
+def _task(shell: Shell, cage: Cage, member: Member, wishes: FitWishes) -> BarTask:
+    drawn = Bar(name=member.member_id, nodes_mm=member.nodes_mm, clr_mm=member.clr_mm, tube=member.tube)
+    symmetric = is_symmetric(drawn) if wishes.symmetric is None else wishes.symmetric
+    a = wishes.a_mm or member.nodes_mm[0]
+    b = wishes.b_mm or ((a[0], -a[1], a[2]) if symmetric else member.nodes_mm[-1])
+    end_a, end_b = (
+        end_at(place, end.landing_mm, slide, None if end.on is None else bar_of(cage, end.on))
+        for place, end, slide in (
+            (a, member.end_a, wishes.slide_a_mm),
+            (b, member.end_b, wishes.slide_a_mm if symmetric else wishes.slide_b_mm),
+        )
+    )
+    plane = None
+    if wishes.through_mm is not None:
+        plane = plane_through(end_a.place_mm, end_b.place_mm, wishes.through_mm)
+    elif wishes.lean_deg is not None:
+        plane = hoop_plane(end_a.place_mm, wishes.lean_deg)
+    elif member.role in _PLANAR:
+        plane = hoop_plane(end_a.place_mm, lean_of_deg(drawn) if drawn.bend_count else 0.0)
+    gap_mm = cage.limits.gap_mm if wishes.gap_mm is None else wishes.gap_mm
+    room_mm = gap_mm + member.tube.od_mm / 2.0
+    return BarTask(
+        name=member.member_id,
+        tube=member.tube,
+        clr_mm=member.clr_mm,
+        end_a=end_a,
+        end_b=end_b,
+        gap_mm=gap_mm,
+        clamp_mm=cage.limits.clamp_mm if wishes.clamp_mm is None else wishes.clamp_mm,
+        least_bend_deg=wishes.least_bend_deg,
+        greatest_bend_deg=wishes.greatest_bend_deg,
+        may_reverse=wishes.may_reverse,
+        rough_mm=wishes.via_mm or _way(shell, drawn, member, end_a, wishes, room_mm),
+        plane=plane,
+        symmetric=symmetric,
+    )
+
+
+def _way(
+    shell: Shell, drawn: Bar, member: Member, end_a: FitEnd, wishes: FitWishes, room_mm: float
+) -> tuple[Node, ...]:
+    """Places to pass near: the bar's own nodes, or up and over for a hoop; none to look for a way."""
+    if drawn.bend_count:
+        return drawn.nodes_mm[1:-1]
+    if member.role not in _PLANAR:
+        return ()
+    plane = HoopPlane(foot_mm=end_a.place_mm, lean_deg=wishes.lean_deg or 0.0)
+    start = hoop_start(
+        shell, plane, tube=member.tube, clr_mm=member.clr_mm, room_mm=room_mm, name=member.member_id
+    )
+    return start.nodes_mm[1:-1]
+
+
+def _not_found(bar_id: str, take: int) -> UserError:
+    return UserError(
+        Finding(
+            code="FIT-037",
+            severity=Severity.STOP,
+            sentence=f"Bar {bar_id}: no bar with {take} bends was found, so nothing was changed.",
+            todo="Try another number of bends; a symmetric bar has an even one.",
+            objects=(bar_id,),
+        )
+    )
