@@ -32,13 +32,14 @@ class FreeSpace:
 
 def rooms_of(shell: Shell, grid: DistanceGrid, reach_mm: float) -> NDArray[np.int32]:
     """Connected rooms in which an axis keeps about `reach_mm` from metal and lies inside the shell's outline."""
-    corners = grid.corners()
-    margin, outward = shell.envelope.margin_mm(corners)
     distance = grid.values.reshape(-1)
+    wide = np.flatnonzero(distance >= _SHARE * reach_mm)
+    margin, outward = shell.envelope.margin_mm(grid.corners()[wide])
     # an opening: the outline is nearer than any metal, as in the gap of a drawn bar; not down, where feet stand
-    leaves = (margin < reach_mm) & (margin < distance - _OPENING_MM) & (outward[:, 2] > _DOWN)
+    leaves = (margin < reach_mm) & (margin < distance[wide] - _OPENING_MM) & (outward[:, 2] > _DOWN)
     outside = ~(margin >= 0.0) & (outward[:, 2] > _DOWN)
-    free = (distance >= _SHARE * reach_mm) & ~leaves & ~outside
+    free = np.zeros(len(distance), dtype=bool)
+    free[wide[~leaves & ~outside]] = True
     rooms, _ = ndimage.label(free.reshape(grid.values.shape))
     return np.asarray(rooms, dtype=np.int32)
 

@@ -20,13 +20,17 @@ from hoopwright.shell.shell import Shell
 
 HELD_WITHIN_MM = 0.05
 _MARGIN_MM = 260.0
-_CELLS = 450_000
+_CELLS = 300_000
 _STARTS = 8
+_STARTS_OF_MANY = 5
+_MANY = 3
 _SPREADS_MM = (40.0, 90.0, 60.0, 140.0)
-_POLISHED = 4
+_POLISHED = 3
+_GENERATIONS = 160
 _HOLD_ROUNDS = 6
 _NEAR_MM = 0.3
 _EXTRA = 60
+_HOPELESS_MM = 2.0
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -236,29 +240,35 @@ def _starts(task: BarTask, ground: Ground, freedom: Freedom, seed: int) -> list[
         return [np.zeros(0)]
     members = max(40, 10 * len(freedom.moves))
     found = []
-    for number in range(_STARTS):
+    bends = len(freedom.base_mm) - 2
+    for number in range(_STARTS if bends < _MANY else _STARTS_OF_MANY):
         rng = np.random.default_rng([seed, number, len(freedom.base_mm)])
         starts = starts_along(freedom, ground.way_mm, members, _SPREADS_MM[number % 4], rng)
         best, price = search_bars(
-            task, freedom, starts, ground.grid, seed=seed * 1000 + number, generations=300
+            task, freedom, starts, ground.grid, seed=seed * 1000 + number, generations=_GENERATIONS
         )
         found.append((price, best))
     return [best for _, best in sorted(found, key=lambda one: one[0])]
 
 
 def finished(shell: Shell, task: BarTask, freedom: Freedom, start: Polished) -> Polished:
-    """Polish to the end, holding the gap at the places between the samples where it was least too."""
+    """Polish to the end, holding the gap at the places between the samples where it was least too.
+
+    What it falls short of is that of the proven least gap.
+    """
     extra = np.empty(0)
     best = start
     for number in range(_HOLD_ROUNDS):
+        asked = task if number < _HOLD_ROUNDS // 2 else replace(task, gap_mm=task.gap_mm + HELD_WITHIN_MM)
         best = polish(
-            shell, task, freedom, best.numbers, extra=extra, rounds=30, trust_mm=12.0 if number == 0 else 2.0
+            shell, asked, freedom, best.numbers, extra=extra, rounds=30, trust_mm=12.0 if number == 0 else 2.0
         )
         bar = task.bar(freedom.nodes(best.numbers))
         if not _can_be(bar):
-            return best
+            return replace(best, short_mm=np.inf)
         lows = least_gap(shell, bar, task.landings_mm)
-        if lows.gap_mm >= task.gap_mm - HELD_WITHIN_MM / 2.0 or best.short_mm > 0.5:
+        best = replace(best, short_mm=max(best.short_mm, task.gap_mm - lows.gap_mm))
+        if lows.gap_mm >= task.gap_mm - HELD_WITHIN_MM / 2.0 or best.short_mm > _HOPELESS_MM:
             return best
         near = np.flatnonzero(lows.gaps_mm < task.gap_mm + _NEAR_MM)
         lowest = near[np.argsort(lows.gaps_mm[near])[:_EXTRA]]
