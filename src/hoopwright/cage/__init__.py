@@ -1,6 +1,7 @@
 """The cage as it is meant: members, landmarks, limits, and edits that can be undone."""
 
 from hoopwright.cage.cage import Cage, Limits
+from hoopwright.cage.driver import Driver, check_driver
 from hoopwright.cage.edits import (
     add_member,
     add_node,
@@ -16,6 +17,7 @@ from hoopwright.cage.member import (
     JOINT_LANDING_MM,
     SHELL_LANDING_MM,
     End,
+    FitNote,
     Member,
     Role,
     Side,
@@ -28,8 +30,10 @@ __all__ = [
     "SHELL_LANDING_MM",
     "Cage",
     "Clash",
+    "Driver",
     "End",
     "EndMeeting",
+    "FitNote",
     "Limits",
     "Member",
     "Role",
@@ -38,6 +42,7 @@ __all__ = [
     "add_node",
     "bar_of",
     "bars_of",
+    "check_driver",
     "clashes",
     "end_meetings",
     "free_from_mirror",

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from hoopwright.bars import Node
+from hoopwright.cage.driver import Driver
 from hoopwright.cage.member import Member
 from hoopwright.findings import Finding, Severity, UserError
 
@@ -30,11 +31,13 @@ class Cage:
         members: In the order in which they were added.
         landmarks: Named places, vehicle frame.
         limits: What the person typed.
+        drivers: Who drives, as measured.
     """
 
     members: tuple[Member, ...] = ()
     landmarks: Mapping[str, Node] = field(default_factory=lambda: MappingProxyType({}))
     limits: Limits = field(default_factory=Limits)
+    drivers: tuple[Driver, ...] = ()
 
     def member(self, member_id: str) -> Member:
         """The member of that name.

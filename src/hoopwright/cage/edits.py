@@ -78,7 +78,7 @@ def move_node(cage: Cage, member_id: str, number: int, place_mm: Node) -> Cage:
     _check_number(member, number)
     nodes = list(member.nodes_mm)
     nodes[number - 1] = place_mm
-    return replace_member(cage, replace(member, nodes_mm=tuple(nodes)))
+    return replace_member(cage, replace(member, nodes_mm=tuple(nodes), fit=None))
 
 
 def add_node(cage: Cage, member_id: str, after: int, place_mm: Node) -> Cage:
@@ -90,7 +90,7 @@ def add_node(cage: Cage, member_id: str, after: int, place_mm: Node) -> Cage:
     member = _own_nodes(cage, member_id)
     _check_number(member, after)
     nodes = (*member.nodes_mm[:after], place_mm, *member.nodes_mm[after:])
-    return replace_member(cage, replace(member, nodes_mm=nodes))
+    return replace_member(cage, replace(member, nodes_mm=nodes, fit=None))
 
 
 def remove_node(cage: Cage, member_id: str, number: int) -> Cage:
@@ -104,7 +104,7 @@ def remove_node(cage: Cage, member_id: str, number: int) -> Cage:
     if len(member.nodes_mm) <= 2:
         raise _refuse("CAGE-005", f"Bar '{member_id}' has only its two ends.", "Remove the bar.", member_id)
     nodes = (*member.nodes_mm[: number - 1], *member.nodes_mm[number:])
-    return replace_member(cage, replace(member, nodes_mm=nodes))
+    return replace_member(cage, replace(member, nodes_mm=nodes, fit=None))
 
 
 def mirror_member(cage: Cage, member_id: str, new_id: str) -> Cage:
@@ -118,6 +118,7 @@ def mirror_member(cage: Cage, member_id: str, new_id: str) -> Cage:
         member,
         member_id=new_id,
         nodes_mm=(),
+        fit=None,
         mirror_of=member_id,
         end_a=replace(member.end_a, on=_other_side(cage, member.end_a.on)),
         end_b=replace(member.end_b, on=_other_side(cage, member.end_b.on)),

@@ -55,6 +55,21 @@ class End:
 
 
 @dataclass(frozen=True, kw_only=True)
+class FitNote:
+    """How a member was fitted: what gives the same bar again.
+
+    Args:
+        seed: Of the search.
+        gap_mm: Gap that was asked.
+        bends: How many bends were taken.
+    """
+
+    seed: int
+    gap_mm: float
+    bends: int
+
+
+@dataclass(frozen=True, kw_only=True)
 class Member:
     """A member.
 
@@ -68,6 +83,7 @@ class Member:
         clr_mm: Centreline radius that it is drawn with; sheets use the calibrated one.
         end_a: Its first end.
         end_b: Its last end.
+        fit: How it was fitted, when it was and its nodes have not been changed since.
     """
 
     member_id: str
@@ -79,3 +95,4 @@ class Member:
     clr_mm: float
     end_a: End = field(default_factory=End)
     end_b: End = field(default_factory=End)
+    fit: FitNote | None = None

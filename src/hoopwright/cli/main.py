@@ -10,6 +10,7 @@ from hoopwright.cli import (
     check,
     command,
     demo,
+    driver,
     fit,
     history,
     holdable,
@@ -69,3 +70,4 @@ for _module, _name in (
 ):
     app.command(_name)(_module)
 app.add_typer(bar.app, name="bar")
+app.add_typer(driver.app, name="driver")

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from hoopwright.bars import Bar, Node
-from hoopwright.cage import Cage, End, Member, Role, add_member, bar_of, replace_member
+from hoopwright.cage import Cage, End, FitNote, Member, Role, add_member, bar_of, replace_member
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.fitting.bar_task import BarTask, FitEnd
 from hoopwright.fitting.ends import end_at, hoop_plane, is_symmetric, lean_of_deg, plane_through
@@ -11,6 +11,7 @@ from hoopwright.fitting.hoop import HoopPlane, hoop_start
 from hoopwright.fitting.reasons import Reason, why_off
 from hoopwright.fitting.tradeoff import Offer, TradeOff, fit_bar
 from hoopwright.fitting.warm import refit_bar
+from hoopwright.geometry.capsules import Capsule
 from hoopwright.jobs.shells import open_shell
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.shell import Shell
@@ -132,7 +133,8 @@ def fit_member(
         raise _not_found(bar_id, take)
     if chosen is not None:
         findings.extend(chosen.findings)
-        member = replace(member, nodes_mm=chosen.bar.nodes_mm)
+        note = FitNote(seed=found.seed, gap_mm=task.gap_mm, bends=chosen.bends)
+        member = replace(member, nodes_mm=chosen.bar.nodes_mm, fit=note)
         changed = replace_member(cage, member) if bar_id in cage else add_member(cage, member)
         folder.save(opened, replace(opened.project, cage=changed))
     return FitReport(
@@ -226,6 +228,16 @@ def _task(shell: Shell, cage: Cage, member: Member, wishes: FitWishes) -> BarTas
         rough_mm=wishes.via_mm or _way(shell, drawn, member, end_a, wishes, room_mm),
         plane=plane,
         symmetric=symmetric,
+        keep_clear=_drivers_room(cage),
+    )
+
+
+def _drivers_room(cage: Cage) -> tuple[Capsule, ...]:
+    """Everything measured of the drivers, with the padding that goes on the bar."""
+    return tuple(
+        replace(body, radius_mm=body.radius_mm + driver.padding_mm)
+        for driver in cage.drivers
+        for body in driver.bodies()
     )
 
 

@@ -7,14 +7,14 @@ from typing import Annotated, Any, Literal
 import numpy as np
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from hoopwright.cage import Cage, End, Limits, Member, Role
+from hoopwright.cage import Cage, Driver, End, FitNote, Limits, Member, Role, check_driver
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Transform
 from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance, TapePlace
 from hoopwright.store.project import AlignedBy, IssuedSheet, Project, ScanRecord
 from hoopwright.tubes import TubeSize
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
 
 Number = Annotated[float, Field(allow_inf_nan=False)]
 Place = tuple[Number, Number, Number]
@@ -36,6 +36,27 @@ class _End(_Model):
     landing_mm: Number = 0.0
 
 
+class _FitNote(_Model):
+    seed: int
+    gap_mm: Number
+    bends: int
+
+
+class _Driver(_Model):
+    name: str
+    helmet_mm: Place | None = None
+    helmet_radius_mm: Number | None = None
+    eye_mm: Place | None = None
+    shoulder_mm: Place | None = None
+    guide_mm: Place | None = None
+    hip_mm: Place | None = None
+    knee_mm: Place | None = None
+    shin_mm: Place | None = None
+    wheel_mm: Place | None = None
+    wheel_radius_mm: Number | None = None
+    padding_mm: Number = 0.0
+
+
 class _Member(_Model):
     member_id: BarId
     role: Role
@@ -47,6 +68,7 @@ class _Member(_Model):
     clr_mm: Number
     end_a: _End
     end_b: _End
+    fit: _FitNote | None = None
 
 
 class _Landmark(_Model):
@@ -97,13 +119,14 @@ class _Issued(_Model):
 
 
 class _File(_Model):
-    version: Annotated[int, Field(ge=1, le=1, strict=True)]
+    version: Annotated[int, Field(ge=2, le=2, strict=True)]
     step: Annotated[int, Field(ge=1, le=999_999, strict=True)]
     name: str
     gap_mm: Number
     clamp_mm: Number
     landmarks: dict[str, Place]
     members: tuple[_Member, ...]
+    drivers: tuple[_Driver, ...] = ()
     scan: _Scan | None
     tape: tuple[_Tape, ...]
     named_places: tuple[_NamedPlace, ...]
@@ -122,6 +145,7 @@ def to_json(project: Project, step: int) -> bytes:
         "clamp_mm": cage.limits.clamp_mm,
         "landmarks": dict(cage.landmarks),
         "members": [_member_keys(member) for member in cage.members],
+        "drivers": [vars(driver) for driver in cage.drivers],
         "scan": None if project.scan is None else _scan_keys(project.scan),
         "tape": [_tape_keys(distance) for distance in project.tape],
         "named_places": [vars(place) for place in project.named_places],
@@ -144,13 +168,29 @@ def from_json(content: bytes, file_name: str) -> tuple[Project, int]:
         if isinstance(version, int) and version > SCHEMA_VERSION:
             raise _newer(file_name, version)
         json.dumps(keys, ensure_ascii=False).encode()  # half a surrogate pair could not be saved again
-        return _checked(_File.model_validate(keys), file_name)
+        return _checked(_File.model_validate(upgraded(keys)), file_name)
     except ValidationError as error:
         first = error.errors()[0]
         where = ".".join(str(part) for part in first["loc"])
         raise _damaged(file_name, f"{where}: {first['msg']}") from None
     except (ValueError, UnicodeDecodeError, RecursionError) as error:
         raise _damaged(file_name, str(error)[:200]) from None
+
+
+def upgraded(keys: Any) -> Any:
+    """The content of a project file in the present version, one step after the other.
+
+    What is no project file at all is left for the reader to refuse.
+    """
+    steps = {1: _to_2}
+    while isinstance(keys, dict) and type(keys.get("version")) is int and keys["version"] in steps:
+        keys = steps[keys["version"]](keys)
+    return keys
+
+
+def _to_2(keys: dict[str, Any]) -> dict[str, Any]:
+    """Version 2 knows drivers, and how a bar was fitted."""
+    return {**keys, "version": 2, "drivers": []}
 
 
 def _checked(file: _File, file_name: str) -> tuple[Project, int]:
@@ -181,10 +221,14 @@ def _check_links(members: tuple[_Member, ...]) -> None:
 def _project(file: _File) -> Project:
     _check_links(file.members)
     limits = Limits(gap_mm=file.gap_mm, clamp_mm=file.clamp_mm)
+    drivers = tuple(Driver(**dict(driver)) for driver in file.drivers)
+    for driver in drivers:
+        check_driver(driver)
     cage = Cage(
         members=tuple(_member(member) for member in file.members),
         landmarks=MappingProxyType(dict(file.landmarks)),
         limits=limits,
+        drivers=drivers,
     )
     return Project(
         name=file.name,
@@ -203,7 +247,8 @@ def _member_keys(member: Member) -> dict[str, Any]:
         for name in ("member_id", "role", "nodes_mm", "mirror_of", "die", "clr_mm")
     }
     keys |= {"od_mm": member.tube.od_mm, "wall_mm": member.tube.wall_mm}
-    return keys | {"end_a": vars(member.end_a), "end_b": vars(member.end_b)}
+    keys |= {"end_a": vars(member.end_a), "end_b": vars(member.end_b)}
+    return keys | {"fit": None if member.fit is None else vars(member.fit)}
 
 
 def _member(keys: _Member) -> Member:
@@ -217,6 +262,7 @@ def _member(keys: _Member) -> Member:
         clr_mm=keys.clr_mm,
         end_a=End(**dict(keys.end_a)),
         end_b=End(**dict(keys.end_b)),
+        fit=None if keys.fit is None else FitNote(**dict(keys.fit)),
     )
 
 
