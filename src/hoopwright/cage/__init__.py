@@ -12,6 +12,7 @@ from hoopwright.cage.edits import (
     remove_node,
     replace_member,
 )
+from hoopwright.cage.follow import Followed, follow
 from hoopwright.cage.meeting import Clash, EndMeeting, clashes, end_meetings
 from hoopwright.cage.member import (
     JOINT_LANDING_MM,
@@ -34,6 +35,7 @@ __all__ = [
     "End",
     "EndMeeting",
     "FitNote",
+    "Followed",
     "Limits",
     "Member",
     "Role",
@@ -45,6 +47,7 @@ __all__ = [
     "check_driver",
     "clashes",
     "end_meetings",
+    "follow",
     "free_from_mirror",
     "landing_on",
     "mirror_member",

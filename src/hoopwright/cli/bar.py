@@ -66,14 +66,18 @@ def move(
     bar_id: BarId,
     node: Annotated[int, typer.Argument(help="Number of the node, from 1 at end A.")],
     place: Place,
+    alone: Annotated[
+        bool, typer.Option("--alone", help="Leave the ends of other bars that land on it where they are.")
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Move one node of a bar."""
+    """Move one node of a bar; ends of other bars that land on it go along."""
     from hoopwright.jobs import projects
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
-        findings = projects.move_bar_node(ProjectFolder(path=project), bar_id, node, typed.place(place))
+        at = typed.place(place)
+        findings = projects.move_bar_node(ProjectFolder(path=project), bar_id, node, at, alone=alone)
         _done(as_json, bar_id, f"node {node} of {bar_id} moved", findings)
 
 

@@ -142,8 +142,6 @@ def _text(report: "FitReport", project: Path, bar_id: str) -> str:
         ]
     if report.taken is not None:
         lines.append(f"bar {bar_id} with {report.taken.bends} bends is in the project")
-        if report.followed:
-            lines.append(f"went along: {', '.join(report.followed)}")
     else:
         lines.append(
             f"take one: hoopwright fit {shlex.quote(str(project))} {bar_id} --bends N (with the same options)"
@@ -157,7 +155,6 @@ def _keys(report: "FitReport") -> dict[str, Any]:
         "seed": report.found.seed,
         "gap_mm": report.found.task.gap_mm,
         "taken_bends": None if report.taken is None else report.taken.bends,
-        "followed": list(report.followed),
         "offers": [
             {
                 "bends": offer.bends,

@@ -12,6 +12,7 @@ from hoopwright.fitting.reasons import Reason, why_off
 from hoopwright.fitting.tradeoff import Offer, TradeOff, fit_bar
 from hoopwright.fitting.warm import refit_bar
 from hoopwright.geometry.capsules import Capsule
+from hoopwright.jobs.projects import taken_along
 from hoopwright.jobs.shells import open_shell
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.shell import Shell
@@ -79,7 +80,6 @@ class FitReport:
         found: The trade-off.
         reasons: For each offer, why gaps remain.
         taken: The offer that is in the project now, or None.
-        followed: Bars whose ends went along.
         findings: What a person should know.
     """
 
@@ -87,7 +87,6 @@ class FitReport:
     found: TradeOff
     reasons: tuple[tuple[Reason, ...], ...]
     taken: Offer | None
-    followed: tuple[str, ...]
     findings: tuple[Finding, ...]
 
 
@@ -128,7 +127,6 @@ def fit_member(
     reasons = tuple(why_off(shell, task, offer) for offer in found.offers)
     chosen = next((offer for offer in found.offers if offer.bends == take), None)
     findings: list[Finding] = []
-    followed: tuple[str, ...] = ()
     if take is not None and chosen is None:
         raise _not_found(bar_id, take)
     if chosen is not None:
@@ -136,13 +134,14 @@ def fit_member(
         note = FitNote(seed=found.seed, gap_mm=task.gap_mm, bends=chosen.bends)
         member = replace(member, nodes_mm=chosen.bar.nodes_mm, fit=note)
         changed = replace_member(cage, member) if bar_id in cage else add_member(cage, member)
+        changed, along = taken_along(cage, changed)
+        findings.extend(along)
         folder.save(opened, replace(opened.project, cage=changed))
     return FitReport(
         member=member,
         found=found,
         reasons=reasons,
         taken=chosen,
-        followed=followed,
         findings=tuple(findings),
     )
 

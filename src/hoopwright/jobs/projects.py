@@ -17,6 +17,7 @@ from hoopwright.cage import (
     bar_of,
     bars_of,
     end_meetings,
+    follow,
     free_from_mirror,
     landing_on,
     mirror_member,
@@ -144,19 +145,23 @@ def remove_bar(folder: ProjectFolder, bar_id: str) -> None:
     _edit(folder, lambda cage: remove_member(cage, bar_id))
 
 
-def move_bar_node(folder: ProjectFolder, bar_id: str, number: int, place_mm: Node) -> tuple[Finding, ...]:
-    """Move one node; refused when the bar could not be bent then."""
-    return _edit(folder, lambda cage: move_node(cage, bar_id, number, place_mm), bar_id)
+def move_bar_node(
+    folder: ProjectFolder, bar_id: str, number: int, place_mm: Node, *, alone: bool = False
+) -> tuple[Finding, ...]:
+    """Move one node; refused when the bar could not be bent then. Ends that land on it go along unless `alone`."""
+    return _edit(
+        folder, lambda cage: move_node(cage, bar_id, number, place_mm), bar_id, takes_along=not alone
+    )
 
 
 def add_bar_node(folder: ProjectFolder, bar_id: str, after: int, place_mm: Node) -> tuple[Finding, ...]:
     """Add one node."""
-    return _edit(folder, lambda cage: add_node(cage, bar_id, after, place_mm), bar_id)
+    return _edit(folder, lambda cage: add_node(cage, bar_id, after, place_mm), bar_id, takes_along=True)
 
 
 def remove_bar_node(folder: ProjectFolder, bar_id: str, number: int) -> tuple[Finding, ...]:
     """Take one node out."""
-    return _edit(folder, lambda cage: remove_node(cage, bar_id, number), bar_id)
+    return _edit(folder, lambda cage: remove_node(cage, bar_id, number), bar_id, takes_along=True)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -211,13 +216,48 @@ def _stepped(before: Opened, after: Opened) -> Stepped:
 
 
 def _edit(
-    folder: ProjectFolder, change: Callable[[Cage], Cage], bar_id: str | None = None
+    folder: ProjectFolder,
+    change: Callable[[Cage], Cage],
+    bar_id: str | None = None,
+    *,
+    takes_along: bool = False,
 ) -> tuple[Finding, ...]:
     opened = folder.open()
     cage = change(opened.project.cage)
     findings = _bendable(bar_of(cage, bar_id)) if bar_id is not None else ()
+    if takes_along:
+        cage, along = taken_along(opened.project.cage, cage)
+        findings = (*findings, *along)
     folder.save(opened, replace(opened.project, cage=cage))
     return (*findings, *_loosened(cage, bar_id))
+
+
+def taken_along(before: Cage, after: Cage) -> tuple[Cage, tuple[Finding, ...]]:
+    """The cage with the ends that land on changed bars gone along, and what a person should know of it."""
+    if any(stopping(check_shape(bar)) for bar in (*bars_of(before).values(), *bars_of(after).values())):
+        return after, ()
+    followed = follow(before, after)
+    findings = []
+    if followed.moved:
+        findings.append(
+            Finding(
+                code="CAGE-020",
+                severity=Severity.NOTE,
+                sentence=f"Their ends went along: {', '.join(followed.moved)}.",
+                todo="Look at their gaps with 'hoopwright check', and fit again those that need it.",
+                objects=followed.moved,
+            )
+        )
+    if followed.left:
+        findings.append(
+            Finding(
+                code="CAGE-021",
+                sentence=f"Could not be bent with their ends there and stayed: {', '.join(followed.left)}.",
+                todo="Fit them again from their new ends.",
+                objects=followed.left,
+            )
+        )
+    return followed.cage, tuple(findings)
 
 
 def _loosened(cage: Cage, bar_id: str | None) -> tuple[Finding, ...]:

@@ -1,0 +1,135 @@
+"""When a bar is changed, the ends that land on it go along; all other nodes stay as the person put them."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from hoopwright.bars import Bar, Node, centreline, check_shape
+from hoopwright.cage.cage import Cage
+from hoopwright.cage.edits import replace_member
+from hoopwright.cage.meeting import MEETS_MM
+from hoopwright.cage.member import End, Member
+from hoopwright.cage.resolve import bar_of
+from hoopwright.findings import Severity
+from hoopwright.geometry import FilletedPath
+
+_STILL_MM = 1e-6
+
+
+@dataclass(frozen=True, kw_only=True)
+class Followed:
+    """A cage after its ends went along.
+
+    Args:
+        cage: The cage.
+        moved: Bars whose ends went along, in the cage's order.
+        left: Bars that could not be bent with their ends there, and so stayed.
+    """
+
+    cage: Cage
+    moved: tuple[str, ...]
+    left: tuple[str, ...]
+
+
+def follow(before: Cage, after: Cage) -> Followed:
+    """Take the ends that met a changed bar to the same place along its new axis, and on from bar to bar.
+
+    An end that the person moved too, or that did not meet the bar before, stays. A mirrored bar goes with its source.
+
+    Args:
+        before: The cage before the change.
+        after: The cage with some bars changed.
+
+    Raises:
+        ValueError: For a changed bar that cannot be; `bars.check_shape` says it in words.
+    """
+    cage, moved, left = after, set[str](), set[str]()
+    by_hand = _moved_by_hand(before, after)
+    # each round takes the ends one bar further; a circle of bars that end on each other comes to rest or is cut short
+    for _ in range(len(after.members) + 1):
+        changed = False
+        for member in cage.members:
+            if member.mirror_of is not None or member.member_id not in before or member.member_id in left:
+                continue
+            gone = _gone_along(before, cage, member, by_hand)
+            if gone == member:
+                continue
+            if _can_be(gone):
+                cage, changed = replace_member(cage, gone), True
+                moved.add(member.member_id)
+            else:
+                left.add(member.member_id)
+        if not changed:
+            break
+    order = [member.member_id for member in cage.members]
+    return Followed(
+        cage=cage,
+        moved=tuple(name for name in order if name in moved),
+        left=tuple(name for name in order if name in left),
+    )
+
+
+def _moved_by_hand(before: Cage, after: Cage) -> frozenset[tuple[str, int]]:
+    """Ends (bar, 0 or -1) that the change itself put elsewhere."""
+    return frozenset(
+        (member.member_id, index)
+        for member in after.members
+        for index in (0, -1)
+        if member.nodes_mm
+        and member.member_id in before
+        and before.member(member.member_id).nodes_mm
+        and before.member(member.member_id).nodes_mm[index] != member.nodes_mm[index]
+    )
+
+
+def _gone_along(before: Cage, cage: Cage, member: Member, by_hand: frozenset[tuple[str, int]]) -> Member:
+    old = before.member(member.member_id)
+    if old.mirror_of is not None:
+        return member
+    nodes = list(member.nodes_mm)
+    for index, end, was_end in ((0, member.end_a, old.end_a), (-1, member.end_b, old.end_b)):
+        was = old.nodes_mm[index]
+        if (member.member_id, index) not in by_hand and end == was_end and _met(before, cage, end, was):
+            nodes[index] = _new_place(before, cage, end, was)
+    apart = [float(np.linalg.norm(np.subtract(a, b))) for a, b in zip(nodes, member.nodes_mm, strict=True)]
+    return member if max(apart) <= _STILL_MM else replace(member, nodes_mm=tuple(nodes), fit=None)
+
+
+def _met(before: Cage, cage: Cage, end: End, was: Node) -> bool:
+    """Whether an end met a bar that is another now."""
+    if end.kind != "bar" or end.on is None or end.on not in before:
+        return False
+    header = bar_of(before, end.on)
+    return header != bar_of(cage, end.on) and centreline(header).distance_to_mm(was) <= MEETS_MM
+
+
+def _new_place(before: Cage, cage: Cage, end: End, was: Node) -> Node:
+    assert end.on is not None  # noqa: S101 - asked before
+    old, new = centreline(bar_of(before, end.on)), centreline(bar_of(cage, end.on))
+    forward, left, up = _same_place(old, new, was)
+    return forward, left, up
+
+
+def _same_place(old: FilletedPath, new: FilletedPath, place: Node) -> Node:
+    """The place on a new path that corresponds to one on the old: same piece and share, else share of the length.
+
+    What the place lay off the old axis, it lies off the new one.
+    """
+    point = np.array(place)
+    spots = [piece.at(np.array([piece.nearest_mm(point)]))[0] for piece in old.pieces]
+    index = int(np.argmin([np.linalg.norm(spot - point) for spot in spots]))
+    piece = old.pieces[index]
+    share = piece.nearest_mm(point) / piece.length_mm if piece.length_mm > 0.0 else 0.0
+    if [type(one) for one in old.pieces] == [type(one) for one in new.pieces]:
+        twin = new.pieces[index]
+        at = twin.at(np.array([share * twin.length_mm]))[0]
+    else:
+        along = float(old.starts_mm[index]) + share * piece.length_mm
+        at = new.at(along / old.length_mm * new.length_mm)[0]
+    forward, left, up = at + (point - spots[index])
+    return float(forward), float(left), float(up)
+
+
+def _can_be(member: Member) -> bool:
+    bar = Bar(name=member.member_id, nodes_mm=member.nodes_mm, clr_mm=member.clr_mm, tube=member.tube)
+    return all(finding.severity is not Severity.STOP for finding in check_shape(bar))
