@@ -20,12 +20,13 @@ from hoopwright.shell.shell import Shell
 
 HELD_WITHIN_MM = 0.05
 _MARGIN_MM = 260.0
-_CELLS = 300_000
+_CELLS = 220_000
 _STARTS = 8
 _STARTS_OF_MANY = 5
 _MANY = 3
 _SPREADS_MM = (40.0, 90.0, 60.0, 140.0)
 _POLISHED = 3
+_POLISHED_OF_MANY = 2
 _GENERATIONS = 160
 _HOLD_ROUNDS = 6
 _NEAR_MM = 0.3
@@ -220,7 +221,13 @@ def _offer(shell: Shell, task: BarTask, ground: Ground, bends: int, seed: int) -
         for start in _starts(task, ground, freedom, seed)
     ]
     found.sort(key=lambda one: one.merit)
-    best = min((finished(shell, task, freedom, one) for one in found[:_POLISHED]), key=lambda one: one.merit)
+    best = min(
+        (
+            finished(shell, task, freedom, one)
+            for one in found[: _POLISHED if bends < _MANY else _POLISHED_OF_MANY]
+        ),
+        key=lambda one: one.merit,
+    )
     return judge_offer(shell, task, task.bar(freedom.nodes(best.numbers)), bends)
 
 
