@@ -31,6 +31,7 @@ EXCEPTIONS = {
     "jobs.rows.CheckRow.measured": "its unit is the field `unit` beside it",
     "jobs.rows.CheckRow.limit": "its unit is the field `unit` beside it",
     "papers.png.png_bytes.dots_per_inch": "the name is the unit",
+    "papers.chart.*": "values of whatever is drawn; the axes name the unit",
     "shell.readers.refusals.*.measured": "its unit is the argument `unit` beside it",
     "shell.readers.refusals.*.limit": "its unit is the argument `unit` beside it",
 }

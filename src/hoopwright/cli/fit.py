@@ -60,6 +60,9 @@ def fit(
     least_bend: Annotated[str, typer.Option(help="Smallest bend worth making, degrees.")] = "3",
     greatest_bend: Annotated[str, typer.Option(help="Greatest bend of the die, degrees.")] = "120",
     reverse: Annotated[bool, typer.Option("--reverse", help="Allow a bend against the one before.")] = False,
+    picture: Annotated[
+        bool, typer.Option("--picture", help="Draw the trade-off and the gap along the bar as PNG.")
+    ] = False,
     seed: Annotated[int, typer.Option(min=0, help="Of the search; the same seed gives the same bar.")] = 1,
     as_json: AsJson = False,
 ) -> None:
@@ -103,6 +106,7 @@ def fit(
                 bends=tried,
                 take=bends,
                 warm=again,
+                draw=picture,
                 progress=progress,
             )
         show(as_json, lambda: _keys(report), _text(report, project, bar_id), report.findings)
@@ -146,6 +150,7 @@ def _text(report: "FitReport", project: Path, bar_id: str) -> str:
         lines.append(
             f"take one: hoopwright fit {shlex.quote(str(project))} {bar_id} --bends N (with the same options)"
         )
+    lines += [f"drawn: {file}" for file in report.pictures]
     return "\n".join(lines)
 
 
@@ -154,6 +159,7 @@ def _keys(report: "FitReport") -> dict[str, Any]:
         "bar_id": report.member.member_id,
         "seed": report.found.seed,
         "gap_mm": report.found.task.gap_mm,
+        "pictures": list(report.pictures),
         "taken_bends": None if report.taken is None else report.taken.bends,
         "offers": [
             {

@@ -8,15 +8,19 @@ from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.fitting.bar_task import BarTask, FitEnd
 from hoopwright.fitting.ends import end_at, hoop_plane, is_symmetric, lean_of_deg, plane_through
 from hoopwright.fitting.hoop import HoopPlane, hoop_start
+from hoopwright.fitting.measuring import measure_bar
 from hoopwright.fitting.reasons import Reason, why_off
 from hoopwright.fitting.tradeoff import Offer, TradeOff, fit_bar
 from hoopwright.fitting.warm import refit_bar
 from hoopwright.geometry.capsules import Capsule
 from hoopwright.jobs.projects import taken_along
 from hoopwright.jobs.shells import open_shell
+from hoopwright.papers import png_bytes
+from hoopwright.papers.fit_charts import TradeRow, gap_chart, trade_chart
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.shell import Shell
 from hoopwright.store import ProjectFolder
+from hoopwright.store.writing import make_folder, write_whole
 from hoopwright.tubes import TubeSize
 
 _PLANAR = (Role.MAIN_HOOP, Role.FRONT_HOOP)
@@ -81,6 +85,7 @@ class FitReport:
         reasons: For each offer, why gaps remain.
         taken: The offer that is in the project now, or None.
         findings: What a person should know.
+        pictures: Files drawn, relative to the project.
     """
 
     member: Member
@@ -88,6 +93,7 @@ class FitReport:
     reasons: tuple[tuple[Reason, ...], ...]
     taken: Offer | None
     findings: tuple[Finding, ...]
+    pictures: tuple[str, ...] = ()
 
 
 def fit_member(
@@ -98,6 +104,7 @@ def fit_member(
     bends: tuple[int, ...] = (0, 1, 2, 3, 4),
     take: int | None = None,
     warm: bool = False,
+    draw: bool = False,
     progress: Progress = silent,
 ) -> FitReport:
     """Find the trade-off of one bar; with `take`, put the bar with so many bends into the project.
@@ -109,6 +116,7 @@ def fit_member(
         bends: Numbers of bends to try.
         take: Which of them to keep.
         warm: Start from the bar as it is and only improve it.
+        draw: Draw the trade-off, and the gap along the bar that was taken or is nearest, into the papers.
         progress: Told how far it is; what it raises stops the fit with nothing changed.
 
     Raises:
@@ -143,7 +151,34 @@ def fit_member(
         reasons=reasons,
         taken=chosen,
         findings=tuple(findings),
+        pictures=_draw(folder, shell, found, chosen) if draw else (),
     )
+
+
+def _draw(folder: ProjectFolder, shell: Shell, found: TradeOff, chosen: Offer | None) -> tuple[str, ...]:
+    name, gap_mm = found.task.name, found.task.gap_mm
+    rows = [
+        TradeRow(
+            bends=offer.bends,
+            mean_mm=offer.mean_gap_mm,
+            p90_mm=offer.p90_gap_mm,
+            largest_mm=offer.largest_gap_mm,
+            length_mm=offer.length_mm,
+            chosen=offer is chosen,
+        )
+        for offer in found.offers
+    ]
+    pages = {f"{name}-trade-off": trade_chart(rows, title=f"{name}: what one more bend buys", gap_mm=gap_mm)}
+    shown = chosen or min(found.offers, key=lambda offer: offer.mean_gap_mm, default=None)
+    if shown is not None:
+        landing_a_mm, landing_b_mm = (float(landing) for landing in found.task.landings_mm)
+        gaps = measure_bar(shell, shown.bar, landing_a_mm=landing_a_mm, landing_b_mm=landing_b_mm)
+        title = f"{name} with {shown.bends} bends: gap to the shell"
+        pages[f"{name}-gap"] = gap_chart(gaps, title=title, gap_mm=gap_mm)
+    make_folder(folder.papers)
+    for file, page in pages.items():
+        write_whole(folder.papers / f"{file}.png", png_bytes(page, dots_per_inch=130.0))
+    return tuple(f"papers/{file}.png" for file in pages)
 
 
 def _member(cage: Cage, bar_id: str, wishes: FitWishes) -> Member:
