@@ -136,7 +136,7 @@ def test_a_bar_fitted_to_the_mirrored_task_is_as_good(section_shell, side_bars):
         end_b=FitEnd(place_mm=(-1500.0, -480.0, 1080.0)),
     )
     right = fit_bar(section_shell, twin, (2,)).offers[0]
-    assert right.mean_gap_mm == pytest.approx(side_bars.offers[2].mean_gap_mm, rel=0.05)
+    assert right.mean_gap_mm == pytest.approx(side_bars.offers[2].mean_gap_mm, rel=0.1)
 
 
 def test_a_refit_after_an_end_moved_holds_again(section_shell, side_bars):

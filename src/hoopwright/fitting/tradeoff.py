@@ -21,13 +21,16 @@ from hoopwright.shell.shell import Shell
 HELD_WITHIN_MM = 0.05
 _MARGIN_MM = 260.0
 _CELLS = 220_000
-_STARTS = 8
-_STARTS_OF_MANY = 5
+_STARTS = 20
+_STARTS_OF_MANY = 8
+_TRIED = 8
+_TRIED_OF_MANY = 5
+_SAME_MM = 25.0
 _MANY = 3
 _SPREADS_MM = (40.0, 90.0, 60.0, 140.0)
 _POLISHED = 3
 _POLISHED_OF_MANY = 2
-_GENERATIONS = 160
+_GENERATIONS = 100
 _HOLD_ROUNDS = 6
 _NEAR_MM = 0.3
 _EXTRA = 60
@@ -245,7 +248,7 @@ def _first_nodes(task: BarTask, way_mm: Points, bends: int) -> NDArray[np.float6
 def _starts(task: BarTask, ground: Ground, freedom: Freedom, seed: int) -> list[NDArray[np.float64]]:
     if not len(freedom.moves):
         return [np.zeros(0)]
-    members = max(40, 10 * len(freedom.moves))
+    members = max(24, 6 * len(freedom.moves))
     found = []
     bends = len(freedom.base_mm) - 2
     for number in range(_STARTS if bends < _MANY else _STARTS_OF_MANY):
@@ -255,7 +258,12 @@ def _starts(task: BarTask, ground: Ground, freedom: Freedom, seed: int) -> list[
             task, freedom, starts, ground.grid, seed=seed * 1000 + number, generations=_GENERATIONS
         )
         found.append((price, best))
-    return [best for _, best in sorted(found, key=lambda one: one[0])]
+    found.sort(key=lambda one: one[0])
+    unlike: list[NDArray[np.float64]] = []
+    for _, best in found:
+        if all(np.abs(best - other).max() > _SAME_MM for other in unlike):
+            unlike.append(best)
+    return unlike[: _TRIED if bends < _MANY else _TRIED_OF_MANY]
 
 
 def finished(shell: Shell, task: BarTask, freedom: Freedom, start: Polished) -> Polished:

@@ -1,5 +1,6 @@
 """Lines, arcs, planes and rigid transforms. No word of cars or bars."""
 
+from hoopwright.geometry.capsules import Capsule, distance_to_capsules_mm
 from hoopwright.geometry.frames import Frame, Transform
 from hoopwright.geometry.paths import STRAIGHT_THROUGH_DEG, Arc, FilletedPath, Line, fillet_path
 from hoopwright.geometry.planes import Plane, fit_plane, mirror_points
@@ -16,6 +17,7 @@ from hoopwright.geometry.vectors import (
 __all__ = [
     "STRAIGHT_THROUGH_DEG",
     "Arc",
+    "Capsule",
     "FilletedPath",
     "Frame",
     "Line",
@@ -25,6 +27,7 @@ __all__ = [
     "Vector",
     "angle_between_deg",
     "best_rigid_motion",
+    "distance_to_capsules_mm",
     "fillet_path",
     "fit_plane",
     "mirror_points",
