@@ -1,8 +1,10 @@
-"""`hoopwright layout`: a first cage from a handful of landmarks."""
+"""`hoopwright layout`: a first cage from a handful of landmarks and choices."""
 
 import shlex
+from collections.abc import Mapping
 from pathlib import Path
-from typing import Annotated
+from types import MappingProxyType
+from typing import Annotated, Literal
 
 import typer
 
@@ -10,15 +12,34 @@ from hoopwright.cli import typed
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings, table_text
 from hoopwright.units import parse_angle_deg, parse_length_mm
 
+_Feet = Literal[4, 6, 8]
+_FEET: Mapping[str, _Feet] = MappingProxyType({"4": 4, "6": 6, "8": 8})
+
 
 def layout(
     project: Annotated[Path, typer.Argument(help="Project folder.")],
     landmark: Annotated[
         list[str] | None,
         typer.Option(
-            help="Left-hand place 'name=F,L,U': hoop_foot, front_foot, screen_corner, backstay_foot. Repeatable."
+            help="Left-hand place 'name=F,L,U': hoop_foot, front_foot, screen_corner, backstay_foot, front_strut. "
+            "Repeatable. What is not given is looked for in the scan."
         ),
     ] = None,
+    feet: Annotated[
+        Literal["4", "6", "8"],
+        typer.Option(help="Feet: 4 is hoop and backstays, 6 adds side bars, 8 strut links."),
+    ] = "6",
+    diagonals: Annotated[Literal["one", "cross"], typer.Option(help="Diagonals of the main hoop.")] = "one",
+    roof: Annotated[
+        Literal["none", "one", "cross", "v"],
+        typer.Option(help="Roof bars; a V meets on the screen bar."),
+    ] = "none",
+    door_bars: Annotated[
+        Literal["one", "two", "cross"], typer.Option(help="Door bars of each side.")
+    ] = "two",
+    door_out: Annotated[str, typer.Option(help="How far the door bars go outward into the doors.")] = "0",
+    dash: Annotated[bool, typer.Option("--dash/--no-dash", help="A bar at the dash.")] = False,
+    sills: Annotated[bool, typer.Option("--sills/--no-sills", help="A bar along each sill.")] = False,
     lean: Annotated[str, typer.Option(help="Lean of the main hoop, top rearward, degrees.")] = "0",
     hoop_tube: Annotated[str, typer.Option(help="Tube of hoop and side bars: 'OD x WALL'.")] = "45 x 2.5",
     hoop_die: Annotated[str, typer.Option(help="Die for it.")] = "45",
@@ -28,13 +49,20 @@ def layout(
     brace_clr: Annotated[str, typer.Option(help="Radius that it is drawn with.")] = "115",
     as_json: AsJson = False,
 ) -> None:
-    """Place main hoop, side bars, screen bar, backstays, diagonal, harness bar and door bars inside the shell."""
+    """Place a whole cage of the bars that are chosen inside the shell, each at the gap of the project."""
     from hoopwright.fitting.layout import LayoutWishes
     from hoopwright.jobs import projects
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
         wishes = LayoutWishes(
+            feet=_FEET[feet],
+            hoop_diagonals=diagonals,
+            roof=roof,
+            door_bars=door_bars,
+            door_out_mm=parse_length_mm(door_out),
+            dash_bar=dash,
+            sill_bars=sills,
             lean_deg=parse_angle_deg(lean),
             hoop_tube=typed.tube_size(hoop_tube),
             hoop_die=hoop_die,

@@ -26,7 +26,8 @@ from hoopwright.cage import (
     remove_node,
 )
 from hoopwright.findings import Finding, Severity, UserError, stopping
-from hoopwright.fitting.layout import FirstLayout, LayoutWishes, lay_out_cage
+from hoopwright.fitting.found_landmarks import with_found
+from hoopwright.fitting.layout import FirstLayout, LayoutWishes, lay_out_cage, wanted_landmarks
 from hoopwright.jobs.meetings import loose_end
 from hoopwright.jobs.shells import open_shell
 from hoopwright.progress import Progress, silent
@@ -58,6 +59,8 @@ def lay_out(
 ) -> FirstLayout:
     """Place a first cage in the project's shell; it takes the place of an empty cage only.
 
+    A landmark that neither the call nor the project gives is looked for in the scan; what was found is told.
+
     Raises:
         UserError: `CAGE-008` when the cage already has bars; `FIT-002`, `FIT-003`; `SCAN-014` without a scan.
     """
@@ -73,7 +76,13 @@ def lay_out(
         )
     places = {**opened.project.cage.landmarks, **landmarks}
     shell = open_shell(folder, opened.project, progress=progress)
-    laid = lay_out_cage(shell, places, replace(wishes, limits=opened.project.cage.limits), progress=progress)
+    places, told = with_found(shell, places, wanted_landmarks(wishes))
+    wishes = replace(wishes, limits=opened.project.cage.limits)
+    try:
+        laid = lay_out_cage(shell, places, wishes, progress=progress)
+    except UserError as stop:
+        raise UserError(*stop.findings, *told) from stop
+    laid = replace(laid, findings=(*told, *laid.findings))
     folder.save(opened, replace(opened.project, cage=laid.cage))
     return laid
 

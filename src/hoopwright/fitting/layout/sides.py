@@ -1,0 +1,205 @@
+"""Bars along the sides and across the front: door bars, sill bars, dash bar, strut links."""
+
+import numpy as np
+
+from hoopwright.bars import Bar
+from hoopwright.cage import Role
+from hoopwright.findings import Finding
+from hoopwright.fitting.joints_on import crossing
+from hoopwright.fitting.layout.bench import MIRROR, ON_SHELL, Bench, on
+from hoopwright.fitting.layout.moves import along_leg, at_height, both_sides, moves, straight_of
+from hoopwright.fitting.pull import Slide
+from hoopwright.geometry import Vector
+
+_OUTWARD = np.array([0.0, 1.0, 0.0])
+_SMALLEST_OUT_MM = 10.0
+_TOLD_SHORT_MM = 1.0
+_BEND_AT = 0.22
+_Start = tuple[Bar, list[Slide]]
+HIGH, LOW = (430.0, 400.0), (180.0, 220.0)
+"""Height over the hoop's foot, and length up the side bar, of the upper and the lower door bar."""
+_CROSS_HIGH, _CROSS_LOW = (500.0, 460.0), (150.0, 150.0)
+_OVER_SILL_BAR_MM = 120.0
+
+
+def door_bars(bench: Bench) -> None:
+    """Between the side bar's lower leg and the hoop's."""
+    kind = bench.wishes.door_bars
+    if kind == "cross":
+        _door_cross(bench)
+        return
+    for number, place in enumerate((HIGH,) if kind == "one" else (HIGH, LOW), start=1):
+        _door_bar(bench, f"DB{number}", place, reach_mm=100.0)
+
+
+def _door_ends(
+    bench: Bench, place: tuple[float, float], reach_mm: float
+) -> tuple[tuple[Vector, Slide], tuple[Vector, Slide]]:
+    """Where a door bar ends on the side bar and on the hoop, each with the slide of its end alone."""
+    hoop, side = bench.bars["MH"], bench.bars["SB-L"]
+    up, along = place[0] + hoop.nodes[0, 2], place[1]
+    if "SL-L" in bench.bars:
+        sill = bench.bars["SL-L"].nodes
+        up = max(up, sill[1, 2] + _OVER_SILL_BAR_MM)
+        along = max(along, float(np.linalg.norm(sill[0] - side.nodes[0])) + _OVER_SILL_BAR_MM)
+        reach_mm = min(reach_mm, 30.0)
+    front = along_leg(side, 0, along, node=0, count=2, low_mm=-reach_mm, high_mm=reach_mm)
+    return front, at_height(hoop, up, node=1, count=2, reach_mm=reach_mm)
+
+
+def _door_bar(bench: Bench, name: str, place: tuple[float, float], *, reach_mm: float) -> Bar:
+    """One bar in one piece, bent outward into the door when asked."""
+    (front, up_front), (rear, up_rear) = _door_ends(bench, place, reach_mm)
+    nodes, out = _bowed([front, rear], bench.wishes.door_out_mm, (_BEND_AT, 1.0 - _BEND_AT))
+    slides = [_with_bends(up_front, len(nodes), 0), _with_bends(up_rear, len(nodes), 1), *out]
+    bar = bench.lay(
+        name, Role.DOOR_BAR, [(bench.bar(f"{name}-L", nodes), slides)], (on("SB-L"), on("MH")), pair=True
+    )
+    _tell_short(bench, f"{name}-L", bar, front=0, rear=-1)
+    return bar
+
+
+def _with_bends(end: Slide, count: int, index: int) -> Slide:
+    """The slide of an end, with the bends going along in share, so that they keep their place on the bar."""
+    if count == 2:
+        return end
+    way = np.array(end.directions[index])
+    shares = (1.0, 1.0 - _BEND_AT, _BEND_AT)
+    nodes = range(3) if index == 0 else range(3, 0, -1)
+    by_node = {node: share * way for node, share in zip(nodes, shares, strict=True)}
+    return Slide(directions=moves(count, by_node), low_mm=end.low_mm, high_mm=end.high_mm)
+
+
+def _bowed(nodes: list[Vector], out_mm: float, shares: tuple[float, ...]) -> tuple[list[Vector], list[Slide]]:
+    """Nodes with bends outward between the ends, and the slide that takes them back where there is no room."""
+    if out_mm < _SMALLEST_OUT_MM:
+        return nodes, []
+    first, last = nodes
+    bends = [first + share * (last - first) + out_mm * _OUTWARD for share in shares]
+    count = len(bends) + 2
+    back = Slide(
+        directions=moves(count, dict.fromkeys(range(1, count - 1), _OUTWARD)), low_mm=-out_mm, high_mm=0.0
+    )
+    return [first, *bends, last], [back]
+
+
+def _door_cross(bench: Bench) -> None:
+    """One bar through, from high at the hoop to low at the front; the other in two halves that meet it."""
+    name, landed = "DB2", (("F", "SB-L"), ("B", "MH"))
+    through = _door_bar(bench, "DB1", (_CROSS_HIGH[0], _CROSS_LOW[1]), reach_mm=50.0)
+    (front, up_front), (rear, up_rear) = _door_ends(bench, (_CROSS_LOW[0], _CROSS_HIGH[1]), 50.0)
+    nodes = through.nodes
+    # the middle straight of a bowed bar, the whole of a straight one
+    one, other = (nodes[1], nodes[2]) if len(nodes) == 4 else (nodes[0], nodes[1])
+    out = _outward(through, 0, -1)
+    meets = crossing(front + out * _OUTWARD, rear + out * _OUTWARD, one, other)
+    for (letter, member), end, way in zip(landed, (front, rear), (up_front, up_rear), strict=True):
+        whole = f"{name}{letter}"
+        places = [end, meets] if out < _SMALLEST_OUT_MM else [end, _knee(end, meets, out), meets]
+        count = len(places)
+        moved = way.directions[0 if letter == "F" else 1]
+        slides = [
+            Slide(directions=moves(count, {0: np.array(moved)}), low_mm=way.low_mm, high_mm=way.high_mm)
+        ]
+        if count == 3:
+            slides.append(Slide(directions=moves(3, {1: _OUTWARD}), low_mm=-out, high_mm=0.0))
+        start = bench.bar(f"{whole}-L", places)
+        bench.lay(whole, Role.DOOR_BAR, [(start, slides)], (on(member), on("DB1-L")), pair=True)
+    # each mirrored half lands on the mirrored bar; `mirror_member` sees to it
+
+
+def _knee(end: Vector, meets: Vector, out: float) -> Vector:
+    """Where a half of a cross bends outward: as far along as its partner does."""
+    inner = meets - out * _OUTWARD
+    place: Vector = end + 2.0 * _BEND_AT * (inner - end) + out * _OUTWARD
+    return place
+
+
+def _outward(bar: Bar, front: int, rear: int) -> float:
+    """How far a bar's bends lie outside the line between its ends."""
+    nodes = bar.nodes
+    if len(nodes) < 3:
+        return 0.0
+    run = nodes[rear] - nodes[front]
+    share = float((nodes[1] - nodes[front])[0] / run[0])
+    return float(nodes[1, 1] - (nodes[front] + share * run)[1])
+
+
+def _tell_short(bench: Bench, name: str, bar: Bar, *, front: int, rear: int) -> None:
+    wanted = bench.wishes.door_out_mm
+    out = _outward(bar, front, rear)
+    if wanted >= _SMALLEST_OUT_MM and out < wanted - _TOLD_SHORT_MM:
+        bench.findings.append(
+            Finding(
+                code="FIT-051",
+                sentence=f"Bar {name} goes {out:.0f} mm outward, not the {wanted:g} mm asked: "
+                "the shell leaves no more.",
+                todo="Ask for less, for a smaller gap, or cut the inside of the door away and scan it again.",
+                objects=(name,),
+                measured=out,
+                limit=wanted,
+                unit="mm",
+            )
+        )
+
+
+def sill_bars(bench: Bench) -> None:
+    """Along the sill, low between the side bar's leg and the hoop's."""
+    hoop, side = bench.bars["MH"], bench.bars["SB-L"]
+    starts = []
+    for at in (100.0, 160.0):
+        front, front_slide = along_leg(side, 0, at, node=0, count=2, low_mm=-40.0, high_mm=80.0)
+        rear, rear_slide = along_leg(hoop, 0, at, node=1, count=2, low_mm=-40.0, high_mm=80.0)
+        starts.append((bench.bar("SL-L", [front, rear]), [front_slide, rear_slide]))
+    bench.lay("SL", Role.SILL_BAR, starts, (on("SB-L"), on("MH")), pair=True)
+
+
+def dash_bar(bench: Bench) -> None:
+    """Across the car from side bar to side bar: at the bottom of the A-pillar, else on the lower leg, down it."""
+    starts = [_across(bench, 1, straight_of(bench.bars["SB-L"], 1)[0])]
+    low, high, _ = straight_of(bench.bars["SB-L"], 0)
+    starts += [_across(bench, 0, at) for at in (high, (low + 2.0 * high) / 3.0)]
+    bench.lay("DA", Role.DASH_BAR, starts, (on("SB-L"), on("SB-R")))
+
+
+def _across(bench: Bench, leg: int, at: float) -> _Start:
+    side = bench.bars["SB-L"]
+    place, one = along_leg(side, leg, at, node=0, count=2, low_mm=-120.0, high_mm=120.0)
+    return bench.bar("DA", [place, place * MIRROR]), [both_sides(one)]
+
+
+def strut_links(bench: Bench) -> None:
+    """From the side bar's lower leg through the bulkhead to the front strut tops."""
+    foot = bench.places.get("front_strut")
+    if foot is None:
+        bench.findings.append(
+            Finding(
+                code="FIT-052",
+                sentence="The strut links were left out: the place of the front strut top is not known.",
+                todo="Give the left-hand landmark front_strut as forward, left, up.",
+                objects=("front_strut",),
+            )
+        )
+        return
+    side = bench.bars["SB-L"]
+    at, slide = along_leg(side, 0, 1e9, node=0, count=2, low_mm=-150.0, high_mm=0.0)
+    ends = (on("SB-L"), ON_SHELL)
+    start = bench.bar("SK-L", [at, foot])
+    placed = bench.placed(start, [slide], ends, both_sides=True)
+    bench.add_pair("SK", Role.STRUT_LINK, placed.bar, ends)
+    bench.findings.extend(_through_bulkhead(finding) for finding in placed.findings)
+
+
+def _through_bulkhead(finding: Finding) -> Finding:
+    if finding.code != "FIT-001":
+        return finding
+    return Finding(
+        code="FIT-053",
+        sentence=f"{finding.sentence} A strut link passes the bulkhead through a hole.",
+        todo="Cut the hole where the bar passes, or move the bar; then scan again.",
+        objects=finding.objects,
+        point_mm=finding.point_mm,
+        measured=finding.measured,
+        limit=finding.limit,
+        unit=finding.unit,
+    )
