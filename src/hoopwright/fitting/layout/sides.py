@@ -20,6 +20,7 @@ HIGH, LOW = (430.0, 400.0), (180.0, 220.0)
 """Height over the hoop's foot, and length up the side bar, of the upper and the lower door bar."""
 _CROSS_HIGH, _CROSS_LOW = (500.0, 460.0), (150.0, 150.0)
 _OVER_SILL_BAR_MM = 120.0
+_DASH_REACH_MM = 40.0
 
 
 def door_bars(bench: Bench) -> None:
@@ -155,16 +156,20 @@ def sill_bars(bench: Bench) -> None:
 
 
 def dash_bar(bench: Bench) -> None:
-    """Across the car from side bar to side bar: at the bottom of the A-pillar, else on the lower leg, down it."""
-    starts = [_across(bench, 1, straight_of(bench.bars["SB-L"], 1)[0])]
-    low, high, _ = straight_of(bench.bars["SB-L"], 0)
-    starts += [_across(bench, 0, at) for at in (high, (low + 2.0 * high) / 3.0)]
+    """Across the car from side bar to side bar: at the top of the lower leg, else further down, else over the bend.
+
+    Low in the screen it would hide the road, far down it would meet the knees: the middle place comes first.
+    """
+    side = bench.bars["SB-L"]
+    low, high, _ = straight_of(side, 0)
+    starts = [_across(bench, 0, high), _across(bench, 0, (low + 2.0 * high) / 3.0)]
+    starts.append(_across(bench, 1, straight_of(side, 1)[0]))
     bench.lay("DA", Role.DASH_BAR, starts, (on("SB-L"), on("SB-R")))
 
 
 def _across(bench: Bench, leg: int, at: float) -> _Start:
     side = bench.bars["SB-L"]
-    place, one = along_leg(side, leg, at, node=0, count=2, low_mm=-120.0, high_mm=120.0)
+    place, one = along_leg(side, leg, at, node=0, count=2, low_mm=-_DASH_REACH_MM, high_mm=_DASH_REACH_MM)
     return bench.bar("DA", [place, place * MIRROR]), [both_sides(one)]
 
 
