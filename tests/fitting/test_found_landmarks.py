@@ -1,0 +1,68 @@
+"""Landmarks found by rays, against the places where the demo car and a plain cabin really have them."""
+
+import numpy as np
+import pytest
+
+from hoopwright.democar import DemoCar, build_demo_scan
+from hoopwright.findings import Severity
+from hoopwright.fitting import LayoutWishes, lay_out_cage
+from hoopwright.fitting.found_landmarks import find_landmarks, with_found
+from hoopwright.fitting.layout import LANDMARKS
+from hoopwright.geometry import Transform
+
+
+@pytest.fixture(scope="module")
+def demo(bodies):
+    car = build_demo_scan(DemoCar(spacing_mm=20.0))
+    back = car.pose.inverse()
+    to_vehicle = Transform(rotation=back.rotation, shift_mm=back.shift_mm, source="scan", target="vehicle")
+    return bodies.shell_of(bodies.as_scan(car.triangles), to_vehicle), car.landmarks
+
+
+def test_near_the_true_places(demo):
+    shell, truth = demo
+    found = find_landmarks(shell)
+    for name, true, within_mm in (
+        ("hoop_foot", "left_hoop_foot", 80.0),
+        ("front_foot", "left_a_pillar_foot", 80.0),
+        ("screen_corner", "left_a_pillar_top", 40.0),
+        ("backstay_foot", "left_rear_strut_top", 60.0),
+    ):
+        assert found[name].sure, name
+        assert np.linalg.norm(np.subtract(found[name].place_mm, truth[true])) < within_mm, name
+    # on the floor, and on the tower, which are level there
+    for name, true in (("hoop_foot", "left_hoop_foot"), ("backstay_foot", "left_rear_strut_top")):
+        assert found[name].place_mm[2] == pytest.approx(truth[true][2], abs=4.0)
+    # what is found in the wrong place is not given out as sure
+    strut = found.get("front_strut")
+    off = (
+        np.inf
+        if strut is None
+        else np.linalg.norm(np.subtract(strut.place_mm, truth["left_front_strut_top"]))
+    )
+    assert off < 120.0 or strut is None or not strut.sure
+
+
+def test_a_cage_stands_on_found_places_alone(demo):
+    shell, _ = demo
+    places, told = with_found(shell, {}, LANDMARKS)
+    assert [finding.code for finding in told] == ["FIT-054"] * 4
+    assert all("found, not picked" in f.sentence and f.severity is Severity.NOTE for f in told)
+    assert lay_out_cage(shell, places, LayoutWishes(lean_deg=4.0)).findings == ()
+
+
+def test_a_picked_place_is_kept(demo):
+    shell, truth = demo
+    picked = dict.fromkeys(LANDMARKS, truth["left_hoop_foot"])
+    assert with_found(shell, picked, LANDMARKS) == (picked, ())
+
+
+def test_what_is_not_there_is_not_found(bodies):
+    plain = bodies.shell_of(bodies.as_scan(bodies.cabin_soup(piece_mm=40.0)))
+    places, told = with_found(plain, {}, LANDMARKS)
+    # no pillar between two openings: nowhere for the hoop to stand
+    assert "hoop_foot" not in places
+    soup = bodies.section_soup()
+    open_top = bodies.shell_of(bodies.as_scan(soup[soup[:, :, 2].max(axis=1) < 700.0]))
+    assert not any(one.sure for one in find_landmarks(open_top).values())
+    assert all(finding.code in ("FIT-054", "FIT-055") for finding in told)
