@@ -9,8 +9,12 @@ from hoopwright.democar.scenario import demo_scenario, hidden_dies
 from hoopwright.jobs.shells import scan_record
 from hoopwright.store import ProjectFolder
 
-# a six-point cage: hoop, side bars, screen bar and backstays; diagonal, harness bar cut to it, door bars
-BARS = ["MH", "SB-L", "SB-R", "SC", "BS-L", "BS-R", "HD", "HB-L", "HB-R", "DB1-L", "DB1-R", "DB2-L", "DB2-R"]
+# a six-point cage: hoop, side bars, screen bar and backstays; diagonal, harness bar cut to it, door bars; a V under the
+# roof, dash bar and sill bars
+BARS = [
+    *("MH", "SB-L", "SB-R", "SC", "BS-L", "BS-R", "HD", "HB-L", "HB-R", "DB1-L", "DB1-R", "DB2-L", "DB2-R"),
+    *("RB-L", "RB-R", "DA", "SL-L", "SL-R"),
+]
 
 
 def test_a_folder_with_other_content_is_refused(hoopwright, tmp_path):

@@ -190,6 +190,9 @@ def _cage(
         brace_tube=TubeSize(od_mm=thin.od_mm, wall_mm=thin.wall_mm),
         brace_die=thin.name,
         brace_clr_mm=115.0,
+        roof="v",
+        dash_bar=True,
+        sill_bars=True,
     )
     laid = lay_out(folder, landmarks, wishes, progress=progress)
     findings.extend(laid.findings)
