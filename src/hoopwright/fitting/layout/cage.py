@@ -17,6 +17,7 @@ LANDMARKS = ("hoop_foot", "front_foot", "screen_corner", "backstay_foot")
 """Places of the left side that a cage with six feet needs."""
 _OF_FOUR = ("hoop_foot", "backstay_foot")
 _FURTHER = ("front_strut",)
+_FARTHEST_OUT_MM = 300.0
 
 
 def lay_out_cage(
@@ -32,8 +33,10 @@ def lay_out_cage(
         progress: Told how far it is.
 
     Raises:
-        UserError: `FIT-003` when a landmark is missing, `FIT-002` when there is no roof over the hoop.
+        UserError: `FIT-003` when a landmark is missing, `FIT-002` when there is no roof over the hoop, `FIT-056`
+            for a number that cannot be.
     """
+    _refuse_numbers(wishes)
     bench = Bench(shell, _left_places(landmarks, wishes), wishes)
     steps = _steps(bench)
     for number, step in enumerate(steps):
@@ -65,6 +68,25 @@ def _steps(bench: Bench) -> list[Callable[[Bench], None]]:
             bench.findings.append(_needs_side_bars([step.__name__.replace("_", " ") for step in asked]))
         return [*hoop, *rear]
     return [*hoop, frame.side_bars, frame.screen_bar, *rear, *sills, sides.door_bars, *asked]
+
+
+def _refuse_numbers(wishes: LayoutWishes) -> None:
+    for what, value, low, high, unit in (
+        ("Door bars outward by", wishes.door_out_mm, 0.0, _FARTHEST_OUT_MM, "mm"),
+        ("A harness bar at the share", wishes.harness_share, 0.1, 0.9, "of the hoop's height"),
+    ):
+        if not low <= value <= high:
+            raise UserError(
+                Finding(
+                    code="FIT-056",
+                    severity=Severity.STOP,
+                    sentence=f"{what} {value:g} {unit} cannot be.",
+                    todo=f"Give {low:g} to {high:g}. Check the unit.",
+                    measured=value,
+                    limit=high if value > high else low,
+                    unit=unit,
+                )
+            )
 
 
 def _needs_side_bars(names: list[str]) -> Finding:
