@@ -9,7 +9,8 @@ from hoopwright.geometry import Points
 from hoopwright.shell.shell import Shell
 
 _STEP_MM = 20.0
-_ROOF_DROP_MM = 150.0
+_ROOF_DROP_MM = 200.0
+_HALF_HEIGHT = 0.5
 _SHORTEST_ROOF_MM = 500.0
 _BRIDGED_STATIONS = 3
 
@@ -54,7 +55,9 @@ def look_into_cabin(shell: Shell) -> CabinRays | None:
     lefts = (-150.0, 0.0, 150.0)
     tops = np.array([_below(shell, stations, left, float(high[2]) + 50.0) for left in lefts])
     up = np.max(np.nan_to_num(tops, nan=-np.inf), axis=0)
-    run = _longest_run(up > high[2] - _ROOF_DROP_MM)
+    if not np.isfinite(up).any() or up.max() < low[2] + _HALF_HEIGHT * (high[2] - low[2]):
+        return None
+    run = _longest_run(up > up.max() - _ROOF_DROP_MM)
     if run is None:
         return None
     front, rear = float(stations[run[0]]), float(stations[run[1]])
