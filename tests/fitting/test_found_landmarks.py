@@ -9,6 +9,7 @@ from hoopwright.fitting import LayoutWishes, lay_out_cage
 from hoopwright.fitting.found_landmarks import find_landmarks, with_found
 from hoopwright.fitting.layout import LANDMARKS
 from hoopwright.geometry import Transform
+from hoopwright.shell.shell import make_shell
 
 
 @pytest.fixture(scope="module")
@@ -66,3 +67,33 @@ def test_what_is_not_there_is_not_found(bodies):
     open_top = bodies.shell_of(bodies.as_scan(soup[soup[:, :, 2].max(axis=1) < 700.0]))
     assert not any(one.sure for one in find_landmarks(open_top).values())
     assert all(finding.code in ("FIT-054", "FIT-055") for finding in told)
+
+
+@pytest.mark.parametrize("pitch_deg", [-2.5, 2.5])
+def test_a_pitched_scan_shows_them_too(demo, pitch_deg):
+    """No flat floor fixes the pitch of a scan, so that it is a degree or two off."""
+    shell, truth = demo
+    turn = np.radians(pitch_deg)
+    pitch = np.array([[np.cos(turn), 0.0, np.sin(turn)], [0.0, 1.0, 0.0], [-np.sin(turn), 0.0, np.cos(turn)]])
+    was = shell.to_vehicle
+    to_vehicle = Transform(
+        rotation=pitch @ was.rotation, shift_mm=pitch @ was.shift_mm, source="scan", target="vehicle"
+    )
+    found = find_landmarks(make_shell(shell.prepared, to_vehicle))
+    for name, true in (
+        ("hoop_foot", "left_hoop_foot"),
+        ("screen_corner", "left_a_pillar_top"),
+        ("backstay_foot", "left_rear_strut_top"),
+    ):
+        assert np.linalg.norm(found[name].place_mm - pitch @ np.array(truth[true])) < 130.0, name
+
+
+def test_half_a_shell_makes_nothing_sure(bodies):
+    car = build_demo_scan(DemoCar(spacing_mm=20.0))
+    back = car.pose.inverse()
+    to_vehicle = Transform(rotation=back.rotation, shift_mm=back.shift_mm, source="scan", target="vehicle")
+    left = to_vehicle.points(car.triangles.reshape(-1, 3))[:, 1].reshape(-1, 3).mean(axis=1)
+    half = bodies.shell_of(bodies.as_scan(car.triangles[left > -150.0]), to_vehicle)
+    places, told = with_found(half, {}, LANDMARKS)
+    assert places == {}
+    assert {finding.code for finding in told} <= {"FIT-055"}

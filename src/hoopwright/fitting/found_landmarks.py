@@ -19,7 +19,8 @@ from hoopwright.shell.shell import Shell
 _BESIDE_WALL_MM = 45.0
 _STEP_MM = 15.0
 _WINDOW_SHARES = (0.70, 0.74, 0.78)
-_CORNER_SHARES = (0.87, 0.885, 0.90, 0.915)
+_CORNER_SHARES = (0.83, 0.85, 0.87, 0.885, 0.90)
+_AS_WIDE = 0.85
 _SIDES_AGREE_MM = 60.0
 _STEEPEST_FLOOR_MM = 150.0
 _BEHIND_BULKHEAD_MM = 90.0
@@ -139,8 +140,10 @@ def _screen_corner(cabin: CabinRays, side: int) -> Vector | None:
     heights = [cabin.up_mm(share) for share in _CORNER_SHARES]
     starts = np.array([[cabin.roof_front_mm - 40.0, 0.0, height] for height in heights])
     hits = cabin.across(starts, side)
-    good = hits[np.isfinite(hits[:, 1]) & (np.abs(hits[:, 1]) > 300.0)]
-    return np.asarray(good[len(good) // 2]) if len(good) else None
+    lefts = np.nan_to_num(np.abs(hits[:, 1]), nan=0.0)
+    # the header of the roof, seen end-on in a pitched scan, lies farther in than the pillar
+    good = hits[(lefts > 300.0) & (lefts > _AS_WIDE * lefts.max())]
+    return np.asarray(good[-1]) if len(good) else None
 
 
 def _b_pillar_mm(cabin: CabinRays, side: int) -> float | None:
