@@ -11,9 +11,10 @@ from hoopwright.cage.meeting import MEETS_MM
 from hoopwright.cage.member import End, Member
 from hoopwright.cage.resolve import bar_of
 from hoopwright.findings import Severity
-from hoopwright.geometry import FilletedPath
+from hoopwright.geometry import FilletedPath, Points, Vector
 
 _STILL_MM = 1e-6
+_END_SHARE = 1e-6
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -24,11 +25,13 @@ class Followed:
         cage: The cage.
         moved: Bars whose ends went along, in the cage's order.
         left: Bars that could not be bent with their ends there, and so stayed.
+        parted: Mirrored bars that met and no longer do, since what they land on changed on one side only.
     """
 
     cage: Cage
     moved: tuple[str, ...]
     left: tuple[str, ...]
+    parted: tuple[str, ...] = ()
 
 
 def follow(before: Cage, after: Cage) -> Followed:
@@ -66,7 +69,27 @@ def follow(before: Cage, after: Cage) -> Followed:
         cage=cage,
         moved=tuple(name for name in order if name in moved),
         left=tuple(name for name in order if name in left),
+        parted=_parted(before, cage),
     )
+
+
+def _parted(before: Cage, cage: Cage) -> tuple[str, ...]:
+    """Mirrored bars with an end that met before and does not now."""
+    parted = []
+    for member in cage.members:
+        old = before.member(member.member_id) if member.member_id in before else None
+        if old is None or member.mirror_of is None or old.mirror_of != member.mirror_of:
+            continue
+        was, now = bar_of(before, member.member_id).nodes_mm, bar_of(cage, member.member_id).nodes_mm
+        ends = ((member.end_a, was[0], now[0]), (member.end_b, was[-1], now[-1]))
+        if any(_met(before, cage, end, a) and not _meets(cage, end, b) for end, a, b in ends):
+            parted.append(member.member_id)
+    return tuple(parted)
+
+
+def _meets(cage: Cage, end: End, place: Node) -> bool:
+    assert end.on is not None  # noqa: S101 - asked before
+    return centreline(bar_of(cage, end.on)).distance_to_mm(place) <= MEETS_MM
 
 
 def _moved_by_hand(before: Cage, after: Cage) -> frozenset[tuple[str, int]]:
@@ -111,23 +134,31 @@ def _new_place(before: Cage, cage: Cage, end: End, was: Node) -> Node:
 
 
 def _same_place(old: FilletedPath, new: FilletedPath, place: Node) -> Node:
-    """The place on a new path that corresponds to one on the old: same piece and share, else share of the length.
+    """The place on a new path that corresponds to one on the old: same piece and share, else the nearest.
 
-    What the place lay off the old axis, it lies off the new one.
+    An end stays an end. What the place lay off the old axis, it lies off the new one.
     """
     point = np.array(place)
-    spots = [piece.at(np.array([piece.nearest_mm(point)]))[0] for piece in old.pieces]
-    index = int(np.argmin([np.linalg.norm(spot - point) for spot in spots]))
+    spots = _spots(old, point)
+    index = int(np.argmin(np.linalg.norm(spots - point, axis=1)))
     piece = old.pieces[index]
     share = piece.nearest_mm(point) / piece.length_mm if piece.length_mm > 0.0 else 0.0
     if [type(one) for one in old.pieces] == [type(one) for one in new.pieces]:
         twin = new.pieces[index]
         at = twin.at(np.array([share * twin.length_mm]))[0]
     else:
-        along = float(old.starts_mm[index]) + share * piece.length_mm
-        at = new.at(along / old.length_mm * new.length_mm)[0]
+        along = (float(old.starts_mm[index]) + share * piece.length_mm) / old.length_mm
+        news = _spots(new, point)
+        nearest = news[int(np.argmin(np.linalg.norm(news - point, axis=1)))]
+        is_end = min(along, 1.0 - along) < _END_SHARE
+        at = new.at(round(along) * new.length_mm)[0] if is_end else nearest
     forward, left, up = at + (point - spots[index])
     return float(forward), float(left), float(up)
+
+
+def _spots(path: FilletedPath, point: Vector) -> Points:
+    """The place of each piece nearest to a point, shape (pieces, 3)."""
+    return np.array([piece.at(np.array([piece.nearest_mm(point)]))[0] for piece in path.pieces])
 
 
 def _can_be(member: Member) -> bool:

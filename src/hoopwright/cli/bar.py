@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from hoopwright.cli import typed
+from hoopwright.cli import other_side, typed
 from hoopwright.cli.output import NEGATIVE_PLACES, AsJson, show, stopping_on_findings, table_text
 from hoopwright.findings import Finding
 from hoopwright.units import parse_length_mm
@@ -15,6 +15,9 @@ app = typer.Typer(no_args_is_help=True, help="Add, move, mirror, remove and show
 Project = Annotated[Path, typer.Argument(help="Project folder.")]
 BarId = Annotated[str, typer.Argument(help="The bar, such as MH.")]
 Place = Annotated[str, typer.Argument(help="Place as forward,left,up.")]
+Alone = Annotated[
+    bool, typer.Option("--alone", help="Leave the ends of other bars that land on it where they are.")
+]
 
 
 @app.command("add")
@@ -66,9 +69,7 @@ def move(
     bar_id: BarId,
     node: Annotated[int, typer.Argument(help="Number of the node, from 1 at end A.")],
     place: Place,
-    alone: Annotated[
-        bool, typer.Option("--alone", help="Leave the ends of other bars that land on it where they are.")
-    ] = False,
+    alone: Alone = False,
     as_json: AsJson = False,
 ) -> None:
     """Move one node of a bar; ends of other bars that land on it go along."""
@@ -87,14 +88,16 @@ def add_node(
     bar_id: BarId,
     after: Annotated[int, typer.Argument(help="Number of the node after which it comes.")],
     place: Place,
+    alone: Alone = False,
     as_json: AsJson = False,
 ) -> None:
-    """Add a node: one more bend."""
+    """Add a node: one more bend; ends of other bars that land on it go along."""
     from hoopwright.jobs import projects
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
-        findings = projects.add_bar_node(ProjectFolder(path=project), bar_id, after, typed.place(place))
+        at = typed.place(place)
+        findings = projects.add_bar_node(ProjectFolder(path=project), bar_id, after, at, alone=alone)
         _done(as_json, bar_id, f"node added to {bar_id}", findings)
 
 
@@ -103,14 +106,15 @@ def remove_node(
     project: Project,
     bar_id: BarId,
     node: Annotated[int, typer.Argument(help="Number of the node.")],
+    alone: Alone = False,
     as_json: AsJson = False,
 ) -> None:
-    """Take a node out: one bend less."""
+    """Take a node out: one bend less; ends of other bars that land on it go along."""
     from hoopwright.jobs import projects
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
-        findings = projects.remove_bar_node(ProjectFolder(path=project), bar_id, node)
+        findings = projects.remove_bar_node(ProjectFolder(path=project), bar_id, node, alone=alone)
         _done(as_json, bar_id, f"node {node} taken out of {bar_id}", findings)
 
 
@@ -204,6 +208,9 @@ def show_bar(
         shown = open_sheet(ProjectFolder(path=project), bar_or_code, typed.today())
         keys = {"bar_id": shown.sheet.bar_id, "identity": shown.sheet.identity, "in_force": shown.in_force}
         show(as_json, lambda: dict(keys), shown.text, shown.findings)
+
+
+app.command("other-side")(other_side.other_side)
 
 
 def _maybe_mm(text: str | None) -> float | None:

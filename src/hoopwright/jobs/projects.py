@@ -163,14 +163,18 @@ def move_bar_node(
     )
 
 
-def add_bar_node(folder: ProjectFolder, bar_id: str, after: int, place_mm: Node) -> tuple[Finding, ...]:
-    """Add one node."""
-    return _edit(folder, lambda cage: add_node(cage, bar_id, after, place_mm), bar_id, takes_along=True)
+def add_bar_node(
+    folder: ProjectFolder, bar_id: str, after: int, place_mm: Node, *, alone: bool = False
+) -> tuple[Finding, ...]:
+    """Add one node. Ends that land on the bar go along unless `alone`."""
+    return _edit(folder, lambda cage: add_node(cage, bar_id, after, place_mm), bar_id, takes_along=not alone)
 
 
-def remove_bar_node(folder: ProjectFolder, bar_id: str, number: int) -> tuple[Finding, ...]:
-    """Take one node out."""
-    return _edit(folder, lambda cage: remove_node(cage, bar_id, number), bar_id, takes_along=True)
+def remove_bar_node(
+    folder: ProjectFolder, bar_id: str, number: int, *, alone: bool = False
+) -> tuple[Finding, ...]:
+    """Take one node out. Ends that land on the bar go along unless `alone`."""
+    return _edit(folder, lambda cage: remove_node(cage, bar_id, number), bar_id, takes_along=not alone)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -238,7 +242,7 @@ def _edit(
         cage, along = taken_along(opened.project.cage, cage)
         findings = (*findings, *along)
     folder.save(opened, replace(opened.project, cage=cage))
-    return (*findings, *_loosened(cage, bar_id))
+    return (*findings, *loosened(cage, bar_id))
 
 
 def taken_along(before: Cage, after: Cage) -> tuple[Cage, tuple[Finding, ...]]:
@@ -266,10 +270,20 @@ def taken_along(before: Cage, after: Cage) -> tuple[Cage, tuple[Finding, ...]]:
                 objects=followed.left,
             )
         )
+    if followed.parted:
+        findings.append(
+            Finding(
+                code="CAGE-022",
+                sentence=f"What they land on changed on one side only, so these mirrored bars no longer meet it: "
+                f"{', '.join(followed.parted)}.",
+                todo="Free them with 'hoopwright bar free' and move their ends, or change the other side too.",
+                objects=followed.parted,
+            )
+        )
     return followed.cage, tuple(findings)
 
 
-def _loosened(cage: Cage, bar_id: str | None) -> tuple[Finding, ...]:
+def loosened(cage: Cage, bar_id: str | None) -> tuple[Finding, ...]:
     """Ends of or on a bar that no longer meet after it was changed."""
     if bar_id is None or any(stopping(check_shape(bar)) for bar in bars_of(cage).values()):
         return ()
