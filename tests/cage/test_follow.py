@@ -4,6 +4,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from hoopwright.cage import (
     Cage,
@@ -11,8 +13,10 @@ from hoopwright.cage import (
     Member,
     Role,
     add_member,
+    add_node,
     end_meetings,
     follow,
+    free_from_mirror,
     mirror_member,
     move_node,
     replace_member,
@@ -46,6 +50,10 @@ def member(name, role, nodes, on_a=None, on_b=None):
 
 @pytest.fixture
 def cage():
+    return whole_cage()
+
+
+def whole_cage():
     made = Cage()
     made = add_member(made, member("MH", Role.MAIN_HOOP, HOOP))
     side = [(-350, 640, 60), (-430, 655, 560), (-880, 525, 1085), (-1500, 380, 1085)]
@@ -125,3 +133,105 @@ def test_a_bar_that_could_not_be_bent_stays_and_is_named(cage):
     followed = follow(cage, replace_member(cage, beside))
     assert "SB-L" in followed.left
     assert followed.cage.member("SB-L") == cage.member("SB-L")
+
+
+def with_harness(cage):
+    """The diagonal runs through; the harness bar is two halves that end on the hoop and on it."""
+    middle = np.array([-1500.0, 300.0, 310.0 + (625.0 - 300.0) / 925.0 * 775.0])
+    leg = (-1500.0, 610.0 + 30.0 * middle[2] / 620.0, middle[2])
+    return add_member(cage, member("HB", Role.HARNESS_BAR, [leg, middle], on_a="MH", on_b="HD"))
+
+
+def test_a_bar_that_ends_on_a_bar_that_ends_on_the_hoop_goes_along_too(cage):
+    crossed = with_harness(cage)
+    assert all(end.meets for end in end_meetings(crossed))
+    followed = follow(crossed, leaned(crossed, 160.0))
+    assert followed.moved == ("SB-L", "SC", "HD", "HB")
+    assert all(end.apart_mm < 0.01 for end in end_meetings(followed.cage))
+
+
+def test_bars_that_end_on_each_other_in_a_circle_come_to_rest(cage):
+    crossed = with_harness(cage)
+    diagonal = crossed.member("HD")
+    harness = np.array(crossed.member("HB").nodes_mm)
+    on_harness = tuple(float(x) for x in harness.mean(axis=0))
+    circle = replace_member(
+        crossed,
+        replace(diagonal, nodes_mm=(diagonal.nodes_mm[0], on_harness), end_b=End(kind="bar", on="HB")),
+    )
+    before = follow(crossed, circle).cage
+    followed = follow(before, leaned(before, 60.0))
+    # it ends, and no node runs away
+    for name in ("HD", "HB"):
+        way = np.array(followed.cage.member(name).nodes_mm) - np.array(before.member(name).nodes_mm)
+        assert np.abs(way).max() < 120.0
+
+
+def test_a_node_added_far_from_an_end_leaves_it_where_it_is(cage):
+    after = add_node(cage, "MH", 1, (-1500.0, 640.0, 300.0))
+    followed = follow(cage, after)
+    for end in end_meetings(followed.cage):
+        assert end.meets
+    # the top of the hoop is as it was, and so are the ends on it
+    assert followed.cage.member("SB-L") == cage.member("SB-L")
+    assert followed.cage.member("HD").nodes_mm[0] == pytest.approx(cage.member("HD").nodes_mm[0], abs=1e-6)
+
+
+def test_an_end_at_the_very_end_stays_at_the_end_when_bends_are_added(cage):
+    foot = add_member(cage, member("SI", Role.SILL_BAR, [(-350, 640, 60), (-350, 700, 60)], on_a="SB-L"))
+    side = foot.member("SB-L")
+    nodes = ((-300.0, 640.0, 60.0), (-320.0, 650.0, 300.0), *side.nodes_mm[1:])
+    followed = follow(foot, replace_member(foot, replace(side, nodes_mm=nodes)))
+    assert followed.cage.member("SI").nodes_mm[0] == pytest.approx((-300.0, 640.0, 60.0), abs=1e-6)
+
+
+def test_a_bent_screen_bar_between_mirrored_bars_stays_in_its_plane(cage):
+    ends = cage.member("SC").nodes_mm
+    inner = tuple((f - 20.0, left * 0.5, up + 30.0) for f, left, up in ends)
+    bent = replace_member(cage, replace(cage.member("SC"), nodes_mm=(ends[0], *inner, ends[1]), clr_mm=100.0))
+    followed = follow(bent, leaned(bent, 150.0))
+    assert "SC" in followed.moved
+    assert followed.twisted == ()
+    assert followed.cage.member("SC").nodes_mm[1:3] == inner
+
+
+def test_a_bar_that_leaves_its_plane_is_named(cage):
+    flat = [(-1500, 300, 1085), (-1500, 200, 700), (-1500, 250, 400), (-1500, 625, 310)]
+    bent = add_member(cage, member("XB", Role.ROOF_BAR, flat, on_a="MH", on_b="MH"))
+    assert follow(bent, leaned(bent, 100.0)).twisted == ("XB",)
+
+
+def test_a_mirrored_bar_on_a_freed_one_is_named_and_left_a_mirror(cage):
+    door = [(-430, 655, 560), (-1500, 640, 620)]
+    on_axis = np.array((-350, 640, 60)) + 0.5 * (np.array((-430, 655, 560)) - np.array((-350, 640, 60)))
+    door[0] = tuple(on_axis)
+    made = add_member(cage, member("DB-L", Role.DOOR_BAR, door, on_a="SB-L"))
+    made = mirror_member(made, "DB-L", "DB-R")
+    freed = free_from_mirror(made, "SB-R")
+    assert follow(made, freed).parted == ()
+    right = freed.member("SB-R")
+    shifted = replace(right, nodes_mm=tuple((f, left + 5.0, up) for f, left, up in right.nodes_mm))
+    followed = follow(made, replace_member(freed, shifted))
+    assert followed.parted == ("DB-R",)
+    assert followed.cage.member("DB-R").mirror_of == "DB-L"
+    # the screen bar has an end of its own there, which goes along: 5 mm across
+    assert np.subtract(
+        followed.cage.member("SC").nodes_mm[1], made.member("SC").nodes_mm[1]
+    ) == pytest.approx([0.0, 5.0, 0.0], abs=1e-6)
+
+
+@settings(max_examples=25)
+@given(
+    st.integers(0, 5),
+    st.tuples(*[st.floats(-60.0, 60.0)] * 3),
+)
+def test_whatever_node_of_the_hoop_moves_ends_meet_or_their_bar_is_named(index, way):
+    cage = with_harness(whole_cage())
+    hoop = cage.member("MH")
+    nodes = [tuple(np.add(node, way)) if i == index else node for i, node in enumerate(hoop.nodes_mm)]
+    followed = follow(cage, replace_member(cage, replace(hoop, nodes_mm=tuple(nodes))))
+    loose = {end.bar_id for end in end_meetings(followed.cage) if end.apart_mm > 0.01}
+    assert loose <= {*followed.left, *followed.parted}
+    for one in followed.cage.members:
+        if one.member_id != "MH":
+            assert one.nodes_mm[1:-1] == cage.member(one.member_id).nodes_mm[1:-1]

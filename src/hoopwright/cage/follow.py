@@ -12,9 +12,11 @@ from hoopwright.cage.member import End, Member
 from hoopwright.cage.resolve import bar_of
 from hoopwright.findings import Severity
 from hoopwright.geometry import FilletedPath, Points, Vector
+from hoopwright.geometry.planes import fit_plane
 
 _STILL_MM = 1e-6
 _END_SHARE = 1e-6
+_IN_PLANE_MM = 0.1
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,12 +28,14 @@ class Followed:
         moved: Bars whose ends went along, in the cage's order.
         left: Bars that could not be bent with their ends there, and so stayed.
         parted: Mirrored bars that met and no longer do, since what they land on changed on one side only.
+        twisted: Bars whose bends lay in one plane before their ends went along, and no longer do.
     """
 
     cage: Cage
     moved: tuple[str, ...]
     left: tuple[str, ...]
     parted: tuple[str, ...] = ()
+    twisted: tuple[str, ...] = ()
 
 
 def follow(before: Cage, after: Cage) -> Followed:
@@ -70,7 +74,13 @@ def follow(before: Cage, after: Cage) -> Followed:
         moved=tuple(name for name in order if name in moved),
         left=tuple(name for name in order if name in left),
         parted=_parted(before, cage),
+        twisted=tuple(name for name in order if name in moved and _twisted(after, cage, name)),
     )
+
+
+def _twisted(before: Cage, cage: Cage, name: str) -> bool:
+    was, now = bar_of(before, name).nodes, bar_of(cage, name).nodes
+    return len(now) > 3 and fit_plane(was)[1] <= _IN_PLANE_MM < fit_plane(now)[1]
 
 
 def _parted(before: Cage, cage: Cage) -> tuple[str, ...]:

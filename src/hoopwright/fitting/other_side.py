@@ -20,7 +20,7 @@ from hoopwright.shell.shell import Shell
 _MIRROR = np.array([1.0, -1.0, 1.0])
 _NODE_REACH_MM = 60.0
 _ALONG_BAR_MM = 40.0
-_ACROSS_MM = 25.0
+_ACROSS_MM = 10.0
 _ON_AXIS_MM = 2.0
 _LISTED_MM = 60.0
 _THROUGH = "FIT-042"
@@ -158,7 +158,16 @@ def _pulled(
         landing_b_mm=pair.landings_mm[1],
         both_sides=both_sides,
     )
-    return placed.bar
+    return max((bar, placed.bar), key=lambda one: _worth(shell, pair, one, both_sides=both_sides))
+
+
+def _worth(shell: Shell, pair: MirroredPair, bar: Bar, *, both_sides: bool) -> tuple[float, float]:
+    """How near a bar comes to holding the gap, then how near the shell it lies; greater is better."""
+    bars = [bar, mirrored(bar, bar.name)] if both_sides else [bar]
+    measured = [_measured(shell, one, pair) for one in bars]
+    least = min(float(gaps.gap_mm[gaps.judged].min()) for gaps in measured)
+    mean = sum(float(gaps.gap_mm[gaps.judged].mean()) for gaps in measured)
+    return min(least, pair.gap_mm - HELD_WITHIN_MM), -mean
 
 
 def _slides(bar: Bar, headers: tuple[Bar | None, Bar | None]) -> list[Slide]:

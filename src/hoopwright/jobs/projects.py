@@ -270,6 +270,16 @@ def taken_along(before: Cage, after: Cage) -> tuple[Cage, tuple[Finding, ...]]:
                 objects=followed.left,
             )
         )
+    if followed.twisted:
+        findings.append(
+            Finding(
+                code="CAGE-023",
+                sentence=f"With their ends gone along, their bends no longer lie in one plane: "
+                f"{', '.join(followed.twisted)}.",
+                todo="Fit them again in a plane with 'hoopwright fit', or bend them with the rotations of the sheet.",
+                objects=followed.twisted,
+            )
+        )
     if followed.parted:
         findings.append(
             Finding(
