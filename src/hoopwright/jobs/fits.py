@@ -12,11 +12,13 @@ from hoopwright.fitting.measuring import measure_bar
 from hoopwright.fitting.reasons import Reason, why_off
 from hoopwright.fitting.tradeoff import Offer, TradeOff, fit_bar
 from hoopwright.fitting.warm import refit_bar
+from hoopwright.geometry import Arc
 from hoopwright.geometry.capsules import Capsule
 from hoopwright.jobs.projects import taken_along
 from hoopwright.jobs.shells import open_shell
 from hoopwright.papers import png_bytes
-from hoopwright.papers.fit_charts import TradeRow, gap_chart, trade_chart
+from hoopwright.papers.gap_chart import gap_chart
+from hoopwright.papers.trade_chart import TradeRow, trade_chart
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.shell import Shell
 from hoopwright.store import ProjectFolder
@@ -174,7 +176,13 @@ def _draw(folder: ProjectFolder, shell: Shell, found: TradeOff, chosen: Offer | 
         landing_a_mm, landing_b_mm = (float(landing) for landing in found.task.landings_mm)
         gaps = measure_bar(shell, shown.bar, landing_a_mm=landing_a_mm, landing_b_mm=landing_b_mm)
         title = f"{name} with {shown.bends} bends: gap to the shell"
-        pages[f"{name}-gap"] = gap_chart(gaps, title=title, gap_mm=gap_mm)
+        path = gaps.tube.path
+        bends = [
+            (float(start), float(start) + piece.length_mm)
+            for start, piece in zip(path.starts_mm[:-1], path.pieces, strict=True)
+            if isinstance(piece, Arc)
+        ]
+        pages[f"{name}-gap"] = gap_chart(gaps, target_mm=gap_mm, bends=bends, title=title)
     make_folder(folder.papers)
     for file, page in pages.items():
         write_whole(folder.papers / f"{file}.png", png_bytes(page, dots_per_inch=130.0))
