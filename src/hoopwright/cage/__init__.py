@@ -2,6 +2,7 @@
 
 from hoopwright.cage.cage import Cage, Limits
 from hoopwright.cage.driver import Driver, check_driver
+from hoopwright.cage.driver_edits import driver_of, remove_driver, set_driver
 from hoopwright.cage.edits import (
     add_member,
     add_node,
@@ -46,14 +47,17 @@ __all__ = [
     "bars_of",
     "check_driver",
     "clashes",
+    "driver_of",
     "end_meetings",
     "follow",
     "free_from_mirror",
     "landing_on",
     "mirror_member",
     "move_node",
+    "remove_driver",
     "remove_member",
     "remove_node",
     "replace_member",
+    "set_driver",
     "side_of",
 ]

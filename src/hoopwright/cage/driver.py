@@ -44,9 +44,10 @@ class Driver:
     padding_mm: float = 0.0
 
     def bodies(self) -> tuple[Capsule, ...]:
-        """What was measured of the driver, as capsules: both sides about the driver's own middle.
+        """What was measured of the driver, as capsules; the right side only where the driver's middle is known.
 
-        Shoulder, hip and leg get 70, 120 and 65 mm round their place (common practice, no source).
+        Shoulder, hip and leg get 70, 120 and 65 mm round their place (common practice, no source). The wheel counts
+        as a ball of its radius, which holds for every tilt and leaves room for hands.
         """
         found = []
         if self.helmet_mm is not None and self.helmet_radius_mm is not None:
@@ -55,21 +56,44 @@ class Driver:
             found.append(_ball("steering wheel", self.wheel_mm, self.wheel_radius_mm))
         if self.hip_mm is not None:
             found.append(_ball("hips", self.hip_mm, _HIP_MM))
-        for side in (1.0, -1.0):
-            hand = "left" if side > 0 else "right"
-            if self.shoulder_mm is not None:
-                found.append(_ball(f"{hand} shoulder", self._other(self.shoulder_mm, side), _SHOULDER_MM))
-            if self.knee_mm is not None:
-                knee = self._other(self.knee_mm, side)
-                foot = knee if self.shin_mm is None else self._other(self.shin_mm, side)
-                name = f"{hand} knee" if self.shin_mm is None else f"{hand} knee and shin"
-                found.append(Capsule(name=name, start_mm=knee, end_mm=foot, radius_mm=_LEG_MM))
+        for hand in ("left", "right"):
+            shoulder, knee, shin = (
+                self._on_side(place, hand) for place in (self.shoulder_mm, self.knee_mm, self.shin_mm)
+            )
+            if shoulder is not None:
+                found.append(_ball(f"{hand} shoulder", shoulder, _SHOULDER_MM))
+            if knee is not None:
+                found.append(_ball(f"{hand} knee", knee, _LEG_MM))
+            if knee is not None and shin is not None:
+                found.append(Capsule(name=f"{hand} shin", start_mm=knee, end_mm=shin, radius_mm=_LEG_MM))
         return tuple(found)
 
-    def _other(self, place: Node, side: float) -> Node:
-        """A place, or its twin about the driver's own middle where that is known from helmet or hips."""
-        middle = next((known[1] for known in (self.helmet_mm, self.hip_mm) if known is not None), place[1])
-        return place if side > 0 else (place[0], 2.0 * middle - place[1], place[2])
+    def not_measured(self) -> dict[str, str]:
+        """Parts of the driver that no bar can be held against, each with what is missing for it."""
+        missing = {
+            "helmet": _without(helmet=self.helmet_mm, helmet_radius=self.helmet_radius_mm),
+            "steering wheel": _without(wheel=self.wheel_mm, wheel_radius=self.wheel_radius_mm),
+            "hips": _without(hip=self.hip_mm),
+        }
+        middle = "" if self.middle_mm is not None else "helmet, hip or eye, for the driver's middle"
+        for hand in ("left", "right"):
+            other = middle if hand == "right" else ""
+            missing[f"{hand} shoulder"] = _without(shoulder=self.shoulder_mm) or other
+            missing[f"{hand} knee"] = _without(knee=self.knee_mm) or other
+            missing[f"{hand} shin"] = _without(knee=self.knee_mm, shin=self.shin_mm) or other
+        return {part: why for part, why in missing.items() if why}
+
+    @property
+    def middle_mm(self) -> float | None:
+        """How far left the driver's own middle lies: that of helmet, else hips, else eyes; None when unknown."""
+        known = (place for place in (self.helmet_mm, self.hip_mm, self.eye_mm) if place is not None)
+        return next((place[1] for place in known), None)
+
+    def _on_side(self, place: Node | None, hand: str) -> Node | None:
+        """A place of the left side, or its twin about the driver's own middle."""
+        if place is None or hand == "left":
+            return place
+        return None if self.middle_mm is None else (place[0], 2.0 * self.middle_mm - place[1], place[2])
 
 
 def check_driver(driver: Driver) -> None:
@@ -87,8 +111,8 @@ def check_driver(driver: Driver) -> None:
     for name, place in vars(driver).items():
         if isinstance(place, tuple) and not all(math.isfinite(x) and abs(x) < _FARTHEST_MM for x in place):
             raise _refuse(driver, f"{name.removesuffix('_mm')} is no place in a car")
-    if not driver.name.strip() or len(driver.name) > 40:
-        raise _refuse(driver, "a driver needs a name of up to 40 letters")
+    if not driver.name.strip() or len(driver.name) > 40 or not driver.name.isprintable():
+        raise _refuse(driver, "a driver needs a name of up to 40 letters on one line")
 
 
 def _refuse(driver: Driver, why: str) -> UserError:
@@ -96,7 +120,7 @@ def _refuse(driver: Driver, why: str) -> UserError:
         Finding(
             code="DRV-001",
             severity=Severity.STOP,
-            sentence=f"Driver '{driver.name}' cannot be: {why}.",
+            sentence=f"Driver {driver.name[:40]!r} cannot be: {why}.",
             todo="Correct it; lengths are in mm unless a unit is typed.",
             objects=(driver.name,),
         )
@@ -105,3 +129,8 @@ def _refuse(driver: Driver, why: str) -> UserError:
 
 def _ball(name: str, place: Node, radius_mm: float) -> Capsule:
     return Capsule(name=name, start_mm=place, end_mm=place, radius_mm=radius_mm)
+
+
+def _without(**measured: object) -> str:
+    """What of some places and sizes is missing, in words; empty when all are there."""
+    return ", ".join(name.replace("_", " ") for name, value in measured.items() if value is None)

@@ -1,13 +1,17 @@
 """`hoopwright driver`: who drives, and how the bars lie about them."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from hoopwright.cli import typed
 from hoopwright.cli.output import NEGATIVE_PLACES, AsJson, show, stopping_on_findings, table_text
 from hoopwright.units import parse_angle_deg, parse_length_mm
+
+if TYPE_CHECKING:
+    from hoopwright.cage import Driver
+    from hoopwright.jobs.drivers import DriverReport
 
 app = typer.Typer(
     no_args_is_help=True, help="Drivers: what was measured of them, and the bars held against it."
@@ -49,9 +53,27 @@ def set_one(
         measured = {key: None if text is None else typed.place(text) for key, text in places.items()}
         sizes = {key: None if text is None else parse_length_mm(text) for key, text in lengths.items()}
         driver = set_driver(ProjectFolder(path=project), name, **measured, **sizes)
-        keys = vars(driver)
-        rows = [[key.removesuffix("_mm").replace("_", " "), _shown(value)] for key, value in keys.items()]
-        show(as_json, lambda: dict(keys), table_text(["measured", "mm"], rows))
+        show(as_json, lambda: dict(vars(driver)), _driver_text(driver))
+
+
+@app.command("show")
+def show_all(
+    project: Project,
+    name: Annotated[str | None, typer.Argument(help="Only this one.")] = None,
+    as_json: AsJson = False,
+) -> None:
+    """What was measured of the drivers, and what was not."""
+    from hoopwright.jobs.drivers import drivers_of
+    from hoopwright.store import ProjectFolder
+
+    with stopping_on_findings(as_json):
+        drivers = drivers_of(ProjectFolder(path=project), name)
+        text = (
+            "\n\n".join(_driver_text(driver) for driver in drivers)
+            or "no driver yet: 'hoopwright driver set'"
+        )
+        keys = [{**vars(driver), "not_measured": driver.not_measured()} for driver in drivers]
+        show(as_json, lambda: {"drivers": keys}, text)
 
 
 @app.command("remove")
@@ -70,10 +92,17 @@ def remove(
 @app.command("check")
 def check(
     project: Project,
-    helmet_room: Annotated[str, typer.Option(help="Room under a straight edge over the bars.")] = "50",
+    helmet_room: Annotated[
+        str,
+        typer.Option(help="Room of the helmet under a straight edge over the bars; 50 is common practice."),
+    ] = "50",
     bar_room: Annotated[str, typer.Option(help="Room from padding to any part of the driver.")] = "0",
-    belt_below: Annotated[str, typer.Option(help="Belt below horizontal at most, degrees.")] = "20",
-    belt_above: Annotated[str, typer.Option(help="Belt above horizontal at most, degrees.")] = "0",
+    belt_below: Annotated[
+        str, typer.Option(help="Belt below horizontal at most, degrees; 20 is common practice.")
+    ] = "20",
+    belt_above: Annotated[
+        str, typer.Option(help="Belt above horizontal at most, degrees; 0 is never above, common practice.")
+    ] = "0",
     hidden: Annotated[
         float | None, typer.Option(help="Share of a view that one bar may hide, percent.")
     ] = None,
@@ -81,7 +110,8 @@ def check(
     as_json: AsJson = False,
 ) -> None:
     """Helmet line, belts, room to every bar, views hidden and the door opening left, each against its limit."""
-    from hoopwright.jobs.drivers import DriverLimits, check_drivers
+    from hoopwright.jobs.driver_rows import DriverLimits
+    from hoopwright.jobs.drivers import check_drivers
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
@@ -93,25 +123,46 @@ def check(
             hidden_share=None if hidden is None else hidden / 100.0,
             circle_mm=None if circle is None else parse_length_mm(circle),
         )
-        rows, findings = check_drivers(ProjectFolder(path=project), limits)
-        table = [
-            [
-                row.about,
-                row.check,
-                row.verdict.value,
-                "" if row.measured is None else f"{row.measured:.1f}",
-                "" if row.limit is None else f"{row.limit:g} {row.unit}",
-                row.where,
-            ]
-            for row in rows
+        report = check_drivers(ProjectFolder(path=project), limits)
+        show(as_json, lambda: _keys(report), _text(report), report.findings)
+
+
+def _keys(report: "DriverReport") -> dict[str, Any]:
+    return {
+        "checks": [{**vars(row), "verdict": row.verdict.value} for row in report.rows],
+        "rooms": {name: [vars(room) for room in rooms] for name, rooms in report.rooms.items()},
+        "views": {
+            name: {view: vars(hidden) for view, hidden in views.items()}
+            for name, views in report.views.items()
+        },
+        "view_windows_deg": report.windows_deg,
+    }
+
+
+def _text(report: "DriverReport") -> str:
+    rows = [
+        [
+            row.about,
+            row.check,
+            row.verdict.value,
+            "" if row.measured is None else f"{row.measured:.1f}",
+            "" if row.limit is None else f"{row.limit:g} {row.unit}",
+            row.where,
         ]
-        text = table_text(["driver", "check", "verdict", "measured", "limit", "where"], table)
-        show(
-            as_json,
-            lambda: {"checks": [{**vars(row), "verdict": row.verdict.value} for row in rows]},
-            f"{text}\n{_CAUTION}",
-            findings,
-        )
+        for row in report.rows
+    ]
+    parts = [table_text(["driver", "check", "verdict", "measured", "limit", "where"], rows)]
+    for name, views in report.views.items():
+        for view, hidden in views.items():
+            shares = sorted(hidden.share_by_bar.items(), key=lambda one: -one[1])
+            seen = ", ".join(f"{bar} {100.0 * share:.1f} %" for bar, share in shares if share > 0.0)
+            parts.append(f"{name}, {view} view, hidden by: {seen or 'no bar'}")
+    return "\n".join([*parts, _CAUTION])
+
+
+def _driver_text(driver: "Driver") -> str:
+    rows = [[key.removesuffix("_mm").replace("_", " "), _shown(value)] for key, value in vars(driver).items()]
+    return table_text(["measured", "mm"], rows)
 
 
 def _shown(value: object) -> str:

@@ -12,6 +12,7 @@ from hoopwright.findings import Finding, Severity, Verdict
 from hoopwright.fitting.measuring import as_tube
 from hoopwright.fitting.placing import HELD_WITHIN_MM, too_close
 from hoopwright.jobs.calibrations import as_bent
+from hoopwright.jobs.driver_rows import DriverLimits, driver_rows
 from hoopwright.jobs.feet import foot_checks
 from hoopwright.jobs.meetings import meeting_checks
 from hoopwright.jobs.rows import CheckRow
@@ -44,7 +45,7 @@ class CheckReport:
 def check_project(
     folder: ProjectFolder, *, only: Sequence[str] = (), progress: Progress = silent
 ) -> CheckReport:
-    """Check the bars of a project, or only some of them, and the proof of its scan.
+    """Check the bars of a project and its drivers, or only some bars, and the proof of its scan.
 
     Bars are measured with the finished radius of their calibration where one is kept, else as drawn.
 
@@ -73,6 +74,10 @@ def check_project(
         _tape_rows(shell, project, rows, findings)
     else:
         rows += [_row(m.member_id, "gap to the shell", Verdict.NOT_CHECKED, where="no scan") for m in members]
+    if not only:
+        rows_of_drivers, driver_findings = driver_rows(cage, DriverLimits())
+        rows += rows_of_drivers
+        findings += driver_findings
     progress("checked", 1.0)
     return CheckReport(rows=tuple(rows), gaps=gaps, findings=tuple(findings))
 
