@@ -40,6 +40,17 @@ def test_a_level_edge_over_unequal_tubes_touches_both_tops():
     assert line.drop_ratio == pytest.approx(1.0)
 
 
+def test_a_sloping_edge_leaves_no_more_room_than_a_real_one():
+    # tangent to two like tubes: square distance off the line of their axes, plus their radius
+    rear, front = across("MH", -1600, 1300), across("SC", -900, 1100)
+    along, up = 700.0, -200.0
+    off_axes = abs(along * (1000.0 - 1300.0) - up * (-1300.0 + 1600.0)) / math.hypot(along, up)
+    real = off_axes + 20.0 - 140.0
+    line = helmet_line(DRIVER, rear, front)
+    slack = 20.0 * (1.0 - along / math.hypot(along, up))
+    assert line.room_mm == pytest.approx(real - slack)
+
+
 def test_raising_both_bars_gives_the_helmet_as_much_room():
     low = helmet_line(DRIVER, across("MH", -1600, 1150), across("SC", -900, 1120))
     high = helmet_line(DRIVER, across("MH", -1600, 1160), across("SC", -900, 1130))

@@ -1,6 +1,7 @@
 """The project file: round trip, old versions, damage and hostile content."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -8,10 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hoopwright.cage import bars_of
+from hoopwright.cage import Driver, FitNote, bars_of, replace_member, set_driver
 from hoopwright.findings import UserError
 from hoopwright.store.project import Project
-from hoopwright.store.schema import SCHEMA_VERSION, from_json, to_json
+from hoopwright.store.schema import SCHEMA_VERSION, from_json, to_json, upgraded
 
 V1 = (Path(__file__).parent / "data" / "cage-v1.json").read_bytes()
 
@@ -154,3 +155,46 @@ def test_any_few_changed_bytes_open_or_are_refused(at, put, dropped):
     else:
         # what opens can be saved again
         assert from_json(to_json(project, step), "cage.json")[1] == step
+
+
+def test_format_1_knew_neither_drivers_nor_fits():
+    keys = json.loads(V1)
+    assert keys["version"] == 1
+    assert "drivers" not in keys
+    newer = upgraded(keys)
+    assert newer["version"] == SCHEMA_VERSION
+    project, _ = from_json(V1, "cage-v1.json")
+    assert project.cage.drivers == ()
+    assert {member.fit for member in project.cage.members} == {None}
+    assert keys == json.loads(V1)
+    assert upgraded(newer) == newer
+
+
+def test_drivers_and_fits_are_kept():
+    project, step = from_json(V1, "cage-v1.json")
+    ada = Driver(name="Ada", helmet_mm=(-1330.0, 350.5, 1010.0), helmet_radius_mm=140.0, padding_mm=25.0)
+    places = ("helmet", "eye", "shoulder", "guide", "hip", "knee", "shin", "wheel")
+    measured = {f"{place}_mm": (-1.0 * number, 2.25, 3.0) for number, place in enumerate(places)}
+    whole = Driver(name="Bøb", **measured, helmet_radius_mm=150.0, wheel_radius_mm=175.0)
+    note = FitNote(seed=7, gap_mm=12.5, bends=2)
+    cage = set_driver(set_driver(project.cage, ada), whole)
+    cage = replace_member(cage, replace(cage.member("SB-L"), fit=note))
+    again, _ = from_json(to_json(replace(project, cage=cage), step), "cage.json")
+    assert again.cage.drivers == (ada, whole)
+    assert again.cage.member("SB-L").fit == note
+    assert again.cage.member("MH").fit is None
+
+
+@pytest.mark.parametrize(
+    "drivers",
+    [
+        [{"name": "Ada"}, {"name": "Ada"}],
+        [{"name": "Ada", "padding_mm": -1.0}],
+        [{"name": "Ada", "helmet_mm": [0, 0]}],
+        [{"name": "Ada", "helmet": [0, 0, 0]}],
+        [{"name": ""}],
+        {"Ada": {}},
+    ],
+)
+def test_drivers_that_cannot_be_are_damage(drivers):
+    refused(changed(version=2, drivers=drivers), "STORE-003")

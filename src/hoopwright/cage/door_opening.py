@@ -1,13 +1,14 @@
 """What bars leave of a door opening for getting out. Pure functions of places."""
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.spatial import cKDTree
 
 from hoopwright.bars import Bar, Node
+from hoopwright.cage.cage import Cage
 from hoopwright.cage.driver_checks import along
 from hoopwright.geometry import Points, Vector
 
@@ -37,6 +38,13 @@ def opening_corners(landmarks: Mapping[str, Node]) -> Points | None:
     """Corners named `door_opening_1`, `2`, ... in the order of their numbers, shape (n, 3); None for fewer than 3."""
     numbered = [(int(found[1]), name) for name in landmarks if (found := _CORNER.fullmatch(name))]
     return np.array([landmarks[name] for _, name in sorted(numbered)]) if len(numbered) >= 3 else None
+
+
+def with_opening(cage: Cage, corners_mm: Sequence[Node]) -> Cage:
+    """The cage with these corners of a door opening in the place of those that it knows."""
+    others = {name: place for name, place in cage.landmarks.items() if not _CORNER.fullmatch(name)}
+    corners = {f"door_opening_{number}": place for number, place in enumerate(corners_mm, start=1)}
+    return replace(cage, landmarks={**others, **corners})
 
 
 def opening_left(corners_mm: Points, bars: Mapping[str, Bar], padding_mm: float = 0.0) -> Opening | None:

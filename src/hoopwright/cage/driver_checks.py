@@ -71,8 +71,9 @@ class HiddenView:
 def helmet_line(driver: Driver, rear: Bar, front: Bar) -> HelmetLine | None:
     """Room of the helmet under a straight edge over a hoop and a bar further forward; None without helmet data.
 
-    The edge lies above the helmet's centre and touches the tops of both tubes there: the outer tangent of two
-    circles in side view. None too where a bar does not pass across above the helmet.
+    The edge runs above the helmet's centre through the highest places of both tubes there. That is never more room
+    than a real edge leaves, which touches a sloping pair of tubes a little beside their tops (0.02 mm at 2°, 3 mm at
+    30° for tubes of 45). None too where a bar does not pass across above the helmet.
     """
     if driver.helmet_mm is None or driver.helmet_radius_mm is None:
         return None
@@ -83,13 +84,12 @@ def helmet_line(driver: Driver, rear: Bar, front: Bar) -> HelmetLine | None:
     r1, r2 = rear.tube.od_mm / 2.0, front.tube.od_mm / 2.0
     if f2 - f1 <= r1 + r2:
         return None
-    apart = math.hypot(f2 - f1, u2 - u1)
-    slope_rad = math.atan2(u2 - u1, f2 - f1) + math.asin((r2 - r1) / apart)
-    normal = (-math.sin(slope_rad), math.cos(slope_rad))
-    below = (f1 - driver.helmet_mm[0]) * normal[0] + (u1 - driver.helmet_mm[2]) * normal[1] + r1
+    slope = (u2 + r2 - u1 - r1) / (f2 - f1)
+    over_centre = u1 + r1 + slope * (driver.helmet_mm[0] - f1) - driver.helmet_mm[2]
+    drop_ratio = math.hypot(1.0, slope)
     return HelmetLine(
-        room_mm=below - driver.helmet_radius_mm,
-        drop_ratio=1.0 / normal[1],
+        room_mm=over_centre / drop_ratio - driver.helmet_radius_mm,
+        drop_ratio=drop_ratio,
         between=f1 <= driver.helmet_mm[0] <= f2,
     )
 

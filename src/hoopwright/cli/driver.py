@@ -89,7 +89,7 @@ def remove(
         show(as_json, lambda: {"name": name}, f"driver {name} taken out")
 
 
-@app.command("check")
+@app.command("check", context_settings=NEGATIVE_PLACES)
 def check(
     project: Project,
     helmet_room: Annotated[
@@ -107,6 +107,13 @@ def check(
         float | None, typer.Option(help="Share of a view that one bar may hide, percent.")
     ] = None,
     circle: Annotated[str | None, typer.Option(help="Circle that must pass the door opening.")] = None,
+    opening: Annotated[
+        list[str] | None,
+        typer.Option(
+            help="Corner of the door opening: forward,left,up. Repeatable, in order round it; else the landmarks "
+            "door_opening_1, 2, ... count."
+        ),
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
     """Helmet line, belts, room to every bar, views hidden and the door opening left, each against its limit."""
@@ -123,7 +130,9 @@ def check(
             hidden_share=None if hidden is None else hidden / 100.0,
             circle_mm=None if circle is None else parse_length_mm(circle),
         )
-        report = check_drivers(ProjectFolder(path=project), limits)
+        report = check_drivers(
+            ProjectFolder(path=project), limits, [typed.place(text) for text in opening or ()]
+        )
         show(as_json, lambda: _keys(report), _text(report), report.findings)
 
 

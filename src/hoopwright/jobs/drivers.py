@@ -1,11 +1,14 @@
 """Drivers of a project, and the bars held against them."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from hoopwright.bars import Node
 from hoopwright.cage import Cage, Driver, driver_of
 from hoopwright.cage import remove_driver as without_driver
 from hoopwright.cage import set_driver as with_driver
+from hoopwright.cage.door_opening import with_opening
 from hoopwright.cage.driver_checks import VIEWS, HiddenView, RoomToBar, View, hidden_view, rooms_to_bars
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.calibrations import as_bent
@@ -70,8 +73,15 @@ def remove_driver(folder: ProjectFolder, name: str) -> None:
     folder.save(opened, replace(opened.project, cage=without_driver(opened.project.cage, name.strip())))
 
 
-def check_drivers(folder: ProjectFolder, limits: DriverLimits) -> DriverReport:
+def check_drivers(
+    folder: ProjectFolder, limits: DriverLimits, opening_mm: Sequence[Node] = ()
+) -> DriverReport:
     """All checks of all drivers of a project, with the bars as they will be bent; missing data ends as not checked.
+
+    Args:
+        folder: The project.
+        limits: What the drivers are held to.
+        opening_mm: Corners of a door opening in order, in the place of the project's landmarks.
 
     Raises:
         UserError: `DRV-003` for a limit that cannot be.
@@ -86,7 +96,8 @@ def check_drivers(folder: ProjectFolder, limits: DriverLimits) -> DriverReport:
                 todo="Type limits as lengths and angles, such as 50 and 20.",
             )
         )
-    return _report(as_bent(folder, folder.open().project.cage), limits)
+    cage = as_bent(folder, folder.open().project.cage)
+    return _report(with_opening(cage, opening_mm) if opening_mm else cage, limits)
 
 
 def _report(cage: Cage, limits: DriverLimits) -> DriverReport:

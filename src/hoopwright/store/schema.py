@@ -190,7 +190,7 @@ def upgraded(keys: Any) -> Any:
 
 def _to_2(keys: dict[str, Any]) -> dict[str, Any]:
     """Version 2 knows drivers, and how a bar was fitted."""
-    return {**keys, "version": 2, "drivers": []}
+    return {"drivers": [], **keys, "version": 2}
 
 
 def _checked(file: _File, file_name: str) -> tuple[Project, int]:
@@ -224,6 +224,9 @@ def _project(file: _File) -> Project:
     drivers = tuple(Driver(**dict(driver)) for driver in file.drivers)
     for driver in drivers:
         check_driver(driver)
+    if len({driver.name for driver in drivers}) < len(drivers):
+        msg = "two drivers have one name"
+        raise ValueError(msg)
     cage = Cage(
         members=tuple(_member(member) for member in file.members),
         landmarks=MappingProxyType(dict(file.landmarks)),
