@@ -1,5 +1,7 @@
 """Sheets filled by hand from the numbers of a known calibration, and a small car to draw."""
 
+import itertools
+
 import numpy as np
 import pytest
 
@@ -8,6 +10,8 @@ from hoopwright.bender.sheet import BarSheet, BendStep, TapeCheck
 from hoopwright.findings import Finding
 from hoopwright.papers.bar_pictures import axis_points
 from hoopwright.papers.car_lines import CarBar, CarLines
+from hoopwright.papers.drawing import texts
+from hoopwright.papers.lettering import text_box
 from hoopwright.tubes import TubeSize
 
 TUBE = TubeSize(od_mm=45.0, wall_mm=2.5)
@@ -196,3 +200,21 @@ def hoop():
 @pytest.fixture
 def sheets():
     return SHEETS
+
+
+def _overlapping(page):
+    boxes = [(text.text, text_box(text)) for text in texts(page.items)]
+    return [
+        (a, b)
+        for (a, one), (b, two) in itertools.combinations(boxes, 2)
+        if one.left_mm < two.right_mm
+        and two.left_mm < one.right_mm
+        and one.top_mm < two.bottom_mm
+        and two.top_mm < one.bottom_mm
+    ]
+
+
+@pytest.fixture(scope="session")
+def overlapping():
+    """Finds words of a page whose boxes lie over each other."""
+    return _overlapping

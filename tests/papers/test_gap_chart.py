@@ -1,6 +1,5 @@
 """The gap along a bar: values where they belong, landings and bends told apart, unknown said."""
 
-import itertools
 import math
 from types import SimpleNamespace
 
@@ -57,20 +56,8 @@ def bold_lines(page):
     return [item for item in page.items if isinstance(item, Polyline) and item.width_mm == 0.7]
 
 
-def overlapping(page):
-    boxes = [(text.text, text_box(text)) for text in texts(page.items)]
-    return [
-        (a, b)
-        for (a, one), (b, two) in itertools.combinations(boxes, 2)
-        if one.left_mm < two.right_mm
-        and two.left_mm < one.right_mm
-        and one.top_mm < two.bottom_mm
-        and two.top_mm < one.bottom_mm
-    ]
-
-
 @pytest.mark.parametrize("case", CASES)
-def test_every_case_is_drawn_within_the_page_and_no_letters_meet(case):
+def test_every_case_is_drawn_within_the_page_and_no_letters_meet(case, overlapping):
     bends = ((250.0, 420.0), (1200.0, 1330.0), (1350.0, 1400.0)) if case != "one sample" else ()
     page = gap_chart(CASES[case], target_mm=8.0, bends=bends)
     assert overlapping(page) == []

@@ -1,6 +1,5 @@
 """The trade-off chart: marks at their values, numbers under them, no letters over letters."""
 
-import itertools
 import math
 
 import pytest
@@ -44,20 +43,8 @@ def words(page):
     return [text.text for text in texts(page.items)]
 
 
-def overlapping(page):
-    boxes = [(text.text, text_box(text)) for text in texts(page.items)]
-    return [
-        (a, b)
-        for (a, one), (b, two) in itertools.combinations(boxes, 2)
-        if one.left_mm < two.right_mm
-        and two.left_mm < one.right_mm
-        and one.top_mm < two.bottom_mm
-        and two.top_mm < one.bottom_mm
-    ]
-
-
 @pytest.mark.parametrize("case", CASES)
-def test_every_case_is_drawn_within_the_page_and_no_letters_meet(case):
+def test_every_case_is_drawn_within_the_page_and_no_letters_meet(case, overlapping):
     page = trade_chart(CASES[case], title="SB-L: what one more bend buys", gap_mm=5.0)
     assert overlapping(page) == []
     for text in texts(page.items):

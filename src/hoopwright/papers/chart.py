@@ -4,9 +4,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hoopwright.papers.drawing import Box, Circle, Item, Point, Polygon, Polyline, Text
+from hoopwright.papers.drawing import Anchor, Box, Circle, Item, Point, Polygon, Polyline, Text
 
-_TEXT_MM, _TICKS = 3.4, 6
+TEXT_MM, _TICKS = 3.4, 6
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,8 +34,8 @@ class Chart:
             self.box.bottom_mm - shares[1] * self.box.height_mm,
         )
 
-    def frame(self, across_ticks: Sequence[float], across_name: str, upward_name: str) -> list[Item]:
-        """Axes, ticks with their numbers, and names."""
+    def frame(self, across_ticks: Sequence[float]) -> list[Item]:
+        """Axes, and ticks with their numbers."""
         box = self.box
         items: list[Item] = [
             Polyline(
@@ -51,38 +51,22 @@ class Chart:
             x, y = self.at(value, self.upward[0])
             items += [
                 Polyline(points_mm=((x, y), (x, y + 2.0)), width_mm=0.35),
-                Text(text=f"{value:g}", at_mm=(x, y + 7.0), height_mm=_TEXT_MM, anchor="middle"),
+                label(f"{value:g}", x, y + 7.0, anchor="middle"),
             ]
         for value in round_ticks(*self.upward):
             x, y = self.at(self.across[0], value)
             items += [
                 Polyline(points_mm=((x - 2.0, y), (x, y)), width_mm=0.35),
-                Text(
-                    text=f"{value:g}", at_mm=(x - 3.0, y + _TEXT_MM / 2.0), height_mm=_TEXT_MM, anchor="right"
-                ),
+                label(f"{value:g}", x - 3.0, y + TEXT_MM / 2.0, anchor="right"),
             ]
-        return [
-            *items,
-            Text(
-                text=across_name,
-                at_mm=(box.right_mm, box.bottom_mm + 14.0),
-                height_mm=_TEXT_MM,
-                anchor="right",
-            ),
-            Text(text=upward_name, at_mm=(box.left_mm, box.top_mm - 4.0), height_mm=_TEXT_MM, anchor="left"),
-        ]
+        return items
 
-    def level(self, value: float, words: str) -> list[Item]:
+    def level(self, value: float, name: str) -> list[Item]:
         """A dashed line across the chart with its name at the right."""
         left, right = self.at(self.across[0], value), self.at(self.across[1], value)
         return [
             Polyline(points_mm=(left, right), width_mm=0.35, dash_mm=(3.0, 2.0)),
-            Text(
-                text=words,
-                at_mm=(right[0] + 2.0, right[1] + _TEXT_MM / 2.0),
-                height_mm=_TEXT_MM,
-                anchor="left",
-            ),
+            label(name, right[0] + 2.0, right[1] + TEXT_MM / 2.0),
         ]
 
 
@@ -103,3 +87,16 @@ def mark(point: Point, kind: str) -> Item:
             points_mm=((x - 1.5, y - 1.5), (x + 1.5, y - 1.5), (x + 1.5, y + 1.5), (x - 1.5, y + 1.5))
         )
     return Circle(centre_mm=point, radius_mm=1.6, width_mm=0.5, fill="black" if kind == "disc" else "white")
+
+
+def label(
+    text: str,
+    right_mm: float,
+    down_mm: float,
+    *,
+    anchor: Anchor = "left",
+    bold: bool = False,
+    height_mm: float = TEXT_MM,
+) -> Text:
+    """Words on a chart, on their base line."""
+    return Text(text=text, at_mm=(right_mm, down_mm), height_mm=height_mm, anchor=anchor, bold=bold)

@@ -6,14 +6,14 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from hoopwright.papers.chart import Chart, mark, round_ticks
-from hoopwright.papers.drawing import Anchor, Box, Circle, Item, Page, Polyline, Text, filled, line
+from hoopwright.papers.chart import TEXT_MM, Chart, label, mark, round_ticks
+from hoopwright.papers.drawing import Box, Circle, Item, Page, Polyline, Text, filled, line
 from hoopwright.papers.lettering import shortened, text_box, width_mm
 from hoopwright.shell.clearance import GapPlace, TubeGaps
 
 _WIDTH_MM, _HEIGHT_MM = 240.0, 140.0
 _BOX = Box(left_mm=24.0, top_mm=34.0, width_mm=182.0, height_mm=72.0)
-_TEXT_MM, _KEY_MM = 3.4, 132.0
+_KEY_MM = 132.0
 _REACH_MM = 150.0  # as shell.clearance: metal farther off than this is not listed as a neighbour
 _HEADROOM = 0.86
 _UNKNOWN, _FIRST_WORD_MM = "unknown: no metal within 150 mm", 34.0
@@ -38,7 +38,7 @@ def gap_chart(gaps: TubeGaps, *, target_mm: float, bends: Stretches = (), title:
     judged = np.flatnonzero(gaps.judged)
     landings = ((0.0, float(gaps.along_mm[judged[0]])), (float(gaps.along_mm[judged[-1]]), length))
     items = [
-        _text(shortened(heading, _WIDTH_MM - 24.0, 5.0, bold=True), 12.0, 14.0, height_mm=5.0, bold=True),
+        label(shortened(heading, _WIDTH_MM - 24.0, 5.0, bold=True), 12.0, 14.0, height_mm=5.0, bold=True),
         *(item for stretch in bends for item in _dots(_band(chart, stretch))),
         *(item for stretch in landings for item in _hatch(_band(chart, stretch))),
         *_axes(chart, length),
@@ -90,17 +90,16 @@ def _hatch(box: Box) -> list[Item]:
 
 
 def _axes(chart: Chart, length_mm: float) -> list[Item]:
-    framed = chart.frame(round_ticks(0.0, length_mm), "", "")
     below = _BOX.bottom_mm + 14.0
-    items = [item for item in framed if not isinstance(item, Text) or item.text]
+    items = chart.frame(round_ticks(0.0, length_mm))
     if chart.upward[0] < 0.0:
         items.append(line(chart.at(0.0, 0.0), chart.at(length_mm, 0.0), width_mm=0.25))
     return [
         *items,
-        _text("gap, mm", 12.0, _BOX.top_mm - 5.0),
-        _text("end A", _BOX.left_mm, below, bold=True),
-        _text("along the centreline from end A, mm", _BOX.middle_mm[0], below, anchor="middle"),
-        _text(f"end B, {length_mm:.0f}", _BOX.right_mm, below, anchor="right", bold=True),
+        label("gap, mm", 12.0, _BOX.top_mm - 5.0),
+        label("end A", _BOX.left_mm, below, bold=True),
+        label("along the centreline from end A, mm", _BOX.middle_mm[0], below, anchor="middle"),
+        label(f"end B, {length_mm:.0f}", _BOX.right_mm, below, anchor="right", bold=True),
     ]
 
 
@@ -126,7 +125,7 @@ def _bend_numbers(chart: Chart, bends: Stretches) -> list[Item]:
     items: list[Item] = []
     for number, stretch in enumerate(bends, start=1):
         right = _band(chart, stretch).middle_mm[0]
-        items += _on_white(_text(f"{number}", right, _BOX.top_mm + 5.5, anchor="middle", bold=True))
+        items += _on_white(label(f"{number}", right, _BOX.top_mm + 5.5, anchor="middle", bold=True))
     return items
 
 
@@ -142,11 +141,11 @@ def _unknown(chart: Chart, gaps: TubeGaps, known: np.ndarray) -> list[Item]:
         left, right = (chart.at(along, 0.0)[0] for along in (stretch[0], stretch[-1]))
         y, end = _BOX.top_mm - 2.0, max(right, left + 1.0)
         items.append(Polyline(points_mm=((left, y + 1.5), (left, y), (end, y), (end, y + 1.5))))
-        words = _UNKNOWN if width_mm(_UNKNOWN, _TEXT_MM) < right - left else "unknown"
-        half, middle = width_mm(words, _TEXT_MM) / 2.0, (left + right) / 2.0
+        words = _UNKNOWN if width_mm(_UNKNOWN, TEXT_MM) < right - left else "unknown"
+        half, middle = width_mm(words, TEXT_MM) / 2.0, (left + right) / 2.0
         shift = max(0.0, free_from + half - middle)
         if shift < half or free_from == _FIRST_WORD_MM:
-            items.append(_text(words, middle + shift, y - 2.0, anchor="middle"))
+            items.append(label(words, middle + shift, y - 2.0, anchor="middle"))
             free_from = middle + shift + half + 3.0
     return items
 
@@ -154,35 +153,23 @@ def _unknown(chart: Chart, gaps: TubeGaps, known: np.ndarray) -> list[Item]:
 def _smallest(chart: Chart, place: GapPlace | None) -> list[Item]:
     """A ring at the smallest judged gap, and its words under the title, where nothing can run through them."""
     if place is None or not math.isfinite(place.gap_mm):
-        return [_text("no metal within 150 mm of the judged part: its gap is unknown", 12.0, 21.5)]
+        return [label("no metal within 150 mm of the judged part: its gap is unknown", 12.0, 21.5)]
     words = f"smallest judged gap {place.gap_mm:.1f} mm, {place.along_mm:.0f} mm from end A: {place.region}"
     return [
         mark(chart.at(place.along_mm, place.gap_mm), "ring"),
         mark((13.6, 19.8), "ring"),
-        _text(shortened(words, _WIDTH_MM - 30.0, _TEXT_MM), 18.0, 21.5),
+        label(shortened(words, _WIDTH_MM - 30.0, TEXT_MM), 18.0, 21.5),
     ]
 
 
-def _on_white(label: Text) -> list[Item]:
+def _on_white(text: Text) -> list[Item]:
     """Words on a white ground, so that dots and lines do not cloud them."""
-    return [filled(text_box(label).inset(-0.8), "white"), label]
+    return [filled(text_box(text).inset(-0.8), "white"), text]
 
 
 def _key(*, bent: bool) -> list[Item]:
     bend, landing = (
         Box(left_mm=left, top_mm=_KEY_MM - 4.0, width_mm=9.0, height_mm=5.0) for left in (92.0, 24.0)
     )
-    items = [*_hatch(landing), _text("landing, not judged", 36.0, _KEY_MM)]
-    return [*items, *_dots(bend), _text("bend, with its number", 104.0, _KEY_MM)] if bent else items
-
-
-def _text(
-    words: str,
-    right_mm: float,
-    down_mm: float,
-    *,
-    anchor: Anchor = "left",
-    bold: bool = False,
-    height_mm: float = _TEXT_MM,
-) -> Text:
-    return Text(text=words, at_mm=(right_mm, down_mm), height_mm=height_mm, anchor=anchor, bold=bold)
+    items = [*_hatch(landing), label("landing, not judged", 36.0, _KEY_MM)]
+    return [*items, *_dots(bend), label("bend, with its number", 104.0, _KEY_MM)] if bent else items

@@ -6,13 +6,13 @@ import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hoopwright.papers.chart import Chart, mark, round_ticks
-from hoopwright.papers.drawing import Anchor, Box, Item, Page, Point, Polygon, Polyline, Text, frame
+from hoopwright.papers.chart import Chart, label, mark, round_ticks
+from hoopwright.papers.drawing import Box, Item, Page, Point, Polygon, Polyline, frame
 from hoopwright.papers.lettering import shortened
 
 _WIDTH_MM, _HEIGHT_MM = 240.0, 140.0
 _BOX = Box(left_mm=42.0, top_mm=27.0, width_mm=168.0, height_mm=62.0)
-_TEXT_MM, _LABEL_LEFT_MM = 3.4, 12.0
+_LABEL_LEFT_MM = 12.0
 _MOST_BENDS, _BEYOND = 5, 3.0
 _SERIES = (("mean", "disc"), ("90 %", "ring"), ("greatest", "square"))
 _FIRST_ROW_MM, _ROW_MM, _NOTE_MM = _BOX.bottom_mm + 15.0, 7.5, 135.0
@@ -53,11 +53,10 @@ def trade_chart(rows: Sequence[TradeRow], *, title: str, gap_mm: float) -> Page:
     most = max([_MOST_BENDS, *(row.bends for row in ordered)])
     chart = Chart(box=_BOX, across=(-0.5, most + 0.5), upward=(0.0, _top(ordered, gap_mm)))
     counts = [float(count) for count in range(most + 1)]
-    axes = [item for item in chart.frame(counts, "", "") if not isinstance(item, Text) or item.text]
     items = [
-        _text(shortened(title, _WIDTH_MM - 24.0, 5.0, bold=True), 12.0, 14.0, height_mm=5.0, bold=True),
-        _text("gap, mm", _BOX.left_mm, _BOX.top_mm - 4.0),
-        *axes,
+        label(shortened(title, _WIDTH_MM - 24.0, 5.0, bold=True), 12.0, 14.0, height_mm=5.0, bold=True),
+        label("gap, mm", _BOX.left_mm, _BOX.top_mm - 4.0),
+        *chart.frame(counts),
         *chart.level(gap_mm, f"target {gap_mm:g} mm"),
         *_series(chart, ordered),
         *_arrows(chart, ordered),
@@ -106,7 +105,7 @@ def _arrows(chart: Chart, rows: Sequence[TradeRow]) -> list[Item]:
     if off:
         items += [
             *_arrow((_LABEL_LEFT_MM - 4.0, _NOTE_MM - 3.6), 4.0),
-            _text("off the scale: its number is in the table", _LABEL_LEFT_MM, _NOTE_MM),
+            label("off the scale: its number is in the table", _LABEL_LEFT_MM, _NOTE_MM),
         ]
     return items
 
@@ -121,11 +120,11 @@ def _arrow(tip_mm: Point, long_mm: float = 6.0) -> list[Item]:
 
 def _names() -> list[Item]:
     """What each row of the table is, with the mark of its series."""
-    items: list[Item] = [_text("bends", _LABEL_LEFT_MM, _BOX.bottom_mm + 7.0)]
+    items: list[Item] = [label("bends", _LABEL_LEFT_MM, _BOX.bottom_mm + 7.0)]
     for index, (words, kind) in enumerate(_SERIES):
         y = _FIRST_ROW_MM + _ROW_MM * index
-        items += [mark((_LABEL_LEFT_MM - 4.0, y - 1.7), kind), _text(words, _LABEL_LEFT_MM, y)]
-    return [*items, _text("tube, mm", _LABEL_LEFT_MM, _FIRST_ROW_MM + 3 * _ROW_MM)]
+        items += [mark((_LABEL_LEFT_MM - 4.0, y - 1.7), kind), label(words, _LABEL_LEFT_MM, y)]
+    return [*items, label("tube, mm", _LABEL_LEFT_MM, _FIRST_ROW_MM + 3 * _ROW_MM)]
 
 
 def _numbers(chart: Chart, rows: Sequence[TradeRow], most: int) -> list[Item]:
@@ -134,12 +133,12 @@ def _numbers(chart: Chart, rows: Sequence[TradeRow], most: int) -> list[Item]:
     for bends in range(most + 1):
         x, row = chart.at(bends, 0.0)[0], by_bends.get(bends)
         if row is None:
-            items.append(_text("no bar", x, _FIRST_ROW_MM, anchor="middle"))
+            items.append(label("no bar", x, _FIRST_ROW_MM, anchor="middle"))
             continue
         for index, (value, decimals) in enumerate([*((one, 1) for one in _values(row)), (row.length_mm, 0)]):
             words = f"{value:.{decimals}f}" if math.isfinite(value) else "unknown"
             y = _FIRST_ROW_MM + _ROW_MM * index
-            items.append(_text(words, x, y, anchor="middle", bold=row.chosen))
+            items.append(label(words, x, y, anchor="middle", bold=row.chosen))
     return items
 
 
@@ -159,24 +158,6 @@ def _chosen(chart: Chart, rows: Sequence[TradeRow]) -> list[Item]:
             )
             items += [
                 frame(box, width_mm=0.6),
-                _text("taken", x, box.top_mm - 2.0, anchor="middle", bold=True),
+                label("taken", x, box.top_mm - 2.0, anchor="middle", bold=True),
             ]
     return items
-
-
-def _text(
-    words: str,
-    right_mm: float,
-    down_mm: float,
-    *,
-    anchor: Anchor = "left",
-    bold: bool = False,
-    height_mm: float = _TEXT_MM,
-) -> Text:
-    return Text(
-        text=words,
-        at_mm=(right_mm, down_mm),
-        height_mm=height_mm,
-        anchor=anchor,
-        bold=bold,
-    )
