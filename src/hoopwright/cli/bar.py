@@ -57,8 +57,8 @@ def add(
             tube=typed.tube_size(tube),
             die=die,
             clr_mm=parse_length_mm(clr),
-            end_a=projects.end_on(end_a, parse_length_mm(trim_a), _maybe_mm(landing_a)),
-            end_b=projects.end_on(end_b, parse_length_mm(trim_b), _maybe_mm(landing_b)),
+            end_a=projects.end_on(end_a, parse_length_mm(trim_a), typed.maybe(parse_length_mm, landing_a)),
+            end_b=projects.end_on(end_b, parse_length_mm(trim_b), typed.maybe(parse_length_mm, landing_b)),
         )
         show(as_json, lambda: {"bar_id": bar_id}, f"bar {bar_id} added", findings)
 
@@ -211,10 +211,6 @@ def show_bar(
 
 
 app.command("other-side")(other_side.other_side)
-
-
-def _maybe_mm(text: str | None) -> float | None:
-    return None if text is None else parse_length_mm(text)
 
 
 def _done(as_json: bool, bar_id: str, text: str, findings: tuple[Finding, ...]) -> None:

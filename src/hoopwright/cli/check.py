@@ -5,7 +5,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings, table_text
+from hoopwright.cli.check_rows import check_keys, check_table
+from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
 
 if TYPE_CHECKING:
     from hoopwright.jobs.checks import CheckReport
@@ -39,7 +40,7 @@ def check(
 
 def _keys(report: "CheckReport") -> dict[str, Any]:
     return {
-        "checks": [{**vars(row), "verdict": row.verdict.value} for row in report.rows],
+        "checks": check_keys(report.rows),
         "gaps": {name: _gap_keys(gaps) for name, gaps in report.gaps.items()},
     }
 
@@ -57,18 +58,7 @@ def _gap_keys(gaps: "TubeGaps") -> dict[str, Any]:
 
 
 def _text(report: "CheckReport", regions: int) -> str:
-    rows = [
-        [
-            row.about,
-            row.check,
-            row.verdict.value,
-            "" if row.measured is None else f"{row.measured:.1f}",
-            "" if row.limit is None else f"{row.limit:g} {row.unit}",
-            row.where,
-        ]
-        for row in report.rows
-    ]
-    parts = [table_text(["bar", "check", "verdict", "measured", "limit", "where"], rows)]
+    parts = [check_table("bar", report.rows)]
     for name, gaps in report.gaps.items():
         lines = [
             f"  {place.gap_mm:7.1f} mm  {place.region}, {place.along_mm:.0f} mm from end A "

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from hoopwright.cli import typed
+from hoopwright.cli.check_rows import check_keys, check_table
 from hoopwright.cli.output import NEGATIVE_PLACES, AsJson, show, stopping_on_findings, table_text
 from hoopwright.units import parse_angle_deg, parse_length_mm
 
@@ -50,8 +51,8 @@ def set_one(
         places = {"helmet_mm": helmet, "eye_mm": eye, "shoulder_mm": shoulder, "guide_mm": guide,
                   "hip_mm": hip, "knee_mm": knee, "shin_mm": shin, "wheel_mm": wheel}  # fmt: skip
         lengths = {"helmet_radius_mm": helmet_radius, "wheel_radius_mm": wheel_radius, "padding_mm": padding}
-        measured = {key: None if text is None else typed.place(text) for key, text in places.items()}
-        sizes = {key: None if text is None else parse_length_mm(text) for key, text in lengths.items()}
+        measured = {key: typed.maybe(typed.place, text) for key, text in places.items()}
+        sizes = {key: typed.maybe(parse_length_mm, text) for key, text in lengths.items()}
         driver = set_driver(ProjectFolder(path=project), name, **measured, **sizes)
         show(as_json, lambda: dict(vars(driver)), _driver_text(driver))
 
@@ -128,7 +129,7 @@ def check(
             belt_below_deg=parse_angle_deg(belt_below),
             belt_above_deg=parse_angle_deg(belt_above),
             hidden_share=None if hidden is None else hidden / 100.0,
-            circle_mm=None if circle is None else parse_length_mm(circle),
+            circle_mm=typed.maybe(parse_length_mm, circle),
         )
         report = check_drivers(
             ProjectFolder(path=project), limits, [typed.place(text) for text in opening or ()]
@@ -138,7 +139,7 @@ def check(
 
 def _keys(report: "DriverReport") -> dict[str, Any]:
     return {
-        "checks": [{**vars(row), "verdict": row.verdict.value} for row in report.rows],
+        "checks": check_keys(report.rows),
         "rooms": {name: [vars(room) for room in rooms] for name, rooms in report.rooms.items()},
         "views": {
             name: {view: vars(hidden) for view, hidden in views.items()}
@@ -149,18 +150,7 @@ def _keys(report: "DriverReport") -> dict[str, Any]:
 
 
 def _text(report: "DriverReport") -> str:
-    rows = [
-        [
-            row.about,
-            row.check,
-            row.verdict.value,
-            "" if row.measured is None else f"{row.measured:.1f}",
-            "" if row.limit is None else f"{row.limit:g} {row.unit}",
-            row.where,
-        ]
-        for row in report.rows
-    ]
-    parts = [table_text(["driver", "check", "verdict", "measured", "limit", "where"], rows)]
+    parts = [check_table("driver", report.rows)]
     for name, views in report.views.items():
         for view, hidden in views.items():
             shares = sorted(hidden.share_by_bar.items(), key=lambda one: -one[1])

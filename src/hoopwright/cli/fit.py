@@ -76,19 +76,19 @@ def fit(
 
     with stopping_on_findings(as_json):
         wishes = FitWishes(
-            a_mm=None if start is None else typed.place(start),
-            b_mm=None if to is None else typed.place(to),
+            a_mm=typed.maybe(typed.place, start),
+            b_mm=typed.maybe(typed.place, to),
             end_a=_end(end_a),
             end_b=_end(end_b),
             role=None if role is None else Role(typed.one_of(role, [one.value for one in Role], "a role")),
-            tube=None if tube is None else typed.tube_size(tube),
+            tube=typed.maybe(typed.tube_size, tube),
             die=die,
-            clr_mm=_mm(clr),
-            gap_mm=_mm(gap),
-            clamp_mm=_mm(clamp),
+            clr_mm=typed.maybe(parse_length_mm, clr),
+            gap_mm=typed.maybe(parse_length_mm, gap),
+            clamp_mm=typed.maybe(parse_length_mm, clamp),
             via_mm=tuple(typed.place(text) for text in via or ()),
-            lean_deg=None if lean is None else parse_angle_deg(lean),
-            through_mm=None if plane_through is None else typed.place(plane_through),
+            lean_deg=typed.maybe(parse_angle_deg, lean),
+            through_mm=typed.maybe(typed.place, plane_through),
             symmetric=symmetric,
             slide_a_mm=parse_length_mm(slide_a),
             slide_b_mm=parse_length_mm(slide_b),
@@ -116,10 +116,6 @@ def _end(on: str | None) -> "End | None":
     from hoopwright.jobs.projects import end_on
 
     return None if on is None else end_on(on, 15.0 if on not in ("shell", "free") else 30.0, None)
-
-
-def _mm(text: str | None) -> float | None:
-    return None if text is None else parse_length_mm(text)
 
 
 def _text(report: "FitReport", project: Path, bar_id: str) -> str:

@@ -1,10 +1,10 @@
 """What people type on the command line, read with the project's own readers."""
 
 import csv
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, TypeVar
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance, TapePlace
@@ -13,6 +13,13 @@ from hoopwright.units import parse_length_mm
 
 if TYPE_CHECKING:
     from hoopwright.bars import Node
+
+Read = TypeVar("Read")
+
+
+def maybe(read: Callable[[str], Read], text: str | None) -> Read | None:
+    """What was typed, read; None where nothing was."""
+    return None if text is None else read(text)
 
 
 def place(text: str) -> "Node":

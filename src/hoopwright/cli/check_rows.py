@@ -1,0 +1,30 @@
+"""Rows of a check, as a person reads them and as JSON."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from hoopwright.cli.output import table_text
+
+if TYPE_CHECKING:
+    from hoopwright.jobs.rows import CheckRow
+
+
+def check_table(about: str, rows: "Sequence[CheckRow]") -> str:
+    """The rows as a table; `about` heads the column of what each is about."""
+    cells = [
+        [
+            row.about,
+            row.check,
+            row.verdict.value,
+            "" if row.measured is None else f"{row.measured:.1f}",
+            "" if row.limit is None else f"{row.limit:g} {row.unit}",
+            row.where,
+        ]
+        for row in rows
+    ]
+    return table_text([about, "check", "verdict", "measured", "limit", "where"], cells)
+
+
+def check_keys(rows: "Sequence[CheckRow]") -> list[dict[str, Any]]:
+    """The rows as JSON keys."""
+    return [{**vars(row), "verdict": row.verdict.value} for row in rows]
