@@ -1,6 +1,6 @@
 """A bar: its nodes, its bend table, its centreline and its skin."""
 
-from hoopwright.bars.bar import Bar, Node, centreline, developed_mm, mirrored, reversed_bar
+from hoopwright.bars.bar import Bar, Node, as_node, as_nodes, centreline, developed_mm, mirrored, reversed_bar
 from hoopwright.bars.bend_table import BendTable, bend_table, nodes_from_table
 from hoopwright.bars.bendable import check_bendable, check_shape
 from hoopwright.bars.compare import end_miss_mm, lay_table
@@ -12,6 +12,8 @@ __all__ = [
     "BendTable",
     "Node",
     "SkinMesh",
+    "as_node",
+    "as_nodes",
     "bend_table",
     "centreline",
     "check_bendable",

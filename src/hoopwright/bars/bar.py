@@ -51,6 +51,12 @@ def as_nodes(points_mm: ArrayLike | Iterable[ArrayLike]) -> tuple[Node, ...]:
     return tuple((float(f), float(le), float(u)) for f, le, u in points)
 
 
+def as_node(point_mm: ArrayLike) -> Node:
+    """A point of shape (3,) as a bar holds it."""
+    forward, left, up = np.asarray(point_mm, dtype=np.float64)
+    return float(forward), float(left), float(up)
+
+
 def centreline(bar: Bar) -> FilletedPath:
     """The bar's axis with its true arcs.
 

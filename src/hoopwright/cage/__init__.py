@@ -25,7 +25,7 @@ from hoopwright.cage.member import (
     Side,
     landing_on,
 )
-from hoopwright.cage.resolve import bar_of, bars_of, side_of
+from hoopwright.cage.resolve import bar_of, bars_of, drawn_bar, side_of
 
 __all__ = [
     "JOINT_LANDING_MM",
@@ -47,6 +47,7 @@ __all__ = [
     "bars_of",
     "check_driver",
     "clashes",
+    "drawn_bar",
     "driver_of",
     "end_meetings",
     "follow",

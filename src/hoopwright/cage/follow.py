@@ -4,13 +4,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hoopwright.bars import Bar, Node, centreline, check_shape
+from hoopwright.bars import Node, as_node, centreline, check_shape
 from hoopwright.cage.cage import Cage
 from hoopwright.cage.edits import replace_member
 from hoopwright.cage.meeting import MEETS_MM
 from hoopwright.cage.member import End, Member
-from hoopwright.cage.resolve import bar_of
-from hoopwright.findings import Severity
+from hoopwright.cage.resolve import bar_of, drawn_bar
+from hoopwright.findings import stopping
 from hoopwright.geometry import FilletedPath, Points, Vector
 from hoopwright.geometry.planes import fit_plane
 
@@ -61,7 +61,7 @@ def follow(before: Cage, after: Cage) -> Followed:
             gone = _gone_along(before, cage, member, by_hand)
             if gone == member:
                 continue
-            if _can_be(gone):
+            if not stopping(check_shape(drawn_bar(gone))):
                 cage, changed = replace_member(cage, gone), True
                 moved.add(member.member_id)
             else:
@@ -138,9 +138,7 @@ def _met(before: Cage, cage: Cage, end: End, was: Node) -> bool:
 
 def _new_place(before: Cage, cage: Cage, end: End, was: Node) -> Node:
     assert end.on is not None  # noqa: S101 - asked before
-    old, new = centreline(bar_of(before, end.on)), centreline(bar_of(cage, end.on))
-    forward, left, up = _same_place(old, new, was)
-    return forward, left, up
+    return _same_place(centreline(bar_of(before, end.on)), centreline(bar_of(cage, end.on)), was)
 
 
 def _same_place(old: FilletedPath, new: FilletedPath, place: Node) -> Node:
@@ -162,15 +160,9 @@ def _same_place(old: FilletedPath, new: FilletedPath, place: Node) -> Node:
         nearest = news[int(np.argmin(np.linalg.norm(news - point, axis=1)))]
         is_end = min(along, 1.0 - along) < _END_SHARE
         at = new.at(round(along) * new.length_mm)[0] if is_end else nearest
-    forward, left, up = at + (point - spots[index])
-    return float(forward), float(left), float(up)
+    return as_node(at + (point - spots[index]))
 
 
 def _spots(path: FilletedPath, point: Vector) -> Points:
     """The place of each piece nearest to a point, shape (pieces, 3)."""
     return np.array([piece.at(np.array([piece.nearest_mm(point)]))[0] for piece in path.pieces])
-
-
-def _can_be(member: Member) -> bool:
-    bar = Bar(name=member.member_id, nodes_mm=member.nodes_mm, clr_mm=member.clr_mm, tube=member.tube)
-    return all(finding.severity is not Severity.STOP for finding in check_shape(bar))

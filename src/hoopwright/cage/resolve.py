@@ -15,8 +15,8 @@ def bar_of(cage: Cage, member_id: str) -> Bar:
     """
     member = cage.member(member_id)
     if member.mirror_of is None:
-        return _plain(member)
-    return mirrored(_plain(cage.member(member.mirror_of), member), member.member_id)
+        return drawn_bar(member)
+    return mirrored(drawn_bar(cage.member(member.mirror_of), member), member.member_id)
 
 
 def bars_of(cage: Cage) -> dict[str, Bar]:
@@ -32,6 +32,7 @@ def side_of(bar: Bar) -> Side:
     return "R" if max(lefts) < -_OFF_CENTRE_MM else ""
 
 
-def _plain(member: Member, like: Member | None = None) -> Bar:
+def drawn_bar(member: Member, like: Member | None = None) -> Bar:
+    """The bar through a member's own nodes, with the name, tube and radius of `like` where one is given."""
     made = like or member
     return Bar(name=made.member_id, nodes_mm=member.nodes_mm, clr_mm=made.clr_mm, tube=made.tube)

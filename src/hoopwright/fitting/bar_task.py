@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoopwright.bars import Bar, Node
-from hoopwright.geometry import Vector
+from hoopwright.geometry import Plane, Vector
 from hoopwright.geometry.capsules import Capsule
 from hoopwright.tubes import TubeSize
 
@@ -70,9 +70,13 @@ class BarTask:
     keep_clear: tuple[Capsule, ...] = ()
 
     @property
-    def landings_mm(self) -> NDArray[np.float64]:
-        """Lengths at the ends that are not judged, shape (2,)."""
-        return np.array([self.end_a.landing_mm, self.end_b.landing_mm])
+    def landings_mm(self) -> tuple[float, float]:
+        """Lengths at the ends that are not judged."""
+        return self.end_a.landing_mm, self.end_b.landing_mm
+
+    def on_plane(self, nodes_mm: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Nodes of shape (n, 3), brought onto the bar's plane where it has one."""
+        return nodes_mm if self.plane is None else Plane.through(*self.plane).nearest(nodes_mm)
 
     def bar(self, nodes_mm: NDArray[np.float64]) -> Bar:
         """The bar through nodes of shape (n, 3)."""

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 
-from hoopwright.bars import Bar, Node, centreline
+from hoopwright.bars import Bar, Node, as_node, centreline
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.fitting.bar_task import FitEnd
 from hoopwright.geometry import Line
@@ -30,11 +30,7 @@ def end_at(place_mm: Node, landing_mm: float, slide_mm: float, header: Bar | Non
         return FitEnd(
             place_mm=place_mm, slide=slide, low_mm=-slide_mm, high_mm=slide_mm, landing_mm=landing_mm
         )
-    lines = [piece for piece in centreline(header).pieces if isinstance(piece, Line) and piece.length_mm > 0]
-    point = np.array(place_mm)
-    spots = [line.start_mm + line.nearest_mm(point) * line.direction for line in lines]
-    nearest = int(np.argmin([np.linalg.norm(spot - point) for spot in spots]))
-    off = float(np.linalg.norm(spots[nearest] - point))
+    line, at, off = nearest_straight(header, place_mm)
     if off > _FARTHEST_OFF_MM:
         raise UserError(
             Finding(
@@ -50,23 +46,24 @@ def end_at(place_mm: Node, landing_mm: float, slide_mm: float, header: Bar | Non
                 unit="mm",
             )
         )
-    line = lines[nearest]
-    at = line.nearest_mm(point)
-    forward, left, up = (float(x) for x in spots[nearest])
-    along = (float(line.direction[0]), float(line.direction[1]), float(line.direction[2]))
     return FitEnd(
-        place_mm=(forward, left, up),
-        slide=along if slide_mm > 0.0 else None,
+        place_mm=as_node(line.start_mm + at * line.direction),
+        slide=as_node(line.direction) if slide_mm > 0.0 else None,
         low_mm=-min(slide_mm, at),
         high_mm=min(slide_mm, line.length_mm - at),
         landing_mm=landing_mm,
     )
 
 
-def hoop_plane(foot_mm: Node, lean_deg: float) -> tuple[Node, Node]:
-    """A place and the normal of a plane square to the car's side view, the top leaning rearward."""
-    lean_rad = math.radians(lean_deg)
-    return foot_mm, (math.cos(lean_rad), 0.0, math.sin(lean_rad))
+def nearest_straight(header: Bar, place_mm: Node) -> tuple[Line, float, float]:
+    """The straight of a bar that comes nearest to a place, how far along it that is, and how far off."""
+    point = np.array(place_mm)
+    found = []
+    for piece in centreline(header).pieces:
+        if isinstance(piece, Line) and piece.length_mm > 0.0:
+            at = piece.nearest_mm(point)
+            found.append((piece, at, float(np.linalg.norm(piece.start_mm + at * piece.direction - point))))
+    return min(found, key=lambda one: one[2])
 
 
 def lean_of_deg(bar: Bar) -> float:
@@ -95,8 +92,7 @@ def plane_through(a_mm: Node, b_mm: Node, third_mm: Node) -> tuple[Node, Node]:
                 point_mm=third_mm,
             )
         )
-    forward, left, up = (float(x) for x in normal / size)
-    return a_mm, (forward, left, up)
+    return a_mm, as_node(normal / size)
 
 
 def is_symmetric(bar: Bar) -> bool:

@@ -1,6 +1,6 @@
 """The room that a bar may lie in: reachable from the inside without passing a skin or leaving the outline."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -8,36 +8,21 @@ from scipy import ndimage
 from scipy.sparse import csr_array
 from scipy.sparse.csgraph import dijkstra
 
+from hoopwright.fitting.openings import downward, through_openings
 from hoopwright.geometry import Points
 from hoopwright.shell.grid import DistanceGrid
 from hoopwright.shell.shell import Shell
 
 _SHARE = 0.75
-_DOWN = -0.2
-_OPENING_MM = 10.0
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class FreeSpace:
-    """Where a tube's axis may be.
-
-    Args:
-        grid: Distance to metal where the axis may be; elsewhere how far it is from there, negative.
-        rooms: Number of the room that each corner lies in, 0 for none, shape of the grid.
-    """
-
-    grid: DistanceGrid
-    rooms: NDArray[np.int32]
 
 
 def rooms_of(shell: Shell, grid: DistanceGrid, reach_mm: float) -> NDArray[np.int32]:
     """Connected rooms in which an axis keeps about `reach_mm` from metal and lies inside the shell's outline."""
-    distance = grid.values.reshape(-1)
+    distance = grid.values.reshape(-1).astype(np.float64)
     wide = np.flatnonzero(distance >= _SHARE * reach_mm)
-    margin, outward = shell.envelope.margin_mm(grid.corners()[wide])
-    # an opening: the outline is nearer than any metal, as in the gap of a drawn bar; not down, where feet stand
-    leaves = (margin < reach_mm) & (margin < distance[wide] - _OPENING_MM) & (outward[:, 2] > _DOWN)
-    outside = ~(margin >= 0.0) & (outward[:, 2] > _DOWN)
+    is_open, margin, outward = through_openings(shell, grid.corners()[wide], distance[wide])
+    leaves = is_open & (margin < reach_mm)
+    outside = ~(margin >= 0.0) & ~downward(outward)
     free = np.zeros(len(distance), dtype=bool)
     free[wide[~leaves & ~outside]] = True
     rooms, _ = ndimage.label(free.reshape(grid.values.shape))
@@ -61,12 +46,12 @@ def room_on_the_way(grid: DistanceGrid, rooms: NDArray[np.int32], way_mm: Points
     return max(votes, key=lambda room: votes[room], default=0)
 
 
-def free_space(grid: DistanceGrid, rooms: NDArray[np.int32], room: int, reach_mm: float) -> FreeSpace:
-    """The room as values that a search can climb out to: negative with the distance from the room."""
+def free_space(grid: DistanceGrid, rooms: NDArray[np.int32], room: int, reach_mm: float) -> DistanceGrid:
+    """Distances where an axis may be; elsewhere how far it is from there, negative, so that a search finds back."""
     inside = rooms == room
     away = ndimage.distance_transform_edt(~inside) * grid.cell_mm
     values = np.where(inside, grid.values, np.minimum(grid.values, _SHARE * reach_mm) - away)
-    return FreeSpace(grid=replace(grid, values=values.astype(np.float32)), rooms=rooms)
+    return replace(grid, values=values.astype(np.float32))
 
 
 def shortest_way(

@@ -1,11 +1,13 @@
 """The least gap along a bar, proven between samples too: a distance changes by no more than one goes."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from hoopwright.bars import Bar, centreline
+from hoopwright.bars import Bar, Node, as_node, centreline
+from hoopwright.fitting.measuring import judged_stretch
 from hoopwright.shell.shell import Shell
 
 _SPACING_MM = 4.0
@@ -24,23 +26,21 @@ class LeastGap:
     """
 
     gap_mm: float
-    place_mm: tuple[float, float, float]
+    place_mm: Node
     shares: NDArray[np.float64]
     gaps_mm: NDArray[np.float64]
 
 
-def least_gap(shell: Shell, bar: Bar, landings_mm: NDArray[np.float64]) -> LeastGap:
+def least_gap(shell: Shell, bar: Bar, landings_mm: Sequence[float]) -> LeastGap:
     """The least gap between the landings, halving every stretch that could still hide a smaller one.
 
     Args:
         shell: The scan in the vehicle frame.
         bar: A bar that can be.
-        landings_mm: Lengths at A and B that are not judged, shape (2,).
+        landings_mm: Lengths at A and B that are not judged.
     """
     path = centreline(bar)
-    low, high = float(landings_mm[0]), path.length_mm - float(landings_mm[1])
-    if high <= low:
-        low, high = 0.0, path.length_mm
+    low, high = judged_stretch(path, landings_mm)
     half = bar.tube.od_mm / 2.0
     along = np.linspace(low, high, max(2, int(np.ceil((high - low) / _SPACING_MM)) + 1))
     gaps = shell.nearest(path.at(along)).distance_mm - half
@@ -55,10 +55,9 @@ def least_gap(shell: Shell, bar: Bar, landings_mm: NDArray[np.float64]) -> Least
         along = np.insert(along, hiding + 1, middle)
         gaps = np.insert(gaps, hiding + 1, found)
     least = int(np.argmin(gaps))
-    forward, left, up = path.at(along[least : least + 1])[0]
     return LeastGap(
         gap_mm=float(gaps[least]),
-        place_mm=(float(forward), float(left), float(up)),
+        place_mm=as_node(path.at(along[least : least + 1])[0]),
         shares=(along - low) / (high - low),
         gaps_mm=gaps,
     )

@@ -35,6 +35,12 @@ class HoopPlane:
         lean_rad = math.radians(self.lean_deg)
         return np.array([-math.sin(lean_rad), 0.0, math.cos(lean_rad)])
 
+    @property
+    def normal(self) -> Node:
+        """Unit normal, forward."""
+        lean_rad = math.radians(self.lean_deg)
+        return math.cos(lean_rad), 0.0, math.sin(lean_rad)
+
     def at(self, left_mm: float, height_mm: float) -> Vector:
         """The place at a left and a height above the foot, along the plane."""
         start = np.array([self.foot_mm[0], 0.0, self.foot_mm[2]])

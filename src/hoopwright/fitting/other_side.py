@@ -5,15 +5,16 @@ from enum import StrEnum
 
 import numpy as np
 
-from hoopwright.bars import Bar, centreline, check_bendable, mirrored
-from hoopwright.findings import Finding, Severity
-from hoopwright.fitting.ends import end_at
+from hoopwright.bars import Bar, check_bendable, mirrored
+from hoopwright.cage.meeting import MEETS_MM
+from hoopwright.findings import Finding, Severity, stopping
+from hoopwright.fitting.ends import nearest_straight
 from hoopwright.fitting.measuring import measure_bar
-from hoopwright.fitting.placing import HELD_WITHIN_MM, place_bar, too_close
-from hoopwright.fitting.pull import Slide
+from hoopwright.fitting.placing import HELD_WITHIN_MM, nothing_near, place_bar, too_close
+from hoopwright.fitting.pull import Slide, moves
 from hoopwright.fitting.rigid_shift import rigid_shift
 from hoopwright.fitting.side_regions import RegionBothSides, compare_regions
-from hoopwright.geometry import Line
+from hoopwright.geometry import Vector
 from hoopwright.shell.clearance import TubeGaps
 from hoopwright.shell.shell import Shell
 
@@ -21,7 +22,6 @@ _MIRROR = np.array([1.0, -1.0, 1.0])
 _NODE_REACH_MM = 60.0
 _ALONG_BAR_MM = 40.0
 _ACROSS_MM = 10.0
-_ON_AXIS_MM = 2.0
 _LISTED_MM = 60.0
 _THROUGH = "FIT-042"
 
@@ -181,25 +181,17 @@ def _slides(bar: Bar, headers: tuple[Bar | None, Bar | None]) -> list[Slide]:
     for index, header in ((0, headers[0]), (count - 1, headers[1])):
         if header is None:
             slides.append(_slide(count, index, np.array([0.0, 1.0, 0.0]), -_ACROSS_MM, _ACROSS_MM))
-        elif _meets_straight(bar, index, header):
-            end = end_at(bar.nodes_mm[index], 0.0, _ALONG_BAR_MM, header)
-            slides.append(_slide(count, index, np.array(end.slide), end.low_mm, end.high_mm))
+            continue
+        line, at, off = nearest_straight(header, bar.nodes_mm[index])
+        # an end on an arc, or one that was loosened on purpose, stays where it is
+        if off <= MEETS_MM:
+            low, high = -min(_ALONG_BAR_MM, at), min(_ALONG_BAR_MM, line.length_mm - at)
+            slides.append(_slide(count, index, line.direction, low, high))
     return slides
 
 
-def _meets_straight(bar: Bar, index: int, header: Bar) -> bool:
-    """An end on an arc, or one that was loosened on purpose, stays where it is."""
-    point = bar.nodes[index]
-    lines = [piece for piece in centreline(header).pieces if isinstance(piece, Line)]
-    apart = [np.linalg.norm(line.at(np.array([line.nearest_mm(point)]))[0] - point) for line in lines]
-    return bool(min(apart) <= _ON_AXIS_MM)
-
-
-def _slide(count: int, index: int, along: np.ndarray, low_mm: float, high_mm: float) -> Slide:
-    rows = np.zeros((count, 3))
-    rows[index] = along
-    directions = tuple((float(f), float(left), float(up)) for f, left, up in rows)
-    return Slide(directions=directions, low_mm=low_mm, high_mm=high_mm)
+def _slide(count: int, index: int, along: Vector, low_mm: float, high_mm: float) -> Slide:
+    return Slide(directions=moves(count, {index: along}), low_mm=low_mm, high_mm=high_mm)
 
 
 def _judged(shell: Shell, pair: MirroredPair, choice: SideChoice, source: Bar, other: Bar) -> SideOffer:
@@ -207,8 +199,7 @@ def _judged(shell: Shell, pair: MirroredPair, choice: SideChoice, source: Bar, o
     gaps = tuple(_measured(shell, bar, pair) for bar in bars)
     findings: list[Finding] = []
     for bar, measured in zip(bars, gaps, strict=True):
-        bends = check_bendable(bar, clamp_mm=pair.clamp_mm)
-        findings += [finding for finding in bends if finding.severity is Severity.STOP]
+        findings += stopping(check_bendable(bar, clamp_mm=pair.clamp_mm))
         findings += _not_held(measured, pair.gap_mm)
     moved = max(
         float(np.linalg.norm(new.nodes - old.nodes, axis=1).max())
@@ -239,13 +230,6 @@ def _not_held(gaps: TubeGaps, gap_mm: float) -> list[Finding]:
             )
         ]
     if gaps.smallest is None:
-        return [
-            Finding(
-                code="FIT-004",
-                sentence=f"Bar {name}: no scanned metal lies within 150 mm of it, so its gap is not known.",
-                todo="Check the landmarks, or scan what is there.",
-                objects=(name,),
-            )
-        ]
+        return [nothing_near(name)]
     short = gaps.smallest.gap_mm < gap_mm - HELD_WITHIN_MM
     return [too_close(name, gaps.smallest, gap_mm)] if short else []

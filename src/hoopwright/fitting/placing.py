@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hoopwright.bars import Bar, check_bendable, mirrored
-from hoopwright.findings import Finding, Severity
+from hoopwright.findings import Finding, stopping
 from hoopwright.fitting.measuring import measure_bar
 from hoopwright.fitting.pull import Slide, pull_inside
 from hoopwright.shell.clearance import GapPlace, TubeGaps
@@ -78,13 +78,13 @@ def _judged(
     measured = [
         measure_bar(shell, one, landing_a_mm=landings_mm[0], landing_b_mm=landings_mm[1]) for one in bars
     ]
-    findings = [f for f in check_bendable(bar, clamp_mm=clamp_mm) if f.severity is Severity.STOP]
+    findings = list(stopping(check_bendable(bar, clamp_mm=clamp_mm)))
     findings += [
         too_close(gaps.tube.name, gaps.smallest, gap_mm)
         for gaps in measured
         if gaps.smallest is not None and gaps.smallest.gap_mm < gap_mm - HELD_WITHIN_MM
     ]
-    findings += [_nothing_near(gaps.tube.name) for gaps in measured if gaps.smallest is None]
+    findings += [nothing_near(gaps.tube.name) for gaps in measured if gaps.smallest is None]
     return Placed(
         bar=bar,
         gaps=measured[0],
@@ -93,7 +93,8 @@ def _judged(
     )
 
 
-def _nothing_near(name: str) -> Finding:
+def nothing_near(name: str) -> Finding:
+    """The finding for a bar with no scanned metal near it."""
     return Finding(
         code="FIT-004",
         sentence=f"Bar {name}: no scanned metal lies within 150 mm of it, so its gap is not known.",

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from scipy.optimize import linprog
 
 from hoopwright.fitting.bar_task import BarTask, Freedom
-from hoopwright.fitting.search import capsule_rows
+from hoopwright.fitting.openings import through_openings
 from hoopwright.fitting.search_kernel import sample_bars
 from hoopwright.geometry import Points, Vector
 from hoopwright.geometry.capsules import distance_to_capsules_mm
@@ -20,8 +20,6 @@ from hoopwright.shell.shell import Shell
 SAMPLES = 220
 _STEP_MM = 0.02
 _PRICE = 60.0
-_DOWN = -0.2
-_OPENING_MM = 10.0
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -89,10 +87,10 @@ class _Exact:
     def __init__(self, shell: Shell, task: BarTask, freedom: Freedom, extra: NDArray[np.float64]) -> None:
         self.shell, self.task, self.freedom = shell, task, freedom
         self.shares = np.concatenate([np.linspace(0.0, 1.0, SAMPLES), extra])
-        self.order = np.argsort(self.shares, kind="stable")
-        self.is_even = (np.arange(len(self.shares)) < SAMPLES)[self.order]
-        self.shares = self.shares[self.order]
-        self.has_capsules = len(capsule_rows(task)) > 0
+        order = np.argsort(self.shares, kind="stable")
+        self.is_even = order < SAMPLES
+        self.shares = self.shares[order]
+        self.has_capsules = bool(task.keep_clear)
 
     def sample(self, rows: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Samples (m, s, 3), and spare (m, k) that must not be negative: straights, bends."""
@@ -101,7 +99,7 @@ class _Exact:
         straights, angles = np.empty((len(rows), nodes - 1)), np.empty((len(rows), nodes - 2))
         sample_bars(
             np.ascontiguousarray(rows), self.freedom.base_mm, self.freedom.moves, self.task.clr_mm,
-            self.shares, self.task.landings_mm, points, straights, angles,
+            self.shares, np.array(self.task.landings_mm), points, straights, angles,
         )  # fmt: skip
         if nodes == 2:
             return points, np.empty((len(rows), 0))
@@ -131,8 +129,7 @@ class _Exact:
         found = self.shell.nearest(points)
         half = self.task.tube.od_mm / 2.0
         away = (points - found.place_mm) / np.maximum(found.distance_mm, 1e-9)[:, None]
-        margin, outward = self.shell.envelope.margin_mm(points)
-        leaves = (margin < found.distance_mm - _OPENING_MM) & (outward[:, 2] > _DOWN)
+        leaves, margin, outward = through_openings(self.shell, points, found.distance_mm)
         gap = found.distance_mm - half
         room = np.where(leaves, margin - half, gap)
         away[leaves] = -outward[leaves]

@@ -4,14 +4,16 @@ Each round measures the nearest metal along the true centreline, takes it as a p
 least-squares problem: come near the wanted gap everywhere, stay at or above it, keep the clamp's straights.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, minimize
 
-from hoopwright.bars import Bar, centreline, check_shape
-from hoopwright.findings import Severity
+from hoopwright.bars import Bar, as_nodes, centreline, check_shape
+from hoopwright.findings import stopping
+from hoopwright.fitting.measuring import judged_stretch
+from hoopwright.fitting.openings import through_openings
 from hoopwright.geometry import Line, Points, Vector
 from hoopwright.shell.shell import Shell
 
@@ -20,8 +22,6 @@ _ROUNDS = 24
 _STEP_MM = 0.05
 _FAR_MM = 60.0
 _AS_SQUARE_MM = 0.5
-_OPENING_MM = 10.0
-_DOWN = -0.2
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,6 +37,14 @@ class Slide:
     directions: tuple[tuple[float, float, float], ...]
     low_mm: float = -400.0
     high_mm: float = 400.0
+
+
+def moves(count: int, by_node: Mapping[int, Vector]) -> tuple[tuple[float, float, float], ...]:
+    """Directions of a slide: those of some nodes, the others stay."""
+    rows = np.zeros((count, 3))
+    for index, direction in by_node.items():
+        rows[index] = direction
+    return as_nodes(rows)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -122,28 +130,20 @@ class _Task:
     def samples(self, place: Vector) -> tuple[Points, Vector] | None:
         """Judged samples of the centreline (of both sides), and the straights less the clamp."""
         bar = self.bar(place)
-        if any(finding.severity is Severity.STOP for finding in check_shape(bar)):
+        if stopping(check_shape(bar)):
             return None
         path = centreline(bar)
-        low, high = self.landings_mm[0], path.length_mm - self.landings_mm[1]
-        if low >= high:
-            low, high = 0.0, path.length_mm
-        points = path.at(np.linspace(low, high, _SAMPLES))
+        points = path.at(np.linspace(*judged_stretch(path, self.landings_mm), _SAMPLES))
         if self.both_sides:
             points = np.concatenate([points, points * [1.0, -1.0, 1.0]])
         straights = np.array([piece.length_mm for piece in path.pieces[1:-1] if isinstance(piece, Line)])
         return points, straights - self.clamp_mm
 
     def gaps(self, points: Points) -> tuple[Vector, Points]:
-        """Gap at samples, and the direction from the metal to each.
-
-        Where the outline of the shell is clearly nearer than metal there is an opening, and the outline counts;
-        not downward, where feet stand.
-        """
+        """Gap at samples, and the direction from the metal to each; in an opening the outline counts."""
         found = self.shell.nearest(points)
         away = (points - found.place_mm) / np.maximum(found.distance_mm, 1e-9)[:, None]
-        margin, outward = self.shell.envelope.margin_mm(points)
-        is_open = (margin < found.distance_mm - _OPENING_MM) & (outward[:, 2] > _DOWN)
+        is_open, margin, outward = through_openings(self.shell, points, found.distance_mm)
         distance = np.where(is_open, margin, found.distance_mm)
         return distance - self.start.tube.od_mm / 2.0, np.where(is_open[:, None], -outward, away)
 

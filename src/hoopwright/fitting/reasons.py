@@ -3,10 +3,9 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.signal import find_peaks
 
-from hoopwright.bars import Node, bend_table, centreline
+from hoopwright.bars import Node, as_node, bend_table, centreline
 from hoopwright.fitting.bar_task import BarTask
 from hoopwright.fitting.tradeoff import Offer
 from hoopwright.shell.shell import Shell
@@ -54,7 +53,7 @@ def why_off(shell: Shell, task: BarTask, offer: Offer) -> tuple[Reason, ...]:
         Reason(
             gap_mm=float(gaps[peak]),
             along_mm=float(along[peak]),
-            place_mm=_node(points[peak]),
+            place_mm=as_node(points[peak]),
             region=shell.region_names[int(regions[found.triangle[peak]])],
             sentence=_why(task, offer, float(along[peak])),
         )
@@ -88,8 +87,3 @@ def _why(task: BarTask, offer: Offer, along_mm: float) -> str:
 def _near_fixed_end(task: BarTask, along_mm: float, length_mm: float) -> bool:
     ends = ((along_mm, task.end_a), (length_mm - along_mm, task.end_b))
     return any(at < end.landing_mm + _NEAR_END_MM and end.slide is None for at, end in ends)
-
-
-def _node(point: NDArray[np.float64]) -> Node:
-    forward, left, up = point
-    return float(forward), float(left), float(up)

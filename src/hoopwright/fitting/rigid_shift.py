@@ -4,6 +4,7 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, minimize
 
 from hoopwright.bars import Bar, centreline
+from hoopwright.fitting.measuring import judged_stretch
 from hoopwright.geometry import Points, Vector
 from hoopwright.shell.shell import Shell
 
@@ -62,9 +63,7 @@ def rigid_shift(
 
 def _judged(bar: Bar, landings_mm: tuple[float, float]) -> Points:
     path = centreline(bar)
-    low, high = landings_mm[0], path.length_mm - landings_mm[1]
-    if low >= high:
-        low, high = 0.0, path.length_mm
+    low, high = judged_stretch(path, landings_mm)
     return path.at(np.linspace(low, high, max(2, int(np.ceil((high - low) / _SPACING_MM)))))
 
 

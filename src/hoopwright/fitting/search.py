@@ -60,7 +60,7 @@ class Pricing:
 
     def __init__(self, task: BarTask, freedom: Freedom, grid: DistanceGrid) -> None:
         self.freedom, self.grid, self.clr_mm = freedom, grid, task.clr_mm
-        self.landings = task.landings_mm
+        self.landings = np.array(task.landings_mm)
         self.shares = np.linspace(0.0, 1.0, _SAMPLES)
         self.limits = np.array(
             [

@@ -6,11 +6,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from hoopwright.bars import Bar, bend_table, centreline, check_bendable
-from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.bars import Bar, bend_table, centreline, check_bendable, check_shape
+from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.fitting.bar_task import BarTask, Freedom, freedom_of
 from hoopwright.fitting.free_space import free_space, room_on_the_way, rooms_of, shortest_way
 from hoopwright.fitting.held import least_gap
+from hoopwright.fitting.placing import HELD_WITHIN_MM
 from hoopwright.fitting.polish import SAMPLES, Polished, polish
 from hoopwright.fitting.search import search_bars, starts_along
 from hoopwright.geometry import Points
@@ -18,7 +19,6 @@ from hoopwright.progress import Progress, silent
 from hoopwright.shell.grid import DistanceGrid, make_grid
 from hoopwright.shell.shell import Shell
 
-HELD_WITHIN_MM = 0.05
 _MARGIN_MM = 260.0
 _CELLS = 220_000
 _STARTS = 20
@@ -77,13 +77,11 @@ class TradeOff:
         task: What was asked.
         offers: One for each number of bends, fewest first.
         seed: Of the random numbers: the same seed gives the same bars.
-        way_mm: The rough way that was followed, shape (n, 3).
     """
 
     task: BarTask
     offers: tuple[Offer, ...]
     seed: int
-    way_mm: Points
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -129,7 +127,7 @@ def fit_bar(
         if offer is not None:
             offers.append(offer)
     progress("fitted", 1.0)
-    return TradeOff(task=task, offers=tuple(offers), seed=seed, way_mm=ground.way_mm)
+    return TradeOff(task=task, offers=tuple(offers), seed=seed)
 
 
 def check_task(task: BarTask) -> None:
@@ -183,14 +181,13 @@ def survey(shell: Shell, task: BarTask) -> Ground:
     room = room_on_the_way(grid, rooms, _dense(vote)[2:-2])
     if room == 0:
         raise _no_way(task)
-    space = free_space(grid, rooms, room, reach)
     way = given
     if not task.rough_mm:
         found = shortest_way(grid, rooms == room, ends[0], ends[1], hug_mm=reach)
         if found is None:
             raise _no_way(task)
         way = np.array([ends[0], *found, ends[1]])
-    return Ground(grid=space.grid, way_mm=way)
+    return Ground(grid=free_space(grid, rooms, room, reach), way_mm=way)
 
 
 def _dense(way_mm: Points) -> Points:
@@ -237,12 +234,7 @@ def _offer(shell: Shell, task: BarTask, ground: Ground, bends: int, seed: int) -
 def _first_nodes(task: BarTask, way_mm: Points, bends: int) -> NDArray[np.float64]:
     dense = _dense(way_mm)
     nodes: NDArray[np.float64] = dense[np.linspace(0, len(dense) - 1, bends + 2).astype(int)]
-    if task.plane is None:
-        return nodes
-    place, normal = (np.array(part) for part in task.plane)
-    normal = normal / np.linalg.norm(normal)
-    in_plane: NDArray[np.float64] = nodes - np.outer((nodes - place) @ normal, normal)
-    return in_plane
+    return task.on_plane(nodes)
 
 
 def _starts(task: BarTask, ground: Ground, freedom: Freedom, seed: int) -> list[NDArray[np.float64]]:
@@ -279,7 +271,7 @@ def finished(shell: Shell, task: BarTask, freedom: Freedom, start: Polished) -> 
             shell, asked, freedom, best.numbers, extra=extra, rounds=30, trust_mm=12.0 if number == 0 else 2.0
         )
         bar = task.bar(freedom.nodes(best.numbers))
-        if not _can_be(bar):
+        if stopping(check_shape(bar)):
             return replace(best, short_mm=np.inf)
         lows = least_gap(shell, bar, task.landings_mm)
         best = replace(best, short_mm=max(best.short_mm, task.gap_mm - lows.gap_mm))
@@ -291,13 +283,9 @@ def finished(shell: Shell, task: BarTask, freedom: Freedom, start: Polished) -> 
     return best
 
 
-def _can_be(bar: Bar) -> bool:
-    return all(finding.severity is not Severity.STOP for finding in check_bendable(bar, clamp_mm=0.0))
-
-
 def judge_offer(shell: Shell, task: BarTask, bar: Bar, bends: int) -> Offer | None:
     """Gaps, angles and what does not hold of a bar; None for one that cannot be."""
-    if not _can_be(bar):
+    if stopping(check_shape(bar)):
         return None
     path = centreline(bar)
     low, high = task.end_a.landing_mm, path.length_mm - task.end_b.landing_mm
@@ -319,13 +307,15 @@ def judge_offer(shell: Shell, task: BarTask, bar: Bar, bends: int) -> Offer | No
 
 
 def _what_fails(task: BarTask, offer: Offer, place_mm: tuple[float, float, float]) -> list[Finding]:
-    findings = [
-        finding
-        for finding in check_bendable(
-            offer.bar, clamp_mm=task.clamp_mm - HELD_WITHIN_MM, largest_bend_deg=task.greatest_bend_deg + 0.02
+    findings = list(
+        stopping(
+            check_bendable(
+                offer.bar,
+                clamp_mm=task.clamp_mm - HELD_WITHIN_MM,
+                largest_bend_deg=task.greatest_bend_deg + 0.02,
+            )
         )
-        if finding.severity is Severity.STOP
-    ]
+    )
     if offer.smallest_gap_mm < task.gap_mm - HELD_WITHIN_MM:
         findings.append(
             Finding(

@@ -24,13 +24,8 @@ def refit_bar(shell: Shell, task: BarTask, bar: Bar, *, seed: int = 1) -> TradeO
         UserError: `FIT-030`.
     """
     check_task(task)
-    nodes = bar.nodes
-    if task.plane is not None:
-        place, normal = (np.array(part) for part in task.plane)
-        normal = normal / np.linalg.norm(normal)
-        nodes = nodes - np.outer((nodes - place) @ normal, normal)
-    freedom = freedom_of(task, nodes, _REACH_MM)
+    freedom = freedom_of(task, task.on_plane(bar.nodes), _REACH_MM)
     start = polish(shell, task, freedom, np.zeros(len(freedom.moves)), extra=np.empty(0), rounds=25)
     best = finished(shell, task, freedom, start)
     offer = judge_offer(shell, task, task.bar(freedom.nodes(best.numbers)), bar.bend_count)
-    return TradeOff(task=task, offers=() if offer is None else (offer,), seed=seed, way_mm=nodes)
+    return TradeOff(task=task, offers=() if offer is None else (offer,), seed=seed)

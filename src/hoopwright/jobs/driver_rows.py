@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from hoopwright.bars import Bar, check_bendable
+from hoopwright.bars import Bar, check_shape
 from hoopwright.cage import Cage, Driver, Role, bars_of
 from hoopwright.cage.door_opening import opening_corners, opening_left
 from hoopwright.cage.driver_checks import (
@@ -17,7 +17,7 @@ from hoopwright.cage.driver_checks import (
     hidden_view,
     nearest_bars,
 )
-from hoopwright.findings import Finding, Severity, Verdict
+from hoopwright.findings import Finding, Verdict, stopping
 from hoopwright.jobs.rows import CheckRow
 
 _FRONT = (Role.SCREEN_BAR, Role.FRONT_HOOP)
@@ -69,11 +69,7 @@ def driver_rows(cage: Cage, limits: DriverLimits) -> tuple[list[CheckRow], list[
 
 def bendable_bars(cage: Cage) -> dict[str, Bar]:
     """Bars of the cage that have a centreline at all, by name."""
-    return {
-        name: bar
-        for name, bar in bars_of(cage).items()
-        if all(finding.severity is not Severity.STOP for finding in check_bendable(bar, clamp_mm=0.0))
-    }
+    return {name: bar for name, bar in bars_of(cage).items() if not stopping(check_shape(bar))}
 
 
 def _helmet(cage: Cage, bars: dict[str, Bar], driver: Driver, limits: DriverLimits) -> Judged:

@@ -3,10 +3,10 @@
 from dataclasses import dataclass, replace
 
 from hoopwright.bars import Bar, Node
-from hoopwright.cage import Cage, End, FitNote, Member, Role, add_member, bar_of, replace_member
+from hoopwright.cage import Cage, End, FitNote, Member, Role, add_member, bar_of, drawn_bar, replace_member
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.fitting.bar_task import BarTask, FitEnd
-from hoopwright.fitting.ends import end_at, hoop_plane, is_symmetric, lean_of_deg, plane_through
+from hoopwright.fitting.bar_task import BarTask
+from hoopwright.fitting.ends import end_at, is_symmetric, lean_of_deg, plane_through
 from hoopwright.fitting.hoop import HoopPlane, hoop_start
 from hoopwright.fitting.measuring import measure_bar
 from hoopwright.fitting.reasons import Reason, why_off
@@ -173,7 +173,7 @@ def _draw(folder: ProjectFolder, shell: Shell, found: TradeOff, chosen: Offer | 
     pages = {f"{name}-trade-off": trade_chart(rows, title=f"{name}: what one more bend buys", gap_mm=gap_mm)}
     shown = chosen or min(found.offers, key=lambda offer: offer.mean_gap_mm, default=None)
     if shown is not None:
-        landing_a_mm, landing_b_mm = (float(landing) for landing in found.task.landings_mm)
+        landing_a_mm, landing_b_mm = found.task.landings_mm
         gaps = measure_bar(shell, shown.bar, landing_a_mm=landing_a_mm, landing_b_mm=landing_b_mm)
         title = f"{name} with {shown.bends} bends: gap to the shell"
         path = gaps.tube.path
@@ -236,7 +236,7 @@ def _member(cage: Cage, bar_id: str, wishes: FitWishes) -> Member:
 
 
 def _task(shell: Shell, cage: Cage, member: Member, wishes: FitWishes) -> BarTask:
-    drawn = Bar(name=member.member_id, nodes_mm=member.nodes_mm, clr_mm=member.clr_mm, tube=member.tube)
+    drawn = drawn_bar(member)
     symmetric = is_symmetric(drawn) if wishes.symmetric is None else wishes.symmetric
     a = wishes.a_mm or member.nodes_mm[0]
     b = wishes.b_mm or ((a[0], -a[1], a[2]) if symmetric else member.nodes_mm[-1])
@@ -247,13 +247,11 @@ def _task(shell: Shell, cage: Cage, member: Member, wishes: FitWishes) -> BarTas
             (b, member.end_b, wishes.slide_a_mm if symmetric else wishes.slide_b_mm),
         )
     )
-    plane = None
+    lean_deg = _lean_deg(member, drawn, wishes)
+    upright = None if lean_deg is None else HoopPlane(foot_mm=end_a.place_mm, lean_deg=lean_deg)
+    plane = None if upright is None else (upright.foot_mm, upright.normal)
     if wishes.through_mm is not None:
         plane = plane_through(end_a.place_mm, end_b.place_mm, wishes.through_mm)
-    elif wishes.lean_deg is not None:
-        plane = hoop_plane(end_a.place_mm, wishes.lean_deg)
-    elif member.role in _PLANAR:
-        plane = hoop_plane(end_a.place_mm, lean_of_deg(drawn) if drawn.bend_count else 0.0)
     gap_mm = cage.limits.gap_mm if wishes.gap_mm is None else wishes.gap_mm
     room_mm = gap_mm + member.tube.od_mm / 2.0
     return BarTask(
@@ -267,7 +265,7 @@ def _task(shell: Shell, cage: Cage, member: Member, wishes: FitWishes) -> BarTas
         least_bend_deg=wishes.least_bend_deg,
         greatest_bend_deg=wishes.greatest_bend_deg,
         may_reverse=wishes.may_reverse,
-        rough_mm=wishes.via_mm or _way(shell, drawn, member, end_a, wishes, room_mm),
+        rough_mm=wishes.via_mm or _way(shell, drawn, member, upright, room_mm),
         plane=plane,
         symmetric=symmetric,
         keep_clear=_drivers_room(cage),
@@ -283,17 +281,23 @@ def _drivers_room(cage: Cage) -> tuple[Capsule, ...]:
     )
 
 
+def _lean_deg(member: Member, drawn: Bar, wishes: FitWishes) -> float | None:
+    """Lean of the plane that the bar keeps to, or None for a bar that goes any way."""
+    if wishes.lean_deg is not None or member.role not in _PLANAR:
+        return wishes.lean_deg
+    return lean_of_deg(drawn) if drawn.bend_count else 0.0
+
+
 def _way(
-    shell: Shell, drawn: Bar, member: Member, end_a: FitEnd, wishes: FitWishes, room_mm: float
+    shell: Shell, drawn: Bar, member: Member, upright: HoopPlane | None, room_mm: float
 ) -> tuple[Node, ...]:
     """Places to pass near: the bar's own nodes, or up and over for a hoop; none to look for a way."""
     if drawn.bend_count:
         return drawn.nodes_mm[1:-1]
-    if member.role not in _PLANAR:
+    if upright is None or member.role not in _PLANAR:
         return ()
-    plane = HoopPlane(foot_mm=end_a.place_mm, lean_deg=wishes.lean_deg or 0.0)
     start = hoop_start(
-        shell, plane, tube=member.tube, clr_mm=member.clr_mm, room_mm=room_mm, name=member.member_id
+        shell, upright, tube=member.tube, clr_mm=member.clr_mm, room_mm=room_mm, name=member.member_id
     )
     return start.nodes_mm[1:-1]
 

@@ -8,8 +8,8 @@ import numpy as np
 from hoopwright.cage import JOINT_LANDING_MM, Role
 from hoopwright.fitting.joints_on import crossing, on_leg, top_end
 from hoopwright.fitting.layout.bench import MIRROR, Bench, on
-from hoopwright.fitting.layout.moves import at_height, both_sides, moves
-from hoopwright.fitting.pull import Slide
+from hoopwright.fitting.layout.moves import at_height, both_sides
+from hoopwright.fitting.pull import Slide, moves
 from hoopwright.geometry import Vector
 
 _SAME_NODE_MM = 120.0

@@ -6,8 +6,8 @@ from hoopwright.cage import Role
 from hoopwright.fitting.hoop import HoopPlane, hoop_slides, hoop_start
 from hoopwright.fitting.joints_on import top_end
 from hoopwright.fitting.layout.bench import MIRROR, ON_SHELL, Bench, on
-from hoopwright.fitting.layout.moves import moves, one_axis, setback
-from hoopwright.fitting.pull import Slide
+from hoopwright.fitting.layout.moves import one_axis, setback
+from hoopwright.fitting.pull import Slide, moves
 from hoopwright.geometry import unit_vector
 
 

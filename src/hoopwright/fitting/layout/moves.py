@@ -3,18 +3,10 @@
 import numpy as np
 
 from hoopwright.bars import Bar
-from hoopwright.fitting.pull import Slide
+from hoopwright.fitting.pull import Slide, moves
 from hoopwright.geometry import Vector, unit_vector
 
 _CLEAR_OF_BEND_MM = 30.0
-
-
-def moves(count: int, by_node: dict[int, Vector]) -> tuple[tuple[float, float, float], ...]:
-    """Directions of a slide: those of some nodes, the others stay."""
-    rows = np.zeros((count, 3))
-    for index, direction in by_node.items():
-        rows[index] = direction
-    return tuple((float(f), float(le), float(u)) for f, le, u in rows)
 
 
 def one_axis(count: int, index: int, axis: int, reach_mm: float = 300.0) -> Slide:

@@ -7,8 +7,8 @@ from hoopwright.cage import Role
 from hoopwright.findings import Finding
 from hoopwright.fitting.joints_on import crossing
 from hoopwright.fitting.layout.bench import MIRROR, ON_SHELL, Bench, on
-from hoopwright.fitting.layout.moves import along_leg, at_height, both_sides, moves, straight_of
-from hoopwright.fitting.pull import Slide
+from hoopwright.fitting.layout.moves import along_leg, at_height, both_sides, straight_of
+from hoopwright.fitting.pull import Slide, moves
 from hoopwright.geometry import Vector
 
 _OUTWARD = np.array([0.0, 1.0, 0.0])
