@@ -68,7 +68,7 @@ def test_a_post_before_the_eye_hides_its_angle():
 
 def test_the_nearest_bar_is_no_farther_than_any():
     bars = {"A": across("A", -1600, 1150), "B": across("B", -1250, 1200)}
-    near = nearest_bars(DRIVER, bars)[0]
+    near = nearest_bars(rooms_to_bars(DRIVER, bars))[0]
     assert near.bar == "B"
     assert near.room_mm == pytest.approx(math.hypot(50.0, 200.0) - 140.0 - 20.0, abs=0.05)
 
@@ -156,7 +156,8 @@ def test_the_mirrored_car_has_the_same_room(offset, forward, up):
 @given(up=st.floats(1150, 1500), more=st.floats(0, 500), padding=st.floats(0, 100))
 def test_a_bar_moved_away_never_comes_nearer(up, more, padding):
     driver = Driver(name="Ada", helmet_mm=(-1300.0, 0.0, 1000.0), helmet_radius_mm=140.0, padding_mm=padding)
-    near, far = (nearest_bars(driver, {"B": across("B", -1250, up + by)})[0].room_mm for by in (0.0, more))
+    bars = ({"B": across("B", -1250, up + by)} for by in (0.0, more))
+    near, far = (nearest_bars(rooms_to_bars(driver, one))[0].room_mm for one in bars)
     assert far >= near
     assert near == pytest.approx(math.hypot(50.0, up - 1000.0) - 140.0 - 20.0 - padding, abs=0.05)
 

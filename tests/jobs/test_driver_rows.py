@@ -6,6 +6,7 @@ import pytest
 
 from hoopwright.cage import Cage, Driver, Member, Role, add_member, set_driver
 from hoopwright.findings import Verdict
+from hoopwright.jobs.driver_measures import measure_drivers
 from hoopwright.jobs.driver_rows import DriverLimits, driver_rows
 from hoopwright.tubes import TubeSize
 
@@ -31,7 +32,7 @@ def door(landmarks=CORNERS):
 
 
 def row(cage, check, **limits):
-    rows, findings = driver_rows(cage, DriverLimits(**limits))
+    rows, findings = driver_rows(cage, measure_drivers(cage), DriverLimits(**limits))
     return next(one for one in rows if check in one.check), [finding.code for finding in findings]
 
 
@@ -76,7 +77,7 @@ def test_the_lowest_line_of_several_front_bars_counts():
 def test_a_measured_part_is_judged_and_every_other_named():
     cage = with_bar(Cage(), "MH", Role.MAIN_HOOP, (-1600.0, 500.0, 1150.0), (-1600.0, -500.0, 1150.0))
     cage = set_driver(cage, Driver(name="Ada", hip_mm=(-1200.0, 350.0, 300.0)))
-    rows, _ = driver_rows(cage, DriverLimits())
+    rows, _ = driver_rows(cage, measure_drivers(cage), DriverLimits())
     bodies = {one.check: one.verdict for one in rows if "with padding" in one.check}
     assert bodies.pop("hips to bars with padding") is Verdict.PASS
     assert len(bodies) == 8
@@ -85,7 +86,7 @@ def test_a_measured_part_is_judged_and_every_other_named():
 
 def test_an_empty_cage_passes_nothing():
     cage = set_driver(Cage(landmarks=CORNERS), Driver(name="Ada", hip_mm=(0, 0, 0), eye_mm=(0, 0, 600)))
-    rows, findings = driver_rows(cage, DriverLimits(hidden_share=0.5, circle_mm=100.0))
+    rows, findings = driver_rows(cage, measure_drivers(cage), DriverLimits(hidden_share=0.5, circle_mm=100.0))
     assert {one.verdict for one in rows} == {Verdict.NOT_CHECKED}
     assert findings == []
 
@@ -95,7 +96,7 @@ def test_a_bar_that_cannot_be_bent_is_named_and_the_others_are_held():
     tight = ((-900.0, 500.0, 900.0), (-900.0, 450.0, 950.0), (-950.0, 450.0, 1000.0), (-950.0, 400.0, 1000.0))
     bad = replace(cage.member("MH"), member_id="BAD", role=Role.DASH_BAR, nodes_mm=tight)
     cage = set_driver(add_member(cage, bad), Driver(name="Ada", hip_mm=(-1200.0, 350.0, 300.0)))
-    rows, _ = driver_rows(cage, DriverLimits())
+    rows, _ = driver_rows(cage, measure_drivers(cage), DriverLimits())
     unbent = next(one for one in rows if one.about == "BAD")
     assert (unbent.verdict, unbent.where) == (Verdict.NOT_CHECKED, "the bar cannot be bent")
     assert next(one for one in rows if one.check.startswith("hips")).verdict is Verdict.PASS

@@ -1,7 +1,7 @@
 """What is measured between a driver and the bars. Pure functions of places; who judges them passes the limits."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -121,10 +121,10 @@ def rooms_to_bars(driver: Driver, bars: Mapping[str, Bar]) -> tuple[RoomToBar, .
     return tuple(found)
 
 
-def nearest_bars(driver: Driver, bars: Mapping[str, Bar]) -> tuple[RoomToBar, ...]:
-    """For each part of the driver the bar that comes nearest, with its padding."""
+def nearest_bars(rooms: Iterable[RoomToBar]) -> tuple[RoomToBar, ...]:
+    """Of rooms to every bar, for each part of the driver that of the bar that comes nearest."""
     nearest: dict[str, RoomToBar] = {}
-    for room in rooms_to_bars(driver, bars):
+    for room in rooms:
         if room.part not in nearest or room.room_mm < nearest[room.part].room_mm:
             nearest[room.part] = room
     return tuple(nearest.values())

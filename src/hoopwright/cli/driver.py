@@ -140,10 +140,10 @@ def check(
 def _keys(report: "DriverReport") -> dict[str, Any]:
     return {
         "checks": check_keys(report.rows),
-        "rooms": {name: [vars(room) for room in rooms] for name, rooms in report.rooms.items()},
+        "rooms": {name: [vars(room) for room in rooms] for name, rooms in report.measured.rooms.items()},
         "views": {
             name: {view: vars(hidden) for view, hidden in views.items()}
-            for name, views in report.views.items()
+            for name, views in report.measured.views.items()
         },
         "view_windows_deg": report.windows_deg,
     }
@@ -151,7 +151,7 @@ def _keys(report: "DriverReport") -> dict[str, Any]:
 
 def _text(report: "DriverReport") -> str:
     parts = [check_table("driver", report.rows)]
-    for name, views in report.views.items():
+    for name, views in report.measured.views.items():
         for view, hidden in views.items():
             shares = sorted(hidden.share_by_bar.items(), key=lambda one: -one[1])
             seen = ", ".join(f"{bar} {100.0 * share:.1f} %" for bar, share in shares if share > 0.0)

@@ -174,15 +174,22 @@ def _turned_back(pieces, i):  # type: ignore[no-untyped-def]
     return REVERSE_PRICE * (1.0 - dot) if dot < 0.0 else 0.0
 
 
+@njit
+def _moved(base, moves, numbers):  # type: ignore[no-untyped-def]
+    """Nodes of one bar."""
+    nodes = base.copy()
+    for d in range(moves.shape[0]):
+        for n in range(nodes.shape[0]):
+            for axis in range(3):
+                nodes[n, axis] += numbers[d] * moves[d, n, axis]
+    return nodes
+
+
 @njit(cache=True, nogil=True, parallel=True)
 def price_bars(numbers, base, moves, clr, shares, landings, limits, values, low, cell, capsules, prices):  # type: ignore[no-untyped-def]
     """Price of many bars, each its base and a row of numbers; `prices` is filled."""
     for bar in prange(len(numbers)):
-        nodes = base.copy()
-        for d in range(moves.shape[0]):
-            for n in range(nodes.shape[0]):
-                for axis in range(3):
-                    nodes[n, axis] += numbers[bar, d] * moves[d, n, axis]
+        nodes = _moved(base, moves, numbers[bar])
         pieces = np.empty((len(nodes), 6))
         out = np.empty((len(shares), 3))
         prices[bar] = _price(nodes, clr, shares, landings, limits, values, low, cell, capsules, pieces, out)
@@ -192,11 +199,7 @@ def price_bars(numbers, base, moves, clr, shares, landings, limits, values, low,
 def sample_bars(numbers, base, moves, clr, shares, landings, points, straights, angles):  # type: ignore[no-untyped-def]
     """Samples, straights and angles (rad) of many bars; shapes (m, s, 3), (m, n - 1), (m, n - 2)."""
     for bar in range(len(numbers)):
-        nodes = base.copy()
-        for d in range(moves.shape[0]):
-            for n in range(nodes.shape[0]):
-                for axis in range(3):
-                    nodes[n, axis] += numbers[bar, d] * moves[d, n, axis]
+        nodes = _moved(base, moves, numbers[bar])
         pieces = np.empty((len(nodes), 6))
         total = lay_path(nodes, clr, pieces)
         if total < 0.0:

@@ -12,6 +12,7 @@ from hoopwright.findings import Finding, Severity, Verdict
 from hoopwright.fitting.measuring import as_tube
 from hoopwright.fitting.placing import HELD_WITHIN_MM, too_close
 from hoopwright.jobs.calibrations import as_bent
+from hoopwright.jobs.driver_measures import measure_drivers
 from hoopwright.jobs.driver_rows import DriverLimits, driver_rows
 from hoopwright.jobs.feet import foot_checks
 from hoopwright.jobs.meetings import meeting_checks
@@ -75,7 +76,7 @@ def check_project(
     else:
         rows += [_row(m.member_id, "gap to the shell", Verdict.NOT_CHECKED, where="no scan") for m in members]
     if not only:
-        rows_of_drivers, driver_findings = driver_rows(cage, DriverLimits())
+        rows_of_drivers, driver_findings = driver_rows(cage, measure_drivers(cage), DriverLimits())
         rows += rows_of_drivers
         findings += driver_findings
     progress("checked", 1.0)

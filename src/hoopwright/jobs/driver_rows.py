@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from hoopwright.bars import Bar, check_shape
+from hoopwright.bars import Bar
 from hoopwright.cage import Cage, Driver, Role, bars_of
 from hoopwright.cage.door_opening import opening_corners, opening_left
 from hoopwright.cage.driver_checks import (
@@ -14,10 +14,10 @@ from hoopwright.cage.driver_checks import (
     View,
     belt_angle_deg,
     helmet_line,
-    hidden_view,
     nearest_bars,
 )
-from hoopwright.findings import Finding, Verdict, stopping
+from hoopwright.findings import Finding, Verdict
+from hoopwright.jobs.driver_measures import Measured
 from hoopwright.jobs.rows import CheckRow
 
 _FRONT = (Role.SCREEN_BAR, Role.FRONT_HOOP)
@@ -48,16 +48,16 @@ class DriverLimits:
     circle_mm: float | None = None
 
 
-def driver_rows(cage: Cage, limits: DriverLimits) -> tuple[list[CheckRow], list[Finding]]:
+def driver_rows(cage: Cage, measured: Measured, limits: DriverLimits) -> tuple[list[CheckRow], list[Finding]]:
     """One row for each check of each driver, and findings for what fails; without drivers nothing is checked."""
-    bars = bendable_bars(cage)
+    bars = measured.bars
     judged: list[tuple[CheckRow, Finding | None]] = []
     for driver in cage.drivers or (Driver(name="driver"),):
         judged += _helmet(cage, bars, driver, limits)
         judged += _belt(driver, limits)
-        judged += _bodies(bars, driver, limits)
+        judged += _bodies(measured, driver, limits)
         for view in VIEWS:
-            judged += _view(bars, driver, limits, view)
+            judged += _view(measured, driver, limits, view)
     judged += _opening(cage, bars, limits)
     judged += [
         (_unknown(name, "driver to this bar", "the bar cannot be bent"), None)
@@ -65,11 +65,6 @@ def driver_rows(cage: Cage, limits: DriverLimits) -> tuple[list[CheckRow], list[
         if name not in bars
     ]
     return [row for row, _ in judged], [finding for _, finding in judged if finding is not None]
-
-
-def bendable_bars(cage: Cage) -> dict[str, Bar]:
-    """Bars of the cage that have a centreline at all, by name."""
-    return {name: bar for name, bar in bars_of(cage).items() if not stopping(check_shape(bar))}
 
 
 def _helmet(cage: Cage, bars: dict[str, Bar], driver: Driver, limits: DriverLimits) -> Judged:
@@ -160,12 +155,13 @@ def _too_steep(driver: Driver, way: str, measured_deg: float, limit_deg: float) 
     )
 
 
-def _bodies(bars: dict[str, Bar], driver: Driver, limits: DriverLimits) -> Judged:
-    if not driver.bodies() or not bars:
+def _bodies(measured: Measured, driver: Driver, limits: DriverLimits) -> Judged:
+    rooms = measured.rooms.get(driver.name, ())
+    if not rooms:
         why = "no bar to hold against" if driver.bodies() else "nothing of the driver's body was measured"
         yield _unknown(driver.name, "room to the bars", why), None
         return
-    for one in nearest_bars(driver, bars):
+    for one in nearest_bars(rooms):
         row = CheckRow(
             about=driver.name,
             check=f"{one.part} to bars with padding",
@@ -196,10 +192,10 @@ def _too_near(driver: Driver, one: RoomToBar, limits: DriverLimits) -> Finding:
     )
 
 
-def _view(bars: dict[str, Bar], driver: Driver, limits: DriverLimits, view: View) -> Judged:
+def _view(measured: Measured, driver: Driver, limits: DriverLimits, view: View) -> Judged:
     check = f"share of the {view} view hidden by one bar"
-    hidden = hidden_view(driver, bars, view)
-    if hidden is None or not bars:
+    hidden = measured.views.get(driver.name, {}).get(view)
+    if hidden is None or not measured.bars:
         why = "not measured: eye" if driver.eye_mm is None else "no bar to hold against"
         yield _unknown(driver.name, check, why), None
         return

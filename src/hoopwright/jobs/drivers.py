@@ -3,16 +3,18 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from hoopwright.bars import Node
 from hoopwright.cage import Cage, Driver, driver_of
 from hoopwright.cage import remove_driver as without_driver
 from hoopwright.cage import set_driver as with_driver
 from hoopwright.cage.door_opening import with_opening
-from hoopwright.cage.driver_checks import VIEWS, HiddenView, RoomToBar, View, hidden_view, rooms_to_bars
+from hoopwright.cage.driver_checks import VIEWS, View
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.calibrations import as_bent
-from hoopwright.jobs.driver_rows import DriverLimits, bendable_bars, driver_rows
+from hoopwright.jobs.driver_measures import Measured, measure_drivers
+from hoopwright.jobs.driver_rows import DriverLimits, driver_rows
 from hoopwright.jobs.rows import CheckRow
 from hoopwright.store import ProjectFolder
 
@@ -25,20 +27,18 @@ class DriverReport:
 
     Args:
         rows: One row for each check.
-        rooms: Room from every bar to every measured part, by driver.
-        views: What every bar hides of each view, by driver and view; none without an eye point.
+        measured: What lies between the drivers and the bars.
         windows_deg: Window of each view: azimuth from and to (left positive), elevation from and to.
         findings: What fails.
     """
 
     rows: tuple[CheckRow, ...]
-    rooms: dict[str, tuple[RoomToBar, ...]]
-    views: dict[str, dict[str, HiddenView]]
+    measured: Measured
     windows_deg: dict[View, tuple[float, float, float, float]]
     findings: tuple[Finding, ...]
 
 
-def set_driver(folder: ProjectFolder, name: str, **measured: object) -> Driver:
+def set_driver(folder: ProjectFolder, name: str, **measured: Any) -> Driver:
     """Add a driver, or lay newly measured places over the one of that name; None leaves what was there.
 
     Raises:
@@ -48,7 +48,7 @@ def set_driver(folder: ProjectFolder, name: str, **measured: object) -> Driver:
     cage = opened.project.cage
     name = name.strip()
     known = next((driver for driver in cage.drivers if driver.name == name), Driver(name=name))
-    driver = replace(known, **{key: value for key, value in measured.items() if value is not None})  # type: ignore[arg-type]
+    driver = replace(known, **{key: value for key, value in measured.items() if value is not None})
     folder.save(opened, replace(opened.project, cage=with_driver(cage, driver)))
     return driver
 
@@ -101,15 +101,8 @@ def check_drivers(
 
 
 def _report(cage: Cage, limits: DriverLimits) -> DriverReport:
-    rows, findings = driver_rows(cage, limits)
-    bars = bendable_bars(cage)
+    measured = measure_drivers(cage)
+    rows, findings = driver_rows(cage, measured, limits)
     return DriverReport(
-        rows=tuple(rows),
-        rooms={driver.name: rooms_to_bars(driver, bars) for driver in cage.drivers},
-        views={
-            driver.name: {view: seen for view in VIEWS if (seen := hidden_view(driver, bars, view))}
-            for driver in cage.drivers
-        },
-        windows_deg=dict(VIEWS),
-        findings=tuple(findings),
+        rows=tuple(rows), measured=measured, windows_deg=dict(VIEWS), findings=tuple(findings)
     )

@@ -14,7 +14,7 @@ from hoopwright.fitting.tradeoff import Offer, TradeOff, fit_bar
 from hoopwright.fitting.warm import refit_bar
 from hoopwright.geometry import Arc
 from hoopwright.geometry.capsules import Capsule
-from hoopwright.jobs.projects import taken_along
+from hoopwright.jobs.going_along import taken_along
 from hoopwright.jobs.shells import open_shell
 from hoopwright.papers import png_bytes
 from hoopwright.papers.gap_chart import gap_chart

@@ -15,7 +15,7 @@ from hoopwright.fitting.other_side import (
 )
 from hoopwright.fitting.placing import HELD_WITHIN_MM
 from hoopwright.jobs.calibrations import as_bent
-from hoopwright.jobs.projects import loosened, taken_along
+from hoopwright.jobs.going_along import loosened, taken_along
 from hoopwright.jobs.shells import open_shell
 from hoopwright.progress import Progress, silent
 from hoopwright.store import ProjectFolder

@@ -15,9 +15,6 @@ from hoopwright.cage import (
     add_member,
     add_node,
     bar_of,
-    bars_of,
-    end_meetings,
-    follow,
     free_from_mirror,
     landing_on,
     mirror_member,
@@ -28,7 +25,7 @@ from hoopwright.cage import (
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.fitting.found_landmarks import with_found
 from hoopwright.fitting.layout import FirstLayout, LayoutWishes, lay_out_cage, wanted_landmarks
-from hoopwright.jobs.meetings import loose_end
+from hoopwright.jobs.going_along import loosened, taken_along
 from hoopwright.jobs.shells import open_shell
 from hoopwright.progress import Progress, silent
 from hoopwright.store import Project, ProjectFolder
@@ -243,67 +240,6 @@ def _edit(
         findings = (*findings, *along)
     folder.save(opened, replace(opened.project, cage=cage))
     return (*findings, *loosened(cage, bar_id))
-
-
-def taken_along(before: Cage, after: Cage) -> tuple[Cage, tuple[Finding, ...]]:
-    """The cage with the ends that land on changed bars gone along, and what a person should know of it."""
-    if any(stopping(check_shape(bar)) for bar in (*bars_of(before).values(), *bars_of(after).values())):
-        return after, ()
-    followed = follow(before, after)
-    findings = []
-    if followed.moved:
-        findings.append(
-            Finding(
-                code="CAGE-020",
-                severity=Severity.NOTE,
-                sentence=f"Their ends went along: {', '.join(followed.moved)}.",
-                todo="Look at their gaps with 'hoopwright check', and fit again those that need it.",
-                objects=followed.moved,
-            )
-        )
-    if followed.left:
-        findings.append(
-            Finding(
-                code="CAGE-021",
-                sentence=f"Could not be bent with their ends there and stayed: {', '.join(followed.left)}.",
-                todo="Fit them again from their new ends.",
-                objects=followed.left,
-            )
-        )
-    if followed.twisted:
-        findings.append(
-            Finding(
-                code="CAGE-023",
-                sentence=f"With their ends gone along, their bends no longer lie in one plane: "
-                f"{', '.join(followed.twisted)}.",
-                todo="Fit them again in a plane with 'hoopwright fit', or bend them with the rotations of the sheet.",
-                objects=followed.twisted,
-            )
-        )
-    if followed.parted:
-        findings.append(
-            Finding(
-                code="CAGE-022",
-                sentence=f"What they land on changed on one side only, so these mirrored bars no longer meet it: "
-                f"{', '.join(followed.parted)}.",
-                todo="Free them with 'hoopwright bar free' and move their ends, or change the other side too.",
-                objects=followed.parted,
-            )
-        )
-    return followed.cage, tuple(findings)
-
-
-def loosened(cage: Cage, bar_id: str | None) -> tuple[Finding, ...]:
-    """Ends of or on a bar that no longer meet after it was changed."""
-    if bar_id is None or any(stopping(check_shape(bar)) for bar in bars_of(cage).values()):
-        return ()
-    mirrors = {member.member_id for member in cage.members if member.mirror_of == bar_id}
-    changed = {bar_id, *mirrors}
-    return tuple(
-        loose_end(end)
-        for end in end_meetings(cage)
-        if not end.meets and (end.bar_id in changed or end.on in changed)
-    )
 
 
 def _bendable(bar: Bar) -> tuple[Finding, ...]:
