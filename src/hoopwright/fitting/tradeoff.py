@@ -11,6 +11,7 @@ from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.fitting.bar_task import BarTask, Freedom, freedom_of
 from hoopwright.fitting.free_space import free_space, room_on_the_way, rooms_of, shortest_way
 from hoopwright.fitting.held import least_gap
+from hoopwright.fitting.measuring import widest_near
 from hoopwright.fitting.placing import HELD_WITHIN_MM
 from hoopwright.fitting.polish import SAMPLES, Polished, polish
 from hoopwright.fitting.search import search_bars, starts_along
@@ -291,14 +292,18 @@ def judge_offer(shell: Shell, task: BarTask, bar: Bar, bends: int) -> Offer | No
     low, high = task.end_a.landing_mm, path.length_mm - task.end_b.landing_mm
     if high <= low:
         return None
-    gaps = shell.nearest(path.at(np.linspace(low, high, SAMPLES))).distance_mm - bar.tube.od_mm / 2.0
+    along, half_od = np.linspace(low, high, SAMPLES), bar.tube.od_mm / 2.0
+    gaps = shell.nearest(path.at(along)).distance_mm - half_od
+    widest = min(max(widest_near(shell, path, along[gaps.argmax()], along[1] - along[0]), low), high)
     least = least_gap(shell, bar, task.landings_mm)
     offer = Offer(
         bends=bends,
         bar=bar,
         mean_gap_mm=float(gaps.mean()),
         p90_gap_mm=float(np.quantile(gaps, 0.9)),
-        largest_gap_mm=float(gaps.max()),
+        largest_gap_mm=max(
+            float(gaps.max()), float(shell.nearest(path.at([widest])).distance_mm[0]) - half_od
+        ),
         smallest_gap_mm=least.gap_mm,
         angles_deg=tuple(bend_table(bar).angles_deg),
         length_mm=path.length_mm,
