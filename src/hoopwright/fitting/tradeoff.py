@@ -124,7 +124,10 @@ def fit_bar(
     offers = []
     for number, count in enumerate(bends):
         progress(f"fitting {task.name} with {count} bends", (number + 1) / (len(bends) + 1))
-        offer = _offer(shell, task, ground, count, seed)
+        if task.symmetric and count % 2:
+            continue
+        freedom = freedom_of(task, _first_nodes(task, ground.way_mm, count), 600.0)
+        offer = _offer(shell, task, ground, freedom, seed)
         if offer is not None:
             offers.append(offer)
     progress("fitted", 1.0)
@@ -213,10 +216,28 @@ def _no_way(task: BarTask) -> UserError:
     )
 
 
-def _offer(shell: Shell, task: BarTask, ground: Ground, bends: int, seed: int) -> Offer | None:
-    if task.symmetric and bends % 2:
-        return None
-    freedom = freedom_of(task, _first_nodes(task, ground.way_mm, bends), 600.0)
+def fit_near(
+    shell: Shell, task: BarTask, nodes_mm: Points, reach_mm: Sequence[float], *, seed: int = 1
+) -> TradeOff:
+    """Find the bar that follows the shell best, with its nodes near places that are given.
+
+    Args:
+        shell: The scan in the vehicle frame.
+        task: What is asked.
+        nodes_mm: Where its nodes start from, ends included, shape (n, 3).
+        reach_mm: How far each inner node may go from there along each axis.
+        seed: Of the random numbers.
+
+    Raises:
+        UserError: `FIT-030` when the task cannot be read, `FIT-031` when there is no way through.
+    """
+    check_task(task)
+    offer = _offer(shell, task, survey(shell, task), freedom_of(task, nodes_mm, reach_mm), seed)
+    return TradeOff(task=task, offers=() if offer is None else (offer,), seed=seed)
+
+
+def _offer(shell: Shell, task: BarTask, ground: Ground, freedom: Freedom, seed: int) -> Offer | None:
+    bends = len(freedom.base_mm) - 2
     found = [
         polish(shell, task, freedom, start, extra=np.empty(0), rounds=14)
         for start in _starts(task, ground, freedom, seed)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from hoopwright.bars import Bar
+from hoopwright.bars import Bar, centreline
 from hoopwright.cage import (
     JOINT_LANDING_MM,
     SHELL_LANDING_MM,
@@ -17,7 +17,9 @@ from hoopwright.cage import (
 )
 from hoopwright.findings import Finding
 from hoopwright.fitting.layout.wishes import LayoutWishes
+from hoopwright.fitting.measuring import judged_stretch
 from hoopwright.fitting.placing import Placed, place_bar
+from hoopwright.fitting.polish import SAMPLES
 from hoopwright.fitting.pull import Slide
 from hoopwright.geometry import Vector
 from hoopwright.shell.shell import Shell
@@ -104,8 +106,11 @@ class Bench:
         *,
         pair: bool = False,
         both_sides: bool = False,
+        closest: bool = False,
     ) -> Bar:
         """Place a bar from the first start that holds, else from the one that comes nearest, and add it.
+
+        With `closest`, from the start of all that hold that leaves the least mean gap to the shell.
 
         Args:
             name: Its name, without side for a pair.
@@ -114,18 +119,33 @@ class Bench:
             ends: What its ends land on.
             pair: Whether its mirror image goes in too.
             both_sides: Whether the mirror image is to be held against its own side though it is not added.
+            closest: Whether all starts are tried and those that hold are judged by their mean gap.
         """
         best: Placed | None = None
         for bar, slides in starts:
             one = self.placed(bar, slides, ends, both_sides=pair or both_sides)
-            if best is None or _shortfall(one) < _shortfall(best):
+            if (
+                best is None
+                or _shortfall(one) < _shortfall(best)
+                or (
+                    closest
+                    and not one.findings
+                    and self._mean_gap_mm(one, ends) < self._mean_gap_mm(best, ends)
+                )
+            ):
                 best = one
-            if not one.findings:
+            if not one.findings and not closest:
                 break
         assert best is not None  # noqa: S101 - there is always a start
         self.findings.extend(best.findings)
         (self.add_pair if pair else self.add)(name, role, best.bar, ends)
         return best.bar
+
+    def _mean_gap_mm(self, placed: Placed, ends: tuple[End, End]) -> float:
+        """Mean gap of a bar to the shell between its landings."""
+        path = centreline(placed.bar)
+        along = np.linspace(*judged_stretch(path, [end.landing_mm for end in ends]), SAMPLES)
+        return float(self.shell.nearest(path.at(along)).distance_mm.mean()) - placed.bar.tube.od_mm / 2.0
 
 
 def _shortfall(placed: Placed) -> float:
