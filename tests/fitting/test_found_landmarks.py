@@ -6,7 +6,8 @@ import pytest
 from hoopwright.democar import DemoCar, build_demo_scan
 from hoopwright.findings import Severity
 from hoopwright.fitting import LayoutWishes, lay_out_cage
-from hoopwright.fitting.found_landmarks import find_landmarks, with_found
+from hoopwright.fitting.found_landmarks import with_found
+from hoopwright.fitting.landmark_search import search_landmarks
 from hoopwright.fitting.layout import LANDMARKS
 from hoopwright.geometry import Transform
 from hoopwright.shell.shell import make_shell
@@ -22,7 +23,7 @@ def demo(bodies):
 
 def test_near_the_true_places(demo):
     shell, truth = demo
-    found = find_landmarks(shell)
+    found = search_landmarks(shell).found
     for name, true, within_mm in (
         ("hoop_foot", "left_hoop_foot", 80.0),
         ("front_foot", "left_a_pillar_foot", 80.0),
@@ -65,7 +66,7 @@ def test_what_is_not_there_is_not_found(bodies):
     assert "hoop_foot" not in places
     soup = bodies.section_soup()
     open_top = bodies.shell_of(bodies.as_scan(soup[soup[:, :, 2].max(axis=1) < 700.0]))
-    assert not any(one.sure for one in find_landmarks(open_top).values())
+    assert not any(one.sure for one in search_landmarks(open_top).found.values())
     assert all(finding.code in ("FIT-054", "FIT-055", "FIT-057") for finding in told)
 
 
@@ -79,7 +80,7 @@ def test_a_pitched_scan_shows_them_too(demo, pitch_deg):
     to_vehicle = Transform(
         rotation=pitch @ was.rotation, shift_mm=pitch @ was.shift_mm, source="scan", target="vehicle"
     )
-    found = find_landmarks(make_shell(shell.prepared, to_vehicle))
+    found = search_landmarks(make_shell(shell.prepared, to_vehicle)).found
     for name, true in (
         ("hoop_foot", "left_hoop_foot"),
         ("screen_corner", "left_a_pillar_top"),
