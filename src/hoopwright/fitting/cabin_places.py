@@ -83,7 +83,7 @@ def _is_metal(cabin: CabinRays, side: int, stations: Vector, share: float) -> np
     starts = np.column_stack([stations, np.zeros(len(stations)), np.full(len(stations), cabin.up_mm(share))])
     is_metal = np.isfinite(cabin.across(starts, side)[:, 1])
     wide = np.pad(is_metal, _BRIDGED, mode="edge")
-    return np.asarray(binary_closing(wide, np.ones(_BRIDGED))[_BRIDGED:-_BRIDGED])
+    return np.asarray(binary_closing(wide, np.ones(_BRIDGED, dtype=bool))[_BRIDGED:-_BRIDGED])
 
 
 def _runs(row: np.ndarray) -> list[tuple[int, int]]:
