@@ -137,9 +137,8 @@ def _found_text(report: "FindingReport", keep: bool) -> str:
         parts.append(f"{name}: {one.why}{f'; not sure: {one.doubt}' if one.doubt else ''}")
     parts += [f"{name}: not found: {why}" for name, why in report.missing.items()]
     if report.climb_deg is not None:
-        parts.append(
-            f"the sills climb toward the nose by {report.climb_deg:.1f}°; it was looked for with them level"
-        )
+        climb = round(report.climb_deg, 1) + 0.0
+        parts.append(f"the sills climb toward the nose by {climb:.1f}°; the search was made with them level")
     if report.stored:
         parts.append(f"stored: {', '.join(report.stored)}")
     elif keep:

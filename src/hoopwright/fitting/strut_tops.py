@@ -45,13 +45,13 @@ def strut_top(cabin: CabinRays, side: int, axle_mm: float, sill_mm: float, where
     first = first[np.isfinite(first[:, 2])]
     place = _top_of(cabin, first, _OVER_MM)
     if place is not None:
-        return Seen(place, f"flat metal of the {where} strut top, which stands clear at the axle")
+        return Seen(place, f"the highest flat metal that stands clear near the {where} axle")
     second = cabin.down(first - [0.0, 0.0, 5.0]) if len(first) else first
     second = second[np.isfinite(second[:, 2])]
     place = _top_of(cabin, second, _UNDER_SKIN_MM)
     if place is None:
         return None
-    return Seen(place, f"flat metal of the {where} strut top at the axle, under an outer skin")
+    return Seen(place, f"the highest flat metal near the {where} axle, under an outer skin")
 
 
 def _top_of(cabin: CabinRays, hits: Points, over_mm: float) -> Vector | None:
