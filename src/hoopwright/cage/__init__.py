@@ -2,7 +2,7 @@
 
 from hoopwright.cage.cage import Cage, Limits
 from hoopwright.cage.driver import Driver, check_driver
-from hoopwright.cage.driver_edits import driver_of, remove_driver, set_driver
+from hoopwright.cage.driver_edits import clear_driver, driver_of, remove_driver, set_driver
 from hoopwright.cage.edits import (
     add_member,
     add_node,
@@ -47,6 +47,7 @@ __all__ = [
     "bars_of",
     "check_driver",
     "clashes",
+    "clear_driver",
     "drawn_bar",
     "driver_of",
     "end_meetings",

@@ -77,6 +77,28 @@ def show_all(
         show(as_json, lambda: {"drivers": keys}, text)
 
 
+@app.command("clear")
+def clear(
+    project: Project,
+    name: Annotated[str, typer.Argument(help="Who.")],
+    measured: Annotated[
+        list[str],
+        typer.Argument(
+            help="What to clear: helmet, helmet-radius, eye, shoulder, guide, hip, knee, shin, wheel, wheel-radius, "
+            "padding. Several may be typed."
+        ),
+    ],
+    as_json: AsJson = False,
+) -> None:
+    """Take single measured values back; what needs them is then not checked."""
+    from hoopwright.jobs.drivers import clear_driver
+    from hoopwright.store import ProjectFolder
+
+    with stopping_on_findings(as_json):
+        driver = clear_driver(ProjectFolder(path=project), name, measured)
+        show(as_json, lambda: dict(vars(driver)), _driver_text(driver))
+
+
 @app.command("remove")
 def remove(
     project: Project, name: Annotated[str, typer.Argument(help="Who.")], as_json: AsJson = False
