@@ -7,6 +7,7 @@ from hoopwright.cage import Cage, End, FitNote, Member, Role, add_member, bar_of
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.fitting.bar_task import BarTask
 from hoopwright.fitting.ends import end_at, is_symmetric, lean_of_deg, plane_through
+from hoopwright.fitting.holes import shell_to_fit
 from hoopwright.fitting.hoop import HoopPlane, hoop_start
 from hoopwright.fitting.measuring import measure_bar
 from hoopwright.fitting.reasons import Reason, why_off
@@ -14,8 +15,8 @@ from hoopwright.fitting.tradeoff import Offer, TradeOff, fit_bar
 from hoopwright.fitting.warm import refit_bar
 from hoopwright.geometry import Arc
 from hoopwright.geometry.capsules import Capsule
-from hoopwright.jobs.going_along import taken_along
-from hoopwright.jobs.shells import open_shell
+from hoopwright.jobs.going_along import holes_along, taken_along
+from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.papers import png_bytes
 from hoopwright.papers.gap_chart import gap_chart
 from hoopwright.papers.trade_chart import TradeRow, trade_chart
@@ -127,7 +128,7 @@ def fit_member(
     opened = folder.open()
     cage = opened.project.cage
     member = _member(cage, bar_id, wishes)
-    shell = open_shell(folder, opened.project, progress=progress)
+    shell = shell_to_fit(open_whole_shell(folder, opened.project, progress=progress), cage, bar_id)
     task = _task(shell, cage, member, wishes)
     if warm:
         found = refit_bar(shell, task, bar_of(cage, bar_id), seed=wishes.seed)
@@ -145,7 +146,8 @@ def fit_member(
         member = replace(member, nodes_mm=chosen.bar.nodes_mm, fit=note)
         changed = replace_member(cage, member) if bar_id in cage else add_member(cage, member)
         changed, along = taken_along(cage, changed)
-        findings.extend(along)
+        changed, holes = holes_along(cage, changed)
+        findings.extend((*along, *holes))
         folder.save(opened, replace(opened.project, cage=changed))
     return FitReport(
         member=member,

@@ -25,7 +25,7 @@ from hoopwright.cage import (
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.fitting.found_landmarks import with_found
 from hoopwright.fitting.layout import FirstLayout, LayoutWishes, lay_out_cage, wanted_landmarks
-from hoopwright.jobs.going_along import loosened, taken_along
+from hoopwright.jobs.going_along import holes_along, loosened, taken_along
 from hoopwright.jobs.shells import open_shell
 from hoopwright.progress import Progress, silent
 from hoopwright.store import Project, ProjectFolder
@@ -238,6 +238,8 @@ def _edit(
     if takes_along:
         cage, along = taken_along(opened.project.cage, cage)
         findings = (*findings, *along)
+    cage, holes = holes_along(opened.project.cage, cage)
+    findings = (*findings, *holes)
     folder.save(opened, replace(opened.project, cage=cage))
     return (*findings, *loosened(cage, bar_id))
 
