@@ -31,10 +31,15 @@ def hole_checks(
             continue
         edge_mm = _edge_mm(gaps.get(name), one)
         rows.append(_row(one, skins, edge_mm, is_measured=name in gaps))
-        findings.append(_cuts(one, skins) if skins else _cuts_nothing(one))
+        findings.append(what_it_cuts(one, skins))
         if edge_mm is not None and edge_mm < HOLE_EDGE_MM - HELD_WITHIN_MM:
             findings.append(_too_near(one, edge_mm))
     return rows, findings
+
+
+def what_it_cuts(one: BarHole, skins: Sequence[CutSkin]) -> Finding:
+    """The skins that a hole cuts, or that it cuts none."""
+    return _cuts(one, skins) if skins else _cuts_nothing(one)
 
 
 def where_it_is(hole: BarHole) -> str:

@@ -132,18 +132,26 @@ class _Work:
     def _skins(
         self, pieces: "list[_Piece]", skin_of: NDArray[np.int64], seeds: list[int]
     ) -> tuple[CutSkin, ...]:
-        found = []
+        """What was cut, piece by hanging piece; pieces of one region are one skin, as scans have seams in it."""
+        found: dict[str, CutSkin] = {}
         for seed in seeds:
             cut = [piece for i, piece in enumerate(pieces) if skin_of[i] == seed and len(piece.hole)]
-            areas = np.array([area_mm2(piece.hole) for piece in cut])
-            names: dict[str, float] = {}
-            for piece, area in zip(cut, areas, strict=True):
-                name = self.names[int(self.region[piece.triangle])]
-                names[name] = names.get(name, 0.0) + float(area)
-            along = float(np.mean([piece.hole[:, 2].mean() for piece in cut]))
-            regions = tuple(sorted(names, key=lambda name: -names[name]))
-            found.append(CutSkin(regions=regions, area_mm2=float(areas.sum()), along_mm=along))
-        return tuple(sorted(found, key=lambda skin: skin.along_mm))
+            skin = self._skin(cut)
+            other = found.get(skin.regions[0])
+            found[skin.regions[0]] = skin if other is None else _joined(other, skin)
+        return tuple(sorted(found.values(), key=lambda skin: skin.along_mm))
+
+    def _skin(self, cut: "list[_Piece]") -> CutSkin:
+        areas = [area_mm2(piece.hole) for piece in cut]
+        names: dict[str, float] = {}
+        for piece, area in zip(cut, areas, strict=True):
+            name = self.names[int(self.region[piece.triangle])]
+            names[name] = names.get(name, 0.0) + area
+        return CutSkin(
+            regions=tuple(sorted(names, key=lambda name: -names[name])),
+            area_mm2=sum(areas),
+            along_mm=float(np.mean([piece.hole[:, 2].mean() for piece in cut])),
+        )
 
     def _replace(self, touched: "list[_Piece]", middle: Vector, frame: Points, edge: int) -> None:
         """Put the pieces in the place of the triangles that they were cut from, so that the order holds."""
@@ -175,6 +183,15 @@ class _Work:
         )
         edges = {self.first_edge + number: one.name for number, one in enumerate(cuts)}
         return replace(cut, region_names=tuple(self.names), edges={**shell.edges, **edges})
+
+
+def _joined(one: CutSkin, other: CutSkin) -> CutSkin:
+    large, small = (one, other) if one.area_mm2 >= other.area_mm2 else (other, one)
+    return CutSkin(
+        regions=tuple(dict.fromkeys((*large.regions, *small.regions))),
+        area_mm2=large.area_mm2 + small.area_mm2,
+        along_mm=large.along_mm,
+    )
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

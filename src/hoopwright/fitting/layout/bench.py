@@ -10,8 +10,10 @@ from hoopwright.cage import (
     SHELL_LANDING_MM,
     Cage,
     End,
+    Hole,
     Member,
     Role,
+    add_hole,
     add_member,
     mirror_member,
 )
@@ -94,6 +96,11 @@ class Bench:
         """Put a left bar and its mirror image into the cage."""
         self.add(f"{name}-L", role, bar, ends)
         self.cage = mirror_member(self.cage, f"{name}-L", f"{name}-R")
+
+    def add_holes(self, holes: Sequence[Hole]) -> None:
+        """Put the holes of bars that are in the cage into it."""
+        for hole in holes:
+            self.cage = add_hole(self.cage, hole)
 
     def lay(
         self,

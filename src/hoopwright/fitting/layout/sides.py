@@ -7,6 +7,7 @@ from hoopwright.cage import Role
 from hoopwright.findings import Finding
 from hoopwright.fitting.joints_on import crossing
 from hoopwright.fitting.layout.bench import MIRROR, ON_SHELL, Bench, on
+from hoopwright.fitting.layout.links import best_link
 from hoopwright.fitting.layout.moves import along_leg, at_height, both_sides, straight_of
 from hoopwright.fitting.pull import Slide, moves
 from hoopwright.geometry import Vector
@@ -21,6 +22,7 @@ HIGH, LOW = (430.0, 400.0), (180.0, 220.0)
 _CROSS_HIGH, _CROSS_LOW = (500.0, 460.0), (150.0, 150.0)
 _OVER_SILL_BAR_MM = 120.0
 _DASH_REACH_MM = 40.0
+_LINK_SLIDE_MM = 150.0
 
 
 def door_bars(bench: Bench) -> None:
@@ -187,24 +189,14 @@ def strut_links(bench: Bench) -> None:
         )
         return
     side = bench.bars["SB-L"]
-    at, slide = along_leg(side, 0, 1e9, node=0, count=2, low_mm=-150.0, high_mm=0.0)
+    at, slide = along_leg(side, 0, 1e9, node=0, count=2, low_mm=-_LINK_SLIDE_MM, high_mm=0.0)
     ends = (on("SB-L"), ON_SHELL)
     start = bench.bar("SK-L", [at, foot])
     placed = bench.placed(start, [slide], ends, both_sides=True)
-    bench.add_pair("SK", Role.STRUT_LINK, placed.bar, ends)
-    bench.findings.extend(_through_bulkhead(finding) for finding in placed.findings)
-
-
-def _through_bulkhead(finding: Finding) -> Finding:
-    if finding.code != "FIT-001":
-        return finding
-    return Finding(
-        code="FIT-053",
-        sentence=f"{finding.sentence} A strut link passes the bulkhead through a hole.",
-        todo="Cut the hole where the bar passes, or move the bar; then scan again.",
-        objects=finding.objects,
-        point_mm=finding.point_mm,
-        measured=finding.measured,
-        limit=finding.limit,
-        unit=finding.unit,
-    )
+    if not placed.findings and not placed.gaps.crossings:
+        bench.add_pair("SK", Role.STRUT_LINK, placed.bar, ends)
+        return
+    link = best_link(bench, start, slide, placed.bar)
+    bench.add_pair("SK", Role.STRUT_LINK, link.bar, ends)
+    bench.add_holes(link.holes)
+    bench.findings.extend(link.findings)
