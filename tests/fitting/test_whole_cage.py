@@ -5,10 +5,11 @@ from itertools import product
 import pytest
 
 from hoopwright.bars import check_bendable
-from hoopwright.cage import Role, bars_of, clashes, end_meetings
+from hoopwright.cage import HOLE_ROOM_MM, Role, bars_of, clashes, end_meetings
 from hoopwright.democar import DemoCar, build_demo_scan
 from hoopwright.findings import Severity
 from hoopwright.fitting import LayoutWishes, lay_out_cage
+from hoopwright.fitting.holes import cut_for_bars
 from hoopwright.fitting.layout import wanted_landmarks
 from hoopwright.fitting.measuring import as_tube
 from hoopwright.geometry import Transform
@@ -147,3 +148,13 @@ def test_strut_links_reach_the_struts_and_tell_of_the_bulkhead(demo):
     cage = whole(layout, shell)
     assert cage.member("SK-L").nodes_mm[-1] == pytest.approx(places["front_strut"])
     assert {finding.code for finding in layout.findings} == {"FIT-053"}
+    assert {hole.bar_id for hole in cage.holes} == {"SK-L"}
+    cut = cut_for_bars(shell, cage)
+    assert all(cut.skins)
+    for name in ("SK-L", "SK-R"):
+        (gaps,) = measure_gaps(
+            cut.shell, [as_tube(bars_of(cage)[name], landing_a_mm=60.0, landing_b_mm=100.0)]
+        )
+        assert gaps.crossings == ()
+        assert gaps.smallest.gap_mm >= 10.0 - 0.05
+        assert gaps.edges[0].gap_mm >= HOLE_ROOM_MM - 0.05

@@ -84,8 +84,8 @@ def _told(bar: Bar, holes: tuple[Hole, ...]) -> list[Finding]:
             code="FIT-053",
             severity=Severity.NOTE,
             sentence=f"Bar {bar.name} passes the bulkhead: a hole of {hole.diameter_mm:g} mm at "
-            f"{', '.join(f'{x:.0f}' for x in hole.place_mm)} was put into the plan, {2.0 * hole.deep_mm:.0f} mm of it "
-            "along the bar, and its mirror image on the right.",
+            f"{', '.join(f'{x:.0f}' for x in hole.place_mm)} was put into the plan, {hole.deep_mm:.0f} mm deep along "
+            "the bar each way, and its mirror image on the right.",
             todo="Look with 'hoopwright check' at what it cuts. Whether that may be cut is for your rule book and a "
             "competent person.",
             objects=(bar.name,),
