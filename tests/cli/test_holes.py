@@ -86,3 +86,14 @@ def test_a_place_far_from_the_bar_is_told(hoopwright, crossing):
 def test_a_hole_that_cannot_be(hoopwright, crossing, code, words):
     assert code in hoopwright.stops("bar", "hole", crossing, *words)
     assert hoopwright.keys("bar", "holes", crossing)["holes"] == []
+
+
+def test_the_sheet_of_a_bar_says_where_its_hole_is_and_is_another_then(hoopwright, crossing):
+    without = hoopwright.keys("bar", "show", crossing, "XX")
+    hoopwright.keys("bar", "hole", crossing, "XX", "-911,680,300")
+    told = hoopwright.keys("bar", "show", crossing, "XX")
+    assert told["identity"] != without["identity"]
+    shown = hoopwright.run("bar", "show", crossing, "XX").out
+    assert "Cut a hole of 48.0 mm at forward -911, left 680, up 312 mm" in shown
+    hoopwright.keys("undo", crossing)
+    assert hoopwright.keys("bar", "show", crossing, "XX")["identity"] == without["identity"]

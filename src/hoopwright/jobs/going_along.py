@@ -60,7 +60,7 @@ def holes_along(before: Cage, after: Cage) -> tuple[Cage, tuple[Finding, ...]]:
             code="HOLE-003",
             severity=Severity.NOTE,
             sentence=f"The holes for bar {name} went along with it, up to {far_mm:.1f} mm.",
-            todo="A hole that is cut already stays where it is: look at it before you bend the bar.",
+            todo="Look with 'hoopwright check' at what they cut now. A hole that is cut already stays where it is.",
             objects=(name,),
             measured=far_mm,
             unit="mm",

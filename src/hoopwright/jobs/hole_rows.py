@@ -42,10 +42,28 @@ def what_it_cuts(one: BarHole, skins: Sequence[CutSkin]) -> Finding:
     return _cuts(one, skins) if skins else _cuts_nothing(one)
 
 
+def hole_notes(cage: Cage, bar_id: str) -> tuple[Finding, ...]:
+    """What the sheet of a bar says of the holes that are cut for it."""
+    return tuple(
+        Finding(
+            code="HOLE-008",
+            severity=Severity.NOTE,
+            sentence=f"Cut a hole of {where_it_is(one)}: bar {bar_id} passes there.",
+            todo="Cut it round the bar's axis, only where your rule book and a competent person allow it.",
+            objects=(bar_id,),
+            point_mm=one.hole.place_mm,
+            measured=one.hole.diameter_mm,
+            unit="mm",
+        )
+        for one in holes_of(cage)
+        if one.hole.bar_id == bar_id
+    )
+
+
 def where_it_is(hole: BarHole) -> str:
     """A hole in words: its diameter and its place."""
-    places = ", ".join(f"{x:.0f}" for x in hole.hole.place_mm)
-    return f"{format_length(hole.hole.diameter_mm)} at {places}"
+    forward, left, up = hole.hole.place_mm
+    return f"{format_length(hole.hole.diameter_mm)} at forward {forward:.0f}, left {left:.0f}, up {up:.0f} mm"
 
 
 def _edge_mm(gaps: TubeGaps | None, one: BarHole) -> float | None:

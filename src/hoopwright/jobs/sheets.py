@@ -21,6 +21,7 @@ from hoopwright.cage import Cage, Member, bar_of, side_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.jobs.calibrations import calibration_for, kept_calibrations
 from hoopwright.jobs.drawings import car_lines
+from hoopwright.jobs.hole_rows import hole_notes
 from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.papers import (
     A4,
@@ -221,6 +222,7 @@ def sheet_of(
         trim_a_mm=member.end_a.trim_mm,
         trim_b_mm=member.end_b.trim_mm,
         date=wishes.date,
+        notes=hole_notes(project.cage, member.member_id),
     )
     last = project.last_issued(member.member_id)
     if last is None:
