@@ -1,7 +1,7 @@
 """The cage as it is meant: members, landmarks, limits, and edits that can be undone."""
 
 from hoopwright.cage.cage import Cage, Limits
-from hoopwright.cage.driver import Driver, check_driver
+from hoopwright.cage.driver import Driver, check_driver, padded_bodies
 from hoopwright.cage.driver_edits import driver_of, remove_driver, set_driver
 from hoopwright.cage.edits import (
     add_member,
@@ -65,6 +65,7 @@ __all__ = [
     "landing_on",
     "mirror_member",
     "move_node",
+    "padded_bodies",
     "remove_driver",
     "remove_hole",
     "remove_member",

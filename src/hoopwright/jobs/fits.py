@@ -3,7 +3,18 @@
 from dataclasses import dataclass, replace
 
 from hoopwright.bars import Bar, Node
-from hoopwright.cage import Cage, End, FitNote, Member, Role, add_member, bar_of, drawn_bar, replace_member
+from hoopwright.cage import (
+    Cage,
+    End,
+    FitNote,
+    Member,
+    Role,
+    add_member,
+    bar_of,
+    drawn_bar,
+    padded_bodies,
+    replace_member,
+)
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.fitting.bar_task import BarTask
 from hoopwright.fitting.ends import end_at, is_symmetric, lean_of_deg, plane_through
@@ -14,7 +25,6 @@ from hoopwright.fitting.reasons import Reason, why_off
 from hoopwright.fitting.tradeoff import Offer, TradeOff, fit_bar
 from hoopwright.fitting.warm import refit_bar
 from hoopwright.geometry import Arc
-from hoopwright.geometry.capsules import Capsule
 from hoopwright.jobs.going_along import holes_along, taken_along
 from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.papers import png_bytes
@@ -270,16 +280,7 @@ def _task(shell: Shell, cage: Cage, member: Member, wishes: FitWishes) -> BarTas
         rough_mm=wishes.via_mm or _way(shell, drawn, member, upright, room_mm),
         plane=plane,
         symmetric=symmetric,
-        keep_clear=_drivers_room(cage),
-    )
-
-
-def _drivers_room(cage: Cage) -> tuple[Capsule, ...]:
-    """Everything measured of the drivers, with the padding that goes on the bar."""
-    return tuple(
-        replace(body, radius_mm=body.radius_mm + driver.padding_mm)
-        for driver in cage.drivers
-        for body in driver.bodies()
+        keep_clear=padded_bodies(cage.drivers),
     )
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
+from types import MappingProxyType
 from typing import Literal
 
 from hoopwright.bars import Bar, Node, check_shape, read_nodes_csv
@@ -76,10 +77,12 @@ def lay_out(
     places, told = with_found(shell, places, wanted_landmarks(wishes))
     wishes = replace(wishes, limits=opened.project.cage.limits)
     try:
-        laid = lay_out_cage(shell, places, wishes, progress=progress)
+        drivers = opened.project.cage.drivers
+        laid = lay_out_cage(shell, places, wishes, drivers=drivers, progress=progress)
     except UserError as stop:
         raise UserError(*stop.findings, *told) from stop
-    laid = replace(laid, findings=(*told, *laid.findings))
+    landmarks = MappingProxyType({**opened.project.cage.landmarks, **laid.cage.landmarks})
+    laid = replace(laid, cage=replace(laid.cage, landmarks=landmarks), findings=(*told, *laid.findings))
     folder.save(opened, replace(opened.project, cage=laid.cage))
     return laid
 
