@@ -170,10 +170,10 @@ class _Work:
         corners = np.repeat(self.tree.corners, counts, axis=0)
         self.region = np.repeat(self.region, counts)
         self.source = np.repeat(self.source, counts)
-        for triangle, (fans, regions) in made.items():
+        for triangle, (triangles, regions_of) in made.items():
             at = slice(starts[triangle], starts[triangle + 1])
-            corners[at] = (fans @ frame + middle).reshape(-1, 9)
-            self.region[at] = regions
+            corners[at] = (triangles @ frame + middle).reshape(-1, 9)
+            self.region[at] = regions_of
         self.tree = boxed_tree(corners, np.repeat(self.tree.order, counts))
 
     def shell(self, shell: Shell, cuts: Sequence[RoundCut]) -> Shell:

@@ -136,7 +136,7 @@ class Bench:
         best: Placed | None = None
         for bar, slides in starts:
             one = self.placed(bar, slides, ends, both_sides=pair or both_sides)
-            if best is None or _shortfall(one) < _shortfall(best):
+            if best is None or shortfall(one) < shortfall(best):
                 best = one
             if one.holds:
                 break
@@ -146,7 +146,7 @@ class Bench:
         return best.bar
 
 
-def _shortfall(placed: Placed) -> float:
+def shortfall(placed: Placed) -> float:
     """How far a bar is from holding: 0 when it does."""
     short = [f.limit - f.measured for f in placed.findings if f.limit is not None and f.measured is not None]
     return placed.into_driver_mm + sum(short) + 1000.0 * (len(placed.findings) - len(short))
