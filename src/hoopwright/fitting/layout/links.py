@@ -88,7 +88,7 @@ def _told(bar: Bar, holes: tuple[Hole, ...]) -> list[Finding]:
             "the bar each way, and its mirror image on the right.",
             todo="Look with 'hoopwright check' at what it cuts. Whether that may be cut is for your rule book and a "
             "competent person.",
-            objects=(bar.name,),
+            objects=(bar.name, f"{bar.name.removesuffix('-L')}-R"),
             point_mm=hole.place_mm,
             measured=hole.diameter_mm,
             unit="mm",
