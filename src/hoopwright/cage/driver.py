@@ -1,7 +1,8 @@
 """A driver in the car: the places that bars are held against."""
 
 import math
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 from hoopwright.bars import Node
 from hoopwright.findings import Finding, Severity, UserError
@@ -94,6 +95,15 @@ class Driver:
         if place is None or hand == "left":
             return place
         return None if self.middle_mm is None else (place[0], 2.0 * self.middle_mm - place[1], place[2])
+
+
+def padded_bodies(drivers: Iterable[Driver]) -> tuple[Capsule, ...]:
+    """Everything measured of some drivers, each part larger by the padding that goes on the bars."""
+    return tuple(
+        replace(body, radius_mm=body.radius_mm + driver.padding_mm)
+        for driver in drivers
+        for body in driver.bodies()
+    )
 
 
 def check_driver(driver: Driver) -> None:

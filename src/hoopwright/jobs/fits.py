@@ -3,19 +3,30 @@
 from dataclasses import dataclass, replace
 
 from hoopwright.bars import Bar, Node
-from hoopwright.cage import Cage, End, FitNote, Member, Role, add_member, bar_of, drawn_bar, replace_member
+from hoopwright.cage import (
+    Cage,
+    End,
+    FitNote,
+    Member,
+    Role,
+    add_member,
+    bar_of,
+    drawn_bar,
+    padded_bodies,
+    replace_member,
+)
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.fitting.bar_task import BarTask
 from hoopwright.fitting.ends import end_at, is_symmetric, lean_of_deg, plane_through
+from hoopwright.fitting.holes import shell_to_fit
 from hoopwright.fitting.hoop import HoopPlane, hoop_start
 from hoopwright.fitting.measuring import measure_bar
 from hoopwright.fitting.reasons import Reason, why_off
 from hoopwright.fitting.tradeoff import Offer, TradeOff, fit_bar
 from hoopwright.fitting.warm import refit_bar
 from hoopwright.geometry import Arc
-from hoopwright.geometry.capsules import Capsule
-from hoopwright.jobs.going_along import taken_along
-from hoopwright.jobs.shells import open_shell
+from hoopwright.jobs.going_along import holes_along, taken_along
+from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.papers import png_bytes
 from hoopwright.papers.gap_chart import gap_chart
 from hoopwright.papers.trade_chart import TradeRow, trade_chart
@@ -127,7 +138,7 @@ def fit_member(
     opened = folder.open()
     cage = opened.project.cage
     member = _member(cage, bar_id, wishes)
-    shell = open_shell(folder, opened.project, progress=progress)
+    shell = shell_to_fit(open_whole_shell(folder, opened.project, progress=progress), cage, bar_id)
     task = _task(shell, cage, member, wishes)
     if warm:
         found = refit_bar(shell, task, bar_of(cage, bar_id), seed=wishes.seed)
@@ -145,7 +156,8 @@ def fit_member(
         member = replace(member, nodes_mm=chosen.bar.nodes_mm, fit=note)
         changed = replace_member(cage, member) if bar_id in cage else add_member(cage, member)
         changed, along = taken_along(cage, changed)
-        findings.extend(along)
+        changed, holes = holes_along(cage, changed)
+        findings.extend((*along, *holes))
         folder.save(opened, replace(opened.project, cage=changed))
     return FitReport(
         member=member,
@@ -268,16 +280,7 @@ def _task(shell: Shell, cage: Cage, member: Member, wishes: FitWishes) -> BarTas
         rough_mm=wishes.via_mm or _way(shell, drawn, member, upright, room_mm),
         plane=plane,
         symmetric=symmetric,
-        keep_clear=_drivers_room(cage),
-    )
-
-
-def _drivers_room(cage: Cage) -> tuple[Capsule, ...]:
-    """Everything measured of the drivers, with the padding that goes on the bar."""
-    return tuple(
-        replace(body, radius_mm=body.radius_mm + driver.padding_mm)
-        for driver in cage.drivers
-        for body in driver.bodies()
+        keep_clear=padded_bodies(cage.drivers),
     )
 
 

@@ -1,9 +1,11 @@
 """What goes along when a bar is changed, and what a person should know of it."""
 
 from hoopwright.bars import check_shape
-from hoopwright.cage import Cage, bars_of, end_meetings, follow
+from hoopwright.cage import Cage, bars_of, end_meetings, follow, holes_gone_along
 from hoopwright.findings import Finding, Severity, stopping
 from hoopwright.jobs.meetings import loose_end
+
+_TOLD_MM = 0.05
 
 
 def taken_along(before: Cage, after: Cage) -> tuple[Cage, tuple[Finding, ...]]:
@@ -47,6 +49,24 @@ def taken_along(before: Cage, after: Cage) -> tuple[Cage, tuple[Finding, ...]]:
         )
         for code, names, sentence, todo in told
         if names
+    )
+
+
+def holes_along(before: Cage, after: Cage) -> tuple[Cage, tuple[Finding, ...]]:
+    """The cage with the holes of changed bars gone along, and what a person should know of it."""
+    cage, went = holes_gone_along(before, after)
+    return cage, tuple(
+        Finding(
+            code="HOLE-003",
+            severity=Severity.NOTE,
+            sentence=f"The holes for bar {name} went along with it, up to {far_mm:.1f} mm.",
+            todo="Look with 'hoopwright check' at what they cut now. A hole that is cut already stays where it is.",
+            objects=(name,),
+            measured=far_mm,
+            unit="mm",
+        )
+        for name, far_mm in went.items()
+        if far_mm >= _TOLD_MM
     )
 
 

@@ -15,7 +15,7 @@ from hoopwright.fitting.other_side import (
 )
 from hoopwright.fitting.placing import HELD_WITHIN_MM
 from hoopwright.jobs.calibrations import as_bent
-from hoopwright.jobs.going_along import loosened, taken_along
+from hoopwright.jobs.going_along import holes_along, loosened, taken_along
 from hoopwright.jobs.shells import open_shell
 from hoopwright.progress import Progress, silent
 from hoopwright.store import ProjectFolder
@@ -73,9 +73,10 @@ def other_side(
     if take is not None:
         _check_possible(offers[0])
         changed, along = taken_along(cage, _changed(cage, other_id, offers[0]))
+        changed, holes = holes_along(cage, changed)
         folder.save(opened, replace(opened.project, cage=changed))
         changed_id = pair.source.name if take is SideChoice.KEEP else other_id
-        findings = (*offers[0].findings, *along, *loosened(changed, changed_id))
+        findings = (*offers[0].findings, *along, *holes, *loosened(changed, changed_id))
     progress("measured", 1.0)
     return OtherSideReport(pair=pair, now=now, offers=tuple(offers), taken=take, findings=findings)
 

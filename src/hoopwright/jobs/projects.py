@@ -27,7 +27,7 @@ from hoopwright.cage.landmarks import set_landmarks
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.fitting.found_landmarks import with_found
 from hoopwright.fitting.layout import FirstLayout, LayoutWishes, lay_out_cage, wanted_landmarks
-from hoopwright.jobs.going_along import loosened, taken_along
+from hoopwright.jobs.going_along import holes_along, loosened, taken_along
 from hoopwright.jobs.shells import open_shell
 from hoopwright.progress import Progress, silent
 from hoopwright.store import Project, ProjectFolder
@@ -80,15 +80,11 @@ def lay_out(
     places, told = with_found(shell, places, wanted_landmarks(wishes))
     wishes = replace(wishes, limits=opened.project.cage.limits)
     try:
-        laid = lay_out_cage(shell, places, wishes, progress=progress)
+        laid = lay_out_cage(shell, places, wishes, drivers=cage.drivers, progress=progress)
     except UserError as stop:
         raise UserError(*stop.findings, *told) from stop
-    # what the layout does not use stays: other landmarks, and who drives
-    whole = replace(
-        laid.cage,
-        landmarks=MappingProxyType({**cage.landmarks, **laid.cage.landmarks}),
-        drivers=opened.project.cage.drivers,
-    )
+    # landmarks that the layout does not use stay
+    whole = replace(laid.cage, landmarks=MappingProxyType({**cage.landmarks, **laid.cage.landmarks}))
     laid = replace(laid, cage=whole, findings=(*placed, *told, *laid.findings))
     folder.save(opened, replace(opened.project, cage=laid.cage))
     return laid
@@ -248,6 +244,8 @@ def _edit(
     if takes_along:
         cage, along = taken_along(opened.project.cage, cage)
         findings = (*findings, *along)
+    cage, holes = holes_along(opened.project.cage, cage)
+    findings = (*findings, *holes)
     folder.save(opened, replace(opened.project, cage=cage))
     return (*findings, *loosened(cage, bar_id))
 

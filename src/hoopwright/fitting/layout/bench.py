@@ -9,11 +9,15 @@ from hoopwright.cage import (
     JOINT_LANDING_MM,
     SHELL_LANDING_MM,
     Cage,
+    Driver,
     End,
+    Hole,
     Member,
     Role,
+    add_hole,
     add_member,
     mirror_member,
+    padded_bodies,
 )
 from hoopwright.findings import Finding
 from hoopwright.fitting.layout.wishes import LayoutWishes
@@ -42,12 +46,20 @@ class Bench:
         shell: The scan in the vehicle frame.
         places: Landmarks of the left side.
         wishes: What the person wants.
+        drivers: Who drives, as measured; bars keep clear of them with their padding.
     """
 
-    def __init__(self, shell: Shell, places: dict[str, Vector], wishes: LayoutWishes) -> None:
+    def __init__(
+        self,
+        shell: Shell,
+        places: dict[str, Vector],
+        wishes: LayoutWishes,
+        drivers: tuple[Driver, ...] = (),
+    ) -> None:
         self.shell, self.places, self.wishes = shell, places, wishes
         left_places = {name: (float(p[0]), float(p[1]), float(p[2])) for name, p in places.items()}
-        self.cage = Cage(landmarks=left_places, limits=wishes.limits)
+        self.cage = Cage(landmarks=left_places, limits=wishes.limits, drivers=drivers)
+        self.keep_clear = padded_bodies(drivers)
         self.findings: list[Finding] = []
         self.bars: dict[str, Bar] = {}
 
@@ -72,6 +84,7 @@ class Bench:
             landing_a_mm=ends[0].landing_mm,
             landing_b_mm=ends[1].landing_mm,
             both_sides=both_sides,
+            keep_clear=self.keep_clear,
         )
 
     def add(self, name: str, role: Role, bar: Bar, ends: tuple[End, End]) -> None:
@@ -96,6 +109,11 @@ class Bench:
         """Put a left bar and its mirror image into the cage."""
         self.add(f"{name}-L", role, bar, ends)
         self.cage = mirror_member(self.cage, f"{name}-L", f"{name}-R")
+
+    def add_holes(self, holes: Sequence[Hole]) -> None:
+        """Put the holes of bars that are in the cage into it."""
+        for hole in holes:
+            self.cage = add_hole(self.cage, hole)
 
     def lay(
         self,
@@ -126,15 +144,11 @@ class Bench:
             one = self.placed(bar, slides, ends, both_sides=pair or both_sides)
             if (
                 best is None
-                or _shortfall(one) < _shortfall(best)
-                or (
-                    closest
-                    and not one.findings
-                    and self._mean_gap_mm(one, ends) < self._mean_gap_mm(best, ends)
-                )
+                or shortfall(one) < shortfall(best)
+                or (closest and one.holds and self._mean_gap_mm(one, ends) < self._mean_gap_mm(best, ends))
             ):
                 best = one
-            if not one.findings and not closest:
+            if one.holds and not closest:
                 break
         assert best is not None  # noqa: S101 - there is always a start
         self.findings.extend(best.findings)
@@ -148,7 +162,7 @@ class Bench:
         return float(self.shell.nearest(path.at(along)).distance_mm.mean()) - placed.bar.tube.od_mm / 2.0
 
 
-def _shortfall(placed: Placed) -> float:
+def shortfall(placed: Placed) -> float:
     """How far a bar is from holding: 0 when it does."""
     short = [f.limit - f.measured for f in placed.findings if f.limit is not None and f.measured is not None]
-    return sum(short) + 1000.0 * (len(placed.findings) - len(short))
+    return placed.into_driver_mm + sum(short) + 1000.0 * (len(placed.findings) - len(short))

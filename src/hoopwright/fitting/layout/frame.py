@@ -72,6 +72,7 @@ def _searched(bench: Bench, rough: Bar, along_top: tuple[float, float, float]) -
         gap_mm=wishes.limits.gap_mm,
         clamp_mm=wishes.limits.clamp_mm,
         rough_mm=nodes[1:-1],
+        keep_clear=bench.keep_clear,
     )
     with contextlib.suppress(UserError):
         return tuple(
