@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from hoopwright.bars import Bar, bend_table, mirrored
+from hoopwright.fitting.end_places import EndPlace
 from hoopwright.fitting.other_side import MirroredPair, SideChoice, measure_both_sides, offer_for_side
 from hoopwright.tubes import TubeSize
 
@@ -17,15 +18,19 @@ def leg_bar():
     return Bar(name="SB-L", nodes_mm=nodes, clr_mm=137.5, tube=TUBE)
 
 
-def pair_of(bar, headers=(None, None), gap_mm=8.0):
+def pair_of(bar, headers=(None, None), gap_mm=8.0, keep_clear=()):
     return MirroredPair(
         source=bar,
         other=mirrored(bar, "SB-R"),
-        headers=headers,
-        other_headers=tuple(None if one is None else mirrored(one, "X") for one in headers),
+        places=tuple(EndPlace(header=one, on_shell=one is None) for one in headers),
+        other_places=tuple(
+            EndPlace(header=None if one is None else mirrored(one, "X"), on_shell=one is None)
+            for one in headers
+        ),
         landings_mm=(60.0, 60.0),
         gap_mm=gap_mm,
         clamp_mm=60.0,
+        keep_clear=keep_clear,
     )
 
 

@@ -7,6 +7,7 @@ from hoopwright.bars import Bar, check_bendable, mirrored
 from hoopwright.findings import Finding, stopping
 from hoopwright.fitting.measuring import measure_bar
 from hoopwright.fitting.pull import Slide, pull_inside
+from hoopwright.geometry.capsules import Capsule
 from hoopwright.shell.clearance import GapPlace, TubeGaps
 from hoopwright.shell.shell import Shell
 
@@ -42,6 +43,7 @@ def place_bar(
     landing_a_mm: float,
     landing_b_mm: float,
     both_sides: bool,
+    keep_clear: Sequence[Capsule] = (),
 ) -> Placed:
     """Pull a bar inside until its exact gaps hold, asking for a little more where samples were too coarse."""
     best: Placed | None = None
@@ -55,6 +57,7 @@ def place_bar(
             landing_a_mm=landing_a_mm,
             landing_b_mm=landing_b_mm,
             both_sides=both_sides,
+            keep_clear=keep_clear,
         )
         placed = _judged(shell, pulled.bar, gap_mm, clamp_mm, (landing_a_mm, landing_b_mm), both_sides)
         if not placed.findings:

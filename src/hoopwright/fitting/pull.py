@@ -15,6 +15,7 @@ from hoopwright.findings import stopping
 from hoopwright.fitting.measuring import judged_stretch
 from hoopwright.fitting.openings import through_openings
 from hoopwright.geometry import Line, Points, Vector
+from hoopwright.geometry.capsules import Capsule, away_from_capsules
 from hoopwright.shell.shell import Shell
 
 _SAMPLES = 90
@@ -74,6 +75,7 @@ def pull_inside(
     landing_a_mm: float = 0.0,
     landing_b_mm: float = 0.0,
     both_sides: bool = False,
+    keep_clear: Sequence[Capsule] = (),
 ) -> PullResult:
     """Move a bar along its slides until it lies at the wanted gap.
 
@@ -86,8 +88,9 @@ def pull_inside(
         landing_a_mm: Length at end A that is not judged.
         landing_b_mm: The same at end B.
         both_sides: Whether the mirror image must hold the gap on its own side too.
+        keep_clear: Room of the driver that the bar's skin stays out of.
     """
-    task = _Task(shell, bar, slides, gap_mm, clamp_mm, (landing_a_mm, landing_b_mm), both_sides)
+    task = _Task(shell, bar, slides, gap_mm, clamp_mm, (landing_a_mm, landing_b_mm), both_sides, keep_clear)
     place = np.zeros(len(slides))
     trust = 30.0
     best, best_score = task.judge(place), task.score(place)
@@ -116,7 +119,9 @@ class _Task:
         clamp_mm: float,
         landings_mm: tuple[float, float],
         both_sides: bool,
+        keep_clear: Sequence[Capsule],
     ) -> None:
+        self.keep_clear = keep_clear
         self.shell, self.start, self.landings_mm = shell, bar, landings_mm
         self.gap_mm, self.clamp_mm, self.both_sides = gap_mm, clamp_mm, both_sides
         self.moves = np.array([slide.directions for slide in slides]).reshape(
@@ -145,7 +150,15 @@ class _Task:
         away = (points - found.place_mm) / np.maximum(found.distance_mm, 1e-9)[:, None]
         is_open, margin, outward = through_openings(self.shell, points, found.distance_mm)
         distance = np.where(is_open, margin, found.distance_mm)
-        return distance - self.start.tube.od_mm / 2.0, np.where(is_open[:, None], -outward, away)
+        half = self.start.tube.od_mm / 2.0
+        gap, away = distance - half, np.where(is_open[:, None], -outward, away)
+        if not self.keep_clear:
+            return gap, away
+        to_driver, from_driver = away_from_capsules(points, self.keep_clear)
+        # the skin may touch the driver's padded room, so that it counts as metal one gap further in
+        kept = to_driver - half + self.gap_mm
+        nearer = kept < gap
+        return np.where(nearer, kept, gap), np.where(nearer[:, None], from_driver, away)
 
     def score(self, place: Vector) -> float:
         """Mean excess over the wanted gap, with a steep price for every mm below it or below the clamp."""

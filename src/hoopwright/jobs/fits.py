@@ -13,7 +13,7 @@ from hoopwright.fitting.reasons import Reason, why_off
 from hoopwright.fitting.tradeoff import Offer, TradeOff, fit_bar
 from hoopwright.fitting.warm import refit_bar
 from hoopwright.geometry import Arc
-from hoopwright.geometry.capsules import Capsule
+from hoopwright.jobs.driver_room import drivers_room
 from hoopwright.jobs.going_along import taken_along
 from hoopwright.jobs.shells import open_shell
 from hoopwright.papers import png_bytes
@@ -268,16 +268,7 @@ def _task(shell: Shell, cage: Cage, member: Member, wishes: FitWishes) -> BarTas
         rough_mm=wishes.via_mm or _way(shell, drawn, member, upright, room_mm),
         plane=plane,
         symmetric=symmetric,
-        keep_clear=_drivers_room(cage),
-    )
-
-
-def _drivers_room(cage: Cage) -> tuple[Capsule, ...]:
-    """Everything measured of the drivers, with the padding that goes on the bar."""
-    return tuple(
-        replace(body, radius_mm=body.radius_mm + driver.padding_mm)
-        for driver in cage.drivers
-        for body in driver.bodies()
+        keep_clear=drivers_room(cage),
     )
 
 
