@@ -119,6 +119,8 @@ def _end(on: str | None) -> "End | None":
 
 
 def _text(report: "FitReport", project: Path, bar_id: str) -> str:
+    from hoopwright.jobs.fit_findings import closer_here
+
     heads = ["bends", "mean gap", "90 %", "greatest", "least", "length", "holds", "angles"]
     rows = []
     for offer in report.found.offers:
@@ -140,6 +142,12 @@ def _text(report: "FitReport", project: Path, bar_id: str) -> str:
             f"{reason.sentence}"
             for reason in reasons[:2]
         ]
+    if report.twin is not None:
+        twin = report.twin
+        lines.append(
+            f"its mirror {twin.twin_id} on the other side: least gap {twin.gap_mm:.1f} mm, {twin.along_mm:.0f} mm from "
+            f"end A, {closer_here(twin)}"
+        )
     if report.taken is not None:
         lines.append(f"bar {bar_id} with {report.taken.bends} bends is in the project")
     else:
@@ -156,6 +164,9 @@ def _keys(report: "FitReport") -> dict[str, Any]:
         "seed": report.found.seed,
         "gap_mm": report.found.task.gap_mm,
         "pictures": list(report.pictures),
+        "twin": None
+        if report.twin is None
+        else {**vars(report.twin), "place_mm": list(report.twin.place_mm)},
         "taken_bends": None if report.taken is None else report.taken.bends,
         "offers": [
             {

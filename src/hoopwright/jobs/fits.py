@@ -14,6 +14,7 @@ from hoopwright.fitting.tradeoff import Offer, TradeOff, fit_bar
 from hoopwright.fitting.warm import refit_bar
 from hoopwright.geometry import Arc
 from hoopwright.jobs.driver_room import drivers_room
+from hoopwright.jobs.fit_findings import TwinGap, fit_findings, shown_offer, twin_gap
 from hoopwright.jobs.going_along import taken_along
 from hoopwright.jobs.shells import open_shell
 from hoopwright.papers import png_bytes
@@ -87,6 +88,7 @@ class FitReport:
         reasons: For each offer, why gaps remain.
         taken: The offer that is in the project now, or None.
         findings: What a person should know.
+        twin: The least gap of its mirror on the other side, of the offer taken or else the best; None without one.
         pictures: Files drawn, relative to the project.
     """
 
@@ -95,6 +97,7 @@ class FitReport:
     reasons: tuple[tuple[Reason, ...], ...]
     taken: Offer | None
     findings: tuple[Finding, ...]
+    twin: TwinGap | None = None
     pictures: tuple[str, ...] = ()
 
 
@@ -122,7 +125,7 @@ def fit_member(
         progress: Told how far it is; what it raises stops the fit with nothing changed.
 
     Raises:
-        UserError: `FIT-030` to `FIT-036`, `SCAN-014`, `CAGE-...`.
+        UserError: `FIT-030` to `FIT-039`, `FIT-049`, `SCAN-014`, `CAGE-...`.
     """
     opened = folder.open()
     cage = opened.project.cage
@@ -136,9 +139,11 @@ def fit_member(
         found = fit_bar(shell, task, bends, seed=wishes.seed, progress=progress)
     reasons = tuple(why_off(shell, task, offer) for offer in found.offers)
     chosen = next((offer for offer in found.offers if offer.bends == take), None)
-    findings: list[Finding] = []
     if take is not None and chosen is None:
         raise _not_found(bar_id, take)
+    shown = shown_offer(found, chosen)
+    twin = None if shown is None else twin_gap(shell, cage, found, shown)
+    findings = list(fit_findings(shell, found, shown, twin))
     if chosen is not None:
         findings.extend(chosen.findings)
         note = FitNote(seed=found.seed, gap_mm=task.gap_mm, bends=chosen.bends)
@@ -153,6 +158,7 @@ def fit_member(
         reasons=reasons,
         taken=chosen,
         findings=tuple(findings),
+        twin=twin,
         pictures=_draw(folder, shell, found, chosen) if draw else (),
     )
 
