@@ -50,6 +50,9 @@ def fit(
     lean: Annotated[
         str | None, typer.Option(help="Keep all bends in one plane, leaning rearward by so many degrees.")
     ] = None,
+    at_pillar: Annotated[
+        bool, typer.Option("--at-pillar", help="Keep a hoop in the plane of the B-pillars as scanned.")
+    ] = False,
     plane_through: Annotated[
         str | None, typer.Option(help="Keep all bends in the plane of both ends and this place.")
     ] = None,
@@ -74,6 +77,8 @@ def fit(
     from hoopwright.jobs.fits import FitWishes, fit_member
     from hoopwright.store import ProjectFolder
 
+    if at_pillar and (lean is not None or plane_through is not None):
+        raise typer.BadParameter("take one of --at-pillar, --lean and --plane-through")
     with stopping_on_findings(as_json):
         wishes = FitWishes(
             a_mm=typed.maybe(typed.place, start),
@@ -88,6 +93,7 @@ def fit(
             clamp_mm=typed.maybe(parse_length_mm, clamp),
             via_mm=tuple(typed.place(text) for text in via or ()),
             lean_deg=typed.maybe(parse_angle_deg, lean),
+            at_pillar=at_pillar,
             through_mm=typed.maybe(typed.place, plane_through),
             symmetric=symmetric,
             slide_a_mm=parse_length_mm(slide_a),

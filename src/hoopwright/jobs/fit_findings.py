@@ -44,7 +44,8 @@ def shown_offer(found: TradeOff, chosen: Offer | None) -> Offer | None:
     holding = [offer for offer in found.offers if offer.holds]
     if holding:
         return min(holding, key=lambda offer: offer.mean_gap_mm)
-    return max(found.offers, key=lambda offer: offer.smallest_gap_mm)
+    bent = [offer for offer in found.offers if offer.bends] or list(found.offers)
+    return max(bent, key=lambda offer: offer.smallest_gap_mm)
 
 
 def twin_gap(shell: Shell, cage: Cage, found: TradeOff, offer: Offer) -> TwinGap | None:
