@@ -40,18 +40,24 @@ def what_binds(shell: Shell, task: BarTask, offer: Offer) -> Finding:
         task: What was asked.
         offer: A bar that does not hold it.
     """
-    told = [f"a gap of {max(0.0, offer.smallest_gap_mm):.1f} mm instead of {task.gap_mm:g}"]
+    told = []
+    if offer.smallest_gap_mm > 0.0:
+        told.append(f"a gap of {offer.smallest_gap_mm:.1f} mm instead of {task.gap_mm:g}")
     for limit in _limits(task, offer.bar):
         needed = _needed(shell, offer.bar, limit)
         if needed is not None:
-            told.append(f"{limit.name} of {needed:.0f} {limit.unit} instead of {limit.asked:g}")
+            told.append(f"{limit.name} of {needed:.1f} {limit.unit} instead of {limit.asked:g}")
     if task.keep_clear and _holds(shell, replace(task, keep_clear=()), offer.bar):
         told.append("leaving out the driver's room, which stands in the way")
-    single = "" if len(told) > 1 else " No other limit that was tried, loosened alone, would do."
+    alone = (
+        f"Each of these alone would do: {'; '.join(told)}"
+        if told
+        else "No limit that was tried would do alone"
+    )
     return Finding(
         code="FIT-048",
-        sentence=f"Bar {task.name} with {offer.bends} bends: its limits cannot all hold from the best that was found. "
-        f"Each of these alone would do: {'; '.join(told)}.{single}",
+        sentence=f"Bar {task.name} with {offer.bends} bends: its limits cannot all hold from the best that was found, "
+        f"which keeps {offer.smallest_gap_mm:.1f} of {task.gap_mm:g} mm. {alone}.",
         todo="Loosen the one that can be, allow one more bend, or move an end.",
         objects=(task.name,),
         measured=offer.smallest_gap_mm,

@@ -74,10 +74,11 @@ def check_ends_reach_room(
             Finding(
                 code="FIT-049",
                 severity=Severity.STOP,
-                sentence=f"Bar {task.name}: end {letter} at {_at(np.array(end.place_mm))} lies too deep in metal or "
-                f"behind it ({gap:.0f} mm from skin to metal): room for a {task.tube.od_mm:g} mm tube at "
+                sentence=f"Bar {task.name}: end {letter} at {_at(np.array(end.place_mm))} lies in metal, behind "
+                f"it or too near to it ({gap:.0f} mm from skin to metal): room for a {task.tube.od_mm:g} mm tube at "
                 f"{task.gap_mm:g} mm begins {least:.0f} mm away, its landing is {end.landing_mm:g} mm.",
-                todo="Move the end toward the inside, or say what it lands on (--end-a, --end-b), which leaves it a landing.",
+                todo="Move the end toward the inside, or say what it lands on (--end-a, --end-b): "
+                "that leaves it a landing.",
                 objects=(task.name,),
                 point_mm=end.place_mm,
                 measured=least,

@@ -1,5 +1,7 @@
 """Stretches of a fitted bar beside which nothing was scanned: what lies there is not known."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from hoopwright.bars import Bar, centreline
@@ -33,9 +35,22 @@ def not_scanned(shell: Shell, bar: Bar, landings_mm: tuple[float, float]) -> tup
     there = unseen_stretches(shell, along, points * _MIRROR, travel * _MIRROR, judged)
     return tuple(
         _finding(bar.name, one, high - low, _share(one, there))
-        for one in here
+        for one in _joined(here)
         if one.to_mm - one.from_mm >= _WORTH_SAYING_MM
     )
+
+
+def _joined(stretches: list[Stretch]) -> list[Stretch]:
+    """Stretches in order, those that overlap or nearly touch made one."""
+    joined: list[Stretch] = []
+    for one in sorted(stretches, key=lambda stretch: stretch.from_mm):
+        last = joined[-1] if joined else None
+        if last is None or one.from_mm > last.to_mm + _WORTH_SAYING_MM:
+            joined.append(one)
+            continue
+        longer = max(last, one, key=lambda stretch: stretch.to_mm - stretch.from_mm)
+        joined[-1] = replace(longer, from_mm=last.from_mm, to_mm=max(last.to_mm, one.to_mm))
+    return joined
 
 
 def _share(stretch: Stretch, others: tuple[Stretch, ...]) -> float:

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -80,9 +81,10 @@ def told_plane(found: PillarPlane, name: str) -> Finding:
     return Finding(
         code="FIT-060",
         severity=Severity.NOTE,
-        sentence=f"The plane of {name} was taken from the B-pillars as scanned: forward {found.forward_mm:.0f} mm at up "
-        f"{found.up_mm:.0f}, leaning {found.lean_deg:.1f}° rearward; their middles stray {found.residual_mm:.1f} mm (rms "
-        f"of {found.heights} heights), the left stands {found.apart_mm:+.1f} mm forward of the right.",
+        sentence=f"The plane of {name} was taken from the B-pillars as scanned: forward {found.forward_mm:.0f} mm at "
+        f"up {found.up_mm:.0f}, leaning {found.lean_deg:.1f}° rearward; their middles stray "
+        f"{found.residual_mm:.1f} mm (rms of {found.heights} heights), the left stands "
+        f"{found.apart_mm:+.1f} mm forward of the right.",
         todo="Look at it in the pictures; give --lean and --from to place the hoop yourself.",
         objects=(name,),
         measured=found.residual_mm,
@@ -101,7 +103,7 @@ def _middles(cabin: CabinRays, side: int) -> NDArray[np.float64]:
         starts = np.column_stack([stations, np.zeros(len(stations)), np.full(len(stations), height)])
         is_metal = np.isfinite(cabin.across(starts, side)[:, 1])
         edges = np.flatnonzero(np.diff(is_metal.astype(int))) + 1
-        for start, stop in zip(edges[:-1], edges[1:], strict=True):
+        for start, stop in pairwise(edges):
             width = (stop - start) * _STEP_MM
             middle = float(stations[start:stop].mean())
             near = abs(middle - wanted) <= _FROM_MIDDLE_MM
