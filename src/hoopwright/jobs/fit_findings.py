@@ -76,7 +76,7 @@ def fit_findings(
     if offer is None:
         return ()
     told = [*not_scanned(shell, offer.bar, found.task.landings_mm)]
-    if offer.smallest_gap_mm < found.task.gap_mm - HELD_WITHIN_MM:
+    if not offer.holds:
         told.append(what_binds(shell, found.task, offer))
     if twin is not None and twin.gap_mm < found.task.gap_mm - HELD_WITHIN_MM:
         told.append(_twin_short(twin, offer, found.task.gap_mm))
