@@ -90,13 +90,15 @@ def test_the_side_that_was_not_scanned_is_told_with_its_stretch(bodies):
 
 def test_the_limit_that_binds_is_named_with_what_would_do(section_shell):
     bar = fit_bar(section_shell, SIDE, (2,)).offers[0].bar
-    shortest = min(bend_table(bar).straights_mm)
-    tasks = (replace(SIDE, clamp_mm=shortest + more) for more in (40.0, 80.0, 160.0, 320.0, 640.0))
+    # the greatest bend of the bar that holds is 80 degrees or so: with 10 less none is found from it
+    greatest = max(bend_table(bar).angles_deg)
+    tasks = (replace(SIDE, greatest_bend_deg=greatest - less) for less in (5.0, 10.0, 20.0, 40.0))
     tried = ((task, refit_bar(section_shell, task, bar).offers[0]) for task in tasks)
     tight, offer = next((task, offer) for task, offer in tried if not offer.holds)
     found = what_binds(section_shell, tight, offer)
     assert found.code == "FIT-048"
-    needed = float(found.sentence.split("a clamp of ")[1].split(" ")[0])
-    # with that clamp it holds, as said
-    assert refit_bar(section_shell, replace(tight, clamp_mm=needed - 0.1), offer.bar).offers[0].holds
-    assert needed <= tight.clamp_mm
+    needed = float(found.sentence.split("a greatest bend of ")[1].split(" ")[0])
+    assert tight.greatest_bend_deg < needed <= 160.0
+    # with that bend it holds, as said
+    loose = replace(tight, greatest_bend_deg=needed + 0.1)
+    assert refit_bar(section_shell, loose, offer.bar).offers[0].holds

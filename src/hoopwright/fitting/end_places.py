@@ -120,10 +120,10 @@ def _to_header(bar: Bar, index: int, outward: Vector, place: EndPlace) -> float 
     assert place.header is not None  # noqa: S101 - asked before
     path = centreline(place.header)
     end = bar.nodes[index]
-    steps = _steps()[::4]
+    steps = np.arange(-_FARTHEST_MM, _FARTHEST_MM + 1.0)
     apart = np.array([path.distance_to_mm(end + step * outward) for step in steps])
     coarse = float(steps[int(np.argmin(apart))])
-    fine = coarse + np.arange(-4.0 * _STEP_MM, 4.0 * _STEP_MM + _FINE_MM, _FINE_MM)
+    fine = coarse + np.arange(-1.0, 1.0 + _FINE_MM, _FINE_MM)
     near = np.array([path.distance_to_mm(end + step * outward) for step in fine])
     best = int(np.argmin(near))
     return float(fine[best]) if near[best] <= MEETS_MM else None
