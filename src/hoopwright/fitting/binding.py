@@ -3,17 +3,13 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from hoopwright.bars import Bar, bend_table
 from hoopwright.findings import Finding
-from hoopwright.fitting.bar_task import BarTask, freedom_of
-from hoopwright.fitting.placing import HELD_WITHIN_MM
-from hoopwright.fitting.polish import polish
-from hoopwright.fitting.tradeoff import Offer, finished
+from hoopwright.fitting.bar_task import BarTask
+from hoopwright.fitting.tradeoff import Offer, fit_bar
+from hoopwright.fitting.warm import refit_bar
 from hoopwright.shell.shell import Shell
 
-_REACH_MM = 200.0
 _HALVINGS = 4
 _AT_LIMIT_DEG = 0.5
 _STEEPEST_DEG = 160.0
@@ -33,7 +29,7 @@ class _Limit:
 def what_binds(shell: Shell, task: BarTask, offer: Offer) -> Finding:
     """The finding `FIT-048` for a bar that does not hold: what each limit alone would have to be for all to hold.
 
-    Each limit is loosened by itself and the bar polished again from where it is; what is told is what was reached so.
+    Each limit is loosened by itself, the bar found anew, and the limit drawn in again as far as that bar goes along.
 
     Args:
         shell: The scan in the vehicle frame.
@@ -44,10 +40,10 @@ def what_binds(shell: Shell, task: BarTask, offer: Offer) -> Finding:
     if offer.smallest_gap_mm > 0.0:
         told.append(f"a gap of {offer.smallest_gap_mm:.1f} mm instead of {task.gap_mm:g}")
     for limit in _limits(task, offer.bar):
-        needed = _needed(shell, offer.bar, limit)
+        needed = _needed(shell, offer, limit)
         if needed is not None:
             told.append(f"{limit.name} of {needed:.1f} {limit.unit} instead of {limit.asked:g}")
-    if task.keep_clear and _holds(shell, replace(task, keep_clear=()), offer.bar):
+    if task.keep_clear and _holding(shell, replace(task, keep_clear=()), offer.bends):
         told.append("leaving out the driver's room, which stands in the way")
     alone = (
         f"Each of these alone would do: {'; '.join(told)}"
@@ -103,18 +99,23 @@ def _limits(task: BarTask, bar: Bar) -> list[_Limit]:
     return limits
 
 
-def _needed(shell: Shell, bar: Bar, limit: _Limit) -> float | None:
+def _needed(shell: Shell, offer: Offer, limit: _Limit) -> float | None:
     """What a limit would have to be, between what was asked and its loosest; None when that does not do."""
-    if not _holds(shell, limit.relaxed(limit.loosest), bar):
+    bar = _holding(shell, limit.relaxed(limit.loosest), offer.bends)
+    if bar is None:
         return None
     holds, fails = limit.loosest, limit.asked
     for _ in range(_HALVINGS):
         middle = (holds + fails) / 2.0
-        holds, fails = (middle, fails) if _holds(shell, limit.relaxed(middle), bar) else (holds, middle)
+        tried = refit_bar(shell, limit.relaxed(middle), bar).offers
+        if tried and tried[0].holds:
+            holds, bar = middle, tried[0].bar
+        else:
+            fails = middle
     return holds
 
 
-def _holds(shell: Shell, task: BarTask, bar: Bar) -> bool:
-    freedom = freedom_of(task, task.on_plane(bar.nodes), _REACH_MM)
-    start = polish(shell, task, freedom, np.zeros(len(freedom.moves)), extra=np.empty(0), rounds=25)
-    return finished(shell, task, freedom, start).short_mm <= HELD_WITHIN_MM
+def _holding(shell: Shell, task: BarTask, bends: int) -> Bar | None:
+    """A bar that holds all of a task, found anew, or None."""
+    offers = fit_bar(shell, task, [bends]).offers
+    return offers[0].bar if offers and offers[0].holds else None
