@@ -88,13 +88,30 @@ def test_the_side_that_was_not_scanned_is_told_with_its_stretch(bodies):
 
 
 def test_the_limit_that_binds_is_named_with_what_would_do(section_shell):
-    tasks = (replace(SIDE, greatest_bend_deg=greatest) for greatest in (40.0, 20.0, 10.0))
-    tried = ((task, fit_bar(section_shell, task, (2,)).offers[0]) for task in tasks)
-    tight, offer = next((task, offer) for task, offer in tried if not offer.holds)
-    found = what_binds(section_shell, tight, offer)
+    # legs of 1100 mm and bends of 137.5 mm radius do not go under a roof at 1118
+    foot = (-900.0, 610.0, 0.0)
+    hoop = BarTask(
+        name="MH",
+        tube=TUBE,
+        clr_mm=137.5,
+        end_a=FitEnd(place_mm=foot),
+        end_b=FitEnd(place_mm=(-900.0, -610.0, 0.0)),
+        gap_mm=8.0,
+        clamp_mm=1100.0,
+        rough_mm=(
+            (-900.0, 640.0, 620.0),
+            (-900.0, 505.0, 1085.0),
+            (-900.0, -505.0, 1085.0),
+            (-900.0, -640.0, 620.0),
+        ),
+        plane=(foot, (1.0, 0.0, 0.0)),
+        symmetric=True,
+    )
+    offer = fit_bar(section_shell, hoop, (2,)).offers[0]
+    assert not offer.holds
+    found = what_binds(section_shell, hoop, offer)
     assert found.code == "FIT-048"
-    needed = float(found.sentence.split("a greatest bend of ")[1].split(" ")[0])
-    assert tight.greatest_bend_deg < needed < 160.0
-    # with that bend there is a bar that holds, as said
-    loose = replace(tight, greatest_bend_deg=needed + 0.1)
-    assert fit_bar(section_shell, loose, (2,)).offers[0].holds
+    needed = float(found.sentence.split("a clamp of ")[1].split(" ")[0])
+    # with that clamp there is a hoop that holds, as said; the roof leaves a leg less than its height
+    assert 0.0 <= needed < 1118.0 - 22.5 - 8.0
+    assert fit_bar(section_shell, replace(hoop, clamp_mm=max(0.0, needed - 1.0)), (2,)).offers[0].holds
