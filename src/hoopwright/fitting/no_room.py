@@ -162,7 +162,8 @@ def _slid(end: FitEnd) -> Points:
     if end.slide is None:
         return place
     steps = np.arange(end.low_mm, end.high_mm + _SLIDE_STEP_MM, _SLIDE_STEP_MM)
-    return place + np.multiply.outer(steps, np.array(end.slide))
+    slid: Points = place + np.multiply.outer(steps, np.array(end.slide))
+    return slid
 
 
 def _through(shell: Shell, inside: Vector, outside: Vector) -> str:
