@@ -108,7 +108,7 @@ def test_a_person_reads_the_table_and_what_to_type_next(hoopwright, car):
 @pytest.mark.parametrize(
     ("words", "code"),
     [
-        (("MH", "--gap", "2 m"), "FIT-031"),
+        (("MH", "--gap", "2 m"), "FIT-038"),
         (("MH", "--gap", "nonsense"), "UNIT-001"),
         (("XX",), "FIT-036"),
         (("XX", "--role", "door bar", "--from", "0,0,0", "--to", "0,0,0"), "FIT-030"),

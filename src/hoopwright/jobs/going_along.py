@@ -1,7 +1,7 @@
 """What goes along when a bar is changed, and what a person should know of it."""
 
 from hoopwright.bars import check_shape
-from hoopwright.cage import Cage, bars_of, end_meetings, follow, holes_gone_along
+from hoopwright.cage import Cage, bars_of, end_meetings, follow, free_from_mirror, holes_gone_along
 from hoopwright.findings import Finding, Severity, stopping
 from hoopwright.jobs.meetings import loose_end
 
@@ -68,6 +68,28 @@ def holes_along(before: Cage, after: Cage) -> tuple[Cage, tuple[Finding, ...]]:
         for name, far_mm in went.items()
         if far_mm >= _TOLD_MM
     )
+
+
+def taken_along_freed(before: Cage, after: Cage) -> tuple[Cage, tuple[Finding, ...]]:
+    """As `taken_along`; mirrored bars that would no longer meet what was freed are freed too, and follow it."""
+    freed: list[str] = []
+    if not any(stopping(check_shape(bar)) for bar in (*bars_of(before).values(), *bars_of(after).values())):
+        # each round can part bars that land on those that were freed in the round before
+        while parted := follow(before, after).parted:
+            freed += parted
+            for name in parted:
+                before, after = free_from_mirror(before, name), free_from_mirror(after, name)
+    cage, told = taken_along(before, after)
+    if not freed:
+        return cage, told
+    note = Finding(
+        code="CAGE-024",
+        severity=Severity.NOTE,
+        sentence=f"Freed from their mirrors, since they land on a bar that was freed: {', '.join(freed)}.",
+        todo="Look at their gaps with 'hoopwright check'; from now on each side is changed by itself.",
+        objects=tuple(freed),
+    )
+    return cage, (note, *told)
 
 
 def loosened(cage: Cage, bar_id: str | None) -> tuple[Finding, ...]:
