@@ -66,7 +66,7 @@ def clear_driver(cage: Cage, name: str, measured: Sequence[str]) -> Cage:
     driver = driver_of(cage, name)
     bare = Driver(name=driver.name)
     keys = {
-        field.name.removesuffix("_mm").replace("_", "-"): field.name
+        field.name.removesuffix("_mm").removesuffix("_deg").replace("_", "-"): field.name
         for field in fields(Driver)
         if field.name != "name"
     }

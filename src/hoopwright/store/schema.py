@@ -65,6 +65,7 @@ class _Driver(_Model):
     shin_mm: Place | None = None
     wheel_mm: Place | None = None
     wheel_radius_mm: Number | None = None
+    wheel_tilt_deg: Number | None = None
     padding_mm: Number = 0.0
 
 
