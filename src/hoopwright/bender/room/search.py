@@ -1,0 +1,262 @@
+"""Which order of bends goes through the room."""
+
+import heapq
+import itertools
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+from hoopwright.bender.order import Feed, Order, a_to_b, b_to_a, middle_outward
+from hoopwright.bender.room.handling import PlannedStep, planned, turn_between_deg
+from hoopwright.bender.room.obstacles import Surroundings, surroundings
+from hoopwright.bender.room.solids import Solid
+from hoopwright.bender.room.standing import SetUp, StandingBender, plain_head
+from hoopwright.bender.room.steps import BendingTask, StepCheck, check_step
+from hoopwright.findings import Finding, Severity, UserError
+
+MOST_BENDS = 40
+MOST_BENDS_MIXED = 6
+"""Up to here every order is searched; with more bends each next one is beside those that are made."""
+
+Cost = tuple[int, int, int, float, float]
+
+
+@dataclass(frozen=True, kw_only=True)
+class FoundOrder:
+    """An order of bends, checked.
+
+    Args:
+        name: `A to B`, `B to A`, `middle outward` or `mixed`.
+        steps: Its bends as they are made.
+        kg_swung: Tube on the swinging side, summed over the bends.
+    """
+
+    name: str
+    steps: tuple[PlannedStep, ...]
+    kg_swung: float
+
+    @property
+    def feeds(self) -> Order:
+        """The order as a sheet takes it."""
+        return tuple(step.check.feed for step in self.steps)
+
+    @property
+    def works(self) -> bool:
+        """Whether every bend can be made."""
+        return all(step.check.works for step in self.steps)
+
+    @property
+    def end_for_end_count(self) -> int:
+        """How often the tube is turned end for end."""
+        return sum(step.turn_end_for_end for step in self.steps)
+
+    @property
+    def set_up_count(self) -> int:
+        """How often the bender is set up otherwise."""
+        return sum(step.change_set_up for step in self.steps)
+
+    @property
+    def turned_deg(self) -> float:
+        """Sum of the turns of the tube."""
+        return sum(step.turned_deg for step in self.steps)
+
+    @property
+    def tightest(self) -> PlannedStep | None:
+        """The step with the least clearance."""
+        return min(
+            (step for step in self.steps if step.check.least is not None),
+            key=lambda step: step.check.least.clearance_mm,  # type: ignore[union-attr]
+            default=None,
+        )
+
+    @property
+    def worst(self) -> PlannedStep | None:
+        """The step that misses by most; None where all work."""
+        failing = [step for step in self.steps if not step.check.works]
+        return max(failing, key=lambda step: step.check.short_mm, default=None)
+
+
+@dataclass(frozen=True, kw_only=True)
+class OrderSearch:
+    """What a search found.
+
+    Args:
+        orders: The usual orders and, where another is better, that one; each checked.
+        chosen: The one with fewest turns end for end and least handling; None where none works.
+        nearest: The one that misses by least, where none works.
+        all_orders: Whether every order was searched, or only those in which each next bend is beside those made.
+        head_assumed: Whether a plain die and pedestal were taken for the bender's own solids.
+    """
+
+    orders: tuple[FoundOrder, ...]
+    chosen: FoundOrder | None
+    nearest: FoundOrder | None
+    all_orders: bool
+    head_assumed: bool
+
+
+def find_order(task: BendingTask, bender: StandingBender, *, mixed: bool = True) -> OrderSearch:
+    """Check the usual orders and search for the one with least handling.
+
+    Args:
+        task: The bar.
+        bender: The bender in its room.
+        mixed: Whether orders besides the usual ones are searched.
+
+    Raises:
+        UserError: `ROOM-005` for a bar without bends, `ROOM-006` for one with too many.
+    """
+    _refuse_counts(task)
+    shop = _Shop(task, bender)
+    usual = _usual_orders(task.bend_count)
+    orders = [shop.best_of(name, _listed(feeds)) or shop.nearest_of(name, feeds) for name, feeds in usual]
+    if mixed:
+        found = shop.best_of("mixed", _any_next(task.bend_count))
+        known = [order.feeds for order in orders if order.works]
+        if found is not None and found.feeds not in known:
+            orders.append(found)
+    working = [order for order in orders if order.works]
+    return OrderSearch(
+        orders=tuple(orders),
+        chosen=min(working, key=shop.cost_of, default=None),
+        nearest=None if working else min(orders, key=_missing_mm),
+        all_orders=mixed and task.bend_count <= MOST_BENDS_MIXED,
+        head_assumed=shop.head_assumed,
+    )
+
+
+def _usual_orders(bends: int) -> list[tuple[str, Order]]:
+    usual = [("A to B", a_to_b(bends)), ("B to A", b_to_a(bends))]
+    return usual if bends < 2 else [*usual, ("middle outward", middle_outward(bends))]
+
+
+class _Shop:
+    """A bar at a bender: each bend is checked once for each way to come to it."""
+
+    def __init__(self, task: BendingTask, bender: StandingBender) -> None:
+        own = tuple(solid for solid in bender.solids if solid.stands == "head")
+        self.head_assumed = not own
+        self._head: tuple[Solid, ...] = own or plain_head(task.table.clr_mm, bender.axis_height_mm)
+        self._task, self._bender = task, bender
+        self._totals_deg = task.table.rotations_total_deg
+        self._around: dict[float, Surroundings] = {}
+        self._known: dict[tuple[frozenset[int], Feed, SetUp], StepCheck] = {}
+
+    def check(self, made: frozenset[int], feed: Feed, set_up: SetUp) -> StepCheck:
+        key = (made, feed, set_up)
+        if key not in self._known:
+            tilt = set_up.tilt_deg
+            if tilt not in self._around:
+                self._around[tilt] = surroundings(self._bender, self._head, tilt)
+            self._known[key] = check_step(self._task, self._around[tilt], set_up, feed, made)
+        return self._known[key]
+
+    def best_of(self, name: str, next_feeds: Callable[[frozenset[int]], Iterable[Feed]]) -> FoundOrder | None:
+        """The order with the least cost among those that work (E. W. Dijkstra, 1959)."""
+        count, tie = self._task.bend_count, itertools.count()
+        queue: list[tuple[Cost, int, tuple[StepCheck, ...]]] = [((0, 0, 0, 0.0, 0.0), next(tie), ())]
+        done: set[tuple[frozenset[int], Feed, SetUp]] = set()
+        while queue:
+            cost, _, checks = heapq.heappop(queue)
+            made = frozenset(check.feed.bend for check in checks)
+            if len(made) == count:
+                return self._found(name, checks)
+            if checks:
+                here = (made, checks[-1].feed, checks[-1].set_up)
+                if here in done:
+                    continue
+                done.add(here)
+            for feed, set_up in itertools.product(next_feeds(made), self._bender.set_ups):
+                check = self.check(made, feed, set_up)
+                if check.works:
+                    following = self._next_cost(cost, checks[-1] if checks else None, check)
+                    heapq.heappush(queue, (following, next(tie), (*checks, check)))
+        return None
+
+    def nearest_of(self, name: str, feeds: Order) -> FoundOrder:
+        """An order that does not work, with each bend set up so that it misses by least."""
+        checks: list[StepCheck] = []
+        for place, feed in enumerate(feeds):
+            made = frozenset(earlier.bend for earlier in feeds[:place])
+            ways = [self.check(made, feed, set_up) for set_up in self._bender.set_ups]
+            checks.append(min(ways, key=lambda way: way.short_mm))
+        return self._found(name, checks)
+
+    def cost_of(self, order: FoundOrder) -> Cost:
+        cost: Cost = (0, 0, 0, 0.0, 0.0)
+        before = None
+        for step in order.steps:
+            cost = self._next_cost(cost, before, step.check)
+            before = step.check
+        return cost
+
+    def _next_cost(self, cost: Cost, before: StepCheck | None, check: StepCheck) -> Cost:
+        """Turns end for end, other set-ups, operator's place crossed, turns of the tube in degrees, mass swung."""
+        ends, set_ups, crossed, turned, mass = cost
+        mass += self._mass_kg(check)
+        crossed += bool(check.operator_hits)
+        if before is not None:
+            set_ups += before.set_up != check.set_up
+            if before.feed.fed_from != check.feed.fed_from:
+                ends += 1
+            else:
+                turn = turn_between_deg(
+                    (before.feed, before.set_up), (check.feed, check.set_up), self._totals_deg
+                )
+                turned += round(abs(turn), 6)
+        return ends, set_ups, crossed, turned, mass
+
+    def _mass_kg(self, check: StepCheck) -> float:
+        return check.swung_tube_mm / 1000.0 * self._task.kg_per_m
+
+    def _found(self, name: str, checks: Sequence[StepCheck]) -> FoundOrder:
+        return FoundOrder(
+            name=name,
+            steps=planned(checks, self._totals_deg),
+            kg_swung=sum(self._mass_kg(check) for check in checks),
+        )
+
+
+def _listed(feeds: Order) -> Callable[[frozenset[int]], Iterable[Feed]]:
+    return lambda made: feeds[len(made) : len(made) + 1]
+
+
+def _any_next(bends: int) -> Callable[[frozenset[int]], Iterable[Feed]]:
+    """Every bend that is left, from either end; with many bends only those beside the ones that are made."""
+
+    def beside(bend: int, made: frozenset[int]) -> bool:
+        return not made or bends <= MOST_BENDS_MIXED or bend - 1 in made or bend + 1 in made
+
+    def following(made: frozenset[int]) -> list[Feed]:
+        left = [bend for bend in range(1, bends + 1) if bend not in made and beside(bend, made)]
+        return [Feed(bend=bend, fed_from=end) for bend in left for end in ("A", "B")]
+
+    return following
+
+
+def _missing_mm(order: FoundOrder) -> float:
+    return max(step.check.short_mm for step in order.steps)
+
+
+def _refuse_counts(task: BendingTask) -> None:
+    if task.bend_count == 0:
+        raise UserError(
+            Finding(
+                code="ROOM-005",
+                severity=Severity.STOP,
+                sentence=f"Bar {task.name} has no bends: there is no order to find.",
+                todo="Cut it to length.",
+                objects=(task.name,),
+            )
+        )
+    if task.bend_count > MOST_BENDS:
+        raise UserError(
+            Finding(
+                code="ROOM-006",
+                severity=Severity.STOP,
+                sentence=f"Bar {task.name} has {task.bend_count} bends; orders are searched for up to {MOST_BENDS}.",
+                todo="Check the file: a bar of a cage has a few bends.",
+                objects=(task.name,),
+                measured=float(task.bend_count),
+                limit=float(MOST_BENDS),
+            )
+        )
