@@ -55,7 +55,10 @@ class Obstacles:
 def together(groups: Sequence[Obstacles]) -> Obstacles:
     """Groups of obstacles as one, in their order."""
     return Obstacles(
-        **{field.name: np.concatenate([getattr(one, field.name) for one in groups]) for field in fields(Obstacles)}
+        **{
+            field.name: np.concatenate([getattr(one, field.name) for one in groups])
+            for field in fields(Obstacles)
+        }
     )
 
 
@@ -68,7 +71,9 @@ def half_space(outward: Vector, beyond_mm: float) -> Obstacles:
     return _one(axes, beyond_mm * outward, np.zeros(3), 0.0, FLAT)
 
 
-def block(axes: NDArray[np.float64], middle_mm: Vector, halves_mm: Vector, *, round_about_z: bool) -> Obstacles:
+def block(
+    axes: NDArray[np.float64], middle_mm: Vector, halves_mm: Vector, *, round_about_z: bool
+) -> Obstacles:
     """A box, or a cylinder along its own z."""
     return _one(axes, middle_mm, halves_mm, 0.0, ROUND if round_about_z else 0)
 
@@ -92,51 +97,68 @@ def rails(starts_mm: Points, ends_mm: Points, radius_mm: float, *, follow: bool 
     )
 
 
-def signed_distance(
-    obstacles: Obstacles, which: NDArray[np.int64], points_mm: Points
-) -> tuple[Vector, Points]:
-    """Distance of each point to its obstacle's skin, negative inside, and its gradient.
+@dataclass(frozen=True, eq=False, kw_only=True)
+class LocalLines:
+    """Straight lines, each seen from the obstacle that it is held against.
 
     Args:
-        obstacles: The obstacles.
-        which: Obstacle of each point, shape (n,).
-        points_mm: Shape (n, 3).
-
-    Returns:
-        Distances, shape (n,), and unit directions away from the obstacle, shape (n, 3).
+        starts_mm: Shape (n, 3), in the obstacle's own axes.
+        alongs_mm: From start to end, shape (n, 3).
+        halves_mm: Half sizes of each line's obstacle, shape (n, 3).
+        rounded_mm: Shape (n,).
+        is_round: Whether each line's obstacle is a cylinder, shape (n,).
+        is_flat: Whether it is a half-space, shape (n,).
     """
+
+    starts_mm: Points
+    alongs_mm: Points
+    halves_mm: Points
+    rounded_mm: Vector
+    is_round: NDArray[np.bool_]
+    is_flat: NDArray[np.bool_]
+
+    def at(self, share: Vector) -> tuple[Vector, Vector]:
+        """Signed distance at shares of the lines, and how it grows along each line; shape (n,) both."""
+        local = self.starts_mm + share[:, None] * self.alongs_mm
+        beyond = np.abs(local) - self.halves_mm
+        growth = np.where(local < 0.0, -self.alongs_mm, self.alongs_mm)
+        if self.is_round.any():
+            self._about_axis(local, beyond, growth)
+        outside = np.maximum(beyond, 0.0)
+        away = np.sqrt(np.einsum("ni,ni->n", outside, outside))
+        rows, nearest = np.arange(len(beyond)), np.argmax(beyond, axis=1)
+        deepest = beyond[rows, nearest]
+        within = away <= 0.0
+        growing = np.einsum("ni,ni->n", outside, growth) / np.where(within, 1.0, away)
+        growing = np.where(within, growth[rows, nearest], growing)
+        distance = np.where(within, deepest, away) - self.rounded_mm
+        distance = np.where(self.is_flat, local[:, 2], distance)
+        return distance, np.where(self.is_flat, self.alongs_mm[:, 2], growing)
+
+    def _about_axis(self, local: Points, beyond: Points, growth: Points) -> None:
+        """Put the distance from the axis in the first place of cylinders' rows, and nothing in the second."""
+        rows = np.flatnonzero(self.is_round)
+        across, along = local[rows, :2], self.alongs_mm[rows, :2]
+        radial = np.hypot(across[:, 0], across[:, 1])
+        towards = np.einsum("ni,ni->n", across, along) / np.where(radial > 0.0, radial, 1.0)
+        beyond[rows, 0] = radial - self.halves_mm[rows, 0]
+        growth[rows, 0] = np.where(radial > 0.0, towards, np.hypot(along[:, 0], along[:, 1]))
+        beyond[rows, 1], growth[rows, 1] = -np.inf, 0.0
+
+
+def seen_locally(
+    obstacles: Obstacles, which: NDArray[np.int64], starts_mm: Points, ends_mm: Points
+) -> LocalLines:
+    """Straight lines from start to end, shape (n, 3), each seen from the obstacle `which` of it, shape (n,)."""
     axes, kinds = obstacles.axes[which], obstacles.kinds[which]
-    local = np.einsum("nij,nj->ni", axes, points_mm - obstacles.middles_mm[which])
-    beyond = np.abs(local) - obstacles.halves_mm[which]
-    ways = np.where(local < 0.0, -1.0, 1.0)
-    radial = np.hypot(local[:, 0], local[:, 1])
-    is_round = kinds == ROUND
-    beyond[is_round, 0] = radial[is_round] - obstacles.halves_mm[which[is_round], 0]
-    beyond[is_round, 1] = -np.inf
-    outside = np.maximum(beyond, 0.0)
-    away = np.linalg.norm(outside, axis=1)
-    deepest = beyond.max(axis=1)
-    nearest_face = np.arange(3) == np.argmax(beyond, axis=1)[:, None]
-    is_out = away > 0.0
-    slope = np.where(is_out[:, None], outside / np.where(is_out, away, 1.0)[:, None], nearest_face)
-    distance = np.where(is_out, away, np.minimum(deepest, 0.0)) - obstacles.rounded_mm[which]
-    slope = _round_slope(slope * np.where(is_round[:, None], [1.0, 1.0, 1.0], ways), local, radial, ways, is_round)
-    is_flat = kinds == FLAT
-    distance = np.where(is_flat, local[:, 2], distance)
-    slope[is_flat] = (0.0, 0.0, 1.0)
-    return distance, np.einsum("nij,ni->nj", axes, slope)
-
-
-def _round_slope(
-    slope: Points, local: Points, radial: Vector, ways: Points, is_round: NDArray[np.bool_]
-) -> Points:
-    """Slope of cylinders: the first entry is away from the axis."""
-    out = slope[is_round, 0]
-    spread = np.where(radial[is_round] > 0.0, radial[is_round], 1.0)
-    away = np.where(radial[is_round, None] > 0.0, local[is_round, :2] / spread[:, None], [1.0, 0.0])
-    slope[is_round, :2] = out[:, None] * away
-    slope[is_round, 2] *= ways[is_round, 2]
-    return slope
+    return LocalLines(
+        starts_mm=np.einsum("nij,nj->ni", axes, starts_mm - obstacles.middles_mm[which]),
+        alongs_mm=np.einsum("nij,nj->ni", axes, ends_mm - starts_mm),
+        halves_mm=obstacles.halves_mm[which],
+        rounded_mm=obstacles.rounded_mm[which],
+        is_round=kinds == ROUND,
+        is_flat=kinds == FLAT,
+    )
 
 
 def _one(

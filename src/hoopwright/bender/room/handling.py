@@ -80,9 +80,7 @@ def planned(checks: Sequence[StepCheck], totals_deg: Sequence[float]) -> tuple[P
                 turn_from_bend=reference,
                 leg_clock=hour,
                 turned_deg=abs(
-                    turn_between_deg(
-                        (before.feed, before.set_up), (check.feed, check.set_up), totals_deg
-                    )
+                    turn_between_deg((before.feed, before.set_up), (check.feed, check.set_up), totals_deg)
                 )
                 if before is not None and same_end
                 else 0.0,

@@ -49,7 +49,9 @@ def surroundings(bender: StandingBender, head: tuple[Solid, ...], tilt_deg: floa
     for side, distance in bender.walls.items():
         if distance is not None:
             rows.append((f"wall {side}", "room", half_space(-np.array([*_SIDES[side], 0.0]), -distance)))
-    rows += [(solid.name, solid.stands, as_obstacle(solid)) for solid in bender.solids if solid.stands != "head"]
+    rows += [
+        (solid.name, solid.stands, as_obstacle(solid)) for solid in bender.solids if solid.stands != "head"
+    ]
     turn = head_from_machine(tilt_deg)
     seen = [(name, stands, obstacle.turned(turn)) for name, stands, obstacle in rows]
     seen += [(solid.name, "head", as_obstacle(solid)) for solid in head]

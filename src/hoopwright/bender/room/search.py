@@ -126,7 +126,8 @@ def find_order(task: BendingTask, bender: StandingBender, *, mixed: bool = True)
 
 def _usual_orders(bends: int) -> list[tuple[str, Order]]:
     usual = [("A to B", a_to_b(bends)), ("B to A", b_to_a(bends))]
-    return usual if bends < 2 else [*usual, ("middle outward", middle_outward(bends))]
+    outward = middle_outward(bends)
+    return usual if outward in (a_to_b(bends), b_to_a(bends)) else [*usual, ("middle outward", outward)]
 
 
 class _Shop:

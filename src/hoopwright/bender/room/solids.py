@@ -49,9 +49,7 @@ class Solid:
         return ()
 
 
-def box(
-    name: str, stands: Standing, middle_mm: Place, size_mm: Place, *, turned_deg: float = 0.0
-) -> Solid:
+def box(name: str, stands: Standing, middle_mm: Place, size_mm: Place, *, turned_deg: float = 0.0) -> Solid:
     """A box by its middle and its length, width and height."""
     return Solid(
         name=name, kind="box", stands=stands, middle_mm=middle_mm, size_mm=size_mm, turned_deg=turned_deg

@@ -1,7 +1,6 @@
 """The bender as it stands in its room."""
 
 import itertools
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -14,6 +13,13 @@ LOWEST_USUAL_AXIS_MM = 150.0
 """Below this a height was most likely typed in inches."""
 
 _FARTHEST_MM = 100_000.0
+# axis of the machine frame, the way in which all else then moves along it, and the wall on the other side
+_WALLS = {
+    "ahead": (0, 1.0, "behind"),
+    "behind": (0, -1.0, "ahead"),
+    "left": (1, 1.0, "right"),
+    "right": (1, -1.0, "left"),
+}
 _TALLEST_AXIS_MM = 10_000.0
 _UNDER_DIE_MM, _FRAME_LENGTH_MM, _FRAME_WIDTH_MM = 60.0, 300.0, 300.0
 
@@ -114,6 +120,17 @@ class StandingBender:
         moved = tuple(_shifted(solid, 2, -by_mm) for solid in self.solids)
         return replace(self, axis_height_mm=self.axis_height_mm + by_mm, solids=moved)
 
+    def shifted(self, from_wall: str, by_mm: float) -> "StandingBender | None":
+        """The bender moved away from a wall; None where that takes it into the opposite one."""
+        axis, way, opposite = _WALLS[from_wall]
+        far = self.walls[opposite]
+        near = self.walls[from_wall]
+        if near is None or (far is not None and far <= by_mm):
+            return None
+        moved = {f"{from_wall}_mm": near + by_mm, f"{opposite}_mm": None if far is None else far - by_mm}
+        solids = tuple(_shifted(solid, axis, way * by_mm) for solid in self.solids)
+        return replace(self, solids=solids, **moved)  # type: ignore[arg-type]
+
 
 def plain_head(clr_mm: float, axis_height_mm: float) -> tuple[Solid, ...]:
     """A die and a pedestal, where nobody has said what the bender looks like.
@@ -197,6 +214,4 @@ def _shifted(solid: Solid, axis: int, by_mm: float) -> Solid:
     middle[axis] += by_mm
     if solid.kind == "rail":
         size[axis] += by_mm
-    return replace(
-        solid, middle_mm=(middle[0], middle[1], middle[2]), size_mm=(size[0], size[1], size[2])
-    )
+    return replace(solid, middle_mm=(middle[0], middle[1], middle[2]), size_mm=(size[0], size[1], size[2]))

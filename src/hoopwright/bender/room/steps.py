@@ -16,6 +16,7 @@ from hoopwright.bender.room.sweep import LeastClearances, MovingTube, least_clea
 from hoopwright.bender.room.tube_parts import LaidTube, Side, lay_tube
 
 BAR_ITSELF = "the bar itself"
+_RIM_POINTS = 720
 TubeSide = Literal["lead", "tail"]
 
 
@@ -66,6 +67,8 @@ class StepCheck:
         tail_needed_mm: Straight that it needs.
         keep_clear_mm: Clearance that is wanted.
         swung_tube_mm: Length of tube that swings.
+        reach_mm: Farthest that its axis comes from the die's axis.
+        reach_skin_mm: Farthest that its skin comes.
     """
 
     feed: Feed
@@ -79,6 +82,8 @@ class StepCheck:
     tail_needed_mm: float
     keep_clear_mm: float
     swung_tube_mm: float
+    reach_mm: float
+    reach_skin_mm: float
 
     @property
     def least(self) -> Clearance | None:
@@ -113,6 +118,10 @@ class StepCheck:
         near = self.keep_clear_mm - self.hits[0].proven_mm if self.hits else 0.0
         grip = max(self.clamp_needed_mm - self.clamp_mm, self.tail_needed_mm - self.tail_mm, 0.0)
         return max(near, grip)
+
+    def to(self, name: str) -> Clearance | None:
+        """The least clearance to one thing."""
+        return next((one for one in self.clearances if one.to == name), None)
 
     def _near(self, one: Clearance) -> bool:
         return one.proven_mm < self.keep_clear_mm
@@ -193,6 +202,8 @@ def check_step(
         tail_needed_mm=task.tail_mm,
         keep_clear_mm=task.keep_clear_mm,
         swung_tube_mm=float(np.linalg.norm(laid.lead.ends_mm - laid.lead.starts_mm, axis=1).sum()),
+        reach_mm=reach_mm(laid.lead, 0.0),
+        reach_skin_mm=reach_mm(laid.lead, task.od_mm / 2.0),
     )
 
 
@@ -210,7 +221,19 @@ def moving_tube(laid: LaidTube, od_mm: float, swing_deg: float) -> MovingTube:
     )
 
 
-def _swept(
+def reach_mm(side: Side, radius_mm: float) -> float:
+    """Farthest that a tube of that radius with flat ends comes from the die's axis; 0 for its centreline."""
+    along = side.ends_mm - side.starts_mm
+    across = np.cross(along, np.eye(3)[np.argmin(np.abs(along), axis=1)])
+    across /= np.linalg.norm(across, axis=1, keepdims=True)
+    other = np.cross(along, across) / np.linalg.norm(along, axis=1, keepdims=True)
+    turn_rad = np.linspace(0.0, 2.0 * np.pi, _RIM_POINTS, endpoint=False)[:, None, None]
+    rims = radius_mm * (np.cos(turn_rad) * across + np.sin(turn_rad) * other)
+    skin = np.concatenate([side.starts_mm + rims, side.ends_mm + rims])
+    return float(np.hypot(skin[..., 0], skin[..., 1]).max())
+
+
+def _swept(def _swept(
     task: BendingTask, around: Surroundings, laid: LaidTube, swing_deg: float
 ) -> tuple[LeastClearances, list[str], list[str]]:
     tail = rails(laid.tail.starts_mm, laid.tail.ends_mm, task.od_mm / 2.0, follow=True)
@@ -245,8 +268,3 @@ def _each_with_each(pieces: NDArray[np.int64], obstacles: NDArray[np.int64]) -> 
     return np.stack(
         [np.repeat(pieces, len(obstacles)), np.tile(obstacles, len(pieces))], axis=1
     ).astype(np.int64)
-
-
-def side_points(side: Side) -> NDArray[np.float64]:
-    """Places along a side from the die outward, shape (n + 1, 3)."""
-    return np.concatenate([side.starts_mm[:1], side.ends_mm])

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from hoopwright.bender.room.fields import FLAT, ROUND, Obstacles, signed_distance
+from hoopwright.bender.room.fields import FLAT, ROUND, LocalLines, Obstacles, seen_locally
 from hoopwright.geometry import Points, Vector
 
 CLOSE_MM = 0.1
@@ -23,7 +23,6 @@ CLOSE_SHARE = 0.002
 
 _FIRST_STRETCHES = 6
 _BISECTIONS = 14
-_MOST_ROUNDS = 40
 _BATCH = 60_000
 
 
@@ -51,7 +50,10 @@ class MovingTube:
 
     def placed(self, which: NDArray[np.int64], swung_rad: Vector) -> tuple[Points, Points]:
         """Starts and ends of pieces at swings, shape (n,) each."""
-        return tuple(self._moved(points[which], self.swinging[which], swung_rad) for points in (self.starts_mm, self.ends_mm))  # type: ignore[return-value]
+        return tuple(
+            self._moved(points[which], self.swinging[which], swung_rad)
+            for points in (self.starts_mm, self.ends_mm)
+        )  # type: ignore[return-value]
 
     def _moved(self, points: Points, swinging: NDArray[np.bool_], swung_rad: Vector) -> Points:
         angle = np.where(swinging, self.sense * swung_rad, 0.0)
@@ -189,25 +191,24 @@ def clearances_at(
 ) -> tuple[Vector, Points]:
     """Clearance of pieces to obstacles at swings, shape (n,), and where on the axis, shape (n, 3)."""
     start, end = tube.placed(piece, swung_rad)
-    along = end - start
     follow = _followed(tube, obstacles, obstacle, swung_rad)
+    lines = seen_locally(obstacles, obstacle, start - follow, end - follow)
     low, high = np.zeros(len(piece)), np.ones(len(piece))
     for _ in range(_BISECTIONS):
         middle = (low + high) / 2.0
-        _, slope = signed_distance(obstacles, obstacle, start - follow + middle[:, None] * along)
-        rising = np.einsum("ni,ni->n", slope, along) > 0.0
+        rising = lines.at(middle)[1] > 0.0
         low, high = np.where(rising, low, middle), np.where(rising, middle, high)
     share = np.where(low == 0.0, 0.0, np.where(high == 1.0, 1.0, (low + high) / 2.0))
-    place = start + share[:, None] * along
-    distance, slope = signed_distance(obstacles, obstacle, place - follow)
-    return distance - tube.radius_mm * _edge_on(slope, along), place
+    return _disc_clearance(lines, share, tube.radius_mm), start + share[:, None] * (end - start)
 
 
-def _edge_on(slope: Points, along: Points) -> Vector:
-    """Share of the tube's radius that a disc reaches toward the obstacle."""
-    length2 = np.einsum("ni,ni->n", along, along)
-    cos2 = np.einsum("ni,ni->n", slope, along) ** 2 / np.where(length2 > 0.0, length2, 1.0)
-    return np.sqrt(np.clip(1.0 - cos2, 0.0, 1.0))
+def _disc_clearance(lines: LocalLines, share: Vector, radius_mm: float) -> Vector:
+    """Clearance of the disc at a share of each line, shape (n,)."""
+    distance, growth = lines.at(share)
+    length2 = np.einsum("ni,ni->n", lines.alongs_mm, lines.alongs_mm)
+    cos2 = growth**2 / np.where(length2 > 0.0, length2, 1.0)
+    clearance: Vector = distance - radius_mm * np.sqrt(np.clip(1.0 - cos2, 0.0, 1.0))
+    return clearance
 
 
 def _followed(
@@ -220,15 +221,19 @@ def _followed(
 
 
 def _first_stretches(tube: MovingTube, obstacles: Obstacles, pairs: NDArray[np.int64]) -> _Stretches:
+    """Some stretches for each pair; one instant for a pair whose clearance the swing does not change."""
+    piece, obstacle = pairs[:, 0], pairs[:, 1]
+    rate = _rates(tube, obstacles, piece, obstacle)
+    still, moving = rate == 0.0, np.flatnonzero(rate > 0.0)
     half = tube.swing_rad / (2.0 * _FIRST_STRETCHES)
     middles = half * (2.0 * np.arange(_FIRST_STRETCHES) + 1.0)
-    piece, obstacle = (np.repeat(pairs[:, column], _FIRST_STRETCHES) for column in (0, 1))
+    count, again = int(still.sum()), np.repeat(moving, _FIRST_STRETCHES)
     return _Stretches(
-        piece,
-        obstacle,
-        np.tile(middles, len(pairs)),
-        np.full(len(piece), half),
-        _rates(tube, obstacles, piece, obstacle),
+        np.concatenate([piece[still], piece[again]]),
+        np.concatenate([obstacle[still], obstacle[again]]),
+        np.concatenate([np.zeros(count), np.tile(middles, len(moving))]),
+        np.concatenate([np.zeros(count), np.full(len(again), half)]),
+        np.concatenate([np.zeros(count), rate[again]]),
     )
 
 
@@ -258,13 +263,13 @@ def _screened(
 ) -> NDArray[np.bool_]:
     """Which stretches can hold a least clearance, by the middle of each piece alone."""
     start, end = tube.placed(now.piece, now.middle_rad)
-    along = end - start
     follow = _followed(tube, obstacles, now.obstacle, now.middle_rad)
-    distance, slope = signed_distance(obstacles, now.obstacle, (start + end) / 2.0 - follow)
+    lines = seen_locally(obstacles, now.obstacle, start - follow, end - follow)
+    clearance = _disc_clearance(lines, np.full(len(now), 0.5), tube.radius_mm)
     group = group_of[now.obstacle]
-    best.take(group, distance - tube.radius_mm * _edge_on(slope, along), now, (start + end) / 2.0)
-    half_length = np.linalg.norm(along, axis=1) / 2.0
-    lowest = distance - tube.radius_mm - half_length - now.rate * now.half_rad
+    best.take(group, clearance, now, (start + end) / 2.0)
+    half_length = np.linalg.norm(end - start, axis=1) / 2.0
+    lowest = lines.at(np.full(len(now), 0.5))[0] - tube.radius_mm - half_length - now.rate * now.half_rad
     kept: NDArray[np.bool_] = lowest < best.clearance[group] - best.close_enough(group)
     return kept
 
