@@ -39,17 +39,16 @@ def order(
         print(jobs.example_room(), end="")
         return
     with stopping_on_findings(as_json):
-        if room is None or (bends is None) == (project is None or bar is None):
-            raise typer.BadParameter("Give a project and a bar, or --bends FILE; and --room FILE.")
-        if bends is not None:
-            if clr is None or od is None:
-                raise typer.BadParameter("with --bends give --clr and --od")
+        if room is None:
+            raise typer.BadParameter("Give --room FILE; --example prints one to fill in.")
+        if bends is not None and clr is not None and od is not None and project is None:
             made = jobs.order_of_table(
                 bends, room, clr_mm=parse_length_mm(clr), od_mm=parse_length_mm(od), calibration=calibration
             )
-        else:
-            assert project is not None and bar is not None
+        elif project is not None and bar is not None and bends is None:
             made = jobs.order_of_bar(ProjectFolder(path=project), bar, room)
+        else:
+            raise typer.BadParameter("Give a project and a bar, or --bends FILE with --clr and --od.")
         if picture is not None:
             jobs.draw_order(made, picture)
         lines = [_table(made), "", *jobs.order_in_words(made)]

@@ -156,7 +156,7 @@ def doubts(bender: StandingBender) -> tuple[Finding, ...]:
             code="ROOM-002",
             sentence=f"Bender {bender.name}: the axis {bender.axis_height_mm:g} mm above the floor is very low; "
             f"as inches it would be {inches_mm:.0f} mm.",
-            todo=f'If the room was measured in inches, type the unit with every length: "{bender.axis_height_mm:g} in".',
+            todo=f'If it was measured in inches, type the unit with every length: "{bender.axis_height_mm:g} in".',
             objects=(bender.name,),
             measured=bender.axis_height_mm,
             limit=LOWEST_USUAL_AXIS_MM,

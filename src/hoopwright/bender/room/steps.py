@@ -103,9 +103,7 @@ class StepCheck:
     @property
     def held(self) -> bool:
         """Whether clamp and tail have the straight that they need."""
-        return (
-            self.clamp_mm >= self.clamp_needed_mm - 1e-6 and self.tail_mm >= self.tail_needed_mm - 1e-6
-        )
+        return self.clamp_mm >= self.clamp_needed_mm - 1e-6 and self.tail_mm >= self.tail_needed_mm - 1e-6
 
     @property
     def works(self) -> bool:
@@ -233,7 +231,7 @@ def reach_mm(side: Side, radius_mm: float) -> float:
     return float(np.hypot(skin[..., 0], skin[..., 1]).max())
 
 
-def _swept(def _swept(
+def _swept(
     task: BendingTask, around: Surroundings, laid: LaidTube, swing_deg: float
 ) -> tuple[LeastClearances, list[str], list[str]]:
     tail = rails(laid.tail.starts_mm, laid.tail.ends_mm, task.od_mm / 2.0, follow=True)
@@ -265,6 +263,6 @@ def _pairs(around: Surroundings, laid: LaidTube, fixed: int, count: int) -> NDAr
 
 
 def _each_with_each(pieces: NDArray[np.int64], obstacles: NDArray[np.int64]) -> NDArray[np.int64]:
-    return np.stack(
-        [np.repeat(pieces, len(obstacles)), np.tile(obstacles, len(pieces))], axis=1
-    ).astype(np.int64)
+    return np.stack([np.repeat(pieces, len(obstacles)), np.tile(obstacles, len(pieces))], axis=1).astype(
+        np.int64
+    )

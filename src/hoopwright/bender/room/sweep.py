@@ -5,8 +5,9 @@ travel t is at least d(p) - r sqrt(1 - (g · t)²) away from an obstacle at sign
 is convex; along a straight piece this is least where d is least, which a bisection of g · t finds.
 
 No point of a piece moves faster than its rate, so that over a stretch of the swing the clearance cannot fall below
-its value in the middle less rate times half the stretch. Stretches that cannot hold the least clearance are dropped, the
-others halved, until none is left (a branch and bound after J. S. Piyavskii, USSR Comput. Math. Math. Phys. 12 (1972) 57).
+its value in the middle less rate times half the stretch. Stretches that cannot hold the least clearance are dropped,
+the others halved, until none is left (branch and bound after J. S. Piyavskii, USSR Comput. Math. Math. Phys. 12
+(1972) 57).
 """
 
 from dataclasses import dataclass
@@ -50,10 +51,11 @@ class MovingTube:
 
     def placed(self, which: NDArray[np.int64], swung_rad: Vector) -> tuple[Points, Points]:
         """Starts and ends of pieces at swings, shape (n,) each."""
-        return tuple(
-            self._moved(points[which], self.swinging[which], swung_rad)
-            for points in (self.starts_mm, self.ends_mm)
-        )  # type: ignore[return-value]
+        swinging = self.swinging[which]
+        return (
+            self._moved(self.starts_mm[which], swinging, swung_rad),
+            self._moved(self.ends_mm[which], swinging, swung_rad),
+        )
 
     def _moved(self, points: Points, swinging: NDArray[np.bool_], swung_rad: Vector) -> Points:
         angle = np.where(swinging, self.sense * swung_rad, 0.0)
@@ -242,8 +244,8 @@ def _rates(
 ) -> Vector:
     """Fastest that a piece can near an obstacle, mm for each radian.
 
-    What a swing brings toward a half-space is the share of its normal across the die's axis; toward a cylinder about that
-    axis it brings nothing.
+    What a swing brings toward a half-space is the share of its normal across the die's axis; toward a cylinder about
+    that axis it brings nothing.
     """
     swinging = tube.swinging[piece]
     rate = tube.rates_mm_per_rad()[piece]

@@ -87,7 +87,7 @@ def _other_grip(task: BendingTask, bender: StandingBender) -> Iterator[_Try]:
         )
         if task.tail_mm >= task.clamp_mm:
             yield _Try(
-                what=f"if what holds the tail needs no more than {least:.1f} mm (tail_mm in the room file), mix the ends",
+                what=f"hold the tail by {least:.1f} mm (tail_mm in the room file), and mix the order",
                 jobs=((replace(task, tail_mm=least), bender),),
                 mixed=True,
             )
