@@ -119,7 +119,7 @@ def _not_checked(bender: StandingBender, search: OrderSearch) -> Iterator[Findin
     if not search.all_orders:
         yield _note(
             "ROOM-012",
-            f"With more than {MOST_BENDS_MIXED} bends only orders in which each bend is beside a made one were searched.",
+            f"With more than {MOST_BENDS_MIXED} bends, only orders in which each is beside a made one were searched.",
         )
 
 
