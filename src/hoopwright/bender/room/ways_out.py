@@ -29,6 +29,7 @@ class WayOut:
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class _Try:
+    kind: str
     what: str
     jobs: tuple[tuple[BendingTask, StandingBender], ...]
     mixed: bool = False
@@ -42,15 +43,17 @@ def ways_out(task: BendingTask, bender: StandingBender, orders: Sequence[FoundOr
         bender: The bender in its room.
         orders: The orders that were checked, none of which works.
     """
-    helpful = []
+    helpful: dict[str, WayOut] = {}
     for one in _tries(task, bender, orders):
+        if one.kind in helpful:
+            continue
         searches = [
             find_order(*job, mixed=one.mixed).chosen if job[0].bend_count else "cut" for job in one.jobs
         ]
         if all(found is not None for found in searches):
             names = [in_short(found) for found in searches if isinstance(found, FoundOrder)]
-            helpful.append(WayOut(what=one.what, order=", then ".join(names)))
-    return tuple(helpful)
+            helpful[one.kind] = WayOut(what=one.what, order=", then ".join(names))
+    return tuple(helpful.values())
 
 
 def _tries(task: BendingTask, bender: StandingBender, orders: Sequence[FoundOrder]) -> Iterator[_Try]:
@@ -70,7 +73,9 @@ def _longer_straights(task: BendingTask, bender: StandingBender) -> Iterator[_Tr
         return
     names = ", ".join(f"straight {k + 1} by {needed - straights[k]:.1f} mm" for k in short)
     longer = tuple(max(straight, needed) for straight in straights)
-    yield _Try(what=f"lengthen {names}", jobs=((_with_table(task, straights_mm=longer), bender),))
+    yield _Try(
+        kind="longer", what=f"lengthen {names}", jobs=((_with_table(task, straights_mm=longer), bender),)
+    )
 
 
 def _other_grip(task: BendingTask, bender: StandingBender) -> Iterator[_Try]:
@@ -80,6 +85,7 @@ def _other_grip(task: BendingTask, bender: StandingBender) -> Iterator[_Try]:
     least = min(task.table.straights_mm[k] for k in short)
     if least > 0.0:
         yield _Try(
+            kind="clamp",
             what=f"use a clamp that needs {least:.1f} mm or less, instead of {task.clamp_mm:g} mm",
             jobs=(
                 (replace(task, clamp_mm=min(least, task.clamp_mm), tail_mm=min(least, task.tail_mm)), bender),
@@ -87,6 +93,7 @@ def _other_grip(task: BendingTask, bender: StandingBender) -> Iterator[_Try]:
         )
         if task.tail_mm >= task.clamp_mm:
             yield _Try(
+                kind="tail",
                 what=f"hold the tail by {least:.1f} mm (tail_mm in the room file), and mix the order",
                 jobs=((replace(task, tail_mm=least), bender),),
                 mixed=True,
@@ -94,6 +101,7 @@ def _other_grip(task: BendingTask, bender: StandingBender) -> Iterator[_Try]:
     smaller = _smaller_die_mm(task)
     if smaller is not None:
         yield _Try(
+            kind="die",
             what=f"use a die of radius {smaller:.1f} mm or less, instead of {task.table.clr_mm:g} mm",
             jobs=((_on_die(task, smaller), bender),),
         )
@@ -103,12 +111,14 @@ def _other_set_up(task: BendingTask, bender: StandingBender) -> Iterator[_Try]:
     if len(bender.swings) == 1:
         other = "anticlockwise" if bender.swings[0] == "clockwise" else "clockwise"
         yield _Try(
+            kind="swing",
             what=f"bend it on a bender that swings {other}",
             jobs=((task, replace(bender, swings=(other,))),),  # type: ignore[arg-type]
         )
     for tilt, side in ((90.0, "right"), (-90.0, "left")):
         if tilt not in bender.tilts_deg:
             yield _Try(
+                kind=f"tilt {tilt:g}",
                 what=f"stand the bender upright, its {side} side up (tilt_deg = {tilt:g})",
                 jobs=((task, replace(bender, tilts_deg=(tilt,))),),
             )
@@ -117,12 +127,17 @@ def _other_set_up(task: BendingTask, bender: StandingBender) -> Iterator[_Try]:
 def _moved_bender(task: BendingTask, bender: StandingBender, orders: Sequence[FoundOrder]) -> Iterator[_Try]:
     """Moved by what the orders lack toward the floor, the ceiling or a wall, the least first."""
     for lift in _lacks(orders, "floor"):
-        yield _Try(what=f"lift the bender by {lift:g} mm", jobs=_moved(task, bender, "lift", lift))
+        yield _Try(
+            kind="lift", what=f"lift the bender by {lift:g} mm", jobs=_moved(task, bender, "lift", lift)
+        )
     for drop in _lacks(orders, "ceiling"):
-        yield _Try(what=f"lower the bender by {drop:g} mm", jobs=_moved(task, bender, "lift", -drop))
+        yield _Try(
+            kind="drop", what=f"lower the bender by {drop:g} mm", jobs=_moved(task, bender, "lift", -drop)
+        )
     for side in bender.walls:
         for by in _lacks(orders, f"wall {side}"):
             yield _Try(
+                kind=f"wall {side}",
                 what=f"move the bender {by:g} mm away from the wall {side}",
                 jobs=_moved(task, bender, side, by),
             )
@@ -172,6 +187,7 @@ def _shorter_ends(task: BendingTask, bender: StandingBender, orders: Sequence[Fo
                 straights = list(task.table.straights_mm)
                 straights[straight] = length - cut
                 yield _Try(
+                    kind=f"end {end}",
                     what=f"leave {cut:g} mm off end {end} and join it on after bending",
                     jobs=((_with_table(task, straights_mm=tuple(straights)), bender),),
                 )
@@ -183,7 +199,7 @@ def _in_two_parts(task: BendingTask, bender: StandingBender) -> Iterator[_Try]:
     for straight in sorted(inner, key=lambda k: -task.table.straights_mm[k]):
         half = task.table.straights_mm[straight] / 2.0
         what = f"bend it in two parts, joined in the middle of straight {straight + 1} ({half:.0f} mm from its ends)"
-        yield _Try(what=what, jobs=tuple((part, bender) for part in _parts(task, straight)))
+        yield _Try(kind="two parts", what=what, jobs=tuple((part, bender) for part in _parts(task, straight)))
 
 
 def _parts(task: BendingTask, straight: int) -> tuple[BendingTask, BendingTask]:
