@@ -74,7 +74,7 @@ def _order_keys(one: "FoundOrder") -> dict[str, Any]:
         "turns_end_for_end": one.end_for_end_count,
         "set_up_changes": one.set_up_count,
         "turned_deg": one.turned_deg,
-        "kg_swung": one.kg_swung,
+        "swung_kg": one.swung_kg,
         "steps": [_step_keys(step) for step in one.steps],
     }
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from hoopwright.bars import Bar, BendTable, bend_table, check_shape, nodes_from_table, read_bends_csv
-from hoopwright.bender import Calibration, command_angle, read_calibration
+from hoopwright.bender import Calibration, Order, Swing, command_angle, read_calibration
 from hoopwright.bender.room.files import EXAMPLE, read_room
 from hoopwright.bender.room.search import OrderSearch, find_order
 from hoopwright.bender.room.standing import StandingBender
@@ -12,7 +12,7 @@ from hoopwright.bender.room.steps import BendingTask
 from hoopwright.bender.room.told import room_findings, step_words, what_fails
 from hoopwright.bender.room.ways_out import WayOut, ways_out
 from hoopwright.cage import Member, bar_of
-from hoopwright.findings import Finding, UserError, stopping
+from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.jobs.calibrations import calibration_for, kept_calibrations
 from hoopwright.store import ProjectFolder
 from hoopwright.tubes import TubeSize, section_properties
@@ -121,6 +121,35 @@ def task_of(
     )
 
 
+def order_through(
+    bar: Bar, member: Member, calibration: Calibration, bender: StandingBender, swings: Swing
+) -> tuple[Order, tuple[Finding, ...]]:
+    """The order for a member's sheet on a level bend plane, and what a person must know of it.
+
+    Raises:
+        UserError: `SHEET-015` when no order goes, `SHEET-016` when the bender stands level in no set-up.
+    """
+    if 0.0 not in bender.tilts_deg:
+        raise _no_sheet(
+            "SHEET-016", bar.name, f"bender {bender.name} never stands level; sheets are for a level plane"
+        )
+    level = replace(bender, swings=(swings,), tilts_deg=(0.0,))
+    report = report_of(member_task(bar, member, calibration, level), level)
+    if report.search.chosen is None:
+        raise _no_sheet(
+            "SHEET-015", bar.name, f"no order goes through the room of bender {bender.name}", *report.findings
+        )
+    graver = tuple(one for one in report.findings if one.severity is not Severity.NOTE)
+    return report.search.chosen.feeds, graver
+
+
+def _no_sheet(code: str, bar: str, why: str, *also: Finding) -> UserError:
+    told = [one for one in also if one.code == "ROOM-007"]
+    todo = told[0].todo if told else "Put 0 among its tilts, or issue without the room."
+    sentence = f"Bar {bar}: {why}." + (f" {told[0].sentence}" if told else "")
+    return UserError(Finding(code=code, severity=Severity.STOP, sentence=sentence, todo=todo, objects=(bar,)))
+
+
 def report_of(task: BendingTask, bender: StandingBender) -> OrderReport:
     """Search, and what helps where nothing works."""
     search = find_order(task, bender)
@@ -132,6 +161,15 @@ def report_of(task: BendingTask, bender: StandingBender) -> OrderReport:
         helpful=helpful,
         findings=room_findings(task, bender, search, helpful),
     )
+
+
+def room_file(file: Path) -> StandingBender:
+    """The bender in its room.
+
+    Raises:
+        UserError: `ROOM-...`.
+    """
+    return read_room(file)
 
 
 def example_room() -> str:

@@ -27,12 +27,12 @@ class FoundOrder:
     Args:
         name: `A to B`, `B to A`, `middle outward` or `mixed`.
         steps: Its bends as they are made.
-        kg_swung: Tube on the swinging side, summed over the bends.
+        swung_kg: Tube on the swinging side, summed over the bends.
     """
 
     name: str
     steps: tuple[PlannedStep, ...]
-    kg_swung: float
+    swung_kg: float
 
     @property
     def feeds(self) -> Order:
@@ -213,7 +213,7 @@ class _Shop:
         return FoundOrder(
             name=name,
             steps=planned(checks, self._totals_deg),
-            kg_swung=sum(self._mass_kg(check) for check in checks),
+            swung_kg=sum(self._mass_kg(check) for check in checks),
         )
 
 

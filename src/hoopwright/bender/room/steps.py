@@ -180,7 +180,7 @@ def check_step(
             stands=stand,
             clearance_mm=float(found.clearance_mm[k]),
             proven_mm=float(found.proven_mm[k]),
-            swung_deg=float(np.degrees(found.swung_rad[k])),
+            swung_deg=float(found.swung_deg[k]),
             side="lead" if found.piece[k] < len(laid.lead.parts) else "tail",
             part=int(parts[found.piece[k]]),
             place_mm=tuple(found.place_mm[k].tolist()),
@@ -214,7 +214,7 @@ def moving_tube(laid: LaidTube, od_mm: float, swing_deg: float) -> MovingTube:
         swinging=np.repeat([True, False], [len(laid.lead.parts), len(laid.tail.parts)]),
         radius_mm=od_mm / 2.0,
         sense=laid.sense,
-        swing_rad=float(np.radians(swing_deg)),
+        swing_deg=swing_deg,
         clr_mm=laid.clr_mm,
     )
 

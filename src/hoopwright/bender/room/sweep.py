@@ -10,6 +10,7 @@ the others halved, until none is left (branch and bound after J. S. Piyavskii, U
 (1972) 57).
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -37,7 +38,7 @@ class MovingTube:
         swinging: Whether each swings; the others slide; shape (n,).
         radius_mm: Radius of the tube.
         sense: +1 for a swing anticlockwise about z, -1 for clockwise.
-        swing_rad: How far it swings.
+        swing_deg: How far it swings.
         clr_mm: How far sliding pieces go for each radian.
     """
 
@@ -45,9 +46,14 @@ class MovingTube:
     ends_mm: Points
     swinging: NDArray[np.bool_]
     radius_mm: float
-    sense: float
-    swing_rad: float
+    sense: int
+    swing_deg: float
     clr_mm: float
+
+    @property
+    def swing_rad(self) -> float:
+        """How far it swings, for the trigonometry."""
+        return math.radians(self.swing_deg)
 
     def placed(self, which: NDArray[np.int64], swung_rad: Vector) -> tuple[Points, Points]:
         """Starts and ends of pieces at swings, shape (n,) each."""
@@ -85,14 +91,14 @@ class LeastClearances:
     Args:
         clearance_mm: Found, negative where the tube cuts in; infinite where nothing was compared; shape (g,).
         proven_mm: No clearance over the whole swing is less, shape (g,).
-        swung_rad: At which swing, shape (g,).
+        swung_deg: At which swing, shape (g,).
         piece: Which piece of the tube, shape (g,).
         place_mm: Where on that piece's axis, head frame, shape (g, 3).
     """
 
     clearance_mm: Vector
     proven_mm: Vector
-    swung_rad: Vector
+    swung_deg: Vector
     piece: NDArray[np.int64]
     place_mm: Points
 
@@ -178,7 +184,7 @@ def least_clearances(
     return LeastClearances(
         clearance_mm=best.clearance,
         proven_mm=best.clearance - best.close_enough(every),
-        swung_rad=best.swung,
+        swung_deg=np.degrees(best.swung),
         piece=best.piece,
         place_mm=best.place,
     )

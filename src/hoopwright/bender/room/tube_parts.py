@@ -61,7 +61,7 @@ class LaidTube:
     tail: Side
     drawn_mm: float
     clr_mm: float
-    sense: float
+    sense: int
 
 
 def lay_tube(
@@ -77,7 +77,7 @@ def lay_tube(
         swing_deg: How far the bend is drawn; the finished angle without.
     """
     count, index, to_b = len(table.angles_deg), feed.bend - 1, feed.fed_from == "B"
-    sense = -1.0 if swings == "clockwise" else 1.0
+    sense = -1 if swings == "clockwise" else 1
     normal, place = np.array([0.0, 0.0, sense]), np.array([0.0, -sense * table.clr_mm, 0.0])
     travel = np.array([1.0, 0.0, 0.0])
     towards_b, towards_a = range(index, count), range(index, -1, -1)
