@@ -33,6 +33,7 @@ def order(
 ) -> None:
     """Try every order of bends in your room; say which one goes, step by step, or what stops each."""
     from hoopwright.jobs import orders as jobs
+    from hoopwright.jobs.order_pictures import draw_order
     from hoopwright.store import ProjectFolder
 
     if example:
@@ -50,7 +51,7 @@ def order(
         else:
             raise typer.BadParameter("Give a project and a bar, or --bends FILE with --clr and --od.")
         if picture is not None:
-            jobs.draw_order(made, picture)
+            draw_order(made, picture)
         lines = [_table(made), "", *jobs.order_in_words(made)]
         lines += [] if picture is None else [f"written: {picture}"]
         show(as_json, lambda: _keys(made), "\n".join(lines), made.findings)

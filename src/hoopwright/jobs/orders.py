@@ -130,24 +130,24 @@ def order_through(
         UserError: `SHEET-015` when no order goes, `SHEET-016` when the bender stands level in no set-up.
     """
     if 0.0 not in bender.tilts_deg:
-        raise _no_sheet(
-            "SHEET-016", bar.name, f"bender {bender.name} never stands level; sheets are for a level plane"
+        why = f"bender {bender.name} never stands level, and sheets are for a level bend plane"
+        raise UserError(
+            _no_sheet("SHEET-016", bar.name, why, "Put 0 among its tilts, or issue without the room.")
         )
     level = replace(bender, swings=(swings,), tilts_deg=(0.0,))
     report = report_of(member_task(bar, member, calibration, level), level)
-    if report.search.chosen is None:
-        raise _no_sheet(
-            "SHEET-015", bar.name, f"no order goes through the room of bender {bender.name}", *report.findings
-        )
     graver = tuple(one for one in report.findings if one.severity is not Severity.NOTE)
+    if report.search.chosen is None:
+        why = f"no order goes through the room of bender {bender.name}"
+        todo = "Bend it as what helps says, or issue without the room."
+        raise UserError(_no_sheet("SHEET-015", bar.name, why, todo), *graver)
     return report.search.chosen.feeds, graver
 
 
-def _no_sheet(code: str, bar: str, why: str, *also: Finding) -> UserError:
-    told = [one for one in also if one.code == "ROOM-007"]
-    todo = told[0].todo if told else "Put 0 among its tilts, or issue without the room."
-    sentence = f"Bar {bar}: {why}." + (f" {told[0].sentence}" if told else "")
-    return UserError(Finding(code=code, severity=Severity.STOP, sentence=sentence, todo=todo, objects=(bar,)))
+def _no_sheet(code: str, bar: str, why: str, todo: str) -> Finding:
+    return Finding(
+        code=code, severity=Severity.STOP, sentence=f"Bar {bar}: {why}.", todo=todo, objects=(bar,)
+    )
 
 
 def report_of(task: BendingTask, bender: StandingBender) -> OrderReport:
