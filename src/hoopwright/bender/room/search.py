@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from hoopwright.bender.order import Feed, Order, a_to_b, b_to_a, middle_outward
+from hoopwright.bender.poses import bends_in_tail
 from hoopwright.bender.room.handling import PlannedStep, planned, turn_between_deg
 from hoopwright.bender.room.obstacles import Surroundings, surroundings
 from hoopwright.bender.room.solids import Solid
@@ -17,7 +18,7 @@ MOST_BENDS = 40
 MOST_BENDS_MIXED = 6
 """Up to here every order is searched; with more bends each next one is beside those that are made."""
 
-Cost = tuple[int, int, int, float, float]
+Cost = tuple[int, int, int, int, float, float]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -154,7 +155,7 @@ class _Shop:
     def best_of(self, name: str, next_feeds: Callable[[frozenset[int]], Iterable[Feed]]) -> FoundOrder | None:
         """The order with the least cost among those that work (E. W. Dijkstra, 1959)."""
         count, tie = self._task.bend_count, itertools.count()
-        queue: list[tuple[Cost, int, tuple[StepCheck, ...]]] = [((0, 0, 0, 0.0, 0.0), next(tie), ())]
+        queue: list[tuple[Cost, int, tuple[StepCheck, ...]]] = [((0, 0, 0, 0, 0.0, 0.0), next(tie), ())]
         done: set[tuple[frozenset[int], Feed, SetUp]] = set()
         while queue:
             cost, _, checks = heapq.heappop(queue)
@@ -183,7 +184,7 @@ class _Shop:
         return self._found(name, checks)
 
     def cost_of(self, order: FoundOrder) -> Cost:
-        cost: Cost = (0, 0, 0, 0.0, 0.0)
+        cost: Cost = (0, 0, 0, 0, 0.0, 0.0)
         before = None
         for step in order.steps:
             cost = self._next_cost(cost, before, step.check)
@@ -191,8 +192,9 @@ class _Shop:
         return cost
 
     def _next_cost(self, cost: Cost, before: StepCheck | None, check: StepCheck) -> Cost:
-        """Turns end for end, other set-ups, operator's place crossed, turns of the tube in degrees, mass swung."""
-        ends, set_ups, crossed, turned, mass = cost
+        """Turns end for end, other set-ups, bent tails, operator's place crossed, degrees of turn, mass swung."""
+        ends, set_ups, tails, crossed, turned, mass = cost
+        tails += bool(bends_in_tail(check.feed, check.made))
         mass += self._mass_kg(check)
         crossed += bool(check.operator_hits)
         if before is not None:
@@ -204,7 +206,7 @@ class _Shop:
                     (before.feed, before.set_up), (check.feed, check.set_up), self._totals_deg
                 )
                 turned += round(abs(turn), 6)
-        return ends, set_ups, crossed, turned, mass
+        return ends, set_ups, tails, crossed, turned, mass
 
     def _mass_kg(self, check: StepCheck) -> float:
         return check.swung_tube_mm / 1000.0 * self._task.kg_per_m
