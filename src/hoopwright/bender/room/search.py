@@ -111,9 +111,9 @@ def find_order(task: BendingTask, bender: StandingBender, *, mixed: bool = True)
     usual = _usual_orders(task.bend_count)
     orders = [shop.best_of(name, _listed(feeds)) or shop.nearest_of(name, feeds) for name, feeds in usual]
     if mixed:
-        found = shop.best_of("mixed", _any_next(task.bend_count))
-        known = [order.feeds for order in orders if order.works]
-        if found is not None and found.feeds not in known:
+        least = min((shop.cost_of(order) for order in orders if order.works), default=None)
+        found = shop.best_of("mixed", _any_next(task.bend_count), below=least)
+        if found is not None:
             orders.append(found)
     working = [order for order in orders if order.works]
     return OrderSearch(
@@ -152,8 +152,14 @@ class _Shop:
             self._known[key] = check_step(self._task, self._around[tilt], set_up, feed, made)
         return self._known[key]
 
-    def best_of(self, name: str, next_feeds: Callable[[frozenset[int]], Iterable[Feed]]) -> FoundOrder | None:
-        """The order with the least cost among those that work (E. W. Dijkstra, 1959)."""
+    def best_of(
+        self,
+        name: str,
+        next_feeds: Callable[[frozenset[int]], Iterable[Feed]],
+        *,
+        below: Cost | None = None,
+    ) -> FoundOrder | None:
+        """The order with the least cost among those that work (E. W. Dijkstra, 1959), if it costs less than `below`."""
         count, tie = self._task.bend_count, itertools.count()
         queue: list[tuple[Cost, int, tuple[StepCheck, ...]]] = [((0, 0, 0, 0, 0.0, 0.0), next(tie), ())]
         done: set[tuple[frozenset[int], Feed, SetUp]] = set()
@@ -168,9 +174,11 @@ class _Shop:
                     continue
                 done.add(here)
             for feed, set_up in itertools.product(next_feeds(made), self._bender.set_ups):
+                if below is not None and self._least_cost(cost, checks, feed, set_up) >= below:
+                    continue
                 check = self.check(made, feed, set_up)
-                if check.works:
-                    following = self._next_cost(cost, checks[-1] if checks else None, check)
+                following = self._next_cost(cost, checks[-1] if checks else None, check)
+                if check.works and (below is None or following < below):
                     heapq.heappush(queue, (following, next(tie), (*checks, check)))
         return None
 
@@ -207,6 +215,16 @@ class _Shop:
                 )
                 turned += round(abs(turn), 6)
         return ends, set_ups, tails, crossed, turned, mass
+
+    def _least_cost(
+        self, cost: Cost, checks: tuple[StepCheck, ...], feed: Feed, set_up: SetUp
+    ) -> tuple[int, int, int]:
+        """What an order costs at least with this bend next, known before it is swept."""
+        ends, set_ups, tails = cost[:3]
+        if checks:
+            ends += checks[-1].feed.fed_from != feed.fed_from
+            set_ups += checks[-1].set_up != set_up
+        return ends, set_ups, tails + bool(bends_in_tail(feed, [check.feed.bend for check in checks]))
 
     def _mass_kg(self, check: StepCheck) -> float:
         return check.swung_tube_mm / 1000.0 * self._task.kg_per_m

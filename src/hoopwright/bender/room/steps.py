@@ -16,7 +16,7 @@ from hoopwright.bender.room.sweep import LeastClearances, MovingTube, least_clea
 from hoopwright.bender.room.tube_parts import LaidTube, Side, lay_tube
 
 BAR_ITSELF = "the bar itself"
-_RIM_POINTS = 720
+_RIM_POINTS = 180
 TubeSide = Literal["lead", "tail"]
 
 
