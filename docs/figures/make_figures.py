@@ -328,7 +328,7 @@ def _machine_from_above(picture: Picture, origin: Array) -> None:
         laid = lay_tube(table, feed, [], swings="clockwise", swing_deg=swung_deg)
         tube = moving_tube(laid, od_mm, swung_deg)
         every = np.arange(len(tube.starts_mm))
-        starts, ends = tube.placed(every, np.full(len(every), math.radians(swing)))
+        _, ends = tube.placed(every, np.full(len(every), math.radians(swing)))
         arc_rad = np.radians(np.linspace(0.0, swing, 20))
         arc = clr_mm * np.stack([np.sin(arc_rad), np.cos(arc_rad)], axis=1)
         path = np.concatenate(

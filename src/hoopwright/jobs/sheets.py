@@ -215,7 +215,8 @@ def sheet_of(
     swings = _swing(project, wishes) or _ASSUMED_SWING
     machine = Machine(name="bender", swings=swings, clamp_mm=project.cage.limits.clamp_mm)
     calibration = _calibration(bar, member, calibrations, wishes)
-    order, crossed = _order(bar.bend_count, wishes.order), ()
+    order = _order(bar.bend_count, wishes.order)
+    crossed: tuple[Finding, ...] = ()
     if wishes.room is not None and bar.bend_count and wishes.order == "auto":
         order, crossed = order_through(bar, member, calibration, wishes.room, swings)
     first = make_bar_sheet(

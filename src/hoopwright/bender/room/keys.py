@@ -120,11 +120,12 @@ class RoomFile(KnownKeys):
         floor = -self.axis_height_mm
         ceiling = _NO_CEILING_MM if self.ceiling_mm is None else self.ceiling_mm
         yield from (one.solid(floor, ceiling) for one in self.post)
-        for one in (*self.box, *self.rail, *self.operator):
-            yield one.solid(floor)
+        yield from (one.solid(floor) for one in self.box)
+        yield from (one.solid(floor) for one in self.rail)
+        yield from (one.solid(floor) for one in self.operator)
         yield from (one.solid(0.0, 0.0, "head") for one in self.head_post)
-        for one_on_head in (*self.head_box, *self.head_rail):
-            yield one_on_head.solid(0.0, "head")
+        yield from (one.solid(0.0, "head") for one in self.head_box)
+        yield from (one.solid(0.0, "head") for one in self.head_rail)
 
 
 def room_as_keys(bender: StandingBender) -> dict[str, Any]:
