@@ -16,8 +16,9 @@ from hoopwright.bender.room.solids import box, post
 from hoopwright.bender.room.standing import StandingBender, plain_head
 from hoopwright.bender.room.steps import BendingTask, check_step
 from hoopwright.bender.room.told import clock_words, room_findings, step_words
+from hoopwright.bender.room.turning import nearest_in_turn, turn_findings
 from hoopwright.bender.room.ways_out import ways_out
-from hoopwright.findings import UserError
+from hoopwright.findings import Severity, UserError
 
 A6 = BendTable(
     straights_mm=(1100.0, 520.0, 700.0), rotations_deg=(0.0, 90.0), angles_deg=(90.0, 45.0), clr_mm=137.5
@@ -266,3 +267,71 @@ def test_words_say_where_the_leg_points():
     said = [step_words(step, name_set_up=False) for step in search.chosen.steps]
     assert "leg to 6 o'clock (down)" in said[1]
     assert "90.0° clockwise" in said[1]
+
+
+REACH_MM = math.hypot(1237.5, 22.5)
+FLAT_S = BendTable(
+    straights_mm=(1100.0, 520.0, 400.0), rotations_deg=(0.0, 180.0), angles_deg=(90.0, 45.0), clr_mm=137.5
+)
+
+
+def a_to_b_of(bender):
+    task = task_for(FLAT_S, bender)
+    search = find_order(task, bender, mixed=False)
+    return task, next(order for order in search.orders if order.name == "A to B")
+
+
+def test_a_turn_that_meets_the_floor_is_made_the_other_way_round():
+    """By hand: half a turn takes the leg through 6 o'clock, 337.5 below the floor, or 12, 262.5 under the ceiling."""
+    task, order = a_to_b_of(BENDER)
+    (finding,) = turn_findings(task, BENDER, order)
+    assert finding.severity is Severity.NOTE
+    assert finding.measured == pytest.approx(-337.5, abs=1.0)
+    assert "180.0° anticlockwise" in finding.todo
+
+
+def test_a_turn_that_goes_round_neither_way_is_made_outside_the_bender():
+    low = replace(BENDER, ceiling_mm=2000.0)
+    task, order = a_to_b_of(low)
+    (finding,) = turn_findings(task, low, order)
+    assert finding.severity is Severity.WARNING
+    assert "Take the tube out" in finding.todo
+
+
+def test_a_turn_with_room_all_round_is_not_told():
+    high = replace(BENDER, axis_height_mm=1400.0, ceiling_mm=None)
+    task, order = a_to_b_of(high)
+    assert list(turn_findings(task, high, order)) == []
+
+
+@pytest.mark.parametrize(
+    ("turn", "to", "left"),
+    [(90.0, "floor", 900.0 - REACH_MM), (-90.0, "ceiling", 1500.0 - REACH_MM)],
+)
+def test_the_leg_turns_about_the_feed(turn, to, left):
+    """By hand: the corner of the flat end goes round at the hypotenuse of 137.5 + 1100 and 22.5."""
+    rotation = 90.0 if turn > 0.0 else -90.0
+    table = replace(A6, rotations_deg=(0.0, rotation))
+    task = task_for(table)
+    order = next(one for one in find_order(task, BENDER, mixed=False).orders if one.name == "A to B")
+    assert order.steps[1].turn_tube_deg == turn
+    found = nearest_in_turn(task, surroundings(BENDER, (), 0.0), order.steps[1], turn)
+    assert (found.to, found.part) == (to, 0)
+    assert found.clearance_mm == pytest.approx(left, abs=0.1)
+
+
+def test_a_bent_tail_that_meets_the_straight_that_swings_is_seen():
+    """Bend 1 is in the tail and curls forward over the die to where the straight leading end swings."""
+    curl = BendTable(
+        straights_mm=(700.0, 130.0, 1000.0),
+        rotations_deg=(0.0, 180.0),
+        angles_deg=(170.0, 160.0),
+        clr_mm=100.0,
+    )
+    bender = replace(BENDER, ceiling_mm=None)
+    around = surroundings(bender, (), 0.0)
+    step = check_step(task_for(curl, bender), around, bender.set_ups[0], Feed(bend=2, fed_from="B"), [1])
+    itself = step.to("the bar itself")
+    assert itself is not None
+    flat = check_step(task_for(curl, bender), around, bender.set_ups[0], Feed(bend=2, fed_from="B"), [])
+    assert flat.to("the bar itself") is None

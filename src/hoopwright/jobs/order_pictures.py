@@ -7,7 +7,7 @@ import numpy as np
 
 from hoopwright.bender.room.handling import PlannedStep
 from hoopwright.bender.room.obstacles import head_from_machine
-from hoopwright.bender.room.standing import StandingBender, plain_head
+from hoopwright.bender.room.standing import StandingBender, head_of
 from hoopwright.bender.room.steps import BendingTask, Clearance, moving_tube
 from hoopwright.bender.room.told import step_words, what_is_near
 from hoopwright.bender.room.tube_parts import lay_tube
@@ -103,8 +103,7 @@ def _meshes(task: BendingTask, bender: StandingBender, step: PlannedStep) -> Ite
         yield from painted_line(ghost, _GHOST_MM, _GHOST)
     if worst is not None:
         yield from _mark(np.array(worst.place_mm) @ to_machine.T)
-    own = tuple(solid for solid in bender.solids if solid.stands == "head")
-    for solid in own or plain_head(task.table.clr_mm, bender.axis_height_mm):
+    for solid in head_of(bender, task.table.clr_mm):
         yield painted_solid(solid, to_machine, solid_colour(solid, worst))
     low, high = shown_box(bender, np.concatenate([starts, ends, *swings]))
     for solid in bender.solids:

@@ -10,6 +10,7 @@ from hoopwright.bender.room.search import OrderSearch, find_order
 from hoopwright.bender.room.standing import StandingBender
 from hoopwright.bender.room.steps import BendingTask
 from hoopwright.bender.room.told import room_findings, step_words, what_fails
+from hoopwright.bender.room.turning import turn_findings
 from hoopwright.bender.room.ways_out import WayOut, ways_out
 from hoopwright.cage import Member, bar_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
@@ -154,12 +155,13 @@ def report_of(task: BendingTask, bender: StandingBender) -> OrderReport:
     """Search, and what helps where nothing works."""
     search = find_order(task, bender)
     helpful = () if search.chosen else ways_out(task, bender, search.orders)
+    turns = () if search.chosen is None else turn_findings(task, bender, search.chosen)
     return OrderReport(
         task=task,
         bender=bender,
         search=search,
         helpful=helpful,
-        findings=room_findings(task, bender, search, helpful),
+        findings=(*room_findings(task, bender, search, helpful), *turns),
     )
 
 

@@ -42,9 +42,13 @@ class Obstacles:
 
     def turned(self, rotation: NDArray[np.float64]) -> "Obstacles":
         """The same obstacles seen in a frame into which `rotation`, shape (3, 3), takes."""
+        return self.moved(rotation, np.zeros(3))
+
+    def moved(self, rotation: NDArray[np.float64], origin_mm: Vector) -> "Obstacles":
+        """The same obstacles seen from another origin, in a frame into which `rotation` takes."""
         return Obstacles(
             axes=self.axes @ rotation.T,
-            middles_mm=self.middles_mm @ rotation.T,
+            middles_mm=(self.middles_mm - origin_mm) @ rotation.T,
             halves_mm=self.halves_mm,
             rounded_mm=self.rounded_mm,
             kinds=self.kinds,

@@ -28,6 +28,10 @@ class _Post(KnownKeys):
         return post(self.name, stands, middle, diameter_mm=self.diameter_mm, height_mm=tall)
 
 
+class _HeadPost(_Post):
+    height_mm: TypedLength
+
+
 class _Operator(KnownKeys):
     name: TypedText = "operator's place"
     ahead_mm: TypedLength
@@ -88,7 +92,7 @@ class RoomFile(KnownKeys):
     box: list[_Box] = Field(default_factory=list)
     rail: list[_Rail] = Field(default_factory=list)
     operator: list[_Operator] = Field(default_factory=list)
-    head_post: list[_Post] = Field(default_factory=list)
+    head_post: list[_HeadPost] = Field(default_factory=list)
     head_box: list[_Box] = Field(default_factory=list)
     head_rail: list[_Rail] = Field(default_factory=list)
 
@@ -181,7 +185,7 @@ ROOM_TABLES: tuple[tuple[str, type[BaseModel]], ...] = (
     ("box", _Box),
     ("rail", _Rail),
     ("operator", _Operator),
-    ("head_post", _Post),
+    ("head_post", _HeadPost),
     ("head_box", _Box),
     ("head_rail", _Rail),
 )

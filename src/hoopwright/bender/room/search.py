@@ -9,8 +9,7 @@ from hoopwright.bender.order import Feed, Order, a_to_b, b_to_a, middle_outward
 from hoopwright.bender.poses import bends_in_tail
 from hoopwright.bender.room.handling import PlannedStep, planned, turn_between_deg
 from hoopwright.bender.room.obstacles import Surroundings, surroundings
-from hoopwright.bender.room.solids import Solid
-from hoopwright.bender.room.standing import SetUp, StandingBender, plain_head
+from hoopwright.bender.room.standing import SetUp, StandingBender, head_of
 from hoopwright.bender.room.steps import BendingTask, StepCheck, check_step
 from hoopwright.findings import Finding, Severity, UserError
 
@@ -135,9 +134,8 @@ class _Shop:
     """A bar at a bender: each bend is checked once for each way to come to it."""
 
     def __init__(self, task: BendingTask, bender: StandingBender) -> None:
-        own = tuple(solid for solid in bender.solids if solid.stands == "head")
-        self.head_assumed = not own
-        self._head: tuple[Solid, ...] = own or plain_head(task.table.clr_mm, bender.axis_height_mm)
+        self.head_assumed = not any(solid.stands == "head" for solid in bender.solids)
+        self._head = head_of(bender, task.table.clr_mm)
         self._task, self._bender = task, bender
         self._totals_deg = task.table.rotations_total_deg
         self._around: dict[float, Surroundings] = {}

@@ -146,6 +146,12 @@ def plain_head(clr_mm: float, axis_height_mm: float) -> tuple[Solid, ...]:
     )
 
 
+def head_of(bender: StandingBender, clr_mm: float) -> tuple[Solid, ...]:
+    """The solids of the bender's head, or a plain one where nobody has given any."""
+    own = tuple(solid for solid in bender.solids if solid.stands == "head")
+    return own or plain_head(clr_mm, bender.axis_height_mm)
+
+
 def doubts(bender: StandingBender) -> tuple[Finding, ...]:
     """What can be but is most likely a slip, such as inches typed as mm."""
     if bender.axis_height_mm >= LOWEST_USUAL_AXIS_MM:

@@ -1,6 +1,6 @@
 """One bend in the room: the bent part swung, the tail drawn on, each held against what it may hit."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -173,27 +173,12 @@ def check_step(
     swing_deg = task.swings_deg[feed.bend - 1]
     laid = lay_tube(task.table, feed, made, swings=set_up.swings, swing_deg=swing_deg)
     found, names, stands = _swept(task, around, laid, swing_deg)
-    parts = np.concatenate([laid.lead.parts, laid.tail.parts])
-    clearances = [
-        Clearance(
-            to=name,
-            stands=stand,
-            clearance_mm=float(found.clearance_mm[k]),
-            proven_mm=float(found.proven_mm[k]),
-            swung_deg=float(found.swung_deg[k]),
-            side="lead" if found.piece[k] < len(laid.lead.parts) else "tail",
-            part=int(parts[found.piece[k]]),
-            place_mm=tuple(found.place_mm[k].tolist()),
-        )
-        for k, (name, stand) in enumerate(zip(names, stands, strict=True))
-        if np.isfinite(found.clearance_mm[k])
-    ]
     return StepCheck(
         feed=feed,
         set_up=set_up,
         made=tuple(sorted(made)),
         swing_deg=swing_deg,
-        clearances=tuple(sorted(clearances, key=lambda one: one.clearance_mm)),
+        clearances=clearances_of(found, names, stands, laid),
         clamp_mm=laid.lead.first_straight_mm,
         clamp_needed_mm=task.clamp_mm,
         tail_mm=laid.tail.first_straight_mm,
@@ -231,6 +216,28 @@ def reach_mm(side: Side, radius_mm: float) -> float:
     return float(np.hypot(skin[..., 0], skin[..., 1]).max())
 
 
+def clearances_of(
+    found: LeastClearances, names: Sequence[str], stands: Sequence[str], laid: LaidTube
+) -> tuple[Clearance, ...]:
+    """What was compared, with its name, the least first."""
+    parts = np.concatenate([laid.lead.parts, laid.tail.parts])
+    clearances = [
+        Clearance(
+            to=name,
+            stands=stand,
+            clearance_mm=float(found.clearance_mm[k]),
+            proven_mm=float(found.proven_mm[k]),
+            swung_deg=float(found.swung_deg[k]),
+            side="lead" if found.piece[k] < len(laid.lead.parts) else "tail",
+            part=int(parts[found.piece[k]]),
+            place_mm=tuple(found.place_mm[k].tolist()),
+        )
+        for k, (name, stand) in enumerate(zip(names, stands, strict=True))
+        if np.isfinite(found.clearance_mm[k])
+    ]
+    return tuple(sorted(clearances, key=lambda one: one.clearance_mm))
+
+
 def _swept(
     task: BendingTask, around: Surroundings, laid: LaidTube, swing_deg: float
 ) -> tuple[LeastClearances, list[str], list[str]]:
@@ -248,16 +255,25 @@ def _swept(
 
 
 def _pairs(around: Surroundings, laid: LaidTube, fixed: int, count: int) -> NDArray[np.int64]:
-    """Which piece is held against which obstacle, shape (k, 2)."""
-    beyond = np.concatenate([laid.lead.beyond, laid.tail.beyond])
-    every, bent = np.arange(len(beyond)), np.flatnonzero(beyond)
-    on_head = np.array([stand == "head" for stand in around.stands])
-    swinging_bent = np.flatnonzero(laid.lead.beyond)
+    """Which piece is held against which obstacle, shape (k, 2); the straights at the die not against each other."""
+    swinging, tail = np.arange(len(laid.lead.beyond)), np.arange(fixed, count)
     return np.concatenate(
         [
-            _each_with_each(every, np.flatnonzero(~on_head)),
-            _each_with_each(bent, np.flatnonzero(on_head)),
-            _each_with_each(swinging_bent, np.arange(fixed, count)),
+            room_pairs(around, laid),
+            _each_with_each(swinging[laid.lead.beyond], tail),
+            _each_with_each(swinging[~laid.lead.beyond], tail[laid.tail.beyond]),
+        ]
+    )
+
+
+def room_pairs(around: Surroundings, laid: LaidTube) -> NDArray[np.int64]:
+    """Every piece against the room, and the bent ones against the head, shape (k, 2)."""
+    beyond = np.concatenate([laid.lead.beyond, laid.tail.beyond])
+    on_head = np.array([stand == "head" for stand in around.stands])
+    return np.concatenate(
+        [
+            _each_with_each(np.arange(len(beyond)), np.flatnonzero(~on_head)),
+            _each_with_each(np.flatnonzero(beyond), np.flatnonzero(on_head)),
         ]
     )
 
