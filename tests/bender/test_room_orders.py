@@ -15,7 +15,7 @@ from hoopwright.bender.room.search import MOST_BENDS, find_order
 from hoopwright.bender.room.solids import box, post
 from hoopwright.bender.room.standing import StandingBender, plain_head
 from hoopwright.bender.room.steps import BendingTask, check_step
-from hoopwright.bender.room.told import clock_words, room_findings, step_words
+from hoopwright.bender.room.told import clock_words, room_findings, step_lines
 from hoopwright.bender.room.turning import nearest_in_turn, turn_findings
 from hoopwright.bender.room.ways_out import ways_out
 from hoopwright.findings import Severity, UserError
@@ -264,7 +264,7 @@ def test_words_say_where_the_leg_points():
         "12 o'clock (up)", "6 o'clock (down)", "3 o'clock (right)", "4:30 o'clock",
     ]  # fmt: skip
     search = find_order(task_for(A6), BENDER)
-    said = [step_words(step, name_set_up=False) for step in search.chosen.steps]
+    said = [" ".join(step_lines(step, name_set_up=False)) for step in search.chosen.steps]
     assert "leg to 6 o'clock (down)" in said[1]
     assert "90.0° clockwise" in said[1]
 

@@ -9,7 +9,7 @@ from hoopwright.bender.room.handling import PlannedStep
 from hoopwright.bender.room.obstacles import head_from_machine
 from hoopwright.bender.room.standing import StandingBender, head_of
 from hoopwright.bender.room.steps import BendingTask, Clearance, moving_tube
-from hoopwright.bender.room.told import step_words, what_is_near
+from hoopwright.bender.room.told import step_lines, what_is_near
 from hoopwright.bender.room.tube_parts import lay_tube
 from hoopwright.geometry import Points, rotation_about
 from hoopwright.jobs.orders import OrderReport
@@ -70,8 +70,9 @@ def _heading(report: OrderReport, step: PlannedStep) -> list[str]:
     goes = "" if report.search.chosen else " (does not go)"
     least = _pose_of(step)
     near = "" if least is None else f"Shown: {what_is_near(least, step.check.keep_clear_mm)}"
-    words = f"{step.step}. {step_words(step, name_set_up=len(report.bender.set_ups) > 1)}"
-    return [f"{report.task.name}, {shown.name if shown else ''}{goes}", words, near]
+    lines = step_lines(step, name_set_up=len(report.bender.set_ups) > 1)
+    title = f"{report.task.name}, {shown.name if shown else ''}{goes}, step {step.step}: {lines[0]}"
+    return [title, *lines[1:], near]
 
 
 def _pose_of(step: PlannedStep) -> Clearance | None:

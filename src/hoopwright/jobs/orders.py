@@ -6,10 +6,11 @@ from pathlib import Path
 from hoopwright.bars import Bar, BendTable, bend_table, check_shape, nodes_from_table, read_bends_csv
 from hoopwright.bender import Calibration, Order, Swing, command_angle, read_calibration
 from hoopwright.bender.room.files import EXAMPLE, read_room
+from hoopwright.bender.room.handling import PlannedStep
 from hoopwright.bender.room.search import OrderSearch, find_order
 from hoopwright.bender.room.standing import StandingBender
 from hoopwright.bender.room.steps import BendingTask
-from hoopwright.bender.room.told import room_findings, step_words, what_fails
+from hoopwright.bender.room.told import room_findings, step_lines, what_fails
 from hoopwright.bender.room.turning import turn_findings
 from hoopwright.bender.room.ways_out import WayOut, ways_out
 from hoopwright.cage import Member, bar_of
@@ -165,6 +166,11 @@ def report_of(task: BendingTask, bender: StandingBender) -> OrderReport:
     )
 
 
+def _indented(step: PlannedStep, name_set_up: bool) -> list[str]:
+    first, *rest = step_lines(step, name_set_up=name_set_up)
+    return [f"  {step.step}. {first}", *(f"     {line}" for line in rest)]
+
+
 def room_file(file: Path) -> StandingBender:
     """The bender in its room.
 
@@ -188,7 +194,7 @@ def order_in_words(report: OrderReport) -> tuple[str, ...]:
         head = "chosen" if search.chosen else "nearest, does not go"
         lines = [
             f"{head}: {shown.name}",
-            *(f"  {step.step}. {step_words(step, name_set_up=several)}" for step in shown.steps),
+            *(line for step in shown.steps for line in _indented(step, several)),
         ]
     for one in search.orders:
         worst = one.worst

@@ -22,7 +22,7 @@ def room_findings(
         *_other_die(task, bender),
         *(() if search.nearest is None else _no_order(task, search.nearest, helpful)),
         *(() if search.chosen is None else _operator_crossed(task, search.chosen)),
-        *_not_checked(bender, search),
+        *_not_checked(task, bender, search),
     )
 
 
@@ -106,7 +106,7 @@ def _other_die(task: BendingTask, bender: StandingBender) -> Iterator[Finding]:
         )
 
 
-def _not_checked(bender: StandingBender, search: OrderSearch) -> Iterator[Finding]:
+def _not_checked(task: BendingTask, bender: StandingBender, search: OrderSearch) -> Iterator[Finding]:
     unknown = [f"wall {side}" for side, distance in bender.walls.items() if distance is None]
     unknown += ["ceiling"] if bender.ceiling_mm is None else []
     if unknown:
@@ -115,6 +115,10 @@ def _not_checked(bender: StandingBender, search: OrderSearch) -> Iterator[Findin
         yield _note(
             "ROOM-011",
             "The bender's own solids are not in the room file; a plain die and a pedestal were taken.",
+        )
+    if task.swings_deg == task.table.angles_deg:
+        yield _note(
+            "ROOM-014", "Swung to the finished angles: without a calibration the overbend is not known."
         )
     if not search.all_orders:
         yield _note(
@@ -127,26 +131,25 @@ def _note(code: str, sentence: str) -> Finding:
     return Finding(code=code, sentence=sentence, severity=Severity.NOTE)
 
 
-def step_words(step: PlannedStep, *, name_set_up: bool) -> str:
-    """One step as the operator is told it.
+def step_lines(step: PlannedStep, *, name_set_up: bool) -> tuple[str, ...]:
+    """One step as the operator is told it: what to do, how the tube lies, what is near, why it does not go.
 
     Args:
         step: The step.
         name_set_up: Whether to say how the bender is set up.
     """
     check = step.check
-    words = [f"bend {check.feed.bend}, end {check.feed.fed_from} leading"]
+    do = [f"bend {check.feed.bend}, end {check.feed.fed_from} leading, to {check.swing_deg:.1f}°"]
     if name_set_up:
-        words.append(f"bender {check.set_up.name}")
+        do.append(f"bender {check.set_up.name}")
     if step.turn_end_for_end:
-        words.append("turn the tube end for end")
-    if step.turn_tube_deg is not None:
-        words.append(_turn_words(step))
+        do.append("turn the tube end for end")
+    lies = [] if step.turn_tube_deg is None else [_turn_words(step)]
     if step.leg_clock is not None:
-        words.append(f"leg to {clock_words(step.leg_clock)}")
-    words.append(_room_words(check))
+        lies.append(f"leg to {clock_words(step.leg_clock)}")
     fails = what_fails(check)
-    return ", ".join(words) + (f" - DOES NOT GO: {fails}" if fails else "")
+    lines = [", ".join(do), ", ".join(lies), _room_words(check), f"DOES NOT GO: {fails}" if fails else ""]
+    return tuple(one for one in lines if one)
 
 
 def _room_words(check: StepCheck) -> str:
@@ -174,6 +177,6 @@ def clock_words(hour: float) -> str:
 def _turn_words(step: PlannedStep) -> str:
     turn, bend = step.turn_tube_deg or 0.0, step.turn_from_bend
     if abs(turn) < _NO_TURN_DEG:
-        return f"do not turn the tube from how bend {bend} lies as just bent"
+        return f"no turn: bend {bend} lies as just bent"
     way = "clockwise" if turn > 0.0 else "anticlockwise"
     return f"turn the tube {abs(turn):.1f}° {way} (seen from the tail) from how bend {bend} lies as just bent"
