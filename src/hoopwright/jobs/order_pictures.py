@@ -30,13 +30,13 @@ from hoopwright.store.writing import write_whole
 _LEAD, _TAIL, _GHOST = BAR_COLOURS[0], BAR_COLOURS[1], (240, 205, 130)
 _GHOST_MM, _MARK_MM = 5.0, 45.0
 _GHOSTS = 5
-_OPERATOR_LOOKS = (0.80, -0.38, -0.42)
+_OPERATOR_LOOKS, _FROM_ABOVE = (0.80, -0.38, -0.42), (0.01, 0.0, -1.0)
 
 
 def order_picture(report: OrderReport) -> bytes:
     """PNG of the worst pose of the chosen order, or of the nearest one where none goes.
 
-    Seen from the tail, from the operator's eye, and level from the side to which the bender swings.
+    Seen from the tail, from the operator's eye, level from where the bender swings to, and from above.
     """
     shown = report.search.chosen or report.search.nearest
     step = None if shown is None else (shown.worst or shown.tightest or shown.steps[0])
@@ -47,10 +47,11 @@ def order_picture(report: OrderReport) -> bytes:
     side = ("right", 1.0) if clockwise else ("left", -1.0)
     views = (
         ("from the operator's eye, at the tail", _OPERATOR_LOOKS),
-        (f"level, from the {side[0]} (the side to which it swings)", (0.0, side[1], 0.0)),
+        (f"level, from the {side[0]} (where it swings to)", (0.0, side[1], 0.0)),
+        ("from above, ahead is up the page", _FROM_ABOVE),
     )
     pictures = [
-        (caption, picture_png(Scene(shell=None, bars=meshes, looking=looking), width_px=900, height_px=800))
+        (caption, picture_png(Scene(shell=None, bars=meshes, looking=looking), width_px=700, height_px=700))
         for caption, looking in views
     ]
     return side_by_side_png(pictures, _heading(report, step))

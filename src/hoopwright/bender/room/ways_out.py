@@ -62,6 +62,7 @@ def _tries(task: BendingTask, bender: StandingBender, orders: Sequence[FoundOrde
         yield from _other_grip(task, bender)
     yield from _other_set_up(task, bender)
     yield from _moved_bender(task, bender, orders)
+    yield from _moved_several_ways(task, bender, orders)
     yield from _shorter_ends(task, bender, orders)
     yield from _in_two_parts(task, bender)
 
@@ -140,6 +141,26 @@ def _moved_bender(task: BendingTask, bender: StandingBender, orders: Sequence[Fo
                 kind=f"wall {side}",
                 what=f"move the bender {by:g} mm away from the wall {side}",
                 jobs=_moved(task, bender, side, by),
+            )
+
+
+def _moved_several_ways(
+    task: BendingTask, bender: StandingBender, orders: Sequence[FoundOrder]
+) -> Iterator[_Try]:
+    """Moved from every wall, the floor and the ceiling at once by what one order lacks."""
+    for order in orders:
+        moved, said = bender, []
+        for to, word in (("floor", "up"), ("ceiling", "down")):
+            for by in _lacks([order], to):
+                moved = _moved(task, moved, "lift", by if word == "up" else -by)[0][1]
+                said.append(f"{by:g} mm {word}")
+        for side in bender.walls:
+            for by in _lacks([order], f"wall {side}"):
+                moved = _moved(task, moved, side, by)[0][1]
+                said.append(f"{by:g} mm away from the wall {side}")
+        if len(said) > 1:
+            yield _Try(
+                kind="several ways", what=f"move the bender {' and '.join(said)}", jobs=((task, moved),)
             )
 
 
