@@ -176,3 +176,34 @@ def test_hundreds_of_bends(hoopwright, room, tmp_path):
     assert hoopwright.stops("order", "--bends", bends, "--clr", "137.5", "--od", "45", "--room", room()) == [
         "ROOM-006"
     ]
+
+
+@pytest.mark.parametrize(
+    ("rows", "clr", "code"),
+    [
+        ("300,0,90\n-20,0,45\n400,,", "137.5", "BAR-006"),
+        ("300,0,179\n400,,", "137.5", "BAR-004"),
+        ("300,0,nan\n400,,", "137.5", "CSV-003"),
+        ("300,0,90\n400,,", "0", "BAR-006"),
+        ("2000000,0,90\n400,,", "137.5", "BAR-001"),
+        ("400,,", "137.5", "ROOM-005"),
+    ],
+)
+def test_bars_that_cannot_be(hoopwright, room, tmp_path, rows, clr, code):
+    bends = tmp_path / "bad.csv"
+    bends.write_text(f"straight_mm,rotation_deg,angle_deg\n{rows}\n", encoding="utf-8")
+    assert hoopwright.stops("order", "--bends", bends, "--clr", clr, "--od", "45", "--room", room()) == [code]
+
+
+@pytest.mark.parametrize(
+    ("rows", "works"),
+    [("0,0,90\n400,,", False), ("300,0,0.5\n400,,", True), ("300,0,170\n0,0,45\n400,,", False)],
+)
+def test_bars_at_the_edge_are_searched(hoopwright, room, tmp_path, rows, works):
+    """No tube ahead of the bend, hardly a bend, bends that meet."""
+    bends = tmp_path / "edge.csv"
+    bends.write_text(f"straight_mm,rotation_deg,angle_deg\n{rows}\n", encoding="utf-8")
+    keys = hoopwright.keys("order", "--bends", bends, "--clr", "137.5", "--od", "45", "--room", room())
+    assert keys["works"] == works
+    if "0.5" in rows:
+        assert "BAR-005" in {finding["code"] for finding in keys["findings"]}

@@ -61,9 +61,8 @@ def order_of_table(
     bar = Bar(
         name=file.stem, nodes_mm=nodes_from_table(read_bends_csv(file, clr_mm)), clr_mm=clr_mm, tube=tube
     )
-    return report_of(
-        task_of(bar, bender, None if calibration is None else read_calibration(calibration)), bender
-    )
+    known = None if calibration is None else read_calibration(calibration)
+    return _with_shape(bar, report_of(task_of(bar, bender, known), bender))
 
 
 def order_of_bar(folder: ProjectFolder, name: str, room: Path) -> OrderReport:
@@ -76,7 +75,13 @@ def order_of_bar(folder: ProjectFolder, name: str, room: Path) -> OrderReport:
     cage = folder.open().project.cage
     member = cage.member(name)
     calibration = calibration_for(kept_calibrations(folder), member, placeholder=True)
-    return report_of(member_task(bar_of(cage, name), member, calibration, bender), bender)
+    bar = bar_of(cage, name)
+    return _with_shape(bar, report_of(member_task(bar, member, calibration, bender), bender))
+
+
+def _with_shape(bar: Bar, report: OrderReport) -> OrderReport:
+    """The report with what is to be known of the bar's shape, such as a bend that is nearly straight."""
+    return replace(report, findings=(*check_shape(bar), *report.findings))
 
 
 def member_task(bar: Bar, member: Member, calibration: Calibration, bender: StandingBender) -> BendingTask:

@@ -205,8 +205,13 @@ def moving_tube(laid: LaidTube, od_mm: float, swing_deg: float) -> MovingTube:
 
 
 def reach_mm(side: Side, radius_mm: float) -> float:
-    """Farthest that a tube of that radius with flat ends comes from the die's axis; 0 for its centreline."""
+    """Farthest that a tube of that radius with flat ends comes from the die's axis; radius 0 for its centreline.
+
+    0 where there is no tube ahead of the bend.
+    """
     along = side.ends_mm - side.starts_mm
+    if not len(along):
+        return 0.0
     across = np.cross(along, np.eye(3)[np.argmin(np.abs(along), axis=1)])
     across /= np.linalg.norm(across, axis=1, keepdims=True)
     other = np.cross(along, across) / np.linalg.norm(along, axis=1, keepdims=True)
