@@ -93,17 +93,26 @@ def test_a_bender_that_swings_both_ways_takes_the_way_that_goes():
     assert a_to_b.steps[1].check.set_up.swings == "anticlockwise"
 
 
-def test_an_upright_bender_swings_the_leg_up():
-    """Right side up and clockwise: the leg rises to the tip at the die's axis plus the leg."""
-    upright = replace(BENDER, tilts_deg=(90.0,), ceiling_mm=None)
+@pytest.mark.parametrize(
+    ("swings", "tilt_deg", "up"),
+    [
+        ("clockwise", 90.0, True),
+        ("anticlockwise", -90.0, True),
+        ("clockwise", -90.0, False),
+        ("anticlockwise", 90.0, False),
+    ],
+)
+def test_an_upright_bender_swings_the_leg_up_or_down(swings, tilt_deg, up):
+    """By hand: a leg of 1100 ends 1100 over or under the die's axis; the tail runs one radius to the other side."""
+    upright = replace(
+        BENDER, swings=(swings,), tilts_deg=(tilt_deg,), axis_height_mm=1200.0, ceiling_mm=2400.0
+    )
     one = BendTable(straights_mm=(1100.0, 400.0), rotations_deg=(0.0,), angles_deg=(90.0,), clr_mm=137.5)
-    around = surroundings(replace(upright, ceiling_mm=2400.0), (), 90.0)
+    around = surroundings(upright, (), tilt_deg)
     step = check_step(task_for(one), around, upright.set_ups[0], Feed(bend=1, fed_from="A"), [])
-    # by hand: after 90 degrees the tip is 1100 above the die's axis; the tail runs 137.5 below it
-    assert step.to("ceiling").clearance_mm == pytest.approx(
-        2400.0 - 900.0 - math.hypot(1100.0, 160.0), abs=0.2
-    ) or (step.to("ceiling").clearance_mm == pytest.approx(2400.0 - 900.0 - 1100.0, abs=0.2))
-    assert step.to("floor").clearance_mm == pytest.approx(900.0 - 137.5 - 22.5, abs=0.2)
+    toward, away = ("ceiling", "floor") if up else ("floor", "ceiling")
+    assert step.to(toward).clearance_mm == pytest.approx(1200.0 - 1100.0, abs=0.1)
+    assert step.to(away).clearance_mm == pytest.approx(1200.0 - 137.5 - 22.5, abs=0.1)
 
 
 tables = st.builds(

@@ -82,7 +82,9 @@ def block(
     return _one(axes, middle_mm, halves_mm, 0.0, ROUND if round_about_z else 0)
 
 
-def rails(starts_mm: Points, ends_mm: Points, radius_mm: float, *, follow: bool = False) -> Obstacles:
+def rails(
+    starts_mm: Points, ends_mm: Points, radius_mm: float | Vector, *, follow: bool = False
+) -> Obstacles:
     """All places within a radius of each straight piece, shapes (m, 3)."""
     along = ends_mm - starts_mm
     lengths = np.linalg.norm(along, axis=1)
@@ -95,7 +97,7 @@ def rails(starts_mm: Points, ends_mm: Points, radius_mm: float, *, follow: bool 
         axes=np.stack([x, np.cross(z, x), z], axis=1),
         middles_mm=(starts_mm + ends_mm) / 2.0,
         halves_mm=halves,
-        rounded_mm=np.full(len(z), radius_mm),
+        rounded_mm=np.broadcast_to(np.asarray(radius_mm, dtype=np.float64), len(z)),
         kinds=np.zeros(len(z), dtype=np.int64),
         follows=np.full(len(z), follow),
     )

@@ -13,7 +13,7 @@ from hoopwright.bender.room.fields import rails, together
 from hoopwright.bender.room.obstacles import Surroundings
 from hoopwright.bender.room.standing import SetUp
 from hoopwright.bender.room.sweep import LeastClearances, MovingTube, least_clearances
-from hoopwright.bender.room.tube_parts import LaidTube, Side, lay_tube
+from hoopwright.bender.room.tube_parts import ARC_STEP_DEG, LaidTube, Side, lay_tube
 
 BAR_ITSELF = "the bar itself"
 _RIM_POINTS = 180
@@ -197,11 +197,18 @@ def moving_tube(laid: LaidTube, od_mm: float, swing_deg: float) -> MovingTube:
         starts_mm=np.concatenate([side.starts_mm for side in sides]),
         ends_mm=np.concatenate([side.ends_mm for side in sides]),
         swinging=np.repeat([True, False], [len(laid.lead.parts), len(laid.tail.parts)]),
-        radius_mm=od_mm / 2.0,
+        radii_mm=np.concatenate([radii_mm(side, laid.clr_mm, od_mm) for side in sides]),
         sense=laid.sense,
         swing_deg=swing_deg,
         clr_mm=laid.clr_mm,
     )
+
+
+def radii_mm(side: Side, clr_mm: float, od_mm: float) -> NDArray[np.float64]:
+    """Radius about each piece, shape (n,): the tube's, and in bends as much more as the arc stands off its chords."""
+    stands_off = clr_mm * (1.0 - np.cos(np.radians(ARC_STEP_DEG / 2.0)))
+    radii: NDArray[np.float64] = np.where(side.parts % 2 == 1, od_mm / 2.0 + stands_off, od_mm / 2.0)
+    return radii
 
 
 def reach_mm(side: Side, radius_mm: float) -> float:
@@ -246,7 +253,8 @@ def clearances_of(
 def _swept(
     task: BendingTask, around: Surroundings, laid: LaidTube, swing_deg: float
 ) -> tuple[LeastClearances, list[str], list[str]]:
-    tail = rails(laid.tail.starts_mm, laid.tail.ends_mm, task.od_mm / 2.0, follow=True)
+    tail_radii = radii_mm(laid.tail, laid.clr_mm, task.od_mm)
+    tail = rails(laid.tail.starts_mm, laid.tail.ends_mm, tail_radii, follow=True)
     obstacles = together([around.obstacles, tail])
     fixed = len(around.names)
     found = least_clearances(

@@ -36,7 +36,7 @@ class MovingTube:
         starts_mm: Shape (n, 3); swinging pieces before the swing, sliding ones after it.
         ends_mm: Shape (n, 3).
         swinging: Whether each swings; the others slide; shape (n,).
-        radius_mm: Radius of the tube.
+        radii_mm: Radius of the tube about each piece, shape (n,).
         sense: +1 for a swing anticlockwise about z, -1 for clockwise.
         swing_deg: How far it swings.
         clr_mm: How far sliding pieces go for each radian.
@@ -45,7 +45,7 @@ class MovingTube:
     starts_mm: Points
     ends_mm: Points
     swinging: NDArray[np.bool_]
-    radius_mm: float
+    radii_mm: Vector
     sense: int
     swing_deg: float
     clr_mm: float
@@ -81,7 +81,7 @@ class MovingTube:
         reach = np.maximum(
             np.linalg.norm(self.starts_mm[:, :2], axis=1), np.linalg.norm(self.ends_mm[:, :2], axis=1)
         )
-        return np.where(self.swinging, reach + self.radius_mm, self.clr_mm)
+        return np.where(self.swinging, reach + self.radii_mm, self.clr_mm)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -207,10 +207,10 @@ def clearances_at(
         rising = lines.at(middle)[1] > 0.0
         low, high = np.where(rising, low, middle), np.where(rising, middle, high)
     share = np.where(low == 0.0, 0.0, np.where(high == 1.0, 1.0, (low + high) / 2.0))
-    return _disc_clearance(lines, share, tube.radius_mm), start + share[:, None] * (end - start)
+    return _disc_clearance(lines, share, tube.radii_mm[piece]), start + share[:, None] * (end - start)
 
 
-def _disc_clearance(lines: LocalLines, share: Vector, radius_mm: float) -> Vector:
+def _disc_clearance(lines: LocalLines, share: Vector, radius_mm: Vector) -> Vector:
     """Clearance of the disc at a share of each line, shape (n,)."""
     distance, growth = lines.at(share)
     length2 = np.einsum("ni,ni->n", lines.alongs_mm, lines.alongs_mm)
@@ -229,19 +229,21 @@ def _followed(
 
 
 def _first_stretches(tube: MovingTube, obstacles: Obstacles, pairs: NDArray[np.int64]) -> _Stretches:
-    """Some stretches for each pair; one instant for a pair whose clearance the swing does not change."""
+    """Both ends of the swing and some stretches between for each pair; one end where the swing changes nothing."""
     piece, obstacle = pairs[:, 0], pairs[:, 1]
     rate = _rates(tube, obstacles, piece, obstacle)
-    still, moving = rate == 0.0, np.flatnonzero(rate > 0.0)
+    moving = np.flatnonzero(rate > 0.0)
     half = tube.swing_rad / (2.0 * _FIRST_STRETCHES)
-    middles = half * (2.0 * np.arange(_FIRST_STRETCHES) + 1.0)
-    count, again = int(still.sum()), np.repeat(moving, _FIRST_STRETCHES)
+    middles = [0.0, tube.swing_rad, *(half * (2.0 * np.arange(_FIRST_STRETCHES) + 1.0))]
+    halves = [0.0, 0.0, *np.full(_FIRST_STRETCHES, half)]
+    still, again = np.flatnonzero(rate == 0.0), np.repeat(moving, len(middles))
+    which = np.concatenate([still, again])
     return _Stretches(
-        np.concatenate([piece[still], piece[again]]),
-        np.concatenate([obstacle[still], obstacle[again]]),
-        np.concatenate([np.zeros(count), np.tile(middles, len(moving))]),
-        np.concatenate([np.zeros(count), np.full(len(again), half)]),
-        np.concatenate([np.zeros(count), rate[again]]),
+        piece[which],
+        obstacle[which],
+        np.concatenate([np.zeros(len(still)), np.tile(middles, len(moving))]),
+        np.concatenate([np.zeros(len(still)), np.tile(halves, len(moving))]),
+        rate[which],
     )
 
 
@@ -273,11 +275,13 @@ def _screened(
     start, end = tube.placed(now.piece, now.middle_rad)
     follow = _followed(tube, obstacles, now.obstacle, now.middle_rad)
     lines = seen_locally(obstacles, now.obstacle, start - follow, end - follow)
-    clearance = _disc_clearance(lines, np.full(len(now), 0.5), tube.radius_mm)
+    clearance = _disc_clearance(lines, np.full(len(now), 0.5), tube.radii_mm[now.piece])
     group = group_of[now.obstacle]
     best.take(group, clearance, now, (start + end) / 2.0)
     half_length = np.linalg.norm(end - start, axis=1) / 2.0
-    lowest = lines.at(np.full(len(now), 0.5))[0] - tube.radius_mm - half_length - now.rate * now.half_rad
+    lowest = (
+        lines.at(np.full(len(now), 0.5))[0] - tube.radii_mm[now.piece] - half_length - now.rate * now.half_rad
+    )
     kept: NDArray[np.bool_] = lowest < best.clearance[group] - best.close_enough(group)
     return kept
 

@@ -66,7 +66,7 @@ def nearest_in_turn(
         starts_mm=(starts - on_feed) @ back.T,
         ends_mm=(ends - on_feed) @ back.T,
         swinging=np.ones(len(every), dtype=np.bool_),
-        radius_mm=task.od_mm / 2.0,
+        radii_mm=lying.radii_mm,
         sense=1 if turn_deg > 0.0 else -1,
         swing_deg=abs(turn_deg),
         clr_mm=0.0,
