@@ -120,7 +120,7 @@ def test_a_file_that_is_not_there_or_no_text(tmp_path):
 
 lengths = st.floats(1.0, 5000.0)
 places = st.tuples(*[st.floats(-3000.0, 3000.0)] * 3)
-stands = st.sampled_from(["room", "head"])
+stands = st.sampled_from(["room", "head", "frame"])
 solids = st.one_of(
     st.builds(
         box,
@@ -139,6 +139,7 @@ solids = st.one_of(
 @given(found=st.lists(solids, max_size=6), tilt=st.floats(-179, 180), height=st.floats(1.0, 3000.0))
 def test_plain_keys_give_the_same_room_back(found, tilt, height):
     order = ["post room", "box room", "rail room", "post operator", "post head", "box head", "rail head"]
+    order += ["post frame", "box frame", "rail frame"]
     kept = sorted(found, key=lambda solid: order.index(f"{solid.kind} {solid.stands}"))
     bender = StandingBender(
         name="b", axis_height_mm=height, clamp_mm=120.0, swings=("anticlockwise",), tilts_deg=(tilt, 0.0),

@@ -13,7 +13,7 @@ from hoopwright.bender import Feed
 from hoopwright.bender.room.obstacles import surroundings
 from hoopwright.bender.room.search import MOST_BENDS, find_order
 from hoopwright.bender.room.solids import box, post
-from hoopwright.bender.room.standing import StandingBender, plain_head
+from hoopwright.bender.room.standing import StandingBender, plain_solids
 from hoopwright.bender.room.steps import BendingTask, check_step
 from hoopwright.bender.room.told import clock_words, room_findings, step_lines
 from hoopwright.bender.room.turning import nearest_in_turn, turn_findings
@@ -41,7 +41,7 @@ def every_order(bends):
 
 
 def works_by_hand(task, bender, feeds):
-    head = plain_head(task.table.clr_mm, bender.axis_height_mm)
+    head = plain_solids(task.table.clr_mm, bender.axis_height_mm, bender.tilts_deg[0])
     around = surroundings(bender, head, bender.tilts_deg[0])
     return all(
         check_step(task, around, bender.set_ups[0], feed, [one.bend for one in feeds[:place]]).works

@@ -11,8 +11,8 @@ from hoopwright.bars import BendTable
 from hoopwright.bender import Feed
 from hoopwright.bender.room.fields import FLAT, ROUND
 from hoopwright.bender.room.obstacles import surroundings
-from hoopwright.bender.room.solids import box, post, rail
-from hoopwright.bender.room.standing import StandingBender, plain_head
+from hoopwright.bender.room.solids import BENDERS_OWN, box, post, rail
+from hoopwright.bender.room.standing import StandingBender, plain_solids
 from hoopwright.bender.room.steps import BAR_ITSELF, BendingTask, check_step, moving_tube
 from hoopwright.bender.room.sweep import CLOSE_MM, CLOSE_SHARE, clearances_at
 from hoopwright.bender.room.tube_parts import ARC_STEP_DEG, lay_tube
@@ -65,8 +65,15 @@ def task_for(table, **changes):
     return replace(task, **changes)
 
 
+def around_it(table, bender):
+    tilt_deg = bender.tilts_deg[0]
+    return surroundings(bender, plain_solids(table.clr_mm, bender.axis_height_mm, tilt_deg), tilt_deg)
+
+
 def checked(table, bender, feed, made):
-    around = surroundings(bender, plain_head(table.clr_mm, bender.axis_height_mm), bender.tilts_deg[0])
+    around = surroundings(
+        bender, plain_solids(table.clr_mm, bender.axis_height_mm, bender.tilts_deg[0]), bender.tilts_deg[0]
+    )
     return around, check_step(task_for(table), around, bender.set_ups[0], feed, made)
 
 
@@ -109,7 +116,9 @@ def apart_mm(one, other):
 def test_each_pose_lies_between_the_flat_ended_and_the_round_ended_piece(seed):
     """Ours is never more than to the flat-ended cylinder, and never less than to the capsule round it."""
     table, bender, feed, made = random_case(seed)
-    around = surroundings(bender, plain_head(table.clr_mm, bender.axis_height_mm), bender.tilts_deg[0])
+    around = surroundings(
+        bender, plain_solids(table.clr_mm, bender.axis_height_mm, bender.tilts_deg[0]), bender.tilts_deg[0]
+    )
     laid = lay_tube(table, feed, made, swings=bender.swings[0])
     tube = moving_tube(laid, OD_MM, table.angles_deg[feed.bend - 1])
     rng = np.random.default_rng(seed)
@@ -147,7 +156,11 @@ def test_no_sampled_pose_is_nearer_than_the_sweep_says(seed):
         starts, ends = tube.placed(np.arange(len(beyond)), np.full(len(beyond), swung))
         pieces = [tube_piece(start, end, fcl.Cylinder) for start, end in zip(starts, ends, strict=True)]
         for k, obstacle in enumerate(obstacles):
-            used = [p for p, bent in zip(pieces, beyond, strict=True) if bent or around.stands[k] != "head"]
+            used = [
+                p
+                for p, bent in zip(pieces, beyond, strict=True)
+                if bent or around.stands[k] not in BENDERS_OWN
+            ]
             manager = fcl.DynamicAABBTreeCollisionManager()
             manager.registerObjects(used)
             manager.setup()
@@ -188,7 +201,7 @@ def test_a_fine_sampling_of_the_swing_finds_nothing_below_what_is_proven(seed):
     tube = moving_tube(laid, OD_MM, table.angles_deg[feed.bend - 1])
     poses = np.linspace(0.0, tube.swing_rad, 2000)
     for one in step.clearances:
-        if one.to == BAR_ITSELF or one.stands == "head":
+        if one.to == BAR_ITSELF or one.stands in BENDERS_OWN:
             continue
         k = around.names.index(one.to)
         pieces = np.arange(len(tube.starts_mm))

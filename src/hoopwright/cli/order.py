@@ -107,7 +107,7 @@ def _clearance_keys(one: "Clearance") -> dict[str, Any]:
 
 
 def _table(made: "OrderReport") -> str:
-    heads = ["order", "goes", "end for end", "turned °", "least mm", "to"]
+    heads = ["order", "goes", "end for end", "set-ups changed", "turned °", "least mm", "to"]
     return table_text(heads, [_order_row(one) for one in made.search.orders])
 
 
@@ -118,6 +118,7 @@ def _order_row(one: "FoundOrder") -> list[str]:
         one.name,
         "yes" if one.works else "NO",
         str(one.end_for_end_count),
+        str(one.set_up_count),
         f"{one.turned_deg:.0f}",
         "" if least is None else f"{least.clearance_mm:.1f}",
         "" if least is None else least.to,

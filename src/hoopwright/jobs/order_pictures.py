@@ -7,7 +7,8 @@ import numpy as np
 
 from hoopwright.bender.room.handling import PlannedStep
 from hoopwright.bender.room.obstacles import head_from_machine
-from hoopwright.bender.room.standing import StandingBender, head_of
+from hoopwright.bender.room.solids import BENDERS_OWN
+from hoopwright.bender.room.standing import StandingBender, own_solids
 from hoopwright.bender.room.steps import BendingTask, Clearance, moving_tube
 from hoopwright.bender.room.told import step_lines, what_is_near
 from hoopwright.bender.room.tube_parts import lay_tube
@@ -105,11 +106,12 @@ def _meshes(task: BendingTask, bender: StandingBender, step: PlannedStep) -> Ite
         yield from painted_line(ghost, _GHOST_MM, _GHOST)
     if worst is not None:
         yield from _mark(np.array(worst.place_mm) @ to_machine.T)
-    for solid in head_of(bender, task.table.clr_mm):
-        yield painted_solid(solid, to_machine, solid_colour(solid, worst))
+    for solid in own_solids(bender, task.table.clr_mm, check.set_up.tilt_deg):
+        turn = to_machine if solid.stands == "head" else np.eye(3)
+        yield painted_solid(solid, turn, solid_colour(solid, worst))
     low, high = shown_box(bender, np.concatenate([starts, ends, *swings]))
     for solid in bender.solids:
-        if solid.stands != "head" and is_shown(solid, low, high):
+        if solid.stands not in BENDERS_OWN and is_shown(solid, low, high):
             yield painted_solid(solid, np.eye(3), solid_colour(solid, worst))
     yield from painted_room(bender, low, high, worst)
 

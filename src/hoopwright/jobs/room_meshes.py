@@ -96,10 +96,10 @@ def painted_solid(solid: Solid, turn: Points, colour: Colour) -> PaintedMesh:
 
 
 def solid_colour(solid: Solid, worst: Clearance | None) -> Colour:
-    """Grey, but for the operator's place, the head, and what the tube cuts into."""
+    """Grey, but for the operator's place, the bender and what the tube cuts into."""
     if worst is not None and worst.to == solid.name and worst.clearance_mm < 0.0:
         return HIT_COLOUR
-    return {"head": _HEAD, "operator": _OPERATOR, "room": SHELL_COLOUR}[solid.stands]
+    return {"head": _HEAD, "frame": _HEAD, "operator": _OPERATOR, "room": SHELL_COLOUR}[solid.stands]
 
 
 def painted_line(

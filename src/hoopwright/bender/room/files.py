@@ -56,8 +56,8 @@ height_mm = 850
 # end_mm = [3000, -1500, 2300]
 # diameter_mm = 60
 
-# The bender's own solids; heights are over (or, negative, under) the bend plane, and tilt with it.
-# Without any, a round die and a pedestal are taken.
+# The bender's own solids. On its head, which tilts with the bend plane, heights are over (negative: under) that
+# plane; on its frame, which does not tilt, over the floor. Without any, a round die and a pedestal are taken.
 # [[head_post]]
 # name = "die"
 # ahead_mm = 0
@@ -65,13 +65,12 @@ height_mm = 850
 # diameter_mm = 275
 # from_mm = -40
 # height_mm = 80
-# [[head_box]]
+# [[frame_box]]
 # name = "frame"
 # ahead_mm = -300
 # left_mm = 0
 # length_mm = 900
 # width_mm = 300
-# from_mm = -860
 # height_mm = 800
 """
 

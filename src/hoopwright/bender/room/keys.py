@@ -28,7 +28,7 @@ class _Post(KnownKeys):
         return post(self.name, stands, middle, diameter_mm=self.diameter_mm, height_mm=tall)
 
 
-class _HeadPost(_Post):
+class _OwnPost(_Post):
     height_mm: TypedLength
 
 
@@ -73,7 +73,7 @@ class _Rail(KnownKeys):
 
 
 class RoomFile(KnownKeys):
-    """The file's keys. Heights in the room are over the floor, heights on the head over the bend plane."""
+    """The file's keys. Heights in the room and on the frame are over the floor, on the head over the bend plane."""
 
     name: TypedText = "bender"
     axis_height_mm: TypedLength
@@ -92,9 +92,12 @@ class RoomFile(KnownKeys):
     box: list[_Box] = Field(default_factory=list)
     rail: list[_Rail] = Field(default_factory=list)
     operator: list[_Operator] = Field(default_factory=list)
-    head_post: list[_HeadPost] = Field(default_factory=list)
+    head_post: list[_OwnPost] = Field(default_factory=list)
     head_box: list[_Box] = Field(default_factory=list)
     head_rail: list[_Rail] = Field(default_factory=list)
+    frame_post: list[_OwnPost] = Field(default_factory=list)
+    frame_box: list[_Box] = Field(default_factory=list)
+    frame_rail: list[_Rail] = Field(default_factory=list)
 
     def bender(self) -> StandingBender:
         """The bender as the rest of the tool sees it.
@@ -130,6 +133,9 @@ class RoomFile(KnownKeys):
         yield from (one.solid(0.0, 0.0, "head") for one in self.head_post)
         yield from (one.solid(0.0, "head") for one in self.head_box)
         yield from (one.solid(0.0, "head") for one in self.head_rail)
+        yield from (one.solid(floor, 0.0, "frame") for one in self.frame_post)
+        yield from (one.solid(floor, "frame") for one in self.frame_box)
+        yield from (one.solid(floor, "frame") for one in self.frame_rail)
 
 
 def room_as_keys(bender: StandingBender) -> dict[str, Any]:
@@ -148,7 +154,7 @@ def room_as_keys(bender: StandingBender) -> dict[str, Any]:
     }
     for solid in bender.solids:
         floor = 0.0 if solid.stands == "head" else -bender.axis_height_mm
-        table = {"operator": "operator", "head": f"head_{solid.kind}", "room": solid.kind}[solid.stands]
+        table = {"operator": "operator", "room": solid.kind}.get(solid.stands, f"{solid.stands}_{solid.kind}")
         keys.setdefault(table, []).append(_solid_keys(solid, floor))
     return {key: value for key, value in keys.items() if value is not None}
 
@@ -185,7 +191,10 @@ ROOM_TABLES: tuple[tuple[str, type[BaseModel]], ...] = (
     ("box", _Box),
     ("rail", _Rail),
     ("operator", _Operator),
-    ("head_post", _HeadPost),
+    ("head_post", _OwnPost),
     ("head_box", _Box),
     ("head_rail", _Rail),
+    ("frame_post", _OwnPost),
+    ("frame_box", _Box),
+    ("frame_rail", _Rail),
 )

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoopwright.bender.room.fields import Obstacles, block, half_space, rails, together
-from hoopwright.bender.room.solids import Solid
+from hoopwright.bender.room.solids import BENDERS_OWN, Solid
 from hoopwright.bender.room.standing import StandingBender
 from hoopwright.geometry import rotation_about
 
@@ -20,7 +20,7 @@ class Surroundings:
 
     Args:
         names: Name of each obstacle.
-        stands: `room`, `head` or `operator` for each.
+        stands: `room`, `head`, `frame` or `operator` for each.
         obstacles: The obstacles, head frame, in that order.
     """
 
@@ -34,27 +34,27 @@ def head_from_machine(tilt_deg: float) -> NDArray[np.float64]:
     return rotation_about((1.0, 0.0, 0.0), tilt_deg)
 
 
-def surroundings(bender: StandingBender, head: tuple[Solid, ...], tilt_deg: float) -> Surroundings:
+def surroundings(bender: StandingBender, own: tuple[Solid, ...], tilt_deg: float) -> Surroundings:
     """Floor, ceiling, walls and solids as the head sees them at a tilt.
 
     Args:
         bender: The bender in its room.
-        head: Solids of the head, which tilt with it.
+        own: The bender's own solids; those of the head tilt with it.
         tilt_deg: The tilt.
     """
     up = np.array([0.0, 0.0, 1.0])
-    rows = [("floor", "room", half_space(up, -bender.axis_height_mm))]
+    rows: list[tuple[str, str, Obstacles]] = [("floor", "room", half_space(up, -bender.axis_height_mm))]
     if bender.ceiling_mm is not None:
         rows.append(("ceiling", "room", half_space(-up, bender.axis_height_mm - bender.ceiling_mm)))
     for side, distance in bender.walls.items():
         if distance is not None:
             rows.append((f"wall {side}", "room", half_space(-np.array([*_SIDES[side], 0.0]), -distance)))
-    rows += [
-        (solid.name, solid.stands, as_obstacle(solid)) for solid in bender.solids if solid.stands != "head"
-    ]
+    upright = [solid for solid in bender.solids if solid.stands not in BENDERS_OWN]
+    upright += [solid for solid in own if solid.stands == "frame"]
+    rows += [(solid.name, solid.stands, as_obstacle(solid)) for solid in upright]
     turn = head_from_machine(tilt_deg)
     seen = [(name, stands, obstacle.turned(turn)) for name, stands, obstacle in rows]
-    seen += [(solid.name, "head", as_obstacle(solid)) for solid in head]
+    seen += [(solid.name, "head", as_obstacle(solid)) for solid in own if solid.stands == "head"]
     return Surroundings(
         names=tuple(name for name, _, _ in seen),
         stands=tuple(stands for _, stands, _ in seen),

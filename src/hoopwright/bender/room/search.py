@@ -9,7 +9,8 @@ from hoopwright.bender.order import Feed, Order, a_to_b, b_to_a, middle_outward
 from hoopwright.bender.poses import bends_in_tail
 from hoopwright.bender.room.handling import PlannedStep, planned, turn_between_deg
 from hoopwright.bender.room.obstacles import Surroundings, surroundings
-from hoopwright.bender.room.standing import SetUp, StandingBender, head_of
+from hoopwright.bender.room.solids import BENDERS_OWN
+from hoopwright.bender.room.standing import SetUp, StandingBender, own_solids
 from hoopwright.bender.room.steps import BendingTask, StepCheck, check_step
 from hoopwright.findings import Finding, Severity, UserError
 
@@ -134,8 +135,7 @@ class _Shop:
     """A bar at a bender: each bend is checked once for each way to come to it."""
 
     def __init__(self, task: BendingTask, bender: StandingBender) -> None:
-        self.head_assumed = not any(solid.stands == "head" for solid in bender.solids)
-        self._head = head_of(bender, task.table.clr_mm)
+        self.head_assumed = not any(solid.stands in BENDERS_OWN for solid in bender.solids)
         self._task, self._bender = task, bender
         self._totals_deg = task.table.rotations_total_deg
         self._around: dict[float, Surroundings] = {}
@@ -146,7 +146,9 @@ class _Shop:
         if key not in self._known:
             tilt = set_up.tilt_deg
             if tilt not in self._around:
-                self._around[tilt] = surroundings(self._bender, self._head, tilt)
+                self._around[tilt] = surroundings(
+                    self._bender, own_solids(self._bender, self._task.table.clr_mm, tilt), tilt
+                )
             self._known[key] = check_step(self._task, self._around[tilt], set_up, feed, made)
         return self._known[key]
 

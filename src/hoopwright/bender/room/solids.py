@@ -6,8 +6,10 @@ from typing import Literal
 
 Place = tuple[float, float, float]
 SolidKind = Literal["box", "post", "rail"]
-Standing = Literal["room", "head", "operator"]
-"""What a solid belongs to: the room; the bender's head, which tilts with the bend plane; the operator."""
+Standing = Literal["room", "head", "frame", "operator"]
+"""What a solid belongs to: the room; the bender's head, which tilts with the bend plane; its frame, which does not;
+the operator."""
+BENDERS_OWN: tuple[Standing, ...] = ("head", "frame")
 
 _FARTHEST_MM = 100_000.0
 

@@ -1,11 +1,12 @@
 """The bender as it stands in its room."""
 
 import itertools
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from hoopwright.bender.machine import Swing
-from hoopwright.bender.room.solids import Solid, box, post
+from hoopwright.bender.room.solids import BENDERS_OWN, Solid, box, post
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.units import MM_PER_INCH
 
@@ -66,7 +67,7 @@ class StandingBender:
         behind_mm: To the wall behind the tail.
         left_mm: To the wall on the left.
         right_mm: To the wall on the right.
-        solids: What stands about it: in the room, on its head, where the operator stands.
+        solids: What stands about it: in the room, its own head and frame, where the operator stands.
 
     Raises:
         UserError: `ROOM-001` for numbers that cannot be.
@@ -132,24 +133,25 @@ class StandingBender:
         return replace(self, solids=solids, **moved)  # type: ignore[arg-type]
 
 
-def plain_head(clr_mm: float, axis_height_mm: float) -> tuple[Solid, ...]:
+def plain_solids(clr_mm: float, axis_height_mm: float, tilt_deg: float) -> tuple[Solid, ...]:
     """A die and a pedestal, where nobody has said what the bender looks like.
 
-    The die's rim is taken to reach to the tube's axis, and the pedestal to stand 60 mm under the axis; both are
-    common practice, no source. Measure the bender and give its own solids.
+    The die's rim is taken to reach to the tube's axis, and the pedestal to stand 60 mm under it; both are common
+    practice, no source. On a tilted bender the pedestal stands upright, under the die's lowest place.
     """
-    tall = max(axis_height_mm - _UNDER_DIE_MM, 1.0)
-    middle = (0.0, 0.0, -_UNDER_DIE_MM - tall / 2.0)
+    under = _UNDER_DIE_MM + clr_mm * abs(math.sin(math.radians(tilt_deg)))
+    tall = max(axis_height_mm - under, 1.0)
+    middle = (0.0, 0.0, -under - tall / 2.0)
     return (
         post("die", "head", (0.0, 0.0, 0.0), diameter_mm=2.0 * clr_mm, height_mm=2.0 * _UNDER_DIE_MM),
-        box("pedestal", "head", middle, (_FRAME_LENGTH_MM, _FRAME_WIDTH_MM, tall)),
+        box("pedestal", "frame", middle, (_FRAME_LENGTH_MM, _FRAME_WIDTH_MM, tall)),
     )
 
 
-def head_of(bender: StandingBender, clr_mm: float) -> tuple[Solid, ...]:
-    """The solids of the bender's head, or a plain one where nobody has given any."""
-    own = tuple(solid for solid in bender.solids if solid.stands == "head")
-    return own or plain_head(clr_mm, bender.axis_height_mm)
+def own_solids(bender: StandingBender, clr_mm: float, tilt_deg: float) -> tuple[Solid, ...]:
+    """The bender's own solids, or plain ones where nobody has given any."""
+    own = tuple(solid for solid in bender.solids if solid.stands in BENDERS_OWN)
+    return own or plain_solids(clr_mm, bender.axis_height_mm, tilt_deg)
 
 
 def doubts(bender: StandingBender) -> tuple[Finding, ...]:
@@ -213,8 +215,8 @@ def _refused(name: str, fault: str) -> Finding:
 
 
 def _shifted(solid: Solid, axis: int, by_mm: float) -> Solid:
-    """A solid of the room moved along one axis of the machine frame; one on the head stays."""
-    if solid.stands == "head":
+    """A solid of the room moved along one axis of the machine frame; the bender's own stay."""
+    if solid.stands in BENDERS_OWN:
         return solid
     middle, size = list(solid.middle_mm), list(solid.size_mm)
     middle[axis] += by_mm

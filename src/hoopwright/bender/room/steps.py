@@ -11,6 +11,7 @@ from hoopwright.bars import BendTable
 from hoopwright.bender.order import Feed
 from hoopwright.bender.room.fields import rails, together
 from hoopwright.bender.room.obstacles import Surroundings
+from hoopwright.bender.room.solids import BENDERS_OWN
 from hoopwright.bender.room.standing import SetUp
 from hoopwright.bender.room.sweep import LeastClearances, MovingTube, least_clearances
 from hoopwright.bender.room.tube_parts import ARC_STEP_DEG, LaidTube, Side, lay_tube
@@ -26,7 +27,7 @@ class Clearance:
 
     Args:
         to: What it is.
-        stands: `room`, `head`, `operator`, or `bar`.
+        stands: `room`, `head`, `frame`, `operator`, or `bar`.
         clearance_mm: From the tube's skin, negative where the tube cuts in.
         proven_mm: Over the whole swing it is nowhere less than this.
         swung_deg: How far the die has swung where it is least.
@@ -207,7 +208,7 @@ def moving_tube(laid: LaidTube, od_mm: float, swing_deg: float) -> MovingTube:
 def radii_mm(side: Side, clr_mm: float, od_mm: float) -> NDArray[np.float64]:
     """Radius about each piece, shape (n,): the tube's, and in bends as much more as the arc stands off its chords."""
     stands_off = clr_mm * (1.0 - np.cos(np.radians(ARC_STEP_DEG / 2.0)))
-    radii: NDArray[np.float64] = np.where(side.parts % 2 == 1, od_mm / 2.0 + stands_off, od_mm / 2.0)
+    radii: NDArray[np.float64] = np.where(side.curved, od_mm / 2.0 + stands_off, od_mm / 2.0)
     return radii
 
 
@@ -280,9 +281,9 @@ def _pairs(around: Surroundings, laid: LaidTube, fixed: int, count: int) -> NDAr
 
 
 def room_pairs(around: Surroundings, laid: LaidTube) -> NDArray[np.int64]:
-    """Every piece against the room, and the bent ones against the head, shape (k, 2)."""
+    """Every piece against the room, and the bent ones against the bender's own solids, shape (k, 2)."""
     beyond = np.concatenate([laid.lead.beyond, laid.tail.beyond])
-    on_head = np.array([stand == "head" for stand in around.stands])
+    on_head = np.array([stand in BENDERS_OWN for stand in around.stands])
     return np.concatenate(
         [
             _each_with_each(np.arange(len(beyond)), np.flatnonzero(~on_head)),

@@ -35,6 +35,7 @@ class Side:
         parts: Which part of the bar each piece belongs to, counted from end A: 0 is straight 1, 1 bend 1, 2 straight 2
             and so on; shape (n,).
         beyond: Whether each piece lies beyond the first finished bend on this side, that bend included; shape (n,).
+        curved: Whether each piece is a chord of a finished bend, shape (n,).
         first_straight_mm: Straight between the die and the first finished bend or the end of the tube.
     """
 
@@ -42,6 +43,7 @@ class Side:
     ends_mm: Points
     parts: NDArray[np.int64]
     beyond: NDArray[np.bool_]
+    curved: NDArray[np.bool_]
     first_straight_mm: float
 
 
@@ -115,6 +117,7 @@ class _Walker:
         self._places: list[Points] = [place[None]]
         self._parts: list[int] = []
         self._beyond: list[bool] = []
+        self._curved: list[bool] = []
         self._first_straight_mm, self._bent = 0.0, False
 
     def turn(self, rotation_deg: float) -> None:
@@ -138,7 +141,7 @@ class _Walker:
         centre = self._place + clr_mm * toward_centre
         arc = Arc(centre, -toward_centre, self._travel, clr_mm, angle_deg)
         count = max(1, math.ceil(angle_deg / ARC_STEP_DEG))
-        self._lay(arc.at(np.linspace(0.0, arc.length_mm, count + 1)[1:]), part)
+        self._lay(arc.at(np.linspace(0.0, arc.length_mm, count + 1)[1:]), part, curved=True)
         self._travel = unit_vector(arc.direction_at(np.array([arc.length_mm]))[0])
 
     def side(self) -> Side:
@@ -149,11 +152,13 @@ class _Walker:
             ends_mm=places[1:],
             parts=np.array(self._parts, dtype=np.int64),
             beyond=np.array(self._beyond, dtype=np.bool_),
+            curved=np.array(self._curved, dtype=np.bool_),
             first_straight_mm=self._first_straight_mm,
         )
 
-    def _lay(self, places: Points, part: int) -> None:
+    def _lay(self, places: Points, part: int, *, curved: bool = False) -> None:
         self._places.append(places)
         self._parts += [part] * len(places)
         self._beyond += [self._bent] * len(places)
+        self._curved += [curved] * len(places)
         self._place = places[-1]

@@ -8,7 +8,7 @@ import numpy as np
 from hoopwright.bender.room.handling import PlannedStep, turn_between_deg
 from hoopwright.bender.room.obstacles import Surroundings, surroundings
 from hoopwright.bender.room.search import FoundOrder
-from hoopwright.bender.room.standing import StandingBender, head_of
+from hoopwright.bender.room.standing import StandingBender, own_solids
 from hoopwright.bender.room.steps import BendingTask, Clearance, clearances_of, moving_tube, room_pairs
 from hoopwright.bender.room.sweep import MovingTube, least_clearances
 from hoopwright.bender.room.tube_parts import lay_tube
@@ -21,7 +21,6 @@ _TO_FEED = np.array([[0.0, 1.0, 0.0], [0.0, 0.0, 1.0], [1.0, 0.0, 0.0]])
 
 def turn_findings(task: BendingTask, bender: StandingBender, order: FoundOrder) -> Iterator[Finding]:
     """Turns of an order that do not go in the bender the short way round."""
-    head = head_of(bender, task.table.clr_mm)
     for before, after in zip(order.steps, order.steps[1:], strict=False):
         if after.turn_end_for_end or after.change_set_up:
             continue
@@ -32,7 +31,8 @@ def turn_findings(task: BendingTask, bender: StandingBender, order: FoundOrder) 
         )
         if abs(turn) < _NO_TURN_DEG:
             continue
-        around = surroundings(bender, head, after.check.set_up.tilt_deg)
+        tilt_deg = after.check.set_up.tilt_deg
+        around = surroundings(bender, own_solids(bender, task.table.clr_mm, tilt_deg), tilt_deg)
         short = nearest_in_turn(task, around, after, turn)
         if short is None or short.proven_mm >= task.keep_clear_mm:
             continue
