@@ -12,7 +12,7 @@ from hoopwright.bender.room.files import EXAMPLE, room_from_text
 from hoopwright.bender.room.search import find_order
 from hoopwright.bender.room.solids import post, rail
 from hoopwright.bender.room.standing import StandingBender
-from hoopwright.bender.room.steps import BendingTask
+from hoopwright.bender.room.step_check import BendingTask
 from hoopwright.bender.room.ways_out import ways_out
 
 _TWO_PLANES = BendTable(

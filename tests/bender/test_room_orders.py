@@ -14,7 +14,8 @@ from hoopwright.bender.room.obstacles import surroundings
 from hoopwright.bender.room.search import MOST_BENDS, find_order
 from hoopwright.bender.room.solids import box, post
 from hoopwright.bender.room.standing import StandingBender, plain_solids
-from hoopwright.bender.room.steps import BendingTask, check_step
+from hoopwright.bender.room.step_check import BendingTask
+from hoopwright.bender.room.steps import check_step
 from hoopwright.bender.room.told import clock_words, room_findings, step_lines
 from hoopwright.bender.room.turning import nearest_in_turn, turn_findings
 from hoopwright.bender.room.ways_out import ways_out

@@ -23,7 +23,8 @@ from hoopwright.bender import (
 from hoopwright.bender.room.handling import lie_deg, planned, turn_between_deg
 from hoopwright.bender.room.obstacles import surroundings
 from hoopwright.bender.room.standing import SetUp, StandingBender
-from hoopwright.bender.room.steps import BendingTask, check_step
+from hoopwright.bender.room.step_check import BendingTask
+from hoopwright.bender.room.steps import check_step
 from hoopwright.bender.room.tube_parts import lay_tube
 from hoopwright.geometry import angle_between_deg, rotation_about
 from hoopwright.tubes import TubeSize

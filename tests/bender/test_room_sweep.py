@@ -10,11 +10,13 @@ import pytest
 from hoopwright.bars import BendTable
 from hoopwright.bender import Feed
 from hoopwright.bender.room.fields import FLAT, ROUND
+from hoopwright.bender.room.moving import clearances_at
 from hoopwright.bender.room.obstacles import surroundings
 from hoopwright.bender.room.solids import BENDERS_OWN, box, post, rail
 from hoopwright.bender.room.standing import StandingBender, plain_solids
-from hoopwright.bender.room.steps import BAR_ITSELF, BendingTask, check_step, moving_tube
-from hoopwright.bender.room.sweep import CLOSE_MM, CLOSE_SHARE, clearances_at
+from hoopwright.bender.room.step_check import BAR_ITSELF, BendingTask
+from hoopwright.bender.room.steps import check_step, moving_tube
+from hoopwright.bender.room.sweep import CLOSE_MM, CLOSE_SHARE
 from hoopwright.bender.room.tube_parts import ARC_STEP_DEG, lay_tube
 
 OD_MM = 45.0

@@ -9,9 +9,9 @@ from hoopwright.cli.output import AsJson, show, stopping_on_findings, table_text
 from hoopwright.units import parse_length_mm
 
 if TYPE_CHECKING:
+    from hoopwright.bender.room.found import FoundOrder
     from hoopwright.bender.room.handling import PlannedStep
-    from hoopwright.bender.room.search import FoundOrder
-    from hoopwright.bender.room.steps import Clearance
+    from hoopwright.bender.room.step_check import Clearance
     from hoopwright.jobs.orders import OrderReport
 
 

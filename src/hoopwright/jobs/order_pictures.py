@@ -9,7 +9,8 @@ from hoopwright.bender.room.handling import PlannedStep
 from hoopwright.bender.room.obstacles import head_from_machine
 from hoopwright.bender.room.solids import BENDERS_OWN
 from hoopwright.bender.room.standing import StandingBender, own_solids
-from hoopwright.bender.room.steps import BendingTask, Clearance, moving_tube
+from hoopwright.bender.room.step_check import BendingTask, Clearance
+from hoopwright.bender.room.steps import moving_tube
 from hoopwright.bender.room.told import step_lines, what_is_near
 from hoopwright.bender.room.tube_parts import lay_tube
 from hoopwright.geometry import Points, rotation_about

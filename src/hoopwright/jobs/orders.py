@@ -6,10 +6,11 @@ from pathlib import Path
 from hoopwright.bars import Bar, BendTable, bend_table, check_shape, nodes_from_table, read_bends_csv
 from hoopwright.bender import Calibration, Order, Swing, command_angle, read_calibration
 from hoopwright.bender.room.files import EXAMPLE, read_room
+from hoopwright.bender.room.found import OrderSearch
 from hoopwright.bender.room.handling import PlannedStep
-from hoopwright.bender.room.search import OrderSearch, find_order
+from hoopwright.bender.room.search import find_order
 from hoopwright.bender.room.standing import StandingBender
-from hoopwright.bender.room.steps import BendingTask
+from hoopwright.bender.room.step_check import BendingTask
 from hoopwright.bender.room.told import room_findings, step_lines, what_fails
 from hoopwright.bender.room.turning import turn_findings
 from hoopwright.bender.room.ways_out import WayOut, ways_out

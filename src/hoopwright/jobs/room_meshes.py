@@ -7,7 +7,7 @@ import numpy as np
 
 from hoopwright.bender.room.solids import Solid
 from hoopwright.bender.room.standing import StandingBender
-from hoopwright.bender.room.steps import Clearance
+from hoopwright.bender.room.step_check import Clearance
 from hoopwright.geometry import Points, rotation_about
 from hoopwright.papers.picture import BAR_COLOURS, SHELL_COLOUR, Colour, PaintedMesh
 from hoopwright.papers.plain_solids import painted_box, painted_cylinder

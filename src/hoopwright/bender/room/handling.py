@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from hoopwright.bender.order import Feed
 from hoopwright.bender.poses import leg_clock, reference_bend
 from hoopwright.bender.room.standing import SetUp
-from hoopwright.bender.room.steps import StepCheck
+from hoopwright.bender.room.step_check import StepCheck
 from hoopwright.geometry import wrap_deg
 
 

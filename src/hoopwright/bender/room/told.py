@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator, Sequence
 
+from hoopwright.bender.room.found import FoundOrder, OrderSearch
 from hoopwright.bender.room.handling import PlannedStep
-from hoopwright.bender.room.search import MOST_BENDS_MIXED, FoundOrder, OrderSearch
+from hoopwright.bender.room.search import MOST_BENDS_MIXED
 from hoopwright.bender.room.standing import StandingBender, doubts
-from hoopwright.bender.room.steps import BendingTask, Clearance, StepCheck
+from hoopwright.bender.room.step_check import BendingTask, Clearance, StepCheck
 from hoopwright.bender.room.ways_out import WayOut
 from hoopwright.findings import Finding, Severity
 

@@ -5,12 +5,14 @@ from dataclasses import replace
 
 import numpy as np
 
+from hoopwright.bender.room.found import FoundOrder
 from hoopwright.bender.room.handling import PlannedStep, turn_between_deg
+from hoopwright.bender.room.moving import MovingTube
 from hoopwright.bender.room.obstacles import Surroundings, surroundings
-from hoopwright.bender.room.search import FoundOrder
 from hoopwright.bender.room.standing import StandingBender, own_solids
-from hoopwright.bender.room.steps import BendingTask, Clearance, clearances_of, moving_tube, room_pairs
-from hoopwright.bender.room.sweep import MovingTube, least_clearances
+from hoopwright.bender.room.step_check import BendingTask, Clearance
+from hoopwright.bender.room.steps import clearances_of, moving_tube, room_pairs
+from hoopwright.bender.room.sweep import least_clearances
 from hoopwright.bender.room.tube_parts import lay_tube
 from hoopwright.findings import Finding, Severity
 

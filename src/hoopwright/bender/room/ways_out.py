@@ -4,14 +4,20 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from hoopwright.bars import BendTable
-from hoopwright.bender.room.search import FoundOrder, find_order
+from hoopwright.bender.room.changed_tasks import (
+    on_die,
+    parts,
+    short_straights,
+    smaller_die_mm,
+    with_table,
+)
+from hoopwright.bender.room.found import FoundOrder
+from hoopwright.bender.room.search import find_order
 from hoopwright.bender.room.standing import StandingBender
-from hoopwright.bender.room.steps import BendingTask
+from hoopwright.bender.room.step_check import BendingTask
 
 _ROUNDED_UP_MM = 5.0
 _FARTHEST_MOVE_MM = 1500.0
-_SMALLEST_DIE_OD = 1.5
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,18 +75,18 @@ def _tries(task: BendingTask, bender: StandingBender, orders: Sequence[FoundOrde
 
 def _longer_straights(task: BendingTask, bender: StandingBender) -> Iterator[_Try]:
     needed = max(task.clamp_mm, task.tail_mm)
-    straights, short = task.table.straights_mm, _short_straights(task)
+    straights, short = task.table.straights_mm, short_straights(task)
     if not short:
         return
     names = ", ".join(f"straight {k + 1} by {needed - straights[k]:.1f} mm" for k in short)
     longer = tuple(max(straight, needed) for straight in straights)
     yield _Try(
-        kind="longer", what=f"lengthen {names}", jobs=((_with_table(task, straights_mm=longer), bender),)
+        kind="longer", what=f"lengthen {names}", jobs=((with_table(task, straights_mm=longer), bender),)
     )
 
 
 def _other_grip(task: BendingTask, bender: StandingBender) -> Iterator[_Try]:
-    short = _short_straights(task)
+    short = short_straights(task)
     if not short:
         return
     least = min(task.table.straights_mm[k] for k in short)
@@ -99,12 +105,12 @@ def _other_grip(task: BendingTask, bender: StandingBender) -> Iterator[_Try]:
                 jobs=((replace(task, tail_mm=least), bender),),
                 mixed=True,
             )
-    smaller = _smaller_die_mm(task)
+    smaller = smaller_die_mm(task)
     if smaller is not None:
         yield _Try(
             kind="die",
             what=f"use a die of radius {smaller:.1f} mm or less, instead of {task.table.clr_mm:g} mm",
-            jobs=((_on_die(task, smaller), bender),),
+            jobs=((on_die(task, smaller), bender),),
         )
 
 
@@ -210,7 +216,7 @@ def _shorter_ends(task: BendingTask, bender: StandingBender, orders: Sequence[Fo
                 yield _Try(
                     kind=f"end {end}",
                     what=f"leave {cut:g} mm off end {end} and join it on after bending",
-                    jobs=((_with_table(task, straights_mm=tuple(straights)), bender),),
+                    jobs=((with_table(task, straights_mm=tuple(straights)), bender),),
                 )
 
 
@@ -220,66 +226,7 @@ def _in_two_parts(task: BendingTask, bender: StandingBender) -> Iterator[_Try]:
     for straight in sorted(inner, key=lambda k: -task.table.straights_mm[k]):
         half = task.table.straights_mm[straight] / 2.0
         what = f"bend it in two parts, joined in the middle of straight {straight + 1} ({half:.0f} mm from its ends)"
-        yield _Try(kind="two parts", what=what, jobs=tuple((part, bender) for part in _parts(task, straight)))
-
-
-def _parts(task: BendingTask, straight: int) -> tuple[BendingTask, BendingTask]:
-    table, half = task.table, task.table.straights_mm[straight] / 2.0
-    return (
-        replace(
-            task,
-            table=replace(
-                table,
-                straights_mm=(*table.straights_mm[:straight], half),
-                rotations_deg=table.rotations_deg[:straight],
-                angles_deg=table.angles_deg[:straight],
-            ),
-            swings_deg=task.swings_deg[:straight],
-        ),
-        replace(
-            task,
-            table=replace(
-                table,
-                straights_mm=(half, *table.straights_mm[straight + 1 :]),
-                rotations_deg=(0.0, *table.rotations_deg[straight + 1 :]),
-                angles_deg=table.angles_deg[straight:],
-            ),
-            swings_deg=task.swings_deg[straight:],
-        ),
-    )
-
-
-def _short_straights(task: BendingTask) -> list[int]:
-    needed = max(task.clamp_mm, task.tail_mm)
-    return [k for k, straight in enumerate(task.table.straights_mm) if straight < needed - 1e-6]
-
-
-def _smaller_die_mm(task: BendingTask) -> float | None:
-    """Radius at which every short straight is long enough, the nodes left where they are."""
-    needed = max(task.clamp_mm, task.tail_mm)
-    tangents = [math.tan(math.radians(angle) / 2.0) for angle in task.table.angles_deg]
-    drops = [
-        (needed - task.table.straights_mm[k]) / sum(tangents[max(k - 1, 0) : k + 1])
-        for k in _short_straights(task)
-    ]
-    radius = math.floor((task.table.clr_mm - max(drops, default=0.0)) * 10.0) / 10.0
-    return radius if drops and radius >= _SMALLEST_DIE_OD * task.od_mm else None
-
-
-def _on_die(task: BendingTask, clr_mm: float) -> BendingTask:
-    """The same nodes on another radius."""
-    drop = task.table.clr_mm - clr_mm
-    tangents = [0.0, *(math.tan(math.radians(angle) / 2.0) for angle in task.table.angles_deg), 0.0]
-    straights = tuple(
-        straight + drop * (tangents[k] + tangents[k + 1])
-        for k, straight in enumerate(task.table.straights_mm)
-    )
-    return replace(task, table=replace(task.table, straights_mm=straights, clr_mm=clr_mm))
-
-
-def _with_table(task: BendingTask, *, straights_mm: tuple[float, ...]) -> BendingTask:
-    table: BendTable = replace(task.table, straights_mm=straights_mm)
-    return replace(task, table=table)
+        yield _Try(kind="two parts", what=what, jobs=tuple((part, bender) for part in parts(task, straight)))
 
 
 def in_short(order: FoundOrder) -> str:
