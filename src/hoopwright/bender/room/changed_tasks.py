@@ -43,13 +43,13 @@ def short_straights(task: BendingTask) -> list[int]:
 
 
 def smaller_die_mm(task: BendingTask) -> float | None:
-    """Radius at which every short straight is long enough, the nodes left where they are."""
+    """Radius at which every short straight is long enough, the nodes left where they are; None where none is."""
     needed = max(task.clamp_mm, task.tail_mm)
     tangents = [math.tan(math.radians(angle) / 2.0) for angle in task.table.angles_deg]
-    drops = [
-        (needed - task.table.straights_mm[k]) / sum(tangents[max(k - 1, 0) : k + 1])
-        for k in short_straights(task)
-    ]
+    grows = {k: sum(tangents[max(k - 1, 0) : k + 1]) for k in short_straights(task)}
+    if not all(growth > 0.0 for growth in grows.values()):
+        return None
+    drops = [(needed - task.table.straights_mm[k]) / growth for k, growth in grows.items()]
     radius = math.floor((task.table.clr_mm - max(drops, default=0.0)) * 10.0) / 10.0
     return radius if drops and radius >= _SMALLEST_DIE_OD * task.od_mm else None
 

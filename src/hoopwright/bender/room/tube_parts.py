@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from hoopwright.bars import BendTable
 from hoopwright.bender.machine import Swing
 from hoopwright.bender.order import Feed
-from hoopwright.geometry import Arc, Line, Points, Vector, rotation_about, unit_vector
+from hoopwright.geometry import STRAIGHT_THROUGH_DEG, Arc, Line, Points, Vector, rotation_about, unit_vector
 
 ARC_STEP_DEG = 4.0
 _LONGEST_PIECE_MM = 400.0
@@ -135,7 +135,9 @@ class _Walker:
         self._lay(line.at(np.linspace(0.0, length_mm, count + 1)[1:]), part)
 
     def bend(self, angle_deg: float, clr_mm: float, part: int) -> None:
-        """Lay a finished bend."""
+        """Lay a finished bend; one without an angle is nothing."""
+        if angle_deg < STRAIGHT_THROUGH_DEG:
+            return
         self._bent = True
         toward_centre = np.cross(self._normal, self._travel)
         centre = self._place + clr_mm * toward_centre
