@@ -147,6 +147,18 @@ def swing(text: str | None) -> Literal["clockwise", "anticlockwise"] | None:
     return "clockwise" if way == "clockwise" else "anticlockwise"
 
 
+def order(text: str) -> str:
+    """An order of bending by its name, or a list of bends with the end that leads.
+
+    Raises:
+        UserError: `TYPED-001`.
+    """
+    if text.strip()[:1].isdigit():
+        return text.strip()
+    choices = ("auto", "A to B", "B to A", "middle outward")
+    return one_of(text, choices, "an order of bending, or a list such as '2 from A, 1 from B'")
+
+
 def one_of(text: str, choices: Sequence[str], what: str) -> str:
     """A choice, however its letters are cased.
 
