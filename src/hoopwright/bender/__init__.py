@@ -17,6 +17,7 @@ from hoopwright.bender.calibration_files import (
 )
 from hoopwright.bender.checks import tape_checks, wrong_turn_miss_mm
 from hoopwright.bender.fit import TubeUsedPrior, fit_calibration
+from hoopwright.bender.logged_bends import LoggedBend, check_bend
 from hoopwright.bender.machine import Machine, Swing
 from hoopwright.bender.marks import make_bar_sheet
 from hoopwright.bender.next_sample import SampleSuggestion, best_next_sample
@@ -41,6 +42,14 @@ from hoopwright.bender.sample_files import (
 )
 from hoopwright.bender.samples import AngleSample, LegSample, PlainNumbers, Samples, USample
 from hoopwright.bender.sheet import BarSheet, BendStep, TapeCheck, TubeEnd
+from hoopwright.bender.shop_records import (
+    CalibrationRecord,
+    ShopBender,
+    ShopDie,
+    Stick,
+    StickState,
+    TubeBatch,
+)
 from hoopwright.bender.springback import CommandAngle, command_angle
 
 __all__ = [
@@ -50,17 +59,24 @@ __all__ = [
     "BendStep",
     "BlankLayout",
     "Calibration",
+    "CalibrationRecord",
     "CommandAngle",
     "Feed",
     "LegSample",
+    "LoggedBend",
     "Machine",
     "Order",
     "PlainNumbers",
     "SampleSuggestion",
     "Samples",
+    "ShopBender",
+    "ShopDie",
     "Springback",
+    "Stick",
+    "StickState",
     "Swing",
     "TapeCheck",
+    "TubeBatch",
     "TubeEnd",
     "TubeUsedPrior",
     "USample",
@@ -70,6 +86,7 @@ __all__ = [
     "best_next_sample",
     "calibration_as_dict",
     "calibration_from_dict",
+    "check_bend",
     "check_order",
     "command_angle",
     "default_order",
