@@ -49,6 +49,7 @@ from hoopwright.bender.shop_records import (
     Stick,
     StickState,
     TubeBatch,
+    check_calibration,
 )
 from hoopwright.bender.springback import CommandAngle, command_angle
 
@@ -87,6 +88,7 @@ __all__ = [
     "calibration_as_dict",
     "calibration_from_dict",
     "check_bend",
+    "check_calibration",
     "check_order",
     "command_angle",
     "default_order",

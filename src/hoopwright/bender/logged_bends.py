@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from hoopwright.bender.samples import LARGEST_COMMAND_DEG
 from hoopwright.bender.sheet import TubeEnd
-from hoopwright.bender.shop_records import ShopDie, TubeBatch, not_of_one
+from hoopwright.bender.shop_records import ShopDie, TubeBatch, not_of_one, over_reach
 from hoopwright.bender.shop_values import choice_faults, number_faults, refuse_if_any, text_faults
 from hoopwright.findings import Finding, Severity
 
@@ -87,17 +87,7 @@ def check_bend(bend: LoggedBend, die: ShopDie, batch: TubeBatch) -> tuple[Findin
 def _with_its_tools(bend: LoggedBend, die: ShopDie, batch: TubeBatch) -> Iterator[Finding]:
     what = f"bend '{bend.key}'"
     if bend.command_deg > die.reach_deg:
-        yield Finding(
-            code="SHOP-005",
-            severity=Severity.STOP,
-            sentence=f"Bend '{bend.key}': {bend.command_deg:g}° under load is over the reach of die '{die.name}', "
-            f"{die.reach_deg:g}°.",
-            todo="Is it another die, or was the gauge not zeroed?",
-            objects=(bend.key, die.name),
-            measured=bend.command_deg,
-            limit=die.reach_deg,
-            unit="deg",
-        )
+        yield over_reach(what, bend.command_deg, die, bend.key)
     if not die.fits(batch.tube):
         why = f"batch '{batch.name}' is tube {batch.tube}, and die '{die.name}' is made for {die.od_mm:g} mm"
         yield not_of_one(what, why, bend.key, die.name, batch.name)

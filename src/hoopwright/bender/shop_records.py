@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Literal
 
-from hoopwright.bender.calibration import SAME_TUBE_MM
+from hoopwright.bender.calibration import SAME_TUBE_MM, same_tube
 from hoopwright.bender.machine import Machine, Swing
 from hoopwright.bender.samples import Samples
 from hoopwright.bender.shop_values import (
@@ -264,6 +264,46 @@ class CalibrationRecord:
     def tube(self) -> TubeSize:
         """The tube of the samples."""
         return self.samples.tube
+
+
+def check_calibration(
+    record: CalibrationRecord, die: ShopDie, batch: TubeBatch | None
+) -> tuple[Finding, ...]:
+    """What is impossible about samples with their die and batch; each finding stops them from being kept."""
+    return tuple(_samples_with_tools(record, die, batch))
+
+
+def _samples_with_tools(
+    record: CalibrationRecord, die: ShopDie, batch: TubeBatch | None
+) -> Iterator[Finding]:
+    what = f"calibration '{record.key}'"
+    if not die.fits(record.tube):
+        why = f"its samples are tube {record.tube}, and die '{die.name}' is made for {die.od_mm:g} mm"
+        yield not_of_one(what, why, record.key, die.name)
+    if batch is not None and not same_tube(record.tube, batch.tube):
+        why = f"its samples are tube {record.tube}, and batch '{batch.name}' is {batch.tube}"
+        yield not_of_one(what, why, record.key, batch.name)
+    if record.bender and record.bender != die.bender:
+        why = f"die '{die.name}' belongs to bender '{die.bender}', not to '{record.bender}'"
+        yield not_of_one(what, why, record.key, die.name, record.bender)
+    for number, sample in enumerate(record.samples.angles, start=1):
+        if sample.command_deg > die.reach_deg:
+            yield over_reach(f"{what}, angle sample {number}", sample.command_deg, die, record.key)
+
+
+def over_reach(what: str, command_deg: float, die: ShopDie, key: str) -> Finding:
+    """The finding that an angle is more than a die can reach."""
+    return Finding(
+        code="SHOP-005",
+        severity=Severity.STOP,
+        sentence=f"{what[:1].upper()}{what[1:]}: {command_deg:g}° under load is over the reach of die '{die.name}', "
+        f"{die.reach_deg:g}°.",
+        todo="Is it another die, or was the gauge not zeroed?",
+        objects=(key, die.name),
+        measured=command_deg,
+        limit=die.reach_deg,
+        unit="deg",
+    )
 
 
 def not_of_one(what: str, why: str, *objects: str) -> Finding:

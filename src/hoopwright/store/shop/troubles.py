@@ -1,0 +1,120 @@
+"""What a database says when something is wrong, as findings."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
+
+from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.store.shop.place import ShopPlace, cannot_be_opened
+
+_DAMAGED = (
+    "malformed",
+    "not a database",
+    "no such",
+    "could not decode",
+    "does not exist",
+    "file is encrypted",
+)
+_BUSY = ("locked", "busy", "lock timeout", "deadlock")
+_NO_ROOM = ("full", "readonly", "read-only", "disk i/o", "unable to open", "no space")
+_DRIVERS = "Install what the address needs; for PostgreSQL: pip install 'hoopwright[postgres]'."
+
+
+@contextmanager
+def translated(place: ShopPlace) -> Iterator[None]:
+    """Turn what the database says into a stop with a finding.
+
+    Raises:
+        UserError: `SHOP-020`, `SHOP-021`, `SHOP-023`, `SHOP-029`.
+    """
+    try:
+        yield
+    except DBAPIError as error:
+        raise _of_driver(place, error.orig or error) from error
+    except sqlite3.Error as error:
+        raise _of_driver(place, error) from error
+
+
+@contextmanager
+def addressed(place: ShopPlace) -> Iterator[None]:
+    """Turn an address that cannot be used into a stop with a finding.
+
+    Raises:
+        UserError: `SHOP-020`.
+    """
+    try:
+        yield
+    except (NoSuchModuleError, ModuleNotFoundError) as error:
+        raise cannot_be_opened(place, f"its driver is not installed ({error})", _DRIVERS) from None
+    except (ArgumentError, ValueError) as error:
+        raise cannot_be_opened(place, f"it is no address: {error}", "Look at the address again.") from None
+
+
+def _of_driver(place: ShopPlace, error: BaseException) -> UserError:
+    said = " ".join(str(error).split())
+    lower = said.lower()
+    if any(sign in lower for sign in _BUSY):
+        return busy(place)
+    if place.file is not None and any(sign in lower for sign in _NO_ROOM):
+        return cannot_be_opened(
+            place, said, "Free some space, or see that the file and its folder can be written."
+        )
+    if place.file is not None or any(sign in lower for sign in _DAMAGED):
+        return damaged(place, said)
+    return lost(place, said)
+
+
+def damaged(place: object, why: str) -> UserError:
+    """The stop for something that is no whole shop database."""
+    return UserError(
+        Finding(
+            code="SHOP-021",
+            severity=Severity.STOP,
+            sentence=f"{place} is no shop database, or it is damaged: {why.strip().rstrip('.')}.",
+            todo="Nothing was changed. Name the right file, or restore a backup: 'hoopwright restore FILE'.",
+            objects=(str(place),),
+        )
+    )
+
+
+def newer(place: object, version: str, known: str) -> UserError:
+    """The stop for a database of a later program."""
+    return UserError(
+        Finding(
+            code="SHOP-022",
+            severity=Severity.STOP,
+            sentence=f"{place} has version {version[:20]}; this program reads up to {known}.",
+            todo="Nothing was changed. Use a newer version of the tool.",
+            objects=(str(place),),
+        )
+    )
+
+
+def lost(place: object, why: str, *, in_doubt: bool = False) -> UserError:
+    """The stop for a server that does not answer any more."""
+    kept = "Whether the last step was kept is not known" if in_doubt else "Nothing of this step was kept"
+    return UserError(
+        Finding(
+            code="SHOP-023",
+            severity=Severity.STOP,
+            sentence=f"The shop database {place} does not answer: {why.strip().rstrip('.')[:300]}. {kept}.",
+            todo="See that the server runs and can be reached, and give it again: the same reading sent twice is "
+            "kept once.",
+            objects=(str(place),),
+        )
+    )
+
+
+def busy(place: object) -> UserError:
+    """The stop for a database that another process holds for too long."""
+    return UserError(
+        Finding(
+            code="SHOP-029",
+            severity=Severity.STOP,
+            sentence=f"The shop database {place} is held by another process. Nothing of this step was kept.",
+            todo="Try again in a moment.",
+            objects=(str(place),),
+        )
+    )
