@@ -42,6 +42,7 @@ from hoopwright.bender.sample_files import (
 )
 from hoopwright.bender.samples import AngleSample, LegSample, PlainNumbers, Samples, USample
 from hoopwright.bender.sheet import BarSheet, BendStep, TapeCheck, TubeEnd
+from hoopwright.bender.shop_keys import record_as_keys, record_from_keys
 from hoopwright.bender.shop_records import (
     CalibrationRecord,
     ShopBender,
@@ -103,6 +104,8 @@ __all__ = [
     "placeholder_calibration",
     "read_calibration",
     "read_samples",
+    "record_as_keys",
+    "record_from_keys",
     "reference_bend",
     "same_tube",
     "samples_as_keys",

@@ -7,7 +7,13 @@ from dataclasses import dataclass, field
 from hoopwright.bender.samples import LARGEST_COMMAND_DEG
 from hoopwright.bender.sheet import TubeEnd
 from hoopwright.bender.shop_records import ShopDie, TubeBatch, not_of_one, over_reach
-from hoopwright.bender.shop_values import choice_faults, number_faults, refuse_if_any, text_faults
+from hoopwright.bender.shop_values import (
+    choice_faults,
+    flag_faults,
+    number_faults,
+    refuse_if_any,
+    text_faults,
+)
 from hoopwright.findings import Finding, Severity
 
 MOST_BENDS_OF_A_BAR = 999
@@ -74,7 +80,10 @@ class LoggedBend:
         if self.rotation_deg is not None:
             yield from number_faults(what, "rotation_deg", self.rotation_deg, -360.0, 360.0, "deg")
         yield from number_faults(what, "bend_number", self.bend_number, 1, MOST_BENDS_OF_A_BAR, "")
+        if not isinstance(self.bend_number, int):
+            yield from choice_faults(what, "bend_number", self.bend_number, ("a whole number",))
         yield from choice_faults(what, "fed_from", self.fed_from, ("A", "B"))
+        yield from flag_faults(what, "counts", self.counts)
         yield from _time_faults(what, self.time)
         yield from _sprung_on(what, self.command_deg, self.released_deg)
 
@@ -97,7 +106,8 @@ def _with_its_tools(bend: LoggedBend, die: ShopDie, batch: TubeBatch) -> Iterato
 
 
 def _sprung_on(what: str, command_deg: float, released_deg: float) -> Iterator[Finding]:
-    if isinstance(released_deg, str) or isinstance(command_deg, str) or not released_deg > command_deg:
+    both = (command_deg, released_deg)
+    if not all(isinstance(one, int | float) for one in both) or not released_deg > command_deg:
         return
     yield Finding(
         code="SHOP-008",

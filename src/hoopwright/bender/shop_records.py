@@ -16,6 +16,7 @@ from hoopwright.bender.machine import Machine, Swing
 from hoopwright.bender.samples import Samples
 from hoopwright.bender.shop_values import (
     choice_faults,
+    flag_faults,
     number_faults,
     refuse_if_any,
     stand_faults,
@@ -27,6 +28,7 @@ from hoopwright.tubes import TubeSize
 StickState = Literal["kept", "used"]
 LONGEST_STICK_MM = 30_000.0
 LARGEST_REACH_DEG = 200.0
+LONGEST_GIVEN = 1_000_000
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,6 +73,8 @@ class ShopBender:
             yield from number_faults(what, "axis_height_mm", self.axis_height_mm, 0.0, 10_000.0, "mm")
         yield from number_faults(what, "reach_deg", self.reach_deg, 1.0, LARGEST_REACH_DEG, "deg")
         yield from stand_faults(what, self.stand)
+        yield from choice_faults(what, "swings", self.swings, ("clockwise", "anticlockwise"))
+        yield from flag_faults(what, "retired", self.retired)
 
     @property
     def machine(self) -> Machine:
@@ -121,13 +125,15 @@ class ShopDie:
         what = f"die '{self.name}'"
         yield from text_faults(what, "bender", self.bender, needed=True)
         yield from text_faults(what, "note", self.note, note=True)
-        yield from number_faults(what, "od_mm", self.od_mm, 3.0, 500.0, "mm")
+        wrong_od = tuple(number_faults(what, "od_mm", self.od_mm, 3.0, 500.0, "mm"))
+        yield from wrong_od
         # a radius of half the diameter would be a point inside the tube
-        least_mm = math.nextafter(self.od_mm / 2.0, math.inf) if math.isfinite(self.od_mm) else 0.0
+        least_mm = 0.0 if wrong_od else math.nextafter(self.od_mm / 2.0, math.inf)
         yield from number_faults(what, "clr_mm", self.clr_mm, least_mm, 10_000.0, "mm")
         yield from number_faults(what, "reach_deg", self.reach_deg, 1.0, LARGEST_REACH_DEG, "deg")
         if self.clamp_mm is not None:
             yield from number_faults(what, "clamp_mm", self.clamp_mm, 0.0, 5000.0, "mm")
+        yield from flag_faults(what, "retired", self.retired)
 
     def fits(self, tube: TubeSize) -> bool:
         """Whether a tube has the diameter that the die is made for."""
@@ -174,6 +180,7 @@ class TubeBatch:
         yield from text_faults(what, "note", self.note, note=True)
         if self.yield_mpa is not None:
             yield from number_faults(what, "yield_mpa", self.yield_mpa, 50.0, 3000.0, "MPa")
+        yield from flag_faults(what, "retired", self.retired)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -259,6 +266,7 @@ class CalibrationRecord:
                 yield not_of_one(what, f"its samples name {key} '{named}', not '{getattr(self, key)}'", key)
         if self.date:
             yield from _day_faults(what, self.date)
+        yield from text_faults(what, "given", self.given, note=True, longest=LONGEST_GIVEN)
 
     @property
     def tube(self) -> TubeSize:

@@ -2,6 +2,7 @@
 
 import json
 import math
+import re
 from collections.abc import Iterator, Mapping
 
 from hoopwright.findings import Finding, Severity, UserError
@@ -9,11 +10,12 @@ from hoopwright.findings import Finding, Severity, UserError
 LONGEST_NAME = 100
 LONGEST_NOTE = 2000
 LONGEST_STAND = 200_000
-_KEPT_IN_NOTES = "\n\t"
+# control letters and halves of letters, which no database and no file can hold
+_NOT_IN_PROSE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]")
 
 
 def text_faults(
-    what: str, key: str, text: object, *, needed: bool = False, note: bool = False
+    what: str, key: str, text: object, *, needed: bool = False, note: bool = False, longest: int | None = None
 ) -> Iterator[Finding]:
     """A finding for a text that no record can hold.
 
@@ -23,15 +25,16 @@ def text_faults(
         text: Its value.
         needed: Whether it may not be empty.
         note: Whether it is prose, which may be long and have lines.
+        longest: Most letters; 100, or 2000 of prose, without.
     """
-    longest = LONGEST_NOTE if note else LONGEST_NAME
+    most = longest or (LONGEST_NOTE if note else LONGEST_NAME)
     if not isinstance(text, str):
         why = "is no text"
     elif needed and not text.strip():
         why = "is empty"
-    elif len(text) > longest:
-        why = f"has {len(text)} letters, more than {longest}"
-    elif any(not _can_be_kept(letter, note=note) for letter in text):
+    elif len(text) > most:
+        why = f"has {len(text)} letters, more than {most}"
+    elif _NOT_IN_PROSE.search(text) if note else not text.isprintable():
         why = "has letters that cannot be printed"
     elif not note and text != text.strip():
         why = "begins or ends with a space"
@@ -68,7 +71,7 @@ def number_faults(
 
 def choice_faults(what: str, key: str, value: object, choices: tuple[str, ...]) -> Iterator[Finding]:
     """A finding for a value that is none of the choices."""
-    if value not in choices:
+    if not isinstance(value, str) or value not in choices:
         yield Finding(
             code="SHOP-003",
             severity=Severity.STOP,
@@ -76,6 +79,12 @@ def choice_faults(what: str, key: str, value: object, choices: tuple[str, ...]) 
             todo=f"Give one of {', '.join(choices)}.",
             objects=(key,),
         )
+
+
+def flag_faults(what: str, key: str, value: object) -> Iterator[Finding]:
+    """A finding for what is neither true nor false."""
+    if not isinstance(value, bool):
+        yield from choice_faults(what, key, value, ("true", "false"))
 
 
 def stand_faults(what: str, stand: Mapping[str, object]) -> Iterator[Finding]:
@@ -106,10 +115,6 @@ def refuse_if_any(faults: Iterator[Finding]) -> None:
     found = tuple(faults)
     if found:
         raise UserError(*found)
-
-
-def _can_be_kept(letter: str, *, note: bool) -> bool:
-    return letter.isprintable() or (note and letter in _KEPT_IN_NOTES)
 
 
 def _upper(text: str) -> str:

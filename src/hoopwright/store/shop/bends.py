@@ -32,25 +32,31 @@ def keep_bends(turn: Turn, bends: Iterable[LoggedBend]) -> tuple[Stored[LoggedBe
             is not kept, `SHOP-005` or `SHOP-006` for what cannot be with its die and batch, `SHOP-028` for a
             correction of nothing.
     """
-    tools = _Tools(turn.connection)
-    return tuple(_keep(turn, bend, tools) for bend in bends)
+    tools = Tools(turn.connection)
+    return tuple(keep_bend(turn, bend, tools) for bend in bends)
 
 
-class _Tools:
+class Tools:
     """Dies and batches as they are in force, each read once."""
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
         self._known: dict[tuple[str, str], Any] = {}
 
+    def forget(self) -> None:
+        """Read anew: something was changed."""
+        self._known.clear()
+
     def one(self, kind: Any, name: str) -> Any:
+        """The version in force; raises `SHOP-025`."""
         at = (kind.word, name)
         if at not in self._known:
             self._known[at] = one(self._connection, kind, name)
         return self._known[at]
 
 
-def _keep(turn: Turn, bend: LoggedBend, tools: _Tools) -> Stored[LoggedBend]:
+def keep_bend(turn: Turn, bend: LoggedBend, tools: Tools, *, recorded: str = "") -> Stored[LoggedBend]:
+    """Keep one bend; raises as `keep_bends`."""
     kept = one_bend(turn.connection, bend.key)
     if kept is not None:
         if kept != bend:
@@ -65,7 +71,7 @@ def _keep(turn: Turn, bend: LoggedBend, tools: _Tools) -> Stored[LoggedBend]:
         refuse_correction(turn.connection, BEND, "bend", bend.corrects)
     findings = () if bend.corrects else _clock(turn.connection, bend)
     numbered = replace(bend, sequence=turn.next_sequence())
-    turn.connection.execute(insert(BEND).values(**row_of(numbered, now())))
+    turn.connection.execute(insert(BEND).values(**row_of(numbered, recorded or now())))
     return Stored(record=numbered, is_new=True, findings=findings)
 
 

@@ -24,7 +24,9 @@ from hoopwright.tubes import TubeSize
 _PLAIN = ("key", "die", "date", "given")
 
 
-def keep_calibration(turn: Turn, record: CalibrationRecord) -> Stored[CalibrationRecord]:
+def keep_calibration(
+    turn: Turn, record: CalibrationRecord, *, recorded: str = ""
+) -> Stored[CalibrationRecord]:
     """Keep a calibration; the same one again is not kept twice.
 
     Raises:
@@ -46,7 +48,7 @@ def keep_calibration(turn: Turn, record: CalibrationRecord) -> Stored[Calibratio
     if record.corrects:
         refuse_correction(turn.connection, CALIBRATION, "calibration", record.corrects)
     numbered = replace(record, sequence=turn.next_sequence())
-    turn.connection.execute(insert(CALIBRATION).values(**row_of(numbered, now())))
+    turn.connection.execute(insert(CALIBRATION).values(**row_of(numbered, recorded or now())))
     return Stored(record=numbered, is_new=True)
 
 

@@ -53,7 +53,11 @@ def raw_sqlite(file: Path, *, mode: str = "rw") -> sqlite3.Connection:
         sqlite3.Error: When it cannot be opened.
     """
     return sqlite3.connect(
-        f"{file.absolute().as_uri()}?mode={mode}", uri=True, timeout=WAIT_S, isolation_level=None, check_same_thread=False
+        f"{file.absolute().as_uri()}?mode={mode}",
+        uri=True,
+        timeout=WAIT_S,
+        isolation_level=None,
+        check_same_thread=False,
     )
 
 

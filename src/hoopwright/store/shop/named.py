@@ -107,13 +107,29 @@ def keep(turn: Turn, kind: Kind[Named], record: Named, *, change: bool = False) 
         return Stored(record=old, is_new=False)
     if old is not None:
         _refuse_change(kind, name, old, record, change=change)
+    version = 1 if old is None else old.version + 1
+    return keep_next(turn, kind, replace(record, version=version), recorded="")
+
+
+def keep_next(turn: Turn, kind: Kind[Named], record: Named, *, recorded: str) -> Stored[Named]:
+    """Keep the next version of a thing, whatever the one before it says.
+
+    Args:
+        turn: The turn at writing.
+        kind: Its kind.
+        record: The version; 1 for a new thing.
+        recorded: When it was kept first, for one that comes from another shop; now when empty.
+
+    Raises:
+        UserError: `SHOP-025` for a name that it refers to and that is not kept.
+    """
     for word, names, other in kind.refers_to(record):
         refuse_unknown(turn.connection, names, word, other)
-    if old is None:
-        turn.connection.execute(insert(kind.names).values(name=name))
-    kept = replace(record, version=1 if old is None else old.version + 1)
-    turn.connection.execute(insert(kind.states).values(**row_of(kind, kept, turn.next_sequence(), now())))
-    return Stored(record=kept, is_new=True)
+    if record.version == 1:
+        turn.connection.execute(insert(kind.names).values(name=kind.name_of(record)))
+    row = row_of(kind, record, turn.next_sequence(), recorded or now())
+    turn.connection.execute(insert(kind.states).values(**row))
+    return Stored(record=record, is_new=True)
 
 
 def row_of(kind: Kind[Named], record: Named, sequence: int, recorded: str) -> dict[str, Any]:

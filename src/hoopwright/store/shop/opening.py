@@ -66,6 +66,8 @@ def _refuse_newer(place: ShopPlace, version: str | None, migrations: Migrations)
 def _make_file(file: Path, migrations: Migrations) -> None:
     """A new database under a temporary name, put in its place whole; one that another process made first stays."""
     make_folder(file.parent)
+    if file.with_name(f"{file.name}-wal").exists():
+        raise damaged(file, "the file is gone, and what was last written to it is left beside it")
     part = file.with_name(f".{file.name}.{secrets.token_hex(4)}.part")
     place = ShopPlace(file=part)
     try:
