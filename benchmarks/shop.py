@@ -62,7 +62,9 @@ def _copies(shop: Shop, folder: Path) -> None:
     line("backup", best_of(lambda: _once(shop, folder), runs=1), "s", "-")
     line("export", best_of(lambda: export_shop(shop, folder / "out"), runs=1), "s", "-")
     with Shop.open(folder / "other.sqlite") as other:
-        line("import into an empty shop", best_of(lambda: import_shop(other, folder / "out"), runs=1), "s", "-")
+        line(
+            "import into an empty shop", best_of(lambda: import_shop(other, folder / "out"), runs=1), "s", "-"
+        )
 
 
 def _once(shop: Shop, folder: Path) -> None:

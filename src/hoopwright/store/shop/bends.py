@@ -1,7 +1,7 @@
 """The log of bends: appended to, read back, never edited."""
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -17,6 +17,7 @@ from hoopwright.store.shop.tables import BEND
 from hoopwright.tubes import TubeSize
 
 _CLOCK_SLACK_S = 5.0
+_AT_ONCE = 500
 _PLAIN = (
     *("key", "bender", "die", "batch", "project", "bar", "bend_number", "wanted_deg", "command_deg"),
     *("released_deg", "fed_from", "rotation_deg", "note", "counts"),
@@ -24,76 +25,102 @@ _PLAIN = (
 _NUMBERS = ("wanted_deg", "command_deg", "released_deg", "rotation_deg")
 
 
-def keep_bends(turn: Turn, bends: Iterable[LoggedBend]) -> tuple[Stored[LoggedBend], ...]:
+def keep_bends(
+    turn: Turn, bends: Sequence[LoggedBend], recorded: Sequence[str] = ()
+) -> tuple[Stored[LoggedBend], ...]:
     """Keep bends, all or none; one that is kept already is not kept again.
+
+    Args:
+        turn: The turn at writing.
+        bends: The bends, in the order in which they are to be kept.
+        recorded: When each was kept first, for those that come from another shop; now without.
 
     Raises:
         UserError: `SHOP-024` for a key that is kept with other values, `SHOP-025` for a bender, die or batch that
             is not kept, `SHOP-005` or `SHOP-006` for what cannot be with its die and batch, `SHOP-028` for a
             correction of nothing.
     """
-    tools = Tools(turn.connection)
-    return tuple(keep_bend(turn, bend, tools) for bend in bends)
+    log = _Log(turn, [bend.key for bend in bends])
+    times = recorded or [now()] * len(bends)
+    stored = [log.keep(bend, time) for bend, time in zip(bends, times, strict=True)]
+    log.write()
+    return tuple(stored)
 
 
-class Tools:
-    """Dies and batches as they are in force, each read once."""
+class _Log:
+    """The log during one turn: what it needs is read once, and rows are written together."""
 
-    def __init__(self, connection: Connection) -> None:
-        self._connection = connection
-        self._known: dict[tuple[str, str], Any] = {}
+    def __init__(self, turn: Turn, keys: Sequence[str]) -> None:
+        self._turn = turn
+        self._kept = _kept_of(turn.connection, keys)
+        self._tools: dict[tuple[str, str], Any] = {}
+        self._last_times: dict[str, dt.datetime | None] = {}
+        self._rows: list[dict[str, Any]] = []
 
-    def forget(self) -> None:
-        """Read anew: something was changed."""
-        self._known.clear()
+    def keep(self, bend: LoggedBend, recorded: str) -> Stored[LoggedBend]:
+        """Keep one bend; raises as `keep_bends`."""
+        kept = self._kept.get(bend.key)
+        if kept is not None:
+            if kept != bend:
+                todo = "Give another reading another key; a correction names the key of the old one."
+                raise differs(f"Bend '{bend.key}'", kept, bend, todo)
+            return Stored(record=kept, is_new=False)
+        self._tool(BENDERS, bend.bender)
+        faults = check_bend(bend, self._tool(DIES, bend.die), self._tool(BATCHES, bend.batch))
+        if faults:
+            raise UserError(*faults)
+        if bend.corrects:
+            self.write()
+            refuse_correction(self._turn.connection, BEND, "bend", bend.corrects)
+        findings = () if bend.corrects else self._clock(bend)
+        numbered = replace(bend, sequence=self._turn.next_sequence())
+        self._kept[bend.key] = numbered
+        self._rows.append(row_of(numbered, recorded))
+        return Stored(record=numbered, is_new=True, findings=findings)
 
-    def one(self, kind: Any, name: str) -> Any:
-        """The version in force; raises `SHOP-025`."""
+    def write(self) -> None:
+        """Write the rows that wait."""
+        if self._rows:
+            self._turn.connection.execute(insert(BEND), self._rows)
+            self._rows = []
+
+    def _tool(self, kind: Any, name: str) -> Any:
         at = (kind.word, name)
-        if at not in self._known:
-            self._known[at] = one(self._connection, kind, name)
-        return self._known[at]
+        if at not in self._tools:
+            self._tools[at] = one(self._turn.connection, kind, name)
+        return self._tools[at]
+
+    def _clock(self, bend: LoggedBend) -> tuple[Finding, ...]:
+        """That a clock was set back: the order of keeping holds then, not the times."""
+        if bend.bender not in self._last_times:
+            query = select(func.max(BEND.c.time)).where(BEND.c.bender == bend.bender)
+            text = self._turn.connection.execute(query).scalar()
+            self._last_times[bend.bender] = None if text is None else dt.datetime.fromisoformat(text)
+        last = self._last_times[bend.bender]
+        self._last_times[bend.bender] = bend.time if last is None else max(last, bend.time)
+        behind_s = 0.0 if last is None else (last - bend.time).total_seconds()
+        return () if behind_s <= _CLOCK_SLACK_S else (_set_back(bend, behind_s),)
 
 
-def keep_bend(turn: Turn, bend: LoggedBend, tools: Tools, *, recorded: str = "") -> Stored[LoggedBend]:
-    """Keep one bend; raises as `keep_bends`."""
-    kept = one_bend(turn.connection, bend.key)
-    if kept is not None:
-        if kept != bend:
-            todo = "Give another key to another reading; a correction names the key of the old one in 'corrects'."
-            raise differs(f"Bend '{bend.key}'", kept, bend, todo)
-        return Stored(record=kept, is_new=False)
-    tools.one(BENDERS, bend.bender)
-    faults = check_bend(bend, tools.one(DIES, bend.die), tools.one(BATCHES, bend.batch))
-    if faults:
-        raise UserError(*faults)
-    if bend.corrects:
-        refuse_correction(turn.connection, BEND, "bend", bend.corrects)
-    findings = () if bend.corrects else _clock(turn.connection, bend)
-    numbered = replace(bend, sequence=turn.next_sequence())
-    turn.connection.execute(insert(BEND).values(**row_of(numbered, recorded or now())))
-    return Stored(record=numbered, is_new=True, findings=findings)
-
-
-def _clock(connection: Connection, bend: LoggedBend) -> tuple[Finding, ...]:
-    """That a clock was set back: the order of keeping holds then, not the times."""
-    query = select(func.max(BEND.c.time)).where(BEND.c.bender == bend.bender)
-    last = connection.execute(query).scalar()
-    behind_s = 0.0 if last is None else (dt.datetime.fromisoformat(last) - bend.time).total_seconds()
-    if behind_s <= _CLOCK_SLACK_S:
-        return ()
-    return (
-        Finding(
-            code="SHOP-027",
-            sentence=f"Bend '{bend.key}' is timed {behind_s:.0f} s before the last one that was kept of bender "
-            f"'{bend.bender}'. The order of keeping holds.",
-            todo="Look at the clock of that station.",
-            objects=(bend.key, bend.bender),
-            measured=behind_s,
-            limit=_CLOCK_SLACK_S,
-            unit="s",
-        ),
+def _set_back(bend: LoggedBend, behind_s: float) -> Finding:
+    return Finding(
+        code="SHOP-027",
+        sentence=f"Bend '{bend.key}' is timed {behind_s:.0f} s before the last one that was kept of bender "
+        f"'{bend.bender}'. The order of keeping holds.",
+        todo="Look at the clock of that station.",
+        objects=(bend.key, bend.bender),
+        measured=behind_s,
+        limit=_CLOCK_SLACK_S,
+        unit="s",
     )
+
+
+def _kept_of(connection: Connection, keys: Sequence[str]) -> dict[str, LoggedBend]:
+    found: dict[str, LoggedBend] = {}
+    for first in range(0, len(keys), _AT_ONCE):
+        query = select(BEND).where(BEND.c.key.in_(keys[first : first + _AT_ONCE]))
+        found |= {bend.key: bend for bend in _read(connection, query)}
+    return found
 
 
 def row_of(bend: LoggedBend, recorded: str) -> dict[str, Any]:

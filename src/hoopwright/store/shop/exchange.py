@@ -6,6 +6,7 @@ Records are read back in the order in which they were kept, so that each is held
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from itertools import groupby
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -132,9 +133,8 @@ def import_shop(shop: Shop, folder: Path) -> Exchanged:
     lines.sort(key=lambda line: line.sequence)
     new = dict.fromkeys(_SORTS, 0)
     with writing(shop.engine, shop.place) as turn:
-        tools = bends.Tools(turn.connection)
-        for line in lines:
-            new[line.sort] += _take_in(turn, line, tools)
+        for sort, together in groupby(lines, key=lambda line: line.sort):
+            new[sort] += _take_in(turn, sort, list(together))
     return Exchanged(counts=counts, new=new)
 
 
@@ -158,17 +158,23 @@ def _lines(connection: Connection, sort: _Sort) -> Iterator[str]:
         yield json.dumps(keys, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _take_in(turn: Turn, line: _Line, tools: bends.Tools) -> int:
-    try:
-        stored = _keep(turn, line, tools)
-    except UserError as error:
-        raise UserError(*(_at(line.where, finding) for finding in error.findings)) from None
-    return int(stored.is_new)
+def _take_in(turn: Turn, sort: str, lines: list[_Line]) -> int:
+    """Keep lines of one sort that follow each other; returns how many were not here."""
+    if sort == "bends":
+        bends_given = [line.record for line in lines]
+        return sum(
+            one.is_new for one in bends.keep_bends(turn, bends_given, [line.recorded for line in lines])
+        )
+    new = 0
+    for line in lines:
+        try:
+            new += _keep(turn, line).is_new
+        except UserError as error:
+            raise UserError(*(_at(line.where, finding) for finding in error.findings)) from None
+    return new
 
 
-def _keep(turn: Turn, line: _Line, tools: bends.Tools) -> Stored[Any]:
-    if line.sort == "bends":
-        return bends.keep_bend(turn, line.record, tools, recorded=line.recorded)
+def _keep(turn: Turn, line: _Line) -> Stored[Any]:
     if line.sort == "calibrations":
         return calibrations.keep_calibration(turn, line.record, recorded=line.recorded)
     kind, record = _SORTS[line.sort].kind, line.record
@@ -181,7 +187,6 @@ def _keep(turn: Turn, line: _Line, tools: bends.Tools) -> Stored[Any]:
         return Stored(record=old, is_new=False)
     if record.version != len(kept) + 1:
         raise _not_whole(line.where, f"is version {record.version}, and version {len(kept) + 1} comes next")
-    tools.forget()
     return named.keep_next(turn, kind, record, recorded=line.recorded)
 
 

@@ -150,7 +150,7 @@ class Shop:
     def add_bends(self, logged: Iterable[LoggedBend]) -> tuple[Stored[LoggedBend], ...]:
         """Log bends, all or none; raises as `bends.keep_bends`."""
         with writing(self.engine, self.place) as turn:
-            return bends.keep_bends(turn, logged)
+            return bends.keep_bends(turn, tuple(logged))
 
     def bend(self, key: str) -> LoggedBend | None:
         """The bend of a key, also one that was corrected; None where there is none."""
