@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import platformdirs
-from sqlalchemy import Connection, delete, func, insert, select
+from sqlalchemy import Connection, delete, insert, select
 
 from hoopwright.findings import UserError
 from hoopwright.store.shop import bends, calibrations, named, tables
@@ -105,7 +105,7 @@ def _read_all(shop: Shop) -> None:
 
 def _replace(shop: Shop, copy: Shop) -> Restored:
     with reading(copy.engine, copy.place) as source, writing(shop.engine, shop.place) as turn:
-        before = _count(turn.connection)
+        before = bends.count(turn.connection)
         kept = _kept_name(shop.place, "before-restore")
         _copy_out(turn.connection, kept)
         for table in reversed(tables.EVERY_TABLE):
@@ -113,7 +113,7 @@ def _replace(shop: Shop, copy: Shop) -> Restored:
                 turn.connection.execute(delete(table))
         _copy_rows(source, turn.connection)
         turn.last_sequence = int(source.execute(select(tables.COUNTER.c.last_sequence)).scalar_one())
-        return Restored(replaced=kept, bends=_count(source), bends_before=before)
+        return Restored(replaced=kept, bends=bends.count(source), bends_before=before)
 
 
 def _put_in_place_of_damaged(file: Path, copy: Shop) -> Restored:
@@ -129,7 +129,7 @@ def _put_in_place_of_damaged(file: Path, copy: Shop) -> Restored:
             raise not_written(file, error) from error
         sync_folder(file.parent)
     with Shop.open(ShopPlace(file=file)) as shop, reading(shop.engine, shop.place) as connection:
-        return Restored(replaced=kept, bends=_count(connection), bends_before=None)
+        return Restored(replaced=kept, bends=bends.count(connection), bends_before=None)
 
 
 def _copy_out(source: Connection, file: Path) -> int:
@@ -141,7 +141,7 @@ def _copy_out(source: Connection, file: Path) -> int:
         except OSError as error:
             raise not_written(file, error) from error
         sync_folder(file.absolute().parent)
-    return _count(source)
+    return bends.count(source)
 
 
 @contextlib.contextmanager
@@ -172,10 +172,6 @@ def _copy_rows(source: Connection, target: Connection) -> None:
         result = source.execute(select(table).order_by(first)).mappings()
         while rows := [dict(row) for row in result.fetchmany(_AT_ONCE)]:
             target.execute(insert(table), rows)
-
-
-def _count(connection: Connection) -> int:
-    return int(connection.execute(select(func.count()).select_from(tables.BEND)).scalar_one())
 
 
 def _kept_name(place: ShopPlace, why: str) -> Path:

@@ -1,13 +1,13 @@
 """The log of bends: appended to, read back, never edited."""
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
 from sqlalchemy import Connection, Select, exists, func, insert, select
 
-from hoopwright.bender import LoggedBend, check_bend, same_tube
+from hoopwright.bender import LoggedBend, ShopBender, ShopDie, TubeBatch, check_bend, same_tube
 from hoopwright.findings import Finding, UserError
 from hoopwright.store.shop.engines import Turn
 from hoopwright.store.shop.named import BATCHES, BENDERS, DIES, latest, one
@@ -65,14 +65,15 @@ class _Log:
                 todo = "Give another reading another key; a correction names the key of the old one."
                 raise differs(f"Bend '{bend.key}'", kept, bend, todo)
             return Stored(record=kept, is_new=False)
-        self._tool(BENDERS, bend.bender)
-        faults = check_bend(bend, self._tool(DIES, bend.die), self._tool(BATCHES, bend.batch))
+        bender, die = self._tool(BENDERS, bend.bender), self._tool(DIES, bend.die)
+        batch = self._tool(BATCHES, bend.batch)
+        faults = check_bend(bend, die, batch)
         if faults:
             raise UserError(*faults)
         if bend.corrects:
             self.write()
             refuse_correction(self._turn.connection, BEND, "bend", bend.corrects)
-        findings = () if bend.corrects else self._clock(bend)
+        findings = () if bend.corrects else (*self._clock(bend), *_retired(bend, bender, die, batch))
         numbered = replace(bend, sequence=self._turn.next_sequence())
         self._kept[bend.key] = numbered
         self._rows.append(row_of(numbered, recorded))
@@ -115,6 +116,17 @@ def _set_back(bend: LoggedBend, behind_s: float) -> Finding:
     )
 
 
+def _retired(bend: LoggedBend, *tools: ShopBender | ShopDie | TubeBatch) -> Iterator[Finding]:
+    for tool in tools:
+        if tool.retired:
+            yield Finding(
+                code="SHOP-033",
+                sentence=f"Bend '{bend.key}' names '{tool.name}', which is out of use.",
+                todo="Is another one meant?",
+                objects=(bend.key, tool.name),
+            )
+
+
 def _kept_of(connection: Connection, keys: Sequence[str]) -> dict[str, LoggedBend]:
     found: dict[str, LoggedBend] = {}
     for first in range(0, len(keys), _AT_ONCE):
@@ -145,6 +157,11 @@ def one_bend(connection: Connection, key: str) -> LoggedBend | None:
     """The bend of a key."""
     found = _read(connection, select(BEND).where(BEND.c.key == key))
     return found[0] if found else None
+
+
+def count(connection: Connection) -> int:
+    """How many bends are kept."""
+    return int(connection.execute(select(func.count()).select_from(BEND)).scalar_one())
 
 
 def find_bends(

@@ -81,6 +81,12 @@ class Shop:
         with writing(self.engine, self.place) as turn:
             return tuple(named.keep(turn, named.STICKS, stick, change=change) for stick in sticks)
 
+    def use_stick(self, used: Stick, offcut: Stick | None) -> tuple[Stored[Stick], ...]:
+        """Keep a stick as used, and what is left of it as a new one, both or neither; raises as `named.keep`."""
+        with writing(self.engine, self.place) as turn:
+            kept = named.keep(turn, named.STICKS, used, change=True)
+            return (kept,) if offcut is None else (kept, named.keep(turn, named.STICKS, offcut))
+
     def bender(self, name: str) -> ShopBender:
         """A bender as it is in force; raises `SHOP-025`."""
         with reading(self.engine, self.place) as connection:
@@ -156,6 +162,11 @@ class Shop:
         """The bend of a key, also one that was corrected; None where there is none."""
         with reading(self.engine, self.place) as connection:
             return bends.one_bend(connection, key)
+
+    def count_bends(self) -> int:
+        """How many bends are logged, with those that were corrected."""
+        with reading(self.engine, self.place) as connection:
+            return bends.count(connection)
 
     def bends(
         self,
