@@ -135,6 +135,12 @@ def straight(a, b, od_mm=45.0, **landings):
     return tube_along(bar, **landings)
 
 
+@pytest.fixture(autouse=True)
+def no_shop(monkeypatch):
+    """What a test finds must not hang on the shop of whoever runs it."""
+    monkeypatch.setenv("HOOPWRIGHT_SHOP", "none")
+
+
 @pytest.fixture(scope="session")
 def bodies():
     return SimpleNamespace(

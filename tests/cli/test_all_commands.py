@@ -10,7 +10,7 @@ from typer.main import get_command
 
 from hoopwright.cli.main import app
 
-HEAVY = ("numpy", "numba", "scipy", "reportlab", "pypdf", "PIL", "segno")
+HEAVY = ("numpy", "numba", "scipy", "reportlab", "pypdf", "PIL", "segno", "sqlalchemy", "alembic")
 
 
 def every_command(group, words=()):

@@ -8,7 +8,6 @@ from hoopwright.bars import Bar
 from hoopwright.bender import (
     BarSheet,
     Calibration,
-    Machine,
     Order,
     Swing,
     a_to_b,
@@ -19,9 +18,10 @@ from hoopwright.bender import (
 )
 from hoopwright.cage import Cage, Member, bar_of, side_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
-from hoopwright.jobs.calibrations import calibration_for, kept_calibrations
+from hoopwright.jobs.calibrations import calibration_for, calibrations_at_hand
 from hoopwright.jobs.drawings import car_lines
 from hoopwright.jobs.shells import open_shell
+from hoopwright.jobs.shop_at_hand import MachineForBar, ShopAtHand, machine_for, shop_at_hand
 from hoopwright.papers import (
     A4,
     LETTER,
@@ -43,7 +43,6 @@ from hoopwright.store import IssuedSheet, Project, ProjectFolder
 from hoopwright.store.together import all_or_nothing
 from hoopwright.units import LengthUnit
 
-_ASSUMED_SWING: Swing = "clockwise"
 _WHOLE_CAGE = ("bar-sheets", "overview", "cut-list")
 
 
@@ -99,9 +98,10 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
     shell = open_shell(folder, project, progress=progress) if project.scan else None
     findings = _proof(project, shell)
     members = _members(project.cage, wishes.only)
-    calibrations = kept_calibrations(folder)
+    calibrations, shop = calibrations_at_hand(folder, members), shop_at_hand()
+    machines = [machine_for(project, member, shop) for member in members]
     progress("laying out the sheets", 0.2)
-    sheets = _all_sheets(project, members, calibrations, wishes)
+    sheets = _all_sheets(project, members, calibrations, wishes, shop)
     lines = car_lines(project.cage, shell)
     progress("writing the papers", 0.5)
     made = _papers(folder, project, sheets, lines, wishes)
@@ -115,9 +115,9 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
             identity=s.identity,
             date=s.date,
             order=wishes.order,
-            swings=project.swings or _ASSUMED_SWING,
+            swings=on.machine.swings,
         )
-        for s in sheets
+        for s, on in zip(sheets, machines, strict=True)
         if _is_new(project, s)
     )
     with all_or_nothing({**made, **old}) as put_in_place:
@@ -127,22 +127,32 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
         for kind in ("pdf", "txt"):
             (folder.papers / f"{name}.{kind}").unlink(missing_ok=True)
     progress("sheets issued", 1.0)
-    noted = (*findings, *_assumed_hand(project, sheets), *(one for sheet in sheets for one in sheet.findings))
+    noted = (
+        *findings,
+        *_of_machines(project, members, sheets, shop),
+        *(one for sheet in sheets for one in sheet.findings),
+    )
     return IssueResult(sheets=sheets, files=_names(folder, made), old=_names(folder, old), findings=noted)
 
 
-def _assumed_hand(project: Project, sheets: Sequence[BarSheet]) -> tuple[Finding, ...]:
-    """That nobody said which way the bender swings, where a sheet shows a leg that hangs on it."""
-    if project.swings is not None or not any(
-        step.leg_clock is not None for sheet in sheets for step in sheet.steps
-    ):
-        return ()
+def _of_machines(machines: Sequence[MachineForBar], sheets: Sequence[BarSheet]) -> tuple[Finding, ...]:
+    """What a person should know of the machines, and that nobody said which way one swings, where it matters."""
+    found = tuple(finding for machine in machines for finding in machine.findings)
+    assumed = any(
+        not machine.is_swing_known and any(step.leg_clock is not None for step in sheet.steps)
+        for machine, sheet in zip(machines, sheets, strict=True)
+    )
+    return (*found, *(_assumed_hand() if assumed else ()))
+
+
+def _assumed_hand() -> tuple[Finding, ...]:
     return (
         Finding(
             code="SHEET-014",
             sentence="Nobody has said which way the bender swings the leading end; clockwise from above was taken. "
             "Where the legs point on the sheets hangs on it.",
-            todo="Issue once with --swings clockwise or --swings anticlockwise; the project keeps it.",
+            todo="Issue once with --swings clockwise or --swings anticlockwise, which the project keeps, or "
+            "add bender and die to the shop.",
         ),
     )
 
@@ -181,14 +191,18 @@ def _proof(project: Project, shell: Shell | None) -> tuple[Finding, ...]:
 
 
 def _all_sheets(
-    project: Project, members: Sequence[Member], calibrations: tuple[Calibration, ...], wishes: SheetWishes
+    project: Project,
+    members: Sequence[Member],
+    calibrations: tuple[Calibration, ...],
+    wishes: SheetWishes,
+    shop: ShopAtHand,
 ) -> tuple[BarSheet, ...]:
     """All sheets, or every reason at once why there are none."""
     sheets: list[BarSheet] = []
     stops: list[Finding] = []
     for member in members:
         try:
-            sheets.append(sheet_of(project, member, calibrations, wishes))
+            sheets.append(sheet_of(project, member, calibrations, wishes, shop))
         except UserError as error:
             stops.extend(finding for finding in error.findings if finding not in stops)
     if stops:
@@ -197,7 +211,11 @@ def _all_sheets(
 
 
 def sheet_of(
-    project: Project, member: Member, calibrations: tuple[Calibration, ...], wishes: SheetWishes
+    project: Project,
+    member: Member,
+    calibrations: tuple[Calibration, ...],
+    wishes: SheetWishes,
+    shop: ShopAtHand,
 ) -> BarSheet:
     """The sheet of one member as it would be issued, with the revision that it would have.
 
@@ -205,11 +223,7 @@ def sheet_of(
         UserError: `CAL-...`, `SHEET-...` and `BAR-...` for bars that cannot be bent.
     """
     bar = bar_of(project.cage, member.member_id)
-    machine = Machine(
-        name="bender",
-        swings=wishes.swings or project.swings or _ASSUMED_SWING,
-        clamp_mm=project.cage.limits.clamp_mm,
-    )
+    machine = machine_for(project, member, shop, swings=wishes.swings).machine
     first = make_bar_sheet(
         bar,
         _calibration(bar, member, calibrations, wishes),

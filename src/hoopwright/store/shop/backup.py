@@ -16,10 +16,10 @@ from hoopwright.findings import UserError
 from hoopwright.store.shop import bends, calibrations, named, tables
 from hoopwright.store.shop.engines import raw_sqlite, reading, writing
 from hoopwright.store.shop.opening import whole_file
-from hoopwright.store.shop.place import ShopPlace
 from hoopwright.store.shop.shop import Shop
 from hoopwright.store.shop.stored import Row, read_rows
 from hoopwright.store.shop.troubles import refuse_there, translated
+from hoopwright.store.shop_place import ShopPlace
 from hoopwright.store.writing import make_folder, not_written, sync_folder
 
 _AT_ONCE = 5000

@@ -13,9 +13,9 @@ from sqlalchemy.engine import make_url
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.pool import QueuePool
 
-from hoopwright.store.shop.place import ShopPlace
 from hoopwright.store.shop.tables import COUNTER
 from hoopwright.store.shop.troubles import addressed, lost, translated
+from hoopwright.store.shop_place import ShopPlace
 
 WAIT_S = 30.0
 """How long a process waits for its turn at writing."""

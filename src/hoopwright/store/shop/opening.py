@@ -11,9 +11,9 @@ from sqlalchemy import Connection, Engine, inspect, text
 
 from hoopwright.findings import Finding, Severity
 from hoopwright.store.shop.engines import engine_of, raw_sqlite
-from hoopwright.store.shop.place import ShopPlace, cannot_be_opened
 from hoopwright.store.shop.tables import EVERY_TABLE, KNOWN_VERSIONS, VERSION_TABLE
 from hoopwright.store.shop.troubles import damaged, newer, translated
+from hoopwright.store.shop_place import ShopPlace, cannot_be_opened
 from hoopwright.store.writing import make_folder, sync_folder
 
 _MAGIC = b"SQLite format 3\0"

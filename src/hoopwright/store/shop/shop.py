@@ -12,8 +12,8 @@ from hoopwright.findings import Finding
 from hoopwright.store.shop import bends, calibrations, named
 from hoopwright.store.shop.engines import reading, writing
 from hoopwright.store.shop.opening import OWN_MIGRATIONS, Migrations, open_engine
-from hoopwright.store.shop.place import ShopPlace, cannot_be_opened, shop_place
 from hoopwright.store.shop.stored import Stored
+from hoopwright.store.shop_place import ShopPlace, cannot_be_opened, shop_place
 from hoopwright.tubes import TubeSize
 
 

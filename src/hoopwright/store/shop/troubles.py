@@ -8,7 +8,7 @@ from pathlib import Path
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
 
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.store.shop.place import ShopPlace, cannot_be_opened
+from hoopwright.store.shop_place import ShopPlace, cannot_be_opened
 
 _DAMAGED = (
     "malformed",
