@@ -129,7 +129,7 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
     progress("sheets issued", 1.0)
     noted = (
         *findings,
-        *_of_machines(project, members, sheets, shop),
+        *_of_machines(machines, sheets),
         *(one for sheet in sheets for one in sheet.findings),
     )
     return IssueResult(sheets=sheets, files=_names(folder, made), old=_names(folder, old), findings=noted)
