@@ -36,6 +36,8 @@ def translated(place: ShopPlace) -> Iterator[None]:
         raise _of_driver(place, error.orig or error) from error
     except sqlite3.Error as error:
         raise _of_driver(place, error) from error
+    except UnicodeDecodeError as error:  # a name in a damaged file
+        raise damaged(place, str(error)) from error
 
 
 @contextmanager
