@@ -5,19 +5,18 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
+from sqlalchemy.exc import (
+    ArgumentError,
+    DBAPIError,
+    InterfaceError,
+    NoSuchModuleError,
+    OperationalError,
+)
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.store.shop_place import ShopPlace, cannot_be_opened
 
-_DAMAGED = (
-    "malformed",
-    "not a database",
-    "no such",
-    "could not decode",
-    "does not exist",
-    "file is encrypted",
-)
+_LACKING = ("does not exist", "no such", "violates")
 _BUSY = ("locked", "busy", "lock timeout", "deadlock")
 _NO_ROOM = ("full", "readonly", "read-only", "disk i/o", "unable to open", "no space")
 _DRIVERS = "Install what the address needs; for PostgreSQL: pip install 'hoopwright[postgres]'."
@@ -33,7 +32,8 @@ def translated(place: ShopPlace) -> Iterator[None]:
     try:
         yield
     except DBAPIError as error:
-        raise _of_driver(place, error.orig or error) from error
+        is_gone = error.connection_invalidated or isinstance(error, OperationalError | InterfaceError)
+        raise _of_driver(place, error.orig or error, is_gone=is_gone) from error
     except sqlite3.Error as error:
         raise _of_driver(place, error) from error
     except UnicodeDecodeError as error:  # a name in a damaged file
@@ -55,7 +55,7 @@ def addressed(place: ShopPlace) -> Iterator[None]:
         raise cannot_be_opened(place, f"it is no address: {error}", "Look at the address again.") from None
 
 
-def _of_driver(place: ShopPlace, error: BaseException) -> UserError:
+def _of_driver(place: ShopPlace, error: BaseException, *, is_gone: bool = False) -> UserError:
     said = " ".join(str(error).split())
     lower = said.lower()
     if any(sign in lower for sign in _BUSY):
@@ -64,9 +64,13 @@ def _of_driver(place: ShopPlace, error: BaseException) -> UserError:
         return cannot_be_opened(
             place, said, "Free some space, or see that the file and its folder can be written."
         )
-    if place.file is not None or any(sign in lower for sign in _DAMAGED):
+    if place.file is not None:
         return damaged(place, said)
-    return lost(place, said)
+    if is_gone:
+        return lost(place, said)
+    if any(sign in lower for sign in _LACKING):
+        return damaged(place, said)
+    return cannot_be_opened(place, said, "See what the server lets this user do.")
 
 
 def damaged(place: object, why: str) -> UserError:
