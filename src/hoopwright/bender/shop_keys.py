@@ -54,6 +54,8 @@ def record_from_keys(kind: type[OneRecord], keys: object, where: str) -> OneReco
         if kind is TubeBatch:
             values["tube"] = TubeSize(**{key: values.pop(key) for key in _TUBE_KEYS})
         if kind is CalibrationRecord:
+            if not isinstance(values["samples"], dict):
+                raise _unreadable(where, "has samples that are no table")
             values["samples"] = samples_from_keys(values["samples"], where)
         if kind is LoggedBend:
             values["time"] = dt.datetime.fromisoformat(values["time"])

@@ -65,11 +65,14 @@ def row_of(record: CalibrationRecord, recorded: str) -> dict[str, Any]:
 
 
 def calibration_of(row: Row) -> CalibrationRecord:
-    """The calibration of a row."""
+    """The calibration of a row; raises ValueError for samples that are no table."""
+    samples = json.loads(row["samples"])
+    if not isinstance(samples, dict):
+        raise ValueError("its samples are no table")
     return CalibrationRecord(
         **{key: row[key] for key in _PLAIN},
         **{key: row[key] or "" for key in ("bender", "batch", "corrects")},
-        samples=samples_from_keys(json.loads(row["samples"]), f"calibration {row['key']}"),
+        samples=samples_from_keys(samples, f"calibration {row['key']}"),
         sequence=row["sequence"],
     )
 
