@@ -8,6 +8,8 @@ from hoopwright.bender.samples import LARGEST_COMMAND_DEG
 from hoopwright.bender.sheet import TubeEnd
 from hoopwright.bender.shop_records import ShopDie, TubeBatch, not_of_one, over_reach
 from hoopwright.bender.shop_values import (
+    LONGEST_NAME,
+    LONGEST_NOTE,
     choice_faults,
     flag_faults,
     number_faults,
@@ -65,7 +67,43 @@ class LoggedBend:
     sequence: int = field(default=0, compare=False)
 
     def __post_init__(self) -> None:
-        refuse_if_any(self._faults())
+        if not self._is_plainly_good():
+            refuse_if_any(self._faults())
+
+    def _is_plainly_good(self) -> bool:
+        """Whether nothing can be wrong, seen at a glance: a log of many thousands is read by this.
+
+        It may say no to what is good, never yes to what `_faults` would name.
+        """
+        numbers = (self.wanted_deg, self.command_deg, self.released_deg)
+        names = (self.key, self.bender, self.die, self.batch)
+        texts = (*names, self.project, self.bar, self.corrects)
+        if {*map(type, numbers)} != {float} or {*map(type, texts)} != {str}:
+            return False
+        joined = "".join(texts)
+        return (
+            0.0 <= self.released_deg <= self.command_deg <= LARGEST_COMMAND_DEG
+            and 0.0 <= self.wanted_deg <= LARGEST_COMMAND_DEG
+            and (self.rotation_deg is None or self._is_rotation_good())
+            and type(self.bend_number) is int
+            and 1 <= self.bend_number <= MOST_BENDS_OF_A_BAR
+            and self.fed_from in ("A", "B")
+            and type(self.counts) is bool
+            and all(names)
+            and joined.isprintable()
+            and (" " not in joined or all(text == text.strip() for text in texts))
+            and max(map(len, texts)) <= LONGEST_NAME
+            and (self.note == "" or self._is_note_good())
+            and type(self.time) is dt.datetime
+            and self.time.tzinfo is dt.UTC
+            and 1990 <= self.time.year <= 9000
+        )
+
+    def _is_rotation_good(self) -> bool:
+        return type(self.rotation_deg) is float and -360.0 <= self.rotation_deg <= 360.0
+
+    def _is_note_good(self) -> bool:
+        return type(self.note) is str and self.note.isprintable() and len(self.note) <= LONGEST_NOTE
 
     def _faults(self) -> Iterator[Finding]:
         yield from text_faults("a bend", "key", self.key, needed=True)

@@ -17,7 +17,7 @@ from hoopwright.store.shop import bends, calibrations, named, tables
 from hoopwright.store.shop.engines import raw_sqlite, reading, writing
 from hoopwright.store.shop.opening import whole_file
 from hoopwright.store.shop.shop import Shop
-from hoopwright.store.shop.stored import Row, read_rows
+from hoopwright.store.shop.stored import read_rows, rows_of
 from hoopwright.store.shop.troubles import refuse_there, translated
 from hoopwright.store.shop_place import ShopPlace
 from hoopwright.store.writing import make_folder, not_written, sync_folder
@@ -97,7 +97,7 @@ def _read_all(shop: Shop) -> None:
     """Every record is read once: a file may be whole and still hold what no record can be."""
     with reading(shop.engine, shop.place) as connection:
         for kind in (named.BENDERS, named.DIES, named.BATCHES, named.STICKS):
-            rows: list[Row] = [dict(row) for row in connection.execute(select(kind.states)).mappings()]
+            rows = rows_of(connection, select(kind.states))
             read_rows(rows, kind.from_row, kind.states)
         calibrations.find_calibrations(connection, equal={}, tube=None, every=True)
         bends.find_bends(connection, equal={}, tube=None, after_sequence=0, every=True)

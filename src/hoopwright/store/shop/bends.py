@@ -11,7 +11,7 @@ from hoopwright.bender import LoggedBend, ShopBender, ShopDie, TubeBatch, check_
 from hoopwright.findings import Finding, UserError
 from hoopwright.store.shop.engines import Turn
 from hoopwright.store.shop.named import BATCHES, BENDERS, DIES, latest, one
-from hoopwright.store.shop.stored import Row, Stored, as_kept, differs, now, read_rows
+from hoopwright.store.shop.stored import Row, Stored, as_kept, differs, now, read_rows, rows_of
 from hoopwright.store.shop.superseding import refuse_correction
 from hoopwright.store.shop.tables import BEND
 from hoopwright.tubes import TubeSize
@@ -198,5 +198,5 @@ def _batches_of(connection: Connection, tube: TubeSize) -> Sequence[str]:
 
 
 def _read(connection: Connection, query: Select[Any]) -> tuple[LoggedBend, ...]:
-    rows: list[Row] = [dict(row) for row in connection.execute(query).mappings()]
+    rows = rows_of(connection, query)
     return read_rows(rows, bend_of, BEND)

@@ -16,7 +16,7 @@ from hoopwright.bender import (
 from hoopwright.findings import UserError
 from hoopwright.store.shop.engines import Turn
 from hoopwright.store.shop.named import BATCHES, BENDERS, DIES, one
-from hoopwright.store.shop.stored import Row, Stored, differs, now, read_rows
+from hoopwright.store.shop.stored import Row, Stored, differs, now, read_rows, rows_of
 from hoopwright.store.shop.superseding import refuse_correction
 from hoopwright.store.shop.tables import CALIBRATION
 from hoopwright.tubes import TubeSize
@@ -88,6 +88,6 @@ def find_calibrations(
     if not every:
         later = CALIBRATION.alias("later")
         query = query.where(~exists().where(later.c.corrects == CALIBRATION.c.key))
-    rows: list[Row] = [dict(row) for row in connection.execute(query).mappings()]
+    rows = rows_of(connection, query)
     found = read_rows(rows, calibration_of, CALIBRATION)
     return tuple(record for record in found if tube is None or same_tube(record.tube, tube))

@@ -27,7 +27,7 @@ from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.store.shop import bends, calibrations, named, tables
 from hoopwright.store.shop.engines import Turn, reading, writing
 from hoopwright.store.shop.shop import Shop
-from hoopwright.store.shop.stored import Row, Stored, differs, read_rows
+from hoopwright.store.shop.stored import Stored, differs, read_rows, rows_of
 from hoopwright.store.shop.troubles import refuse_there
 from hoopwright.store.together import all_or_nothing
 
@@ -150,9 +150,7 @@ class _Line:
 
 
 def _lines(connection: Connection, sort: _Sort) -> Iterator[str]:
-    rows: list[Row] = [
-        dict(row) for row in connection.execute(select(sort.table).order_by(sort.table.c.sequence)).mappings()
-    ]
+    rows = rows_of(connection, select(sort.table).order_by(sort.table.c.sequence))
     for row, record in zip(rows, read_rows(rows, sort.from_row, sort.table), strict=True):
         keys = {**record_as_keys(record), "sequence": row["sequence"], "recorded": row["recorded"]}
         yield json.dumps(keys, ensure_ascii=False, allow_nan=False) + "\n"

@@ -19,6 +19,7 @@ from hoopwright.store.shop.stored import (
     now,
     read_rows,
     refuse_unknown,
+    rows_of,
     unknown,
 )
 from hoopwright.tubes import TubeSize
@@ -62,7 +63,7 @@ def latest(connection: Connection, kind: Kind[Named], name: str | None = None) -
     )
     if name is not None:
         query = query.where(states.c.name == name)
-    rows: list[Row] = [dict(row) for row in connection.execute(query).mappings()]
+    rows = rows_of(connection, query)
     return read_rows(rows, kind.from_row, states)
 
 
@@ -70,7 +71,7 @@ def versions(connection: Connection, kind: Kind[Named], name: str) -> tuple[Name
     """Every version of a thing, oldest first."""
     states = kind.states
     query = select(states).where(states.c.name == name).order_by(states.c.version)
-    rows: list[Row] = [dict(row) for row in connection.execute(query).mappings()]
+    rows = rows_of(connection, query)
     return read_rows(rows, kind.from_row, states)
 
 

@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
-from sqlalchemy import Connection, Table, select
+from sqlalchemy import Connection, Select, Table, select
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.store.shop.troubles import damaged
@@ -37,6 +37,13 @@ def now() -> str:
 def as_kept(time: dt.datetime) -> str:
     """A time as the database keeps it: one length, so that text sorts as time does."""
     return time.astimezone(dt.UTC).isoformat(timespec="microseconds")
+
+
+def rows_of(connection: Connection, query: Select[Any]) -> list[Row]:
+    """Every row of a query, all at once: a log is read much faster so than row by row."""
+    result = connection.execute(query)
+    keys = tuple(result.keys())
+    return [dict(zip(keys, row, strict=True)) for row in result.all()]
 
 
 def read_rows(rows: list[Row], make: Callable[[Row], Record], table: Table) -> tuple[Record, ...]:
