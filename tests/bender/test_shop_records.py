@@ -127,13 +127,18 @@ ODD = st.one_of(
 )  # fmt: skip
 
 
-@given(
-    changes=st.dictionaries(
-        st.sampled_from([*BEND, "rotation_deg", "note", "counts", "bend_number", "bar", "corrects"]),
-        ODD,
-        max_size=4,
-    )
-)
+OPEN = {
+    "project": "",
+    "bar": "",
+    "bend_number": 1,
+    "rotation_deg": None,
+    "note": "",
+    "counts": True,
+    "corrects": "",
+}
+
+
+@given(changes=st.dictionaries(st.sampled_from([*BEND, *OPEN]), ODD, max_size=4))
 def test_the_glance_never_passes_what_the_rules_name(changes):
     """A log is read by a glance at each bend; it may only be stricter than the rules."""
     bend = object.__new__(LoggedBend)
