@@ -18,7 +18,7 @@ from hoopwright.jobs.feet import foot_checks
 from hoopwright.jobs.meetings import meeting_checks
 from hoopwright.jobs.rows import CheckRow
 from hoopwright.jobs.shells import open_shell
-from hoopwright.jobs.shop_at_hand import clamp_for, shop_at_hand
+from hoopwright.jobs.shop_at_hand import clamp_for, shop_for_clamps
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.clearance import TubeGaps, measure_gaps
 from hoopwright.shell.shell import Shell
@@ -126,7 +126,7 @@ def measure_members(shell: Shell, cage: Cage, members: Sequence[Member]) -> dict
 def _bend_rows(cage: Cage, members: Sequence[Member]) -> tuple[list[CheckRow], list[Finding]]:
     rows: list[CheckRow] = []
     findings: list[Finding] = []
-    shop = shop_at_hand()
+    shop = shop_for_clamps(cage.limits)
     for member in members:
         bar = bar_of(cage, member.member_id)
         clamp_mm = clamp_for(cage.limits, member, shop)

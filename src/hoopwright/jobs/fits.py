@@ -16,7 +16,7 @@ from hoopwright.geometry import Arc
 from hoopwright.geometry.capsules import Capsule
 from hoopwright.jobs.going_along import taken_along
 from hoopwright.jobs.shells import open_shell
-from hoopwright.jobs.shop_at_hand import clamp_for, shop_at_hand
+from hoopwright.jobs.shop_at_hand import clamp_for, shop_for_clamps
 from hoopwright.papers import png_bytes
 from hoopwright.papers.gap_chart import gap_chart
 from hoopwright.papers.trade_chart import TradeRow, trade_chart
@@ -262,7 +262,7 @@ def _task(shell: Shell, cage: Cage, member: Member, wishes: FitWishes) -> BarTas
         end_a=end_a,
         end_b=end_b,
         gap_mm=gap_mm,
-        clamp_mm=clamp_for(cage.limits, member, shop_at_hand())
+        clamp_mm=clamp_for(cage.limits, member, shop_for_clamps(cage.limits))
         if wishes.clamp_mm is None
         else wishes.clamp_mm,
         least_bend_deg=wishes.least_bend_deg,

@@ -17,7 +17,7 @@ from hoopwright.fitting.placing import HELD_WITHIN_MM
 from hoopwright.jobs.calibrations import as_bent
 from hoopwright.jobs.going_along import loosened, taken_along
 from hoopwright.jobs.shells import open_shell
-from hoopwright.jobs.shop_at_hand import clamp_for, shop_at_hand
+from hoopwright.jobs.shop_at_hand import clamp_for, shop_for_clamps
 from hoopwright.progress import Progress, silent
 from hoopwright.store import ProjectFolder
 
@@ -116,7 +116,7 @@ def _pair(cage: Cage, other_id: str) -> MirroredPair:
         other_headers=headers[1],
         landings_mm=(source.end_a.landing_mm, source.end_b.landing_mm),
         gap_mm=cage.limits.gap_mm,
-        clamp_mm=clamp_for(cage.limits, source, shop_at_hand()),
+        clamp_mm=clamp_for(cage.limits, source, shop_for_clamps(cage.limits)),
     )
 
 

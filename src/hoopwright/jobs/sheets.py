@@ -58,6 +58,7 @@ class SheetWishes:
         paper: `A4` or `letter`.
         unit: Unit of the large figures.
         placeholder: Whether a bar without a calibration gets a sheet stamped "not calibrated".
+        from_shop: Whether machine and die are taken from the shop where the project says nothing of them.
     """
 
     date: str
@@ -67,6 +68,7 @@ class SheetWishes:
     paper: str = "A4"
     unit: LengthUnit = "mm"
     placeholder: bool = False
+    from_shop: bool = True
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,7 +100,8 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
     shell = open_shell(folder, project, progress=progress) if project.scan else None
     findings = _proof(project, shell)
     members = _members(project.cage, wishes.only)
-    calibrations, shop = calibrations_at_hand(folder, members), shop_at_hand()
+    calibrations = calibrations_at_hand(folder, members)
+    shop = shop_at_hand() if wishes.from_shop else ShopAtHand()
     machines = [machine_for(project, member, shop) for member in members]
     progress("laying out the sheets", 0.2)
     sheets = _all_sheets(project, members, calibrations, wishes, shop)

@@ -109,12 +109,21 @@ def machine_for(
 def clamp_for(limits: Limits, member: Member, shop: ShopAtHand) -> float:
     """Straight that the clamp needs, mm: the project's where a person typed one, else the die's, else the bender's."""
     die = shop.die_of(member)
-    if limits.clamp_mm != Limits().clamp_mm or die is None:
+    if _is_typed(limits) or die is None:
         return limits.clamp_mm
     if die.clamp_mm is not None:
         return die.clamp_mm
     bender = shop.benders.get(die.bender)
     return limits.clamp_mm if bender is None else bender.clamp_mm
+
+
+def shop_for_clamps(limits: Limits) -> ShopAtHand:
+    """The shop as far as clamps hang on it: empty, and not opened, where the project's own clamp decides."""
+    return ShopAtHand() if _is_typed(limits) else shop_at_hand()
+
+
+def _is_typed(limits: Limits) -> bool:
+    return limits.clamp_mm != Limits().clamp_mm
 
 
 def _other_tube(member: Member, shop: ShopAtHand) -> tuple[Finding, ...]:
