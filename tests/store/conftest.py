@@ -101,8 +101,9 @@ def postgres():
 
 
 @pytest.fixture(params=["sqlite", "postgres"])
-def place(request, tmp_path):
+def place(request, tmp_path, monkeypatch):
     """Where an empty shop is, as a person types it."""
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))  # what a restore on a server keeps goes there
     if request.param == "sqlite":
         return str(tmp_path / "shop.sqlite")
     return request.getfixturevalue("postgres").fresh()

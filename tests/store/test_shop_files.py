@@ -248,4 +248,4 @@ def test_a_password_is_never_shown():
     with pytest.raises(UserError) as stopped:
         Shop.open(place)
     assert "s3cret" not in str(stopped.value)
-    assert stopped.value.findings[0].code == "SHOP-023"
+    assert stopped.value.findings[0].code == "SHOP-020"

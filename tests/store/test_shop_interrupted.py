@@ -144,7 +144,10 @@ def test_a_server_that_is_gone_and_comes_back(postgres, makes):
         makes.furnished(shop).add_bend(makes.bend("a"))
         postgres.stop()
         try:
-            for work in (lambda: shop.add_bend(makes.bend("b")), shop.bends, lambda: Shop.open(shop.place)):
+            with pytest.raises(UserError) as stopped:
+                Shop.open(shop.place)
+            assert [finding.code for finding in stopped.value.findings] == ["SHOP-020"]
+            for work in (lambda: shop.add_bend(makes.bend("b")), shop.bends):
                 with pytest.raises(UserError) as stopped:
                     work()
                 assert [finding.code for finding in stopped.value.findings] == ["SHOP-023"]

@@ -262,9 +262,7 @@ def _task(shell: Shell, cage: Cage, member: Member, wishes: FitWishes) -> BarTas
         end_a=end_a,
         end_b=end_b,
         gap_mm=gap_mm,
-        clamp_mm=clamp_for(cage.limits, member, shop_for_clamps(cage.limits))
-        if wishes.clamp_mm is None
-        else wishes.clamp_mm,
+        clamp_mm=_clamp_mm(cage, member, wishes),
         least_bend_deg=wishes.least_bend_deg,
         greatest_bend_deg=wishes.greatest_bend_deg,
         may_reverse=wishes.may_reverse,
@@ -273,6 +271,12 @@ def _task(shell: Shell, cage: Cage, member: Member, wishes: FitWishes) -> BarTas
         symmetric=symmetric,
         keep_clear=_drivers_room(cage),
     )
+
+
+def _clamp_mm(cage: Cage, member: Member, wishes: FitWishes) -> float:
+    if wishes.clamp_mm is not None:
+        return wishes.clamp_mm
+    return clamp_for(cage.limits, member, shop_for_clamps(cage.limits))
 
 
 def _drivers_room(cage: Cage) -> tuple[Capsule, ...]:

@@ -50,7 +50,7 @@ def open_engine(
             _make_file(place.file, migrations)
         _look_at_file(place, place.file)
     engine = engine_of(place)
-    with translated(place), engine.connect() as connection:
+    with translated(place, opening=True), engine.connect() as connection:
         version = _version(connection, place)
     if version == migrations.versions[-1]:
         return engine, ()

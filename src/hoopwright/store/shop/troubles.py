@@ -19,12 +19,19 @@ from hoopwright.store.shop_place import ShopPlace, cannot_be_opened
 _LACKING = ("does not exist", "no such", "violates")
 _BUSY = ("locked", "busy", "lock timeout", "deadlock")
 _NO_ROOM = ("full", "readonly", "read-only", "disk i/o", "unable to open", "no space")
+_SERVER = (
+    "See that the server runs, that the address is right, and that the database was made ('createdb NAME')."
+)
 _DRIVERS = "Install what the address needs; for PostgreSQL: pip install 'hoopwright[postgres]'."
 
 
 @contextmanager
-def translated(place: ShopPlace) -> Iterator[None]:
+def translated(place: ShopPlace, *, opening: bool = False) -> Iterator[None]:
     """Turn what the database says into a stop with a finding.
+
+    Args:
+        place: The place.
+        opening: Whether nothing was asked yet but to be let in.
 
     Raises:
         UserError: `SHOP-020`, `SHOP-021`, `SHOP-023`, `SHOP-029`.
@@ -33,6 +40,10 @@ def translated(place: ShopPlace) -> Iterator[None]:
         yield
     except DBAPIError as error:
         is_gone = error.connection_invalidated or isinstance(error, OperationalError | InterfaceError)
+        if is_gone and opening and place.file is None:
+            raise cannot_be_opened(
+                place, " ".join(str(error.orig or error).split())[:300], _SERVER
+            ) from error
         raise _of_driver(place, error.orig or error, is_gone=is_gone) from error
     except sqlite3.Error as error:
         raise _of_driver(place, error) from error
