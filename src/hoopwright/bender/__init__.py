@@ -17,6 +17,7 @@ from hoopwright.bender.calibration_files import (
 )
 from hoopwright.bender.checks import tape_checks, wrong_turn_miss_mm
 from hoopwright.bender.fit import TubeUsedPrior, fit_calibration
+from hoopwright.bender.kept_samples import CalibrationRecord, check_calibration
 from hoopwright.bender.logged_bends import LoggedBend, check_bend
 from hoopwright.bender.machine import Machine, Swing
 from hoopwright.bender.marks import make_bar_sheet
@@ -44,13 +45,11 @@ from hoopwright.bender.samples import AngleSample, LegSample, PlainNumbers, Samp
 from hoopwright.bender.sheet import BarSheet, BendStep, TapeCheck, TubeEnd
 from hoopwright.bender.shop_keys import record_as_keys, record_from_keys
 from hoopwright.bender.shop_records import (
-    CalibrationRecord,
     ShopBender,
     ShopDie,
     Stick,
     StickState,
     TubeBatch,
-    check_calibration,
 )
 from hoopwright.bender.springback import CommandAngle, command_angle
 

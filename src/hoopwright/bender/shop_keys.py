@@ -5,10 +5,11 @@ from collections.abc import Mapping
 from dataclasses import fields, replace
 from typing import Any, TypeVar
 
+from hoopwright.bender.kept_samples import CalibrationRecord
 from hoopwright.bender.logged_bends import LoggedBend
 from hoopwright.bender.sample_files import samples_as_keys, samples_from_keys
 from hoopwright.bender.samples import Samples
-from hoopwright.bender.shop_records import CalibrationRecord, ShopBender, ShopDie, Stick, TubeBatch
+from hoopwright.bender.shop_records import ShopBender, ShopDie, Stick, TubeBatch
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.tubes import TubeSize
 

@@ -36,15 +36,7 @@ def keep_in_shop(
     fit_calibration(samples)  # what cannot be fitted is not kept
     die = die or samples.die
     if not die:
-        raise UserError(
-            Finding(
-                code="SHOP-045",
-                severity=Severity.STOP,
-                sentence=f"{file.name} names no die, so that nobody would find its calibration.",
-                todo='Put die = "..." into the file, or give --die.',
-                objects=(file.name,),
-            )
-        )
+        raise _no_die(file)
     with open_shop(where) as shop:
         record = CalibrationRecord(
             key="new",
@@ -57,6 +49,18 @@ def keep_in_shop(
             corrects=corrects,
         )
         return shop.add_calibration(replace(record, key=_key_of(record)))
+
+
+def _no_die(file: Path) -> UserError:
+    return UserError(
+        Finding(
+            code="SHOP-045",
+            severity=Severity.STOP,
+            sentence=f"{file.name} names no die, so that nobody would find its calibration.",
+            todo='Put die = "..." into the file, or give --die.',
+            objects=(file.name,),
+        )
+    )
 
 
 def _key_of(record: CalibrationRecord) -> str:

@@ -145,29 +145,33 @@ def use_stick(
     """
     with open_shop(where) as shop:
         stick = shop.stick(label)
-        why = ""
-        if stick.state == "used":
-            why = "is used already"
-        elif offcut_mm is not None and not offcut_mm < stick.length_mm:
-            why = f"is {stick.length_mm:g} mm long, so that {offcut_mm:g} mm cannot be left of it"
-        if why:
-            raise UserError(
-                Finding(
-                    code="SHOP-042",
-                    severity=Severity.STOP,
-                    sentence=f"Stick '{label}' {why}.",
-                    todo="Look at the label and at the length.",
-                    objects=(label,),
-                    measured=offcut_mm,
-                    limit=stick.length_mm,
-                    unit="mm",
-                )
-            )
+        _refuse_use(stick, offcut_mm)
         left = None
         if offcut_mm is not None:
             name = offcut_label or f"{label}a"
             left = Stick(label=name, batch=stick.batch, length_mm=offcut_mm, cut_from=label)
         return shop.use_stick(replace(stick, state="used"), left)
+
+
+def _refuse_use(stick: Stick, offcut_mm: float | None) -> None:
+    why = ""
+    if stick.state == "used":
+        why = "is used already"
+    elif offcut_mm is not None and not offcut_mm < stick.length_mm:
+        why = f"is {stick.length_mm:g} mm long, so that {offcut_mm:g} mm cannot be left of it"
+    if why:
+        raise UserError(
+            Finding(
+                code="SHOP-042",
+                severity=Severity.STOP,
+                sentence=f"Stick '{stick.label}' {why}.",
+                todo="Look at the label and at the length.",
+                objects=(stick.label,),
+                measured=offcut_mm,
+                limit=stick.length_mm,
+                unit="mm",
+            )
+        )
 
 
 def read_stand(file: Path) -> dict[str, Any]:
