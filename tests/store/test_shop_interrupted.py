@@ -10,8 +10,10 @@ from sqlalchemy import event, text
 
 from hoopwright.findings import UserError
 from hoopwright.store.shop import Shop
+from hoopwright.store.shop.backup import back_up
 from hoopwright.store.shop.bends import keep_bends
 from hoopwright.store.shop.engines import writing
+from hoopwright.store.shop.exchange import export_shop
 
 KILLER = Path(__file__).parent / "kill_writers.py"
 
@@ -30,6 +32,28 @@ def test_killed_at_random_nothing_acknowledged_is_lost_and_nothing_is_doubled(tm
     assert (said["lost"], said["halves"], said["doubled"]) == ([], [], 0)
     assert said["whole"]
     assert not said["gaps"]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="forks")
+@pytest.mark.parametrize("kills", [6, pytest.param(100, marks=pytest.mark.slow)])
+def test_an_import_a_restore_and_an_upgrade_that_are_killed_are_done_or_not_begun(tmp_path, makes, kills):
+    with Shop.open(tmp_path / "source.sqlite") as shop:
+        makes.furnished(shop).add_bends([makes.bend(f"k{k}") for k in range(400)])
+        export_shop(shop, tmp_path / "out")
+        back_up(shop, tmp_path / "copy.sqlite")
+    program = Path(__file__).parent / "kill_copies.py"
+    done = subprocess.run(
+        [sys.executable, program, tmp_path, str(kills), "5"], capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stderr
+    said = json.loads(done.stdout)
+    assert set(said) == {"take_in", "go_back", "upgrade"}
+    for work, found in said.items():
+        assert found["half"] == [], work
+        assert found["before"] != found["after"], work
+        assert found["before"][0], work
+        assert found["after"][0], work
+    assert sum(found["killed"] for found in said.values()) >= kills
 
 
 WRITER = """
