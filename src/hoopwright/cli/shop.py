@@ -1,5 +1,6 @@
 """`hoopwright shop`: what the shop holds, and all of it as plain files; `backup` and `restore`."""
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -23,7 +24,7 @@ def show_all(shop: ShopOption = None, as_json: AsJson = False) -> None:
 
     with stopping_on_findings(as_json):
         found = shops.contents(shop)
-        lines = [f"shop {found.place}: " + ", ".join(f"{n} {word}" for word, n in found.counts.items())]
+        lines = [f"shop {found.place}: {_counts(found.counts)}"]
         heads = ["calibration", "die", "batch", "tube mm", "day"]
         rows = [
             [c["key"], c["die"], c["batch"] or "-", c["tube"], c["date"] or "-"] for c in found.calibrations
@@ -48,7 +49,7 @@ def export(
 
     with stopping_on_findings(as_json):
         made = shops.export_all(shop, folder)
-        text = f"written to {folder}: " + ", ".join(f"{count} {word}" for word, count in made.counts.items())
+        text = f"written to {folder}: {_counts(made.counts)}"
         show(as_json, lambda: {"folder": str(folder), "counts": dict(made.counts)}, text)
 
 
@@ -63,7 +64,7 @@ def take_in(
 
     with stopping_on_findings(as_json):
         made = shops.import_all(shop, folder)
-        told = [f"{made.new[word]} of {count} {word}" for word, count in made.counts.items()]
+        told = [f"{word} {made.new[word]} of {count}" for word, count in made.counts.items()]
         keys = {"folder": str(folder), "counts": dict(made.counts), "new": dict(made.new)}
         show(as_json, lambda: keys, f"new from {folder}: {', '.join(told)}")
 
@@ -99,3 +100,7 @@ def restore(
 def _restored(made: "Restored", file: Path) -> str:
     before = "could not be read" if made.bends_before is None else f"had {made.bends_before} bends"
     return f"restored from {file}: {made.bends} bends. What was there before {before}; it is kept in {made.replaced}"
+
+
+def _counts(counts: Mapping[str, int]) -> str:
+    return ", ".join(f"{word} {count}" for word, count in counts.items())

@@ -65,7 +65,7 @@ def cannot_be_opened(place: object, why: str, todo: str) -> UserError:
         Finding(
             code="SHOP-020",
             severity=Severity.STOP,
-            sentence=f"The shop database {place} cannot be opened: {why.strip().rstrip('.')}.",
+            sentence=f"The shop database {place} cannot be opened: {why.strip().rstrip('.?')}.",
             todo=f"{todo} With {PLACE_VARIABLE}={NO_SHOP} the tool works without a shop.",
             objects=(str(place),),
         )
