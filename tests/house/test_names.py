@@ -27,6 +27,7 @@ EXCEPTIONS = {
     "bender.sheet.BendStep.leg_clock": "an hour on a clock face, 12 is up",
     "bender.room.handling.PlannedStep.leg_clock": "an hour on a clock face, 12 is up",
     "bender.fit.TubeUsedPrior.sd": "of the ratio in the field beside it",
+    "bender.shop_values.number_faults.*": "their unit is the argument `unit` beside them",
     "bender.least_squares.*": "equations whose unknowns have units of several kinds; the caller names them",
     "democar.sheets.*_creases": "share of a sheet's own parameter, 0 to 1",
     "jobs.rows.CheckRow.measured": "its unit is the field `unit` beside it",

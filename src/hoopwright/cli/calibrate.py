@@ -1,11 +1,12 @@
 """`hoopwright calibrate`: radius, tube used, start offset and springback from sample bends."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from hoopwright.cli.output import AsJson, show, stopping_on_findings
+from hoopwright.cli.shop_options import ShopOption
 
 if TYPE_CHECKING:
     from hoopwright.bender import Calibration, SampleSuggestion
@@ -14,6 +15,13 @@ if TYPE_CHECKING:
 def calibrate(
     file: Annotated[Path | None, typer.Argument(help="Sample bends (TOML); see --example.")] = None,
     project: Annotated[Path | None, typer.Option(help="Keep the calibration in this project too.")] = None,
+    keep: Annotated[bool, typer.Option("--keep", help="Keep the samples in the shop.")] = False,
+    die: Annotated[str, typer.Option(help="With --keep: the die, where the file names none.")] = "",
+    batch: Annotated[str, typer.Option(help="With --keep: the tube batch, where the file names none.")] = "",
+    corrects: Annotated[
+        str, typer.Option(help="With --keep: key of the kept calibration whose place this takes.")
+    ] = "",
+    shop: ShopOption = None,
     example: Annotated[bool, typer.Option("--example", help="Print a sample-bend file to fill in.")] = False,
     as_json: AsJson = False,
 ) -> None:
@@ -28,13 +36,26 @@ def calibrate(
 
     with stopping_on_findings(as_json):
         fitted = calibrations.calibrate(file)
+        text, keys = _text(fitted.calibration, fitted.suggestion), dict(fitted.keys)
+        if keep:
+            keys["kept"], told = _keep(shop, file, die=die, batch=batch, corrects=corrects)
+            text += told
         if project is not None:
             calibrations.keep_calibration(ProjectFolder(path=project), file)
-        text = _text(fitted.calibration, fitted.suggestion)
-        if project is not None:
-            die = fitted.calibration.die or "(no die named: sheets will not find it)"
-            text += f"\nkept in {project}, in force for die {die} and tube {fitted.calibration.tube}"
-        show(as_json, lambda: dict(fitted.keys), text, fitted.calibration.findings)
+            named = fitted.calibration.die or "(no die named: sheets will not find it)"
+            text += f"\nkept in {project}, in force for die {named} and tube {fitted.calibration.tube}"
+        show(as_json, lambda: keys, text, fitted.calibration.findings)
+
+
+def _keep(shop: str | None, file: Path, **names: str) -> tuple[dict[str, Any], str]:
+    from hoopwright.jobs.shop_calibrations import keep_in_shop
+
+    stored = keep_in_shop(shop, file, **names)
+    record = stored.record
+    keys = {key: getattr(record, key) for key in ("key", "die", "batch", "bender", "corrects")}
+    how = "kept in the shop" if stored.is_new else "was in the shop already"
+    told = f"\n{how} as '{record.key}': die '{record.die}', batch '{record.batch or 'not named'}', tube {record.tube}"
+    return {**keys, "is_new": stored.is_new}, told
 
 
 _EXAMPLE = """\

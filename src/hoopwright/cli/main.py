@@ -6,21 +6,27 @@ import typer
 
 from hoopwright.cli import (
     bar,
+    batch,
+    bender,
     calibrate,
     check,
     command,
     demo,
+    die,
     driver,
     fit,
     history,
     holdable,
     landmark,
     layout,
+    log,
     new,
     order,
     picture,
     scan,
     sheets,
+    shop,
+    stick,
     table,
     tube,
 )
@@ -70,8 +76,19 @@ for _module, _name in (
     (history.undo, "undo"),
     (history.redo, "redo"),
     (demo.demo, "demo"),
+    (shop.backup, "backup"),
+    (shop.restore, "restore"),
 ):
     app.command(_name)(_module)
-app.add_typer(bar.app, name="bar")
-app.add_typer(driver.app, name="driver")
-app.add_typer(landmark.app, name="landmark")
+for _group, _name in (
+    (bar.app, "bar"),
+    (driver.app, "driver"),
+    (landmark.app, "landmark"),
+    (bender.app, "bender"),
+    (die.app, "die"),
+    (batch.app, "batch"),
+    (stick.app, "stick"),
+    (log.app, "log"),
+    (shop.app, "shop"),
+):
+    app.add_typer(_group, name=_name)

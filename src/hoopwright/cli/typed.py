@@ -183,6 +183,18 @@ def day(text: str) -> str:
         raise _unreadable(text, "a day as year-month-day, such as 2026-03-14") from None
 
 
+def moment(text: str) -> datetime:
+    """A time typed as ISO 8601; without a time zone it is local time.
+
+    Raises:
+        UserError: `TYPED-001`.
+    """
+    try:
+        return datetime.fromisoformat(text.strip()).astimezone()
+    except (ValueError, OverflowError):
+        raise _unreadable(text, "a time such as 2026-03-14T09:30 or 2026-03-14T09:30:00+01:00") from None
+
+
 def today() -> str:
     """Today's date, ISO 8601, in the local time zone."""
     return datetime.now(UTC).astimezone().date().isoformat()

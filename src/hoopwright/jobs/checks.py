@@ -20,6 +20,7 @@ from hoopwright.jobs.hole_rows import hole_checks
 from hoopwright.jobs.meetings import meeting_checks
 from hoopwright.jobs.rows import CheckRow
 from hoopwright.jobs.shells import open_whole_shell
+from hoopwright.jobs.shop_at_hand import clamp_for, shop_for_clamps
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.clearance import TubeGaps, measure_gaps
 from hoopwright.shell.shell import Shell
@@ -132,16 +133,18 @@ def measure_members(shell: Shell, cage: Cage, members: Sequence[Member]) -> dict
 def _bend_rows(cage: Cage, members: Sequence[Member]) -> tuple[list[CheckRow], list[Finding]]:
     rows: list[CheckRow] = []
     findings: list[Finding] = []
+    shop = shop_for_clamps(cage.limits)
     for member in members:
         bar = bar_of(cage, member.member_id)
+        clamp_mm = clamp_for(cage.limits, member, shop)
         found = check_bendable(
             bar,
-            clamp_mm=cage.limits.clamp_mm,
+            clamp_mm=clamp_mm,
             trim_a_mm=member.end_a.trim_mm,
             trim_b_mm=member.end_b.trim_mm,
         )
         bad = any(finding.severity is Severity.STOP for finding in found)
-        bends = f"{bar.bend_count} bends of radius {bar.clr_mm:.1f} mm, clamp {cage.limits.clamp_mm:g} mm"
+        bends = f"{bar.bend_count} bends of radius {bar.clr_mm:.1f} mm, clamp {clamp_mm:g} mm"
         where = bends if bar.bend_count else "straight"
         rows.append(_row(bar.name, _BENT, Verdict.FAIL if bad else Verdict.PASS, where=where))
         findings.extend(found)

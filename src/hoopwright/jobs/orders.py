@@ -16,7 +16,7 @@ from hoopwright.bender.room.turning import turn_findings
 from hoopwright.bender.room.ways_out import WayOut, ways_out
 from hoopwright.cage import Member, bar_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
-from hoopwright.jobs.calibrations import calibration_for, kept_calibrations
+from hoopwright.jobs.calibrations import calibration_for, calibrations_at_hand
 from hoopwright.store import ProjectFolder
 from hoopwright.tubes import TubeSize, section_properties
 
@@ -75,7 +75,7 @@ def order_of_bar(folder: ProjectFolder, name: str, room: Path) -> OrderReport:
     bender = read_room(room)
     cage = folder.open().project.cage
     member = cage.member(name)
-    calibration = calibration_for(kept_calibrations(folder), member, placeholder=True)
+    calibration = calibration_for(calibrations_at_hand(folder, (member,)), member, placeholder=True)
     bar = bar_of(cage, name)
     return _with_shape(bar, report_of(member_task(bar, member, calibration, bender), bender))
 

@@ -9,7 +9,6 @@ from hoopwright.bender import (
     BarSheet,
     Calibration,
     Feed,
-    Machine,
     Order,
     Swing,
     a_to_b,
@@ -23,11 +22,12 @@ from hoopwright.bender import (
 from hoopwright.bender.room.standing import StandingBender
 from hoopwright.cage import Cage, Member, bar_of, side_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
-from hoopwright.jobs.calibrations import calibration_for, kept_calibrations
+from hoopwright.jobs.calibrations import calibration_for, calibrations_at_hand
 from hoopwright.jobs.drawings import car_lines
 from hoopwright.jobs.hole_rows import hole_notes
 from hoopwright.jobs.orders import order_through
 from hoopwright.jobs.shells import open_whole_shell
+from hoopwright.jobs.shop_at_hand import MachineForBar, ShopAtHand, machine_for, shop_at_hand
 from hoopwright.papers import (
     A4,
     LETTER,
@@ -49,7 +49,6 @@ from hoopwright.store import IssuedSheet, Project, ProjectFolder
 from hoopwright.store.together import all_or_nothing
 from hoopwright.units import LengthUnit
 
-_ASSUMED_SWING: Swing = "clockwise"
 _WHOLE_CAGE = ("bar-sheets", "overview", "cut-list")
 
 
@@ -66,6 +65,7 @@ class SheetWishes:
         unit: Unit of the large figures.
         placeholder: Whether a bar without a calibration gets a sheet stamped "not calibrated".
         room: The bender in its room; `auto` is then the order that goes through it.
+        from_shop: Whether machine and die are taken from the shop where the project says nothing of them.
     """
 
     date: str
@@ -76,6 +76,7 @@ class SheetWishes:
     unit: LengthUnit = "mm"
     placeholder: bool = False
     room: StandingBender | None = None
+    from_shop: bool = True
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -107,9 +108,11 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
     shell = open_whole_shell(folder, project, progress=progress) if project.scan else None
     findings = _proof(project, shell)
     members = _members(project.cage, wishes.only)
-    calibrations = kept_calibrations(folder)
+    calibrations = calibrations_at_hand(folder, members)
+    shop = shop_at_hand() if wishes.from_shop else ShopAtHand()
+    machines = [machine_for(project, member, shop) for member in members]
     progress("laying out the sheets", 0.2)
-    sheets = _all_sheets(project, members, calibrations, wishes)
+    sheets = _all_sheets(project, members, calibrations, wishes, shop)
     lines = car_lines(project.cage, shell)
     progress("writing the papers", 0.5)
     made = _papers(folder, project, sheets, lines, wishes)
@@ -123,9 +126,9 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
             identity=s.identity,
             date=s.date,
             order=wishes.order if wishes.room is None else _order_made(s),
-            swings=project.swings or _ASSUMED_SWING,
+            swings=on.machine.swings,
         )
-        for s in sheets
+        for s, on in zip(sheets, machines, strict=True)
         if _is_new(project, s)
     )
     with all_or_nothing({**made, **old}) as put_in_place:
@@ -135,22 +138,32 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
         for kind in ("pdf", "txt"):
             (folder.papers / f"{name}.{kind}").unlink(missing_ok=True)
     progress("sheets issued", 1.0)
-    noted = (*findings, *_assumed_hand(project, sheets), *(one for sheet in sheets for one in sheet.findings))
+    noted = (
+        *findings,
+        *_of_machines(machines, sheets),
+        *(one for sheet in sheets for one in sheet.findings),
+    )
     return IssueResult(sheets=sheets, files=_names(folder, made), old=_names(folder, old), findings=noted)
 
 
-def _assumed_hand(project: Project, sheets: Sequence[BarSheet]) -> tuple[Finding, ...]:
-    """That nobody said which way the bender swings, where a sheet shows a leg that hangs on it."""
-    if project.swings is not None or not any(
-        step.leg_clock is not None for sheet in sheets for step in sheet.steps
-    ):
-        return ()
+def _of_machines(machines: Sequence[MachineForBar], sheets: Sequence[BarSheet]) -> tuple[Finding, ...]:
+    """What a person should know of the machines, and that nobody said which way one swings, where it matters."""
+    found = tuple(finding for machine in machines for finding in machine.findings)
+    assumed = any(
+        not machine.is_swing_known and any(step.leg_clock is not None for step in sheet.steps)
+        for machine, sheet in zip(machines, sheets, strict=True)
+    )
+    return (*found, *(_assumed_hand() if assumed else ()))
+
+
+def _assumed_hand() -> tuple[Finding, ...]:
     return (
         Finding(
             code="SHEET-014",
             sentence="Nobody has said which way the bender swings the leading end; clockwise from above was taken. "
             "Where the legs point on the sheets hangs on it.",
-            todo="Issue once with --swings clockwise or --swings anticlockwise; the project keeps it.",
+            todo="Issue once with --swings clockwise or --swings anticlockwise, which the project keeps, or "
+            "add bender and die to the shop.",
         ),
     )
 
@@ -189,14 +202,18 @@ def _proof(project: Project, shell: Shell | None) -> tuple[Finding, ...]:
 
 
 def _all_sheets(
-    project: Project, members: Sequence[Member], calibrations: tuple[Calibration, ...], wishes: SheetWishes
+    project: Project,
+    members: Sequence[Member],
+    calibrations: tuple[Calibration, ...],
+    wishes: SheetWishes,
+    shop: ShopAtHand,
 ) -> tuple[BarSheet, ...]:
     """All sheets, or every reason at once why there are none."""
     sheets: list[BarSheet] = []
     stops: list[Finding] = []
     for member in members:
         try:
-            sheets.append(sheet_of(project, member, calibrations, wishes))
+            sheets.append(sheet_of(project, member, calibrations, wishes, shop))
         except UserError as error:
             stops.extend(finding for finding in error.findings if finding not in stops)
     if stops:
@@ -205,7 +222,11 @@ def _all_sheets(
 
 
 def sheet_of(
-    project: Project, member: Member, calibrations: tuple[Calibration, ...], wishes: SheetWishes
+    project: Project,
+    member: Member,
+    calibrations: tuple[Calibration, ...],
+    wishes: SheetWishes,
+    shop: ShopAtHand,
 ) -> BarSheet:
     """The sheet of one member as it would be issued, with the revision that it would have.
 
@@ -213,13 +234,12 @@ def sheet_of(
         UserError: `CAL-...`, `SHEET-...` and `BAR-...` for bars that cannot be bent.
     """
     bar = bar_of(project.cage, member.member_id)
-    swings = _swing(project, wishes) or _ASSUMED_SWING
-    machine = Machine(name="bender", swings=swings, clamp_mm=project.cage.limits.clamp_mm)
+    machine = machine_for(project, member, shop, swings=_swing(project, wishes)).machine
     calibration = _calibration(bar, member, calibrations, wishes)
     order = _order(bar.bend_count, wishes.order)
     crossed: tuple[Finding, ...] = ()
     if wishes.room is not None and bar.bend_count and wishes.order == "auto":
-        order, crossed = order_through(bar, member, calibration, wishes.room, swings)
+        order, crossed = order_through(bar, member, calibration, wishes.room, machine.swings)
     first = make_bar_sheet(
         bar,
         calibration,
