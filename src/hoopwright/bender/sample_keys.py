@@ -27,6 +27,10 @@ def _angle(value: Any) -> float:
     return _number(value, parse_angle_deg)
 
 
+def _plain(value: Any) -> float:
+    return _number(value, float)
+
+
 def _number(value: Any, parse: Any) -> float:
     if isinstance(value, str):
         try:
@@ -54,6 +58,7 @@ def _text(value: Any) -> str:
 
 _Length = Annotated[float, BeforeValidator(_length)]
 _Angle = Annotated[float, BeforeValidator(_angle)]
+_Plain = Annotated[float, BeforeValidator(_plain)]
 _Text = Annotated[str, BeforeValidator(_text)]
 
 
@@ -97,6 +102,8 @@ class SampleFile(_Strict):
     date: _Text = ""
     gauge_sd_deg: _Angle = DEFAULT_GAUGE_SD_DEG
     tape_sd_mm: _Length = DEFAULT_TAPE_SD_MM
+    yield_mpa: _Plain | None = None
+    steel: _Text = ""
     angle: list[_AngleTable] = Field(default_factory=list)
     leg: list[_LegTable] = Field(default_factory=list)
     u: list[_UTable] = Field(default_factory=list)
@@ -120,6 +127,8 @@ class SampleFile(_Strict):
             date=self.date,
             gauge_sd_deg=self.gauge_sd_deg,
             tape_sd_mm=self.tape_sd_mm,
+            yield_mpa=self.yield_mpa,
+            steel=self.steel,
         )
 
 

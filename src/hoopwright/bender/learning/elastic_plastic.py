@@ -2,12 +2,12 @@
 
 import math
 
+from hoopwright.bender.samples import HARDEST_YIELD_MPA
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.tubes import TubeSize, section_properties
 
 STEEL_MODULUS_MPA = 205_000.0
 """Young's modulus of tube steel; 200 to 210 GPa in the standards for steel structures."""
-HARDEST_YIELD_MPA = 2_000.0
 
 
 def bending_moment_n_mm(

@@ -1,0 +1,239 @@
+"""The learnt line: a linear fit with a deviation for each batch, averaged over scatter and batch spread.
+
+For given scatter s of one reading and spread t between batches everything is normal and exact: the batches
+are eliminated one by one, which leaves four unknowns however many batches there are. The two that do not
+enter linearly, s and t, are averaged over nodes with the weight that the readings give to each.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hoopwright.bender.learning.mixture import Mixture, Vector, log_normal, weights_of
+from hoopwright.bender.learning.moments import GROWTH, Moments, Numbers, sums_before
+from hoopwright.bender.learning.steels import LinePrior
+
+SCATTER_WORTH = 6.0
+"""The stated scatter counts as much as this many readings about a known line; common practice, no source."""
+BATCH_SD_DEG, BATCH_SD_SPREAD = 0.25, 0.6
+"""Spread between batches at 90 degrees and that of its logarithm: a tenth of yield; common practice, no source."""
+_SCATTER_NODES, _BATCH_NODES = 19, 7
+_KEPT_WEIGHT = 1e-5
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Nodes:
+    """Scatter of a reading and spread between batches, degrees, with the logarithm of their prior; shape (K,)."""
+
+    scatter_deg: Vector
+    batch_deg: Vector
+    log_prior: Vector
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class AtNode:
+    """The exact fit at one node.
+
+    Args:
+        mean: Unknowns less their prior mean, shape (..., 4).
+        covariance: Shape (..., 4, 4).
+        log_evidence: Logarithm of the density of the readings, shape (...).
+        pulls: What a batch's growth owes to the unknowns, shape (..., B, 4).
+        own: Growth of a batch beyond that, shape (..., B).
+        own_variance: Its variance, shape (..., B).
+        scatter_deg: The node's scatter.
+        batch_deg: The node's spread between batches.
+    """
+
+    mean: Vector
+    covariance: Vector
+    log_evidence: Vector
+    pulls: Vector
+    own: Vector
+    own_variance: Vector
+    scatter_deg: float
+    batch_deg: float
+
+    def predict(self, rows: Vector, batch: Numbers) -> tuple[Vector, Vector]:
+        """Mean less that of the prior, and variance without scatter, for rows (..., n, 4); batch -1 is a new one."""
+        new = batch < 0
+        grown = rows[..., GROWTH]
+        pulls = np.where(new[:, None], 0.0, self.pulls[..., batch, :])
+        own = np.where(new, 0.0, self.own[..., batch])
+        variance = np.where(new, self.batch_deg**2, self.own_variance[..., batch])
+        effective = rows - grown[..., None] * pulls
+        mean = np.einsum("...ni,...i->...n", effective, self.mean) + grown * own
+        line = np.einsum("...ni,...ij,...nj->...n", effective, self.covariance, effective)
+        return mean, line + grown**2 * variance
+
+
+def first_nodes(stated_sd_deg: float) -> Nodes:
+    """Nodes that cover what is believed of scatter and batch spread before any bend."""
+    scatter = stated_sd_deg * np.geomspace(0.3, 6.0, _SCATTER_NODES)
+    batch = BATCH_SD_DEG * np.exp(BATCH_SD_SPREAD * np.linspace(-2.4, 2.4, _BATCH_NODES))
+    return nodes_at(scatter, batch, stated_sd_deg)
+
+
+def nodes_at(scatter_deg: Vector, batch_deg: Vector, stated_sd_deg: float) -> Nodes:
+    """Every pair of the two, with its prior: inverse gamma of the squared scatter, log-normal batch spread."""
+    scatter, batch = (one.ravel() for one in np.meshgrid(scatter_deg, batch_deg, indexing="ij"))
+    squared = (stated_sd_deg / scatter) ** 2
+    log_prior = 0.5 * SCATTER_WORTH * (np.log(squared) - squared)
+    log_prior = log_prior - 0.5 * (np.log(batch / BATCH_SD_DEG) / BATCH_SD_SPREAD) ** 2
+    return Nodes(scatter_deg=scatter, batch_deg=batch, log_prior=log_prior)
+
+
+def finer_nodes(nodes: Nodes, weights: Vector, stated_sd_deg: float) -> Nodes:
+    """As many nodes again over the part that carries the weight; with many bends that part is narrow."""
+    axes = []
+    for values, count in ((nodes.scatter_deg, _SCATTER_NODES), (nodes.batch_deg, _BATCH_NODES)):
+        levels = np.unique(values)
+        shares = np.array([weights[values == level].sum() for level in levels])
+        (kept,) = np.nonzero(shares > _KEPT_WEIGHT)
+        low, high = max(kept[0] - 1, 0), min(kept[-1] + 1, len(levels) - 1)
+        axes.append(np.geomspace(levels[low], levels[high], count))
+    return nodes_at(axes[0], axes[1], stated_sd_deg)
+
+
+def fit_at(prior: LinePrior, moments: Moments, scatter_deg: float, batch_deg: float) -> AtNode:
+    """The exact fit of readings whose values are springback less the prior's mean line.
+
+    Source: textbook linear model with normal priors; batches eliminated by the Schur complement.
+    """
+    variance = scatter_deg**2
+    stiffness = moments.rows_rows[..., GROWTH, GROWTH] + variance / batch_deg**2
+    pulls = moments.rows_rows[..., GROWTH, :] / stiffness[..., None]
+    own = moments.rows_values[..., GROWTH] / stiffness
+    across = moments.rows_rows[..., GROWTH, :]
+    information = np.sum(moments.rows_rows - across[..., :, None] * pulls[..., None, :], axis=-3)
+    right = np.sum(moments.rows_values - across * own[..., None], axis=-2) / variance
+    precision = np.diag(prior.sd_deg**-2) + information / variance
+    covariance = np.linalg.inv(precision)
+    mean = np.einsum("...ij,...j->...i", covariance, right)
+    squares = np.sum(moments.values_values - moments.rows_values[..., GROWTH] * own, axis=-1) / variance
+    misfit = squares - np.einsum("...i,...i->...", right, mean)
+    log_evidence = -0.5 * (
+        moments.count.sum() * np.log(2.0 * np.pi * variance)
+        + np.sum(np.log(stiffness * batch_deg**2 / variance), axis=-1)
+        + np.linalg.slogdet(precision)[1]
+        + 2.0 * np.sum(np.log(prior.sd_deg))
+        + misfit
+    )
+    return AtNode(
+        mean=mean,
+        covariance=covariance,
+        log_evidence=log_evidence,
+        pulls=pulls,
+        own=own,
+        own_variance=variance / stiffness,
+        scatter_deg=scatter_deg,
+        batch_deg=batch_deg,
+    )
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Posterior:
+    """The fit at every node, and how much each counts.
+
+    Args:
+        prior: What was believed before.
+        nodes: The nodes.
+        fits: One for each node.
+        weights: Shape (..., K).
+    """
+
+    prior: LinePrior
+    nodes: Nodes
+    fits: tuple[AtNode, ...]
+    weights: Vector
+
+    def springback(self, rows: Vector, batch: Numbers, *, scatter: bool = True) -> Mixture:
+        """Springback of bends to come, with the scatter of one reading or of the line alone, shape (..., n)."""
+        pairs = [fit.predict(rows, batch) for fit in self.fits]
+        means = np.stack([mean for mean, _ in pairs], axis=-1) + (rows @ self.prior.mean_deg)[..., None]
+        variances = np.stack([variance for _, variance in pairs], axis=-1)
+        if scatter:
+            variances = variances + self.nodes.scatter_deg**2
+        return Mixture(weights=self.weights[..., None, :], means=means, sds=np.sqrt(variances))
+
+
+def posterior(prior: LinePrior, moments: Moments, nodes: Nodes) -> Posterior:
+    """The fit of the readings at given nodes."""
+    pairs = zip(nodes.scatter_deg, nodes.batch_deg, strict=True)
+    fits = tuple(fit_at(prior, moments, float(scatter), float(batch)) for scatter, batch in pairs)
+    log_weights = np.stack([fit.log_evidence for fit in fits], axis=-1) + nodes.log_prior
+    return Posterior(prior=prior, nodes=nodes, fits=fits, weights=weights_of(log_weights))
+
+
+def sharp_posterior(prior: LinePrior, moments: Moments, *, passes: int = 2) -> Posterior:
+    """The fit with nodes that were moved to where the readings put the weight."""
+    found = posterior(prior, moments, first_nodes(prior.scatter_sd_deg))
+    for _ in range(passes):
+        finer = finer_nodes(found.nodes, found.weights, prior.scatter_sd_deg)
+        found = posterior(prior, moments, finer)
+    return found
+
+
+def one_step_ahead(
+    prior: LinePrior, rows: Vector, values: Vector, batch: Numbers, nodes: Nodes
+) -> tuple[Mixture, Vector]:
+    """What was to be expected of each reading from those before it alone.
+
+    Args:
+        prior: What was believed before the first.
+        rows: In order of time, shape (..., n, 4).
+        values: Springback less the prior's mean line, shape (..., n).
+        batch: Shape (n,).
+        nodes: The nodes.
+
+    Returns:
+        The expectation of each value, shape (..., n), and the logarithm of the evidence of all at each node.
+    """
+    outer = rows[..., :, None] * rows[..., None, :]
+    along = rows * values[..., None]
+    before = (sums_before(outer, batch, trailing=2), sums_before(along, batch, trailing=1))
+    totals = (np.cumsum(outer, axis=-3) - outer, np.cumsum(along, axis=-2) - along)
+    means, sds, logs = [], [], []
+    for scatter, spread in zip(nodes.scatter_deg, nodes.batch_deg, strict=True):
+        mean, variance = _expected(prior, rows, (outer, along), before, totals, (scatter, spread))
+        sd = np.sqrt(variance + scatter**2)
+        means.append(mean)
+        sds.append(sd)
+        logs.append(log_normal(values, mean, sd))
+    stacked = np.stack(logs, axis=-1)
+    summed = np.cumsum(stacked, axis=-2)
+    weights = weights_of(summed - stacked + nodes.log_prior)
+    mixture = Mixture(weights=weights, means=np.stack(means, axis=-1), sds=np.stack(sds, axis=-1))
+    return mixture, summed[..., -1, :]
+
+
+def _expected(
+    prior: LinePrior,
+    rows: Vector,
+    own: tuple[Vector, Vector],
+    before: tuple[Vector, Vector],
+    totals: tuple[Vector, Vector],
+    node: tuple[float, float],
+) -> tuple[Vector, Vector]:
+    """Mean and variance of each value from the readings before it, at one node."""
+    variance, ease = node[0] ** 2, node[0] ** 2 / node[1] ** 2
+    lost_rows, lost_values = _lost(before[0], before[1], ease)
+    more_rows, more_values = _lost(before[0] + own[0], before[1] + own[1], ease)
+    added_rows, added_values = more_rows - lost_rows, more_values - lost_values
+    information = totals[0] - (np.cumsum(added_rows, axis=-3) - added_rows)
+    right = (totals[1] - (np.cumsum(added_values, axis=-2) - added_values)) / variance
+    covariance = np.linalg.inv(np.diag(prior.sd_deg**-2) + information / variance)
+    mean = np.einsum("...ij,...j->...i", covariance, right)
+    stiffness = before[0][..., GROWTH, GROWTH] + ease
+    grown = rows[..., GROWTH]
+    effective = rows - (grown / stiffness)[..., None] * before[0][..., GROWTH, :]
+    line = np.einsum("...i,...ij,...j->...", effective, covariance, effective)
+    expected = np.einsum("...i,...i->...", effective, mean) + grown * before[1][..., GROWTH] / stiffness
+    return expected, line + grown**2 * variance / stiffness
+
+
+def _lost(rows_rows: Vector, rows_values: Vector, ease: float) -> tuple[Vector, Vector]:
+    """What a batch's own deviation takes from its readings' say on the line."""
+    across = rows_rows[..., GROWTH, :]
+    share = across / (rows_rows[..., GROWTH, GROWTH] + ease)[..., None]
+    return across[..., :, None] * share[..., None, :], share * rows_values[..., GROWTH, None]
