@@ -63,10 +63,10 @@ def command_angle(
     if line is None:
         raise UserError(no_line(calibration))
     if not (math.isfinite(target_deg) and 0.0 < target_deg < die_reach_deg):
-        raise _outside("The wanted angle", target_deg, die_reach_deg)
+        raise outside_reach("The wanted angle", target_deg, die_reach_deg)
     command = (target_deg + line.constant_deg) / (1.0 - line.per_command_deg)
     if not 0.0 < command <= die_reach_deg:
-        raise _outside(f"For {target_deg:g}° the command", command, die_reach_deg)
+        raise outside_reach(f"For {target_deg:g}° the command", command, die_reach_deg)
     (cc, cp), (_, pp) = line.covariance
     variance = max(0.0, cc + 2.0 * command * cp + command**2 * pp) + line.scatter_sd_deg**2
     return CommandAngle(
@@ -218,7 +218,8 @@ def _beyond_samples(line: Springback, target_deg: float, command_deg: float) -> 
     )
 
 
-def _outside(what: str, value: float, reach_deg: float) -> UserError:
+def outside_reach(what: str, value: float, reach_deg: float) -> UserError:
+    """The error that an angle is none that the die bends."""
     return UserError(
         Finding(
             code="CAL-011",

@@ -39,10 +39,12 @@ class BendLog:
     """Bends in order of time, each once.
 
     Args:
+        listed: As they were logged.
         bends: What can be learnt from.
         findings: What was wrong with the list.
     """
 
+    listed: tuple[BendReading, ...]
     bends: tuple[BendReading, ...]
     findings: tuple[Finding, ...] = ()
 
@@ -65,7 +67,9 @@ def tidy_log(bends: Iterable[BendReading], *, die_reach_deg: float = LARGEST_COM
     once, repeats = _each_once(listed)
     ordered, disorder = _in_time(once)
     return BendLog(
-        bends=ordered, findings=(*repeats, *disorder, *_beyond_command(ordered), *_unnamed(ordered))
+        listed=listed,
+        bends=ordered,
+        findings=(*repeats, *disorder, *_beyond_command(ordered), *_unnamed(ordered)),
     )
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoopwright.bender.learning.bends import BendReading, tidy_log
+from hoopwright.bender.learning.bends import BendLog, BendReading, tidy_log
 from hoopwright.bender.learning.left_out import Screened, screen
 from hoopwright.bender.learning.mixture import Vector
 from hoopwright.bender.learning.posterior import Posterior
@@ -21,6 +21,7 @@ class Learnt:
 
     Args:
         samples: The sample bends.
+        logged: The log as it was given.
         bends: The logged bends as they were taken, each once, in order of time.
         prior: What was believed of the springback before the first.
         readings: Samples and bends as one list.
@@ -29,6 +30,7 @@ class Learnt:
     """
 
     samples: Samples
+    logged: tuple[BendReading, ...]
     bends: tuple[BendReading, ...]
     prior: LinePrior
     readings: Readings
@@ -77,35 +79,34 @@ def learn(
         UserError: `LEARN-001` to `LEARN-003` for input that cannot be.
     """
     log = tidy_log(bends, die_reach_deg=die_reach_deg)
-    prior = line_prior(samples, clr_mm=clr_mm)
-    readings = list_readings(samples, log.bends)
-    screened = screen(prior, readings)
-    return Learnt(
-        samples=samples,
-        bends=log.bends,
-        prior=prior,
-        readings=readings,
-        screened=screened,
-        findings=(*log.findings, *_said_of(readings, screened)),
-    )
+    return _learn(samples, line_prior(samples, clr_mm=clr_mm), log)
 
 
-def refine(learnt: Learnt, bends: Sequence[BendReading]) -> Learnt:
+def relearn(learnt: Learnt, bends: Sequence[BendReading]) -> Learnt:
+    """The calibration from the same samples and belief with other bends."""
+    return _learn(learnt.samples, learnt.prior, tidy_log(bends))
+
+
+def refine(learnt: Learnt, *bends: BendReading) -> Learnt:
     """The calibration with further bends; the same as if all had been there from the start.
 
     Raises:
         UserError: as `learn`.
     """
-    log = tidy_log((*learnt.bends, *bends))
-    readings = list_readings(learnt.samples, log.bends)
-    screened = screen(learnt.prior, readings)
+    return relearn(learnt, (*learnt.logged, *bends))
+
+
+def _learn(samples: Samples, prior: LinePrior, log: BendLog) -> Learnt:
+    readings = list_readings(samples, log.bends)
+    screened = screen(prior, readings)
     return Learnt(
-        samples=learnt.samples,
+        samples=samples,
+        logged=log.listed,
         bends=log.bends,
-        prior=learnt.prior,
+        prior=prior,
         readings=readings,
         screened=screened,
-        findings=(*learnt.findings, *log.findings, *_said_of(readings, screened)),
+        findings=(*log.findings, *_said_of(readings, screened)),
     )
 
 

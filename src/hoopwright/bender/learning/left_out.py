@@ -11,6 +11,8 @@ from hoopwright.bender.learning.steels import LinePrior
 
 SET_ASIDE_SHARE = 5e-4
 """A reading this improbable, given all the others, is not learnt from."""
+LOST_BY_CHANCE = 0.05
+"""Of a long list, so many good readings at most are lost by chance."""
 MOST_SET_ASIDE_SHARE = 0.2
 """With more than that the readings contradict one another, and none can be called the wrong one."""
 
@@ -69,7 +71,8 @@ def screen(prior: LinePrior, readings: Readings) -> Screened:
         found = sharp_posterior(prior, readings.moments(prior, counted))
         off, rarity = _compare(found, readings, counted)
         rare = np.where(counted, rarity, 1.0)
-        if rare.min(initial=1.0) >= SET_ASIDE_SHARE:
+        limit = min(SET_ASIDE_SHARE, LOST_BY_CHANCE / max(len(rare), 1))
+        if rare.min(initial=1.0) >= limit:
             return Screened(
                 posterior=found, counted=counted, off_deg=off, rarity_share=rarity, contradicting=False
             )
@@ -79,7 +82,7 @@ def screen(prior: LinePrior, readings: Readings) -> Screened:
             return Screened(
                 posterior=found, counted=everything, off_deg=off, rarity_share=rarity, contradicting=True
             )
-        counted[_worst(rare)] = False
+        counted[_worst(rare, limit)] = False
 
 
 def _compare(found: Posterior, readings: Readings, counted: Vector) -> tuple[Vector, Vector]:
@@ -90,9 +93,9 @@ def _compare(found: Posterior, readings: Readings, counted: Vector) -> tuple[Vec
     return measured - expected.mean(), rarity
 
 
-def _worst(rare: Vector) -> Vector:
+def _worst(rare: Vector, limit: float) -> Vector:
     """The rarest, and with it, so that thousands take no thousand rounds, those that are nearly as rare."""
     many = max(1, len(rare) // 500)
     order = np.argsort(rare)[:many]
-    worst: Vector = order[rare[order] < SET_ASIDE_SHARE]
+    worst: Vector = order[rare[order] < limit]
     return worst

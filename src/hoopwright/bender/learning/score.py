@@ -1,0 +1,89 @@
+"""How well bends that were not seen are foretold: the only score."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hoopwright.bender.learning.commands import HIGH_SHARE, LOW_SHARE
+from hoopwright.bender.learning.left_out import expected_without
+from hoopwright.bender.learning.learn import Learnt, relearn
+from hoopwright.bender.learning.mixture import Mixture, Vector
+from hoopwright.bender.learning.notices import foretold_in_turn
+
+
+@dataclass(frozen=True, kw_only=True)
+class ScoreRow:
+    """A score over unseen bends.
+
+    Args:
+        name: How they were held out, in words.
+        bend_count: How many.
+        held_count: How many lay in their 95 % band.
+        rms_deg: Root mean square error of the foretold angle; None without a bend.
+        half_band_deg: Half of the bands' width, on average; None without a bend.
+        fixed_rms_deg: The same error with the samples alone, nothing learnt from the log; None where that is
+            no comparison.
+    """
+
+    name: str
+    bend_count: int
+    held_count: int
+    rms_deg: float | None
+    half_band_deg: float | None
+    fixed_rms_deg: float | None = None
+
+    @property
+    def held_share(self) -> float | None:
+        """Share that lay in their band; None without a bend."""
+        return self.held_count / self.bend_count if self.bend_count else None
+
+
+def score(learnt: Learnt) -> tuple[ScoreRow, ...]:
+    """Each reading left out in turn; each logged bend from those before it; first bends of a batch among them.
+
+    Readings that were set aside are foretold and counted like any other.
+    """
+    readings = learnt.readings
+    everything = np.arange(len(readings.keys))
+    logged = everything[readings.sampled :]
+    ahead = foretold_in_turn(learnt)
+    fixed = _samples_alone(learnt)
+    _, first = np.unique(readings.batch, return_index=True)
+    firsts = np.intersect1d(first, logged)
+    firsts = firsts[firsts > 0]
+    left_out = expected_without(learnt.posterior, readings, learnt.counted)
+    return (
+        _row("each left out in turn", learnt, left_out, everything, None),
+        _row("each logged bend, from those before it", learnt, ahead, logged, fixed),
+        _row("first bends of a batch among them", learnt, ahead, firsts, fixed),
+    )
+
+
+def _row(name: str, learnt: Learnt, foretold: Mixture, chosen: Vector, fixed: Vector | None) -> ScoreRow:
+    measured = (learnt.readings.command_deg - learnt.readings.released_deg)[chosen]
+    if len(chosen) == 0:
+        return ScoreRow(name=name, bend_count=0, held_count=0, rms_deg=None, half_band_deg=None)
+    weights = np.broadcast_to(foretold.weights, foretold.means.shape)[chosen]
+    expected = Mixture(weights=weights, means=foretold.means[chosen], sds=foretold.sds[chosen])
+    below = expected.below(measured)
+    width = expected.quantile(HIGH_SHARE) - expected.quantile(LOW_SHARE)
+    return ScoreRow(
+        name=name,
+        bend_count=len(chosen),
+        held_count=int(np.sum((below > LOW_SHARE) & (below < HIGH_SHARE))),
+        rms_deg=_rms(measured - expected.mean()),
+        half_band_deg=float(np.mean(width)) / 2.0,
+        fixed_rms_deg=None if fixed is None else _rms(measured - fixed[chosen]),
+    )
+
+
+def _samples_alone(learnt: Learnt) -> Vector:
+    """Springback of every reading as the samples alone foretell it."""
+    alone = relearn(learnt, ())
+    rows = learnt.readings.rows()
+    batch = np.where(learnt.readings.batch == 0, alone.batch_number(learnt.samples.batch), -1)
+    return alone.posterior.springback(rows, batch).mean()
+
+
+def _rms(errors: Vector) -> float:
+    return float(np.sqrt(np.mean(errors**2)))
