@@ -93,7 +93,10 @@ PLANS = (
         asked_deg=(90.0, 130.0),
     ),
     Plan(
-        name="3 samples, first bend of a new batch", batches=(0,) * 3, commands=(20.0, 45.0, 90.0), asked_batch=-1
+        name="3 samples, first bend of a new batch",
+        batches=(0,) * 3,
+        commands=(20.0, 45.0, 90.0),
+        asked_batch=-1,
     ),
     Plan(
         name="3 samples and 12 bends of 2 batches, new batch",

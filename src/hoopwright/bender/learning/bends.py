@@ -92,7 +92,6 @@ def _impossible(bend: BendReading, die_reach_deg: float) -> Iterator[Finding]:
         )
         yield _stop(bend, what, bend.released_deg - bend.command_deg, GAUGE_NOISE_DEG)
 
-
     if bend.time and _moment(bend.time) is None:
         yield Finding(
             code="LEARN-003",

@@ -126,7 +126,9 @@ def _set_aside(readings: Readings, screened: Screened, index: int, *, alone: boo
     batch = readings.batches[readings.batch[index]]
     todo = "Measure it again if it is still at hand; look for a wrong row, a slip, or the included angle."
     if alone:
-        todo = f"It is the only bend of batch '{batch}': bend one more of it to tell a slip from another steel."
+        todo = (
+            f"It is the only bend of batch '{batch}': bend one more of it to tell a slip from another steel."
+        )
     return Finding(
         code="LEARN-010",
         sentence=f"'{key}' is not learnt from: {readings.command_deg[index]:g}° under load left "

@@ -1,6 +1,7 @@
 """A batch that behaves differently, a drift, a sudden change: noticed, with numbers."""
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,11 +11,13 @@ from hoopwright.bender.learning.ahead import one_step_ahead
 from hoopwright.bender.learning.learn import Learnt
 from hoopwright.bender.learning.mixture import Mixture, Vector
 from hoopwright.bender.learning.moments import DRIFT
-from hoopwright.findings import Finding
+from hoopwright.findings import Finding, Severity
 
 MATTERS_DEG = 0.3
 """At 90 degrees; less is not worth a word. Common practice, no source."""
 SURE_SHARE = 0.95
+_AS_FAR, _FEW = 0.8, 30
+_MOST_NAMED = 5
 RECENT_BENDS = 8
 RECENT_LIMIT_SCORE = 3.3
 """Of 1000 benders without any change one is called changed, for each time of looking."""
@@ -61,14 +64,22 @@ class DriftNotice:
 
 
 def batch_notices(learnt: Learnt) -> tuple[BatchNotice, ...]:
-    """Each batch against the others, in the order in which they came; none where there is only one."""
+    """Each batch against the others, in the order in which they came; none where there is only one.
+
+    A batch that was found to be different has no vote in what the others do, so that it alone is called so.
+    """
     counts = np.bincount(
         learnt.readings.batch[learnt.counted], minlength=len(learnt.readings.batches)
     ).astype(float)
     if np.count_nonzero(counts) < 2:
         return ()
-    off = _off_the_others(learnt, counts)
-    means, sds, sure = off.mean(), off.sd(), _beyond(off)
+    votes, different = counts.copy(), np.zeros(len(counts), dtype=bool)
+    off, sure = _against(learnt, counts, votes)
+    while (fresh := _most_off(off, sure, votes)).any():
+        different |= fresh
+        votes = np.where(fresh, 0.0, votes)
+        off, sure = _against(learnt, counts, votes)
+    means, sds = off.mean(), off.sd()
     return tuple(
         BatchNotice(
             batch=name,
@@ -76,26 +87,46 @@ def batch_notices(learnt: Learnt) -> tuple[BatchNotice, ...]:
             off_deg=float(means[index]),
             off_sd_deg=float(sds[index]),
             sure_share=float(sure[index]),
-            different=bool(sure[index] >= SURE_SHARE),
+            different=bool(different[index]),
         )
         for index, name in enumerate(learnt.readings.batches)
         if counts[index]
     )
 
 
-def _off_the_others(learnt: Learnt, counts: Vector) -> Mixture:
-    """Growth of each batch less the mean of the others, shape (B, K)."""
-    others = counts.sum() - counts
-    votes = 1.0 / np.maximum(others, 1.0)
+def _against(learnt: Learnt, counts: Vector, votes: Vector) -> tuple[Mixture, Vector]:
+    """Each batch against those that vote, and how sure it is that it is off by more than matters."""
+    off = _off_the_others(learnt, votes)
+    return off, np.where(counts > 0.0, _beyond(off), 0.0)
+
+
+def _most_off(off: Mixture, sure: Vector, votes: Vector) -> Vector:
+    """The voting batch that is off the most; the later one of two, since calibration began with the earlier.
+
+    Among many batches all that are nearly as far off are taken at once.
+    """
+    fresh: Vector = (sure >= SURE_SHARE) & (votes > 0.0)
+    if np.count_nonzero(votes) < 2:
+        return np.zeros_like(fresh)
+    far = np.where(fresh, np.abs(off.mean()), 0.0)
+    if len(votes) > _FEW:
+        return fresh & (far >= _AS_FAR * far.max())
+    last = len(far) - 1 - int(np.argmax(far[::-1] >= (1.0 - 1e-6) * far.max()))
+    return fresh & (np.arange(len(far)) == last)
+
+
+def _off_the_others(learnt: Learnt, votes: Vector) -> Mixture:
+    """Growth of each batch less that of the others, each with its votes, shape (B, K)."""
+    shares = 1.0 / np.maximum(votes.sum() - votes, 1.0)
     means, variances = [], []
     for fit in learnt.posterior.fits:
-        own = fit.own - votes * (counts @ fit.own - counts * fit.own)
-        pulls = fit.pulls - votes[:, None] * (counts @ fit.pulls - counts[:, None] * fit.pulls)
-        squared = counts**2 * fit.own_variance
+        own = fit.own - shares * (votes @ fit.own - votes * fit.own)
+        pulls = fit.pulls - shares[:, None] * (votes @ fit.pulls - votes[:, None] * fit.pulls)
+        squared = votes**2 * fit.own_variance
         means.append(own - pulls @ fit.mean)
         variances.append(
             fit.own_variance
-            + votes**2 * (squared.sum() - squared)
+            + shares**2 * (squared.sum() - squared)
             + np.einsum("bi,ij,bj->b", pulls, fit.covariance, pulls)
         )
     sds = np.sqrt(np.stack(variances, axis=-1))
@@ -130,10 +161,22 @@ def notice_findings(learnt: Learnt) -> tuple[Finding, ...]:
     """What a person must hear of batches, drift and change."""
     drift = drift_notice(learnt)
     return (
-        *(_different(one) for one in batch_notices(learnt) if one.different),
+        *_different_batches(learnt),
         *((_drifting(drift),) if drift.drifting else ()),
         *_recent_change(learnt),
     )
+
+
+def _different_batches(learnt: Learnt) -> Iterator[Finding]:
+    """The latest of them; a long log has many that were used up long ago."""
+    different = [one for one in batch_notices(learnt) if one.different]
+    yield from (_different(one) for one in different[-_MOST_NAMED:])
+    if len(different) > _MOST_NAMED:
+        yield Finding(
+            code="LEARN-033",
+            severity=Severity.NOTE,
+            sentence=f"{len(different) - _MOST_NAMED} earlier batches differed from the others too.",
+        )
 
 
 def _different(notice: BatchNotice) -> Finding:
@@ -144,7 +187,9 @@ def _different(notice: BatchNotice) -> Finding:
         f"{1.96 * notice.off_sd_deg:.1f}° {more} at 90° than the others ({notice.bend_count} bends; "
         f"{notice.sure_share:.0%} sure that it is over {MATTERS_DEG:g}°).",
         todo="Its own bends are used for it: name the batch with every command. With few bends, bend one more "
-        "sample at 90 first." if notice.bend_count < 3 else "Its own bends are used for it: name the batch.",
+        "sample at 90 first."
+        if notice.bend_count < 3
+        else "Its own bends are used for it: name the batch.",
         objects=(notice.batch,),
         measured=notice.off_deg,
         limit=MATTERS_DEG,
@@ -174,9 +219,7 @@ def _recent_change(learnt: Learnt) -> tuple[Finding, ...]:
     foretold = foretold_in_turn(learnt)
     chosen = recent[-RECENT_BENDS:]
     measured = (learnt.readings.command_deg - learnt.readings.released_deg)[chosen]
-    last = Mixture(
-        weights=foretold.weights[chosen], means=foretold.means[chosen], sds=foretold.sds[chosen]
-    )
+    last = Mixture(weights=foretold.weights[chosen], means=foretold.means[chosen], sds=foretold.sds[chosen])
     scores = ndtri(np.clip(last.below(measured), 1e-9, 1.0 - 1e-9))
     score = float(scores.sum()) / math.sqrt(RECENT_BENDS)
     if abs(score) < RECENT_LIMIT_SCORE:

@@ -5,10 +5,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.bender.learning.commands import HIGH_SHARE, LOW_SHARE
-from hoopwright.bender.learning.left_out import expected_without
 from hoopwright.bender.learning.learn import Learnt, relearn
+from hoopwright.bender.learning.left_out import expected_without
 from hoopwright.bender.learning.mixture import Mixture, Vector
 from hoopwright.bender.learning.notices import foretold_in_turn
+
+_WIDTHS = 200
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,7 +68,9 @@ def _row(name: str, learnt: Learnt, foretold: Mixture, chosen: Vector, fixed: Ve
     weights = np.broadcast_to(foretold.weights, foretold.means.shape)[chosen]
     expected = Mixture(weights=weights, means=foretold.means[chosen], sds=foretold.sds[chosen])
     below = expected.below(measured)
-    width = expected.quantile(HIGH_SHARE) - expected.quantile(LOW_SHARE)
+    some = slice(None, None, max(1, len(chosen) // _WIDTHS))
+    shown = Mixture(weights=weights[some], means=expected.means[some], sds=expected.sds[some])
+    width = shown.quantile(HIGH_SHARE) - shown.quantile(LOW_SHARE)
     return ScoreRow(
         name=name,
         bend_count=len(chosen),
