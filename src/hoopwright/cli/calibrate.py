@@ -14,6 +14,12 @@ if TYPE_CHECKING:
 def calibrate(
     file: Annotated[Path | None, typer.Argument(help="Sample bends (TOML); see --example.")] = None,
     project: Annotated[Path | None, typer.Option(help="Keep the calibration in this project too.")] = None,
+    log: Annotated[
+        Path | None,
+        typer.Option(help="Bends as they came out (CSV: key,time,batch,command_deg,released_deg): learn from them."),
+    ] = None,
+    batch: Annotated[str | None, typer.Option(help="With --log: the tube batch that is bent now.")] = None,
+    chart: Annotated[Path | None, typer.Option(help="With --log: draw line, band and errors (PNG).")] = None,
     example: Annotated[bool, typer.Option("--example", help="Print a sample-bend file to fill in.")] = False,
     as_json: AsJson = False,
 ) -> None:
@@ -23,6 +29,11 @@ def calibrate(
         return
     if file is None:
         raise typer.BadParameter("name a file of sample bends, or ask for --example", param_hint="FILE")
+    if log is not None:
+        _learn(file, log, batch, chart, as_json)
+        return
+    if batch is not None or chart is not None:
+        raise typer.BadParameter("--batch and --chart go with --log", param_hint="--log")
     from hoopwright.jobs import calibrations
     from hoopwright.store import ProjectFolder
 
@@ -35,6 +46,19 @@ def calibrate(
             die = fitted.calibration.die or "(no die named: sheets will not find it)"
             text += f"\nkept in {project}, in force for die {die} and tube {fitted.calibration.tube}"
         show(as_json, lambda: dict(fitted.keys), text, fitted.calibration.findings)
+
+
+def _learn(file: Path, log: Path, batch: str | None, chart: Path | None, as_json: bool) -> None:
+    from hoopwright.cli.learnt_text import learnt_text
+    from hoopwright.jobs import learning
+
+    with stopping_on_findings(as_json):
+        report = learning.calibrate_with_log(file, log, batch=batch)
+        text = f"{_numbers(report.calibration)}\n\n{learnt_text(report)}"
+        if chart is not None:
+            learning.draw_chart(report, chart)
+            text += f"\nwritten: {chart}"
+        show(as_json, report.keys, text, report.findings)
 
 
 _EXAMPLE = """\
@@ -68,6 +92,20 @@ outside_mm = 320.0
 
 
 def _text(made: "Calibration", suggestion: "SampleSuggestion") -> str:
+    lines = [_numbers(made)]
+    if made.springback is not None:
+        line = made.springback
+        lines.append(
+            f"  {'springback':<38} {line.constant_deg:.3f}° + {line.per_command_deg:.4f} x command"
+            f"  (scatter {line.scatter_sd_deg:.2f}°)"
+        )
+    lines += [f"  prior: {text}" for text in made.prior]
+    lines.append(suggestion.sentence)
+    return "\n".join(lines)
+
+
+def _numbers(made: "Calibration") -> str:
+    """Die, tube, radius, tube used and start offset."""
     lines = [
         f"calibration {made.name or 'without a name'}: die {made.die or 'not named'}, tube {made.tube} mm"
     ]
@@ -83,12 +121,4 @@ def _text(made: "Calibration", suggestion: "SampleSuggestion") -> str:
             lines.append(f"  {name:<38} {value:.{digits}f} {unit}  ± {sd or 0.0:.{digits}f}")
     if made.used_per_deg_mm is not None:
         lines.append(f"  {'tube used for 90°':<38} {90 * made.used_per_deg_mm:.1f} mm")
-    if made.springback is not None:
-        line = made.springback
-        lines.append(
-            f"  {'springback':<38} {line.constant_deg:.3f}° + {line.per_command_deg:.4f} x command"
-            f"  (scatter {line.scatter_sd_deg:.2f}°)"
-        )
-    lines += [f"  prior: {text}" for text in made.prior]
-    lines.append(suggestion.sentence)
     return "\n".join(lines)

@@ -1,7 +1,7 @@
 """What to read under load, with the band that 95 of 100 bends keep to."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -124,7 +124,7 @@ def _with_findings(made: LearntCommand) -> LearntCommand:
         findings.append(_new_batch(made))
     if made.half_band_deg > WIDE_BAND_DEG:
         findings.append(_sneak_up(made))
-    return LearntCommand(**{**vars(made), "findings": tuple(findings)})
+    return replace(made, findings=tuple(findings))
 
 
 def _new_batch(made: LearntCommand) -> Finding:

@@ -51,8 +51,7 @@ class Mixture:
             middle = (low + high) / 2.0
             less = self.below(middle) < share
             low, high = np.where(less, middle, low), np.where(less, high, middle)
-        middle = (low + high) / 2.0
-        return middle
+        return np.asarray((low + high) / 2.0)
 
 
 def log_normal(values: Vector, means: Vector, sds: Vector) -> Vector:

@@ -16,7 +16,7 @@ from hoopwright.findings import Finding, Severity
 MATTERS_DEG = 0.3
 """At 90 degrees; less is not worth a word. Common practice, no source."""
 SURE_SHARE = 0.95
-_AS_FAR, _FEW = 0.8, 30
+_AS_FAR, _FEW, _TIE_DEG = 0.8, 30, 1e-6
 _MOST_NAMED = 5
 RECENT_BENDS = 8
 RECENT_LIMIT_SCORE = 3.3
@@ -73,9 +73,10 @@ def batch_notices(learnt: Learnt) -> tuple[BatchNotice, ...]:
     ).astype(float)
     if np.count_nonzero(counts) < 2:
         return ()
+    far = _off_the_middle(learnt, counts)
     votes, different = counts.copy(), np.zeros(len(counts), dtype=bool)
     off, sure = _against(learnt, counts, votes)
-    while (fresh := _most_off(off, sure, votes)).any():
+    while (fresh := _farthest(far, sure, votes)).any():
         different |= fresh
         votes = np.where(fresh, 0.0, votes)
         off, sure = _against(learnt, counts, votes)
@@ -100,19 +101,28 @@ def _against(learnt: Learnt, counts: Vector, votes: Vector) -> tuple[Mixture, Ve
     return off, np.where(counts > 0.0, _beyond(off), 0.0)
 
 
-def _most_off(off: Mixture, sure: Vector, votes: Vector) -> Vector:
-    """The voting batch that is off the most; the later one of two, since calibration began with the earlier.
+def _off_the_middle(learnt: Learnt, counts: Vector) -> Vector:
+    """How far each batch's growth lies from the middle one of all, without sign, shape (B,)."""
+    found = learnt.posterior
+    growths = np.array([fit.own - fit.pulls @ fit.mean for fit in found.fits])
+    growth = found.weights @ growths
+    return np.abs(growth - np.median(growth[counts > 0.0]))
 
-    Among many batches all that are nearly as far off are taken at once.
+
+def _farthest(far: Vector, sure: Vector, votes: Vector) -> Vector:
+    """The voting batch farthest from the middle of those that are surely off, as a mask.
+
+    Of two as far it is the later one: the calibration began with the earlier. Among many batches all that are
+    nearly as far are taken at once.
     """
     fresh: Vector = (sure >= SURE_SHARE) & (votes > 0.0)
-    if np.count_nonzero(votes) < 2:
+    if np.count_nonzero(votes) < 2 or not fresh.any():
         return np.zeros_like(fresh)
-    far = np.where(fresh, np.abs(off.mean()), 0.0)
+    farthest = far[fresh].max()
     if len(votes) > _FEW:
-        return fresh & (far >= _AS_FAR * far.max())
-    last = len(far) - 1 - int(np.argmax(far[::-1] >= (1.0 - 1e-6) * far.max()))
-    return fresh & (np.arange(len(far)) == last)
+        return fresh & (far >= _AS_FAR * farthest)
+    last = np.flatnonzero(fresh & (far >= farthest - _TIE_DEG))[-1]
+    return np.arange(len(far)) == last
 
 
 def _off_the_others(learnt: Learnt, votes: Vector) -> Mixture:
@@ -157,13 +167,18 @@ def drift_notice(learnt: Learnt) -> DriftNotice:
     )
 
 
-def notice_findings(learnt: Learnt) -> tuple[Finding, ...]:
-    """What a person must hear of batches, drift and change."""
+def notice_findings(learnt: Learnt, foretold: Mixture | None = None) -> tuple[Finding, ...]:
+    """What a person must hear of batches, drift and change.
+
+    Args:
+        learnt: What was learnt.
+        foretold: `foretold_in_turn`, where it is at hand.
+    """
     drift = drift_notice(learnt)
     return (
         *_different_batches(learnt),
         *((_drifting(drift),) if drift.drifting else ()),
-        *_recent_change(learnt),
+        *_recent_change(learnt, foretold),
     )
 
 
@@ -211,12 +226,12 @@ def _drifting(drift: DriftNotice) -> Finding:
     )
 
 
-def _recent_change(learnt: Learnt) -> tuple[Finding, ...]:
+def _recent_change(learnt: Learnt, foretold: Mixture | None) -> tuple[Finding, ...]:
     """The last bends, each against what was foretold for it: independent standard scores if nothing changed."""
     recent = [index for index in np.flatnonzero(learnt.counted) if index >= learnt.readings.sampled]
     if len(recent) < RECENT_BENDS + 2:
         return ()
-    foretold = foretold_in_turn(learnt)
+    foretold = foretold or foretold_in_turn(learnt)
     chosen = recent[-RECENT_BENDS:]
     measured = (learnt.readings.command_deg - learnt.readings.released_deg)[chosen]
     last = Mixture(weights=foretold.weights[chosen], means=foretold.means[chosen], sds=foretold.sds[chosen])

@@ -40,15 +40,19 @@ class ScoreRow:
         return self.held_count / self.bend_count if self.bend_count else None
 
 
-def score(learnt: Learnt) -> tuple[ScoreRow, ...]:
+def score(learnt: Learnt, foretold: Mixture | None = None) -> tuple[ScoreRow, ...]:
     """Each reading left out in turn; each logged bend from those before it; first bends of a batch among them.
 
     Readings that were set aside are foretold and counted like any other.
+
+    Args:
+        learnt: What was learnt.
+        foretold: `foretold_in_turn`, where it is at hand.
     """
     readings = learnt.readings
     everything = np.arange(len(readings.keys))
     logged = everything[readings.sampled :]
-    ahead = foretold_in_turn(learnt)
+    ahead = foretold or foretold_in_turn(learnt)
     fixed = _samples_alone(learnt)
     _, first = np.unique(readings.batch, return_index=True)
     firsts = np.intersect1d(first, logged)

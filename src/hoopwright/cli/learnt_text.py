@@ -1,0 +1,102 @@
+"""What was learnt from logged bends, as a person reads it."""
+
+from typing import TYPE_CHECKING
+
+from hoopwright.cli.output import table_text
+
+if TYPE_CHECKING:
+    from hoopwright.bender.learning import LearntCommand, ScoreRow
+    from hoopwright.jobs.learning import BatchReport, LearntReport
+
+
+def learnt_text(report: "LearntReport") -> str:
+    """The learnt line, bands, batches, drift and the score on unseen bends."""
+    made, learnt = report.calibration, report.learnt
+    line = made.springback
+    parts = [
+        f"learnt from {len(made.samples.angles) if made.samples else 0} angle samples and {len(learnt.bends)} logged "
+        "bends",
+    ]
+    if line is not None:
+        parts.append(
+            f"  springback {line.constant_deg:.2f}° + {line.per_command_deg:.4f} x command (batch "
+            f"{made.batch or 'not named'}; scatter of one bend {line.scatter_sd_deg:.2f}°)"
+        )
+    parts += ["", "what to read under load, and what 95 of 100 bends keep to:", _commands(report.commands)]
+    parts += ["", "batches, latest last:", _batches(report.batches), *_samples_first(report.batches)]
+    drift = report.drift
+    parts += [
+        "",
+        f"drift over {drift.bend_count} logged bends: {drift.grown_deg:+.2f}° ± {1.96 * drift.grown_sd_deg:.2f}°",
+        "",
+        "score, on bends that were not seen:",
+        _scores(report.scores),
+        "",
+        *(f"  believed at first: {words}" for words in learnt.prior.words),
+    ]
+    return "\n".join(parts)
+
+
+def command_text(made: "LearntCommand") -> str:
+    """One command with its band."""
+    return (
+        f"for {made.target_deg:g}° read {made.command_deg:.2f}° under load (± {made.sd_deg:.2f}°)\n"
+        f"95 of 100 come out between {made.released_low_deg:.1f}° and {made.released_high_deg:.1f}°; to be sure of "
+        f"not going too far, read {made.command_low_deg:.1f}° first\n"
+        f"batch {made.batch or 'not named'}{'' if made.batch_known else ': no bend of it was read yet'}"
+    )
+
+
+def _commands(commands: "tuple[LearntCommand, ...]") -> str:
+    heads = ("  wanted", "read", "comes out between", "half band")
+    rows = [
+        (
+            f"  {one.target_deg:g}°",
+            f"{one.command_deg:.2f}°",
+            f"{one.released_low_deg:.1f}° and {one.released_high_deg:.1f}°",
+            f"± {one.half_band_deg:.2f}°",
+        )
+        for one in commands
+    ]
+    return table_text(heads, rows)
+
+
+def _batches(batches: "tuple[BatchReport, ...]") -> str:
+    heads = ("  batch", "bends", "off the others at 90°", "sure", "read for 90°", "half band")
+    rows = []
+    for one in batches:
+        notice = one.notice
+        rows.append(
+            (
+                f"  {one.batch or 'not named'}",
+                str(notice.bend_count) if notice else "all" if one.at_full.batch_known else "0",
+                f"{notice.off_deg:+.2f}° ± {1.96 * notice.off_sd_deg:.2f}°" if notice else "–",
+                ("differs, " if notice.different else "") + f"{notice.sure_share:.0%}" if notice else "–",
+                f"{one.at_full.command_deg:.2f}°",
+                f"± {one.at_full.half_band_deg:.2f}°",
+            )
+        )
+    return table_text(heads, rows)
+
+
+def _samples_first(batches: "tuple[BatchReport, ...]") -> list[str]:
+    wanted = [one.sample.sentence for one in batches if one.sample.worth_it]
+    return [f"  {sentence}" for sentence in wanted[-3:]]
+
+
+def _scores(scores: "tuple[ScoreRow, ...]") -> str:
+    heads = ("  how", "bends", "in their band", "error (rms)", "half band", "rms with the samples alone")
+    rows = []
+    for one in scores:
+        known = one.rms_deg is not None and one.half_band_deg is not None
+        rows.append(
+            (
+                f"  {one.name}",
+                str(one.bend_count),
+                f"{one.held_count} ({one.held_share:.0%})" if one.held_share is not None else "–",
+                f"{one.rms_deg:.2f}°" if known else "–",
+                f"± {one.half_band_deg:.2f}°" if known else "–",
+                "–" if one.fixed_rms_deg is None else f"{one.fixed_rms_deg:.2f}°",
+            )
+        )
+    return table_text(heads, rows)
