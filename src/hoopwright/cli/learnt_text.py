@@ -31,6 +31,7 @@ def learnt_text(report: "LearntReport") -> str:
         "",
         "score, on bends that were not seen:",
         _scores(report.scores),
+        *_set_aside(report.scores),
         "",
         *(f"  believed at first: {words}" for words in learnt.prior.words),
     ]
@@ -41,8 +42,8 @@ def command_text(made: "LearntCommand") -> str:
     """One command with its band."""
     return (
         f"for {made.target_deg:g}° read {made.command_deg:.2f}° under load (± {made.sd_deg:.2f}°)\n"
-        f"95 of 100 come out between {made.released_low_deg:.1f}° and {made.released_high_deg:.1f}°; to be sure of "
-        f"not going too far, read {made.command_low_deg:.1f}° first\n"
+        f"95 of 100 come out between {made.released_low_deg:.1f}° and {made.released_high_deg:.1f}°; read "
+        f"{made.command_low_deg:.1f}° first and only 1 in 40 goes too far\n"
         f"batch {made.batch or 'not named'}{'' if made.batch_known else ': no bend of it was read yet'}"
     )
 
@@ -100,3 +101,11 @@ def _scores(scores: "tuple[ScoreRow, ...]") -> str:
             )
         )
     return table_text(heads, rows)
+
+
+def _set_aside(scores: "tuple[ScoreRow, ...]") -> list[str]:
+    return [
+        f"  {one.name}: {one.set_aside_count} not learnt from; without them the error is {one.counted_rms_deg:.2f}°"
+        for one in scores[:2]
+        if one.set_aside_count and one.counted_rms_deg is not None
+    ]

@@ -37,7 +37,7 @@ from hoopwright.store.writing import write_whole
 
 ANGLES_DEG = (5.0, 10.0, 20.0, 45.0, 90.0)
 MOST_BATCHES, MOST_MARKS = 12, 400
-_CURVE_STEPS = 40
+_CURVE_STEPS = 80
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -195,7 +195,7 @@ def draw_chart(report: LearntReport, file: Path) -> None:
     curve = [_band_at(learnt, command, batch) for command in np.linspace(1.0, 1.05 * most, _CURVE_STEPS)]
     page = springback_chart(
         curve,
-        _marks(learnt),
+        _marks(learnt, batch),
         title=f"{report.calibration.name or 'calibration'}: springback of the next bend"
         + (f", batch {batch}" if batch else ""),
     )
@@ -210,7 +210,7 @@ def _band_at(learnt: Learnt, command_deg: float, batch: str) -> SpringbackBand:
     )
 
 
-def _marks(learnt: Learnt) -> list[ReadingMark]:
+def _marks(learnt: Learnt, batch: str) -> list[ReadingMark]:
     """The latest readings, each with what was foretold for it."""
     readings, foretold = learnt.readings, foretold_in_turn(learnt)
     springback = readings.command_deg - readings.released_deg
@@ -226,6 +226,7 @@ def _marks(learnt: Learnt) -> list[ReadingMark]:
             sample=index < readings.sampled,
             counted=bool(learnt.counted[index]),
             batch=readings.batches[readings.batch[index]],
+            same_batch=readings.batches[readings.batch[index]] == batch,
         )
         for index in range(first, len(springback))
     ]

@@ -10,7 +10,7 @@ from hoopwright.papers.lettering import shortened, width_mm
 
 _WIDTH_MM, _HEIGHT_MM = 240.0, 190.0
 _LINE_BOX = Box(left_mm=24.0, top_mm=32.0, width_mm=200.0, height_mm=72.0)
-_ERROR_BOX = Box(left_mm=24.0, top_mm=126.0, width_mm=200.0, height_mm=36.0)
+_ERROR_BOX = Box(left_mm=24.0, top_mm=130.0, width_mm=200.0, height_mm=34.0)
 _KEY_MM = 184.0
 _ROOM = 1.08
 _NAME_MM = 3.4
@@ -46,6 +46,7 @@ class ReadingMark:
         sample: A sample bend, or one from the log.
         counted: Whether it was learnt from.
         batch: Its batch.
+        same_batch: Whether it is of the batch that the line is drawn for.
     """
 
     number: int
@@ -56,12 +57,15 @@ class ReadingMark:
     sample: bool
     counted: bool
     batch: str
+    same_batch: bool
 
 
 def springback_chart(
     curve: Sequence[SpringbackBand], readings: Sequence[ReadingMark], *, title: str
 ) -> Page:
     """The learnt line with its 95 % band over the readings, and the error of each bend in turn.
+
+    An error beyond the scale, of a bend that was not learnt from, lies on the edge.
 
     Args:
         curve: At rising commands, two or more.
@@ -72,7 +76,7 @@ def springback_chart(
         label(shortened(title, _WIDTH_MM - 24.0, 5.0, bold=True), 12.0, 14.0, height_mm=5.0, bold=True),
         label("springback, degrees", 12.0, 26.0),
         *_line_part(curve, readings),
-        label("springback more (+) or less (-) than foretold from the bends before, degrees", 12.0, 121.0),
+        label("springback more (+) or less (-) than foretold from the bends before, degrees", 12.0, 122.5),
         *_error_part(readings),
         *_key(),
     ]
@@ -116,7 +120,8 @@ def _columns(low: Sequence[Point], high: Sequence[Point]) -> list[tuple[Point, P
 def _error_part(readings: Sequence[ReadingMark]) -> list[Item]:
     numbers = [one.number for one in readings] or [0, 1]
     across = (min(numbers) - 0.6, max(numbers) + 0.6)
-    reach = max([0.5, *(_ROOM * max(abs(one.error_deg), one.half_band_deg) for one in readings)])
+    kept = [max(abs(one.error_deg) if one.counted else 0.0, one.half_band_deg) for one in readings]
+    reach = max([0.5, *(_ROOM * value for value in kept)])
     chart = Chart(box=_ERROR_BOX, across=across, upward=_round_range(-reach, reach))
     ticks = [tick for tick in round_ticks(*across) if tick == round(tick) and tick >= 1.0]
     items: list[Item] = [
@@ -151,7 +156,7 @@ def _batch_names(chart: Chart, readings: Sequence[ReadingMark]) -> list[Item]:
 
 def _reading(at: Point, one: ReadingMark) -> list[Item]:
     if one.counted:
-        return [mark(at, "square" if one.sample else "ring")]
+        return [mark(at, "square" if one.sample else "disc" if one.same_batch else "ring")]
     return _cross(at)
 
 
@@ -167,15 +172,17 @@ def _key() -> list[Item]:
     y = _KEY_MM - 1.7
     return [
         mark((14.0, y), "square"),
-        label("sample", 17.5, _KEY_MM),
-        mark((44.0, y), "ring"),
-        label("logged bend", 47.5, _KEY_MM),
-        *_cross((84.0, y)),
-        label("not learnt from", 87.5, _KEY_MM),
-        line((126.0, y), (134.0, y), width_mm=0.7),
-        label("learnt line", 136.0, _KEY_MM),
-        line((168.0, y), (176.0, y), width_mm=0.3),
-        label("95 of 100 bends lie between", 178.0, _KEY_MM),
+        label("sample", 17.0, _KEY_MM),
+        mark((38.0, y), "disc"),
+        label("logged", 41.0, _KEY_MM),
+        mark((61.0, y), "ring"),
+        label("of another batch", 64.0, _KEY_MM),
+        *_cross((100.0, y)),
+        label("not learnt from", 103.0, _KEY_MM),
+        line((136.0, y), (143.0, y), width_mm=0.7),
+        label("learnt line", 145.0, _KEY_MM),
+        line((169.0, y), (176.0, y), width_mm=0.3),
+        label("95 of 100 bends", 178.0, _KEY_MM),
     ]
 
 

@@ -15,8 +15,9 @@ from hoopwright.bender.learning.steels import LinePrior
 
 SCATTER_WORTH = 4.0
 """The stated scatter counts as much as this many readings about a known line; common practice, no source."""
-BATCH_SD_DEG, BATCH_SD_SPREAD = 0.25, 0.6
-"""Spread between batches at 90 degrees and that of its logarithm: a tenth of yield; common practice, no source."""
+BATCH_SD_DEG, BATCH_SD_SPREAD = 0.25, 0.8
+"""Spread between batches at 90 degrees, and that of its logarithm: a tenth of the yield within one order, far more
+where another grade is delivered; common practice, no source."""
 _SCATTER_NODES, _BATCH_NODES = 19, 7
 _KEPT_WEIGHT = 1e-5
 

@@ -22,6 +22,8 @@ class ScoreRow:
         bend_count: How many.
         held_count: How many lay in their 95 % band.
         rms_deg: Root mean square error of the foretold angle; None without a bend.
+        set_aside_count: How many of them were not learnt from.
+        counted_rms_deg: The error without those; None where none is left.
         half_band_deg: Half of the bands' width, on average; None without a bend.
         fixed_rms_deg: The same error with the samples alone, nothing learnt from the log; None where that is
             no comparison.
@@ -32,6 +34,8 @@ class ScoreRow:
     held_count: int
     rms_deg: float | None
     half_band_deg: float | None
+    set_aside_count: int = 0
+    counted_rms_deg: float | None = None
     fixed_rms_deg: float | None = None
 
     @property
@@ -75,11 +79,14 @@ def _row(name: str, learnt: Learnt, foretold: Mixture, chosen: Vector, fixed: Ve
     some = slice(None, None, max(1, len(chosen) // _WIDTHS))
     shown = Mixture(weights=weights[some], means=expected.means[some], sds=expected.sds[some])
     width = shown.quantile(HIGH_SHARE) - shown.quantile(LOW_SHARE)
+    error, kept = measured - expected.mean(), learnt.counted[chosen]
     return ScoreRow(
         name=name,
         bend_count=len(chosen),
         held_count=int(np.sum((below > LOW_SHARE) & (below < HIGH_SHARE))),
-        rms_deg=_rms(measured - expected.mean()),
+        rms_deg=_rms(error),
+        set_aside_count=int(np.sum(~kept)),
+        counted_rms_deg=_rms(error[kept]) if kept.any() else None,
         half_band_deg=float(np.mean(width)) / 2.0,
         fixed_rms_deg=None if fixed is None else _rms(measured - fixed[chosen]),
     )
