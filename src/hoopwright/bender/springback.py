@@ -218,17 +218,17 @@ def _beyond_samples(line: Springback, target_deg: float, command_deg: float) -> 
     )
 
 
-def outside_reach(what: str, value: float, reach_deg: float) -> UserError:
+def outside_reach(what: str, angle_deg: float, reach_deg: float) -> UserError:
     """The error that an angle is none that the die bends."""
     return UserError(
         Finding(
             code="CAL-011",
             severity=Severity.STOP,
-            sentence=f"{what} is {value:.2f}°; the die bends from above 0° to {reach_deg:g}°.",
+            sentence=f"{what} is {angle_deg:.2f}°; the die bends from above 0° to {reach_deg:g}°.",
             todo="Split the bend into two, or use a die that reaches farther."
-            if value > 0.0
+            if angle_deg > 0.0
             else "Type an angle above 0.",
-            measured=value if math.isfinite(value) else None,
+            measured=angle_deg if math.isfinite(angle_deg) else None,
             limit=reach_deg,
             unit="deg",
         )

@@ -16,7 +16,9 @@ def calibrate(
     project: Annotated[Path | None, typer.Option(help="Keep the calibration in this project too.")] = None,
     log: Annotated[
         Path | None,
-        typer.Option(help="Bends as they came out (CSV: key,time,batch,command_deg,released_deg): learn from them."),
+        typer.Option(
+            help="Bends as they came out (CSV: key,time,batch,command_deg,released_deg): learn from them."
+        ),
     ] = None,
     batch: Annotated[str | None, typer.Option(help="With --log: the tube batch that is bent now.")] = None,
     chart: Annotated[Path | None, typer.Option(help="With --log: draw line, band and errors (PNG).")] = None,

@@ -16,7 +16,9 @@ def command(
     ],
     log: Annotated[
         Path | None,
-        typer.Option(help="Bends as they came out (CSV: key,time,batch,command_deg,released_deg): learn from them."),
+        typer.Option(
+            help="Bends as they came out (CSV: key,time,batch,command_deg,released_deg): learn from them."
+        ),
     ] = None,
     batch: Annotated[str | None, typer.Option(help="With --log: the tube batch that is bent now.")] = None,
     as_json: AsJson = False,

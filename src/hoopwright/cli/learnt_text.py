@@ -63,7 +63,7 @@ def _commands(commands: "tuple[LearntCommand, ...]") -> str:
 
 
 def _batches(batches: "tuple[BatchReport, ...]") -> str:
-    heads = ("  batch", "bends", "off the others at 90°", "sure", "read for 90°", "half band")
+    heads = ("  batch", "bends", "off the others at 90°", "by over 0.3°", "read for 90°", "half band")
     rows = []
     for one in batches:
         notice = one.notice
@@ -72,12 +72,19 @@ def _batches(batches: "tuple[BatchReport, ...]") -> str:
                 f"  {one.batch or 'not named'}",
                 str(notice.bend_count) if notice else "all" if one.at_full.batch_known else "0",
                 f"{notice.off_deg:+.2f}° ± {1.96 * notice.off_sd_deg:.2f}°" if notice else "–",
-                ("differs, " if notice.different else "") + f"{notice.sure_share:.0%}" if notice else "–",
+                _sure(one),
                 f"{one.at_full.command_deg:.2f}°",
                 f"± {one.at_full.half_band_deg:.2f}°",
             )
         )
     return table_text(heads, rows)
+
+
+def _sure(batch: "BatchReport") -> str:
+    if batch.notice is None:
+        return "–"
+    share = batch.notice.sure_share
+    return ("differs, " if batch.notice.different else "") + ("over 99%" if share > 0.99 else f"{share:.0%}")
 
 
 def _samples_first(batches: "tuple[BatchReport, ...]") -> list[str]:

@@ -60,9 +60,7 @@ class ReadingMark:
     same_batch: bool
 
 
-def springback_chart(
-    curve: Sequence[SpringbackBand], readings: Sequence[ReadingMark], *, title: str
-) -> Page:
+def springback_chart(curve: Sequence[SpringbackBand], readings: Sequence[ReadingMark], *, title: str) -> Page:
     """The learnt line with its 95 % band over the readings, and the error of each bend in turn.
 
     An error beyond the scale, of a bend that was not learnt from, lies on the edge.
@@ -142,9 +140,7 @@ def _error_part(readings: Sequence[ReadingMark]) -> list[Item]:
 def _batch_names(chart: Chart, readings: Sequence[ReadingMark]) -> list[Item]:
     """A dashed line where another batch begins, with its name where there is room for it."""
     items: list[Item] = []
-    starts = [
-        after for before, after in itertools.pairwise(readings) if after.batch != before.batch
-    ]
+    starts = [after for before, after in itertools.pairwise(readings) if after.batch != before.batch]
     lefts = [chart.at(one.number - 0.5, 0.0)[0] for one in starts]
     for one, left, end in zip(starts, lefts, [*lefts[1:], _ERROR_BOX.right_mm], strict=True):
         top = (left, _ERROR_BOX.top_mm)

@@ -66,7 +66,10 @@ def test_a_new_batch_has_the_whole_spread_between_batches():
     ask = design_rows(np.array([90.0]), np.array([20.0]))
     for number, found in ((-1, fit), (3, empty)):
         mean, variance = found.predict(ask, np.array([number]))
-        assert (mean, variance) == (pytest.approx(fit.predict(ask, np.array([-1]))[0]), pytest.approx(variance))
+        assert (mean, variance) == (
+            pytest.approx(fit.predict(ask, np.array([-1]))[0]),
+            pytest.approx(variance),
+        )
         assert variance[0] > 0.4**2
     assert fit.predict(ask, np.array([0]))[1][0] < 0.4**2
 

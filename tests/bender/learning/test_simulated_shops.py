@@ -1,7 +1,8 @@
 """Do the 95 % bands hold the truth 93 to 97 times in 100? Shops whose true values are known."""
 
-import pytest
+import itertools
 
+import pytest
 from benchmarks.simulated_shops import MATCHED, PLANS, WORLDS, held
 
 SMALL = 1500  # 95 % of 1500 is known to 0.6 % (one standard deviation)
@@ -37,7 +38,7 @@ def test_the_guard_is_seen_red():
 def test_more_bends_make_narrower_bands_and_smaller_errors():
     by_name = {plan.name: held(MATCHED, plan, shops=SMALL, seed=4) for plan in PLANS}
     names = ("theory alone, no bend", "1 sample", "3 samples", "3 samples and 40 bends of 4 batches")
-    for before, after in zip(names[:-1], names[1:], strict=True):
+    for before, after in itertools.pairwise(names):
         assert by_name[after].half_band_deg < by_name[before].half_band_deg
         assert by_name[after].rms_deg < by_name[before].rms_deg
     new = by_name["3 samples, first bend of a new batch"]
@@ -47,7 +48,9 @@ def test_more_bends_make_narrower_bands_and_smaller_errors():
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("world", [world for world in WORLDS if "0.4" not in world.name], ids=lambda w: w.name)
+@pytest.mark.parametrize(
+    "world", [world for world in WORLDS if "0.4" not in world.name], ids=lambda w: w.name
+)
 @pytest.mark.parametrize("plan", STILL_HONEST, ids=lambda plan: plan.name)
 def test_ten_thousand_shops_of_every_world(world, plan):
     assert 0.925 <= held(world, plan, shops=10_000, seed=5).share <= 0.975

@@ -40,7 +40,7 @@ def one_step_ahead(
     summed = np.cumsum(stacked, axis=-2)
     weights = weights_of(summed - stacked + nodes.log_prior)
     mixture = Mixture(weights=weights, means=np.stack(means, axis=-1), sds=np.stack(sds, axis=-1))
-    return mixture, summed[..., -1, :]
+    return mixture, stacked.sum(axis=-2)
 
 
 def _expected(

@@ -18,6 +18,7 @@ MATTERS_DEG = 0.3
 SURE_SHARE = 0.95
 _AS_FAR, _FEW, _TIE_DEG = 0.8, 30, 1e-6
 _MOST_NAMED = 5
+ENOUGH_BENDS = 3
 RECENT_BENDS = 8
 RECENT_LIMIT_SCORE = 3.3
 """Of 1000 benders without any change one is called changed, for each time of looking."""
@@ -195,16 +196,15 @@ def _different_batches(learnt: Learnt) -> Iterator[Finding]:
 
 
 def _different(notice: BatchNotice) -> Finding:
-    more = "more" if notice.off_deg > 0.0 else "less"
+    few = notice.bend_count < ENOUGH_BENDS
     return Finding(
         code="LEARN-030",
         sentence=f"Batch '{notice.batch or 'without a name'}' springs back {abs(notice.off_deg):.1f} ± "
-        f"{1.96 * notice.off_sd_deg:.1f}° {more} at 90° than the others ({notice.bend_count} bends; "
-        f"{notice.sure_share:.0%} sure that it is over {MATTERS_DEG:g}°).",
-        todo="Its own bends are used for it: name the batch with every command. With few bends, bend one more "
-        "sample at 90 first."
-        if notice.bend_count < 3
-        else "Its own bends are used for it: name the batch.",
+        f"{1.96 * notice.off_sd_deg:.1f}° {'more' if notice.off_deg > 0.0 else 'less'} at 90° than the others "
+        f"({bends_in_words(notice.bend_count)}; {sure_in_words(notice.sure_share)} that it is over {MATTERS_DEG:g}°).",
+        todo="Bend one more sample of it at 90 first: with so few bends a misread one looks the same."
+        if few
+        else "Its own bends are used for it: name the batch with every command.",
         objects=(notice.batch,),
         measured=notice.off_deg,
         limit=MATTERS_DEG,
@@ -212,12 +212,22 @@ def _different(notice: BatchNotice) -> Finding:
     )
 
 
+def bends_in_words(count: int) -> str:
+    """`1 bend`, `2 bends`."""
+    return f"{count} bend{'' if count == 1 else 's'}"
+
+
+def sure_in_words(share: float) -> str:
+    """A probability without ever claiming all of it."""
+    return "over 99% sure" if share > 0.99 else f"{share:.0%} sure"
+
+
 def _drifting(drift: DriftNotice) -> Finding:
     return Finding(
         code="LEARN-031",
         sentence=f"Over {drift.bend_count} bends the springback has "
         f"{'grown' if drift.grown_deg > 0.0 else 'shrunk'} by {abs(drift.grown_deg):.1f} ± "
-        f"{1.96 * drift.grown_sd_deg:.1f}° at every angle ({drift.sure_share:.0%} sure that it is over "
+        f"{1.96 * drift.grown_sd_deg:.1f}° at every angle ({sure_in_words(drift.sure_share)} that it is over "
         f"{MATTERS_DEG:g}°).",
         todo="Commands follow it. Look for wear: pins, bushes, the die's seat, the zero of the gauge.",
         measured=drift.grown_deg,
