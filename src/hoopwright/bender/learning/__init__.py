@@ -1,7 +1,14 @@
 """A calibration that learns: theory as the first belief, samples over it, then every bend that was logged."""
 
 from hoopwright.bender.learning.as_calibration import as_calibration, learnt_line
+from hoopwright.bender.learning.batches import BatchNotice, batch_notices
 from hoopwright.bender.learning.bends import BendLog, BendReading, tidy_log
+from hoopwright.bender.learning.changes import (
+    DriftNotice,
+    drift_notice,
+    foretold_in_turn,
+    notice_findings,
+)
 from hoopwright.bender.learning.commands import LearntCommand, learnt_command, springback_at
 from hoopwright.bender.learning.elastic_plastic import (
     bending_moment_n_mm,
@@ -11,14 +18,6 @@ from hoopwright.bender.learning.elastic_plastic import (
 from hoopwright.bender.learning.learn import Learnt, learn, refine
 from hoopwright.bender.learning.log_files import bend_log_from_text, read_bend_log
 from hoopwright.bender.learning.next_bend import NextBend, best_next_bend
-from hoopwright.bender.learning.notices import (
-    BatchNotice,
-    DriftNotice,
-    batch_notices,
-    drift_notice,
-    foretold_in_turn,
-    notice_findings,
-)
 from hoopwright.bender.learning.score import ScoreRow, score
 from hoopwright.bender.learning.shape import LearntNumber, LearntShape, learn_shape
 from hoopwright.bender.learning.steels import FAMILIES, LinePrior, SteelFamily, line_prior

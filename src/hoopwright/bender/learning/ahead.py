@@ -3,13 +3,13 @@
 import numpy as np
 
 from hoopwright.bender.learning.mixture import Mixture, Vector, log_normal, weights_of
-from hoopwright.bender.learning.moments import GROWTH, Numbers, sums_before
+from hoopwright.bender.learning.moments import GROWTH, Flags, Numbers, sums_before
 from hoopwright.bender.learning.posterior import Nodes
 from hoopwright.bender.learning.steels import LinePrior
 
 
 def one_step_ahead(
-    prior: LinePrior, rows: Vector, values: Vector, batch: Numbers, nodes: Nodes, *, counted: Vector
+    prior: LinePrior, rows: Vector, values: Vector, batch: Numbers, nodes: Nodes, *, counted: Flags
 ) -> tuple[Mixture, Vector]:
     """What was to be expected of each reading from those before it alone.
 

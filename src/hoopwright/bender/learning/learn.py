@@ -7,7 +7,7 @@ import numpy as np
 
 from hoopwright.bender.learning.bends import BendLog, BendReading, tidy_log
 from hoopwright.bender.learning.left_out import Screened, screen
-from hoopwright.bender.learning.mixture import Vector
+from hoopwright.bender.learning.moments import Flags
 from hoopwright.bender.learning.posterior import Posterior
 from hoopwright.bender.learning.readings import Readings, list_readings
 from hoopwright.bender.learning.steels import LinePrior, line_prior
@@ -43,7 +43,7 @@ class Learnt:
         return self.screened.posterior
 
     @property
-    def counted(self) -> Vector:
+    def counted(self) -> Flags:
         """Which readings were learnt from, shape (n,)."""
         return self.screened.counted
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.bender.learning.mixture import Mixture, Vector, log_normal, weights_of
+from hoopwright.bender.learning.moments import Flags, Numbers
 from hoopwright.bender.learning.posterior import Posterior, sharp_posterior
 from hoopwright.bender.learning.readings import Readings
 from hoopwright.bender.learning.steels import LinePrior
@@ -30,13 +31,13 @@ class Screened:
     """
 
     posterior: Posterior
-    counted: Vector
+    counted: Flags
     off_deg: Vector
     rarity_share: Vector
     contradicting: bool
 
 
-def expected_without(found: Posterior, readings: Readings, counted: Vector) -> Mixture:
+def expected_without(found: Posterior, readings: Readings, counted: Flags) -> Mixture:
     """What each springback is expected to be from all others that count, shape (n, K); exact at each node.
 
     Source: textbook leave-one-out identity of linear least squares: residual and variance over 1 - leverage.
@@ -85,7 +86,7 @@ def screen(prior: LinePrior, readings: Readings) -> Screened:
         counted[_worst(rare, limit)] = False
 
 
-def _compare(found: Posterior, readings: Readings, counted: Vector) -> tuple[Vector, Vector]:
+def _compare(found: Posterior, readings: Readings, counted: Flags) -> tuple[Vector, Vector]:
     expected = expected_without(found, readings, counted)
     measured = readings.command_deg - readings.released_deg
     below = expected.below(measured)
@@ -93,9 +94,8 @@ def _compare(found: Posterior, readings: Readings, counted: Vector) -> tuple[Vec
     return measured - expected.mean(), rarity
 
 
-def _worst(rare: Vector, limit: float) -> Vector:
+def _worst(rare: Vector, limit: float) -> Numbers:
     """The rarest, and with it, so that thousands take no thousand rounds, those that are nearly as rare."""
     many = max(1, len(rare) // 500)
     order = np.argsort(rare)[:many]
-    worst: Vector = order[rare[order] < limit]
-    return worst
+    return order[rare[order] < limit]

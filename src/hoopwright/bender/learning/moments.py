@@ -9,6 +9,7 @@ from hoopwright.bender.learning.steels import FULL_DEG
 
 Vector = NDArray[np.float64]
 Numbers = NDArray[np.intp]
+Flags = NDArray[np.bool_]
 
 ONSET_DEG = 5.0
 """Over which command the slack is taken up; common practice, no source."""

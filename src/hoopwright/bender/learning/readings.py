@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.bender.learning.bends import BendReading
-from hoopwright.bender.learning.moments import Moments, Numbers, Vector, design_rows, sum_up
+from hoopwright.bender.learning.moments import Flags, Moments, Numbers, Vector, design_rows, sum_up
 from hoopwright.bender.learning.steels import LinePrior
 from hoopwright.bender.samples import Samples
 
@@ -42,7 +42,7 @@ class Readings:
         values: Vector = self.command_deg - self.released_deg - self.rows() @ prior.mean_deg
         return values
 
-    def moments(self, prior: LinePrior, counted: Vector) -> Moments:
+    def moments(self, prior: LinePrior, counted: Flags) -> Moments:
         """The sums over those that count, shape of `counted` (n,)."""
         kept = np.flatnonzero(counted)
         rows, values = self.rows()[kept], self.values(prior)[kept]
@@ -58,8 +58,10 @@ def list_readings(samples: Samples, bends: Sequence[BendReading]) -> Readings:
         keys=(*(f"angle sample {index}" for index in range(1, len(angles) + 1)), *(b.key for b in bends)),
         batches=tuple(names),
         batch=np.array([0] * len(angles) + [number[bend.batch] for bend in bends], dtype=np.intp),
-        command_deg=np.array([one.command_deg for one in (*angles, *bends)], dtype=float),
-        released_deg=np.array([one.released_deg for one in (*angles, *bends)], dtype=float),
+        command_deg=np.array([*(one.command_deg for one in angles), *(bend.command_deg for bend in bends)]),
+        released_deg=np.array(
+            [*(one.released_deg for one in angles), *(bend.released_deg for bend in bends)]
+        ),
         bend_count=np.array([0.0] * len(angles) + list(range(len(bends))), dtype=float),
         sampled=len(angles),
     )

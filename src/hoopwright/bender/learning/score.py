@@ -4,11 +4,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hoopwright.bender.learning.changes import foretold_in_turn
 from hoopwright.bender.learning.commands import HIGH_SHARE, LOW_SHARE
 from hoopwright.bender.learning.learn import Learnt, relearn
 from hoopwright.bender.learning.left_out import expected_without
 from hoopwright.bender.learning.mixture import Mixture, Vector
-from hoopwright.bender.learning.notices import foretold_in_turn
+from hoopwright.bender.learning.moments import Numbers
 
 _WIDTHS = 200
 
@@ -69,7 +70,7 @@ def score(learnt: Learnt, foretold: Mixture | None = None) -> tuple[ScoreRow, ..
     )
 
 
-def _row(name: str, learnt: Learnt, foretold: Mixture, chosen: Vector, fixed: Vector | None) -> ScoreRow:
+def _row(name: str, learnt: Learnt, foretold: Mixture, chosen: Numbers, fixed: Vector | None) -> ScoreRow:
     measured = (learnt.readings.command_deg - learnt.readings.released_deg)[chosen]
     if len(chosen) == 0:
         return ScoreRow(name=name, bend_count=0, held_count=0, rms_deg=None, half_band_deg=None)
