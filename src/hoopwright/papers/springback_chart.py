@@ -98,7 +98,7 @@ def _line_part(curve: Sequence[SpringbackBand], readings: Sequence[ReadingMark])
         *(Polyline(points_mm=tuple(edge), width_mm=0.3) for edge in (low, high)),
         Polyline(points_mm=tuple(mean), width_mm=0.7),
     ]
-    for one in readings:
+    for one in sorted(readings, key=lambda reading: reading.same_batch):
         items += _reading(chart.at(one.command_deg, one.springback_deg), one)
     return items
 
@@ -142,7 +142,7 @@ def _batch_names(chart: Chart, readings: Sequence[ReadingMark]) -> list[Item]:
     items: list[Item] = []
     starts = [after for before, after in itertools.pairwise(readings) if after.batch != before.batch]
     lefts = [chart.at(one.number - 0.5, 0.0)[0] for one in starts]
-    for one, left, end in zip(starts, lefts, [*lefts[1:], _ERROR_BOX.right_mm], strict=True):
+    for one, (left, end) in zip(starts, itertools.pairwise([*lefts, _ERROR_BOX.right_mm]), strict=True):
         top = (left, _ERROR_BOX.top_mm)
         items.append(line(top, (left, _ERROR_BOX.bottom_mm), width_mm=0.3, dash_mm=(1.5, 1.5)))
         if one.batch and width_mm(one.batch, _NAME_MM) < end - left - 2.0:
@@ -171,14 +171,14 @@ def _key() -> list[Item]:
         label("sample", 17.0, _KEY_MM),
         mark((38.0, y), "disc"),
         label("logged", 41.0, _KEY_MM),
-        mark((61.0, y), "ring"),
-        label("of another batch", 64.0, _KEY_MM),
-        *_cross((100.0, y)),
-        label("not learnt from", 103.0, _KEY_MM),
-        line((136.0, y), (143.0, y), width_mm=0.7),
-        label("learnt line", 145.0, _KEY_MM),
-        line((169.0, y), (176.0, y), width_mm=0.3),
-        label("95 of 100 bends", 178.0, _KEY_MM),
+        mark((62.0, y), "ring"),
+        label("of another batch", 65.0, _KEY_MM),
+        *_cross((106.0, y)),
+        label("not learnt from", 109.0, _KEY_MM),
+        line((145.0, y), (152.0, y), width_mm=0.7),
+        label("learnt line", 154.0, _KEY_MM),
+        line((182.0, y), (189.0, y), width_mm=0.3),
+        label("95 of 100 bends", 191.0, _KEY_MM),
     ]
 
 
