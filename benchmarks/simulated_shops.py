@@ -6,16 +6,19 @@ A world says how true values are drawn; thousands of shops are drawn from it and
 learns sees readings only.
 """
 
+import math
 import sys
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.stats import truncnorm
 
 from hoopwright.bender.learning.moments import GROWTH, UNKNOWNS, design_rows, sum_up
 from hoopwright.bender.learning.posterior import (
     BATCH_SD_DEG,
     BATCH_SD_SPREAD,
+    MOST_BATCH_SD_DEG,
     SCATTER_WORTH,
     first_nodes,
     posterior,
@@ -190,7 +193,10 @@ def _true_springback(
     scatter = DEFAULT_GAUGE_SD_DEG * np.sqrt(SCATTER_WORTH / rng.chisquare(SCATTER_WORTH, (shops, 1)))
     if world.scatter_deg is not None:
         scatter = np.full((shops, 1), world.scatter_deg)
-    spread = BATCH_SD_DEG * np.exp(BATCH_SD_SPREAD * rng.standard_normal((shops, 1)))
+    beyond = math.log(MOST_BATCH_SD_DEG / BATCH_SD_DEG) / BATCH_SD_SPREAD
+    spread = BATCH_SD_DEG * np.exp(
+        BATCH_SD_SPREAD * truncnorm.rvs(-9.0, beyond, size=(shops, 1), random_state=rng)
+    )
     batches = int(batch.max()) + 1
     growth = (spread * rng.standard_normal((shops, batches)))[:, batch]
     constant = (world.batch_constant_sd_deg * rng.standard_normal((shops, batches)))[:, batch]

@@ -11,6 +11,7 @@ from hoopwright.bender.learning.ahead import one_step_ahead
 from hoopwright.bender.learning.mixture import Mixture
 from hoopwright.bender.learning.moments import GROWTH, design_rows, sum_up
 from hoopwright.bender.learning.posterior import (
+    MOST_BATCH_SD_DEG,
     SCATTER_WORTH,
     first_nodes,
     fit_at,
@@ -150,7 +151,7 @@ def test_the_nodes_are_fine_enough(count):
     ask = design_rows(np.array([5.0, 45.0, 90.0]), np.array([count]))
     numbers = np.array([0, 1, -1])
     ours = sharp_posterior(PRIOR, moments).springback(ask, numbers)
-    many = nodes_at(np.geomspace(0.05, 3.0, 300), 0.25 * np.exp(0.8 * np.linspace(-4, 4, 40)), 0.25)
+    many = nodes_at(np.geomspace(0.03, 6.0, 300), np.geomspace(0.01, MOST_BATCH_SD_DEG, 60), 0.25)
     fine = posterior(PRIOR, moments, many).springback(ask, numbers)
     np.testing.assert_allclose(ours.mean(), fine.mean(), atol=0.01)
     for share in (0.025, 0.975):

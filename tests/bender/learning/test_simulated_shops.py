@@ -3,7 +3,7 @@
 import itertools
 
 import pytest
-from benchmarks.simulated_shops import MATCHED, PLANS, WORLDS, held
+from benchmarks.simulated_shops import MATCHED, PLANS, WORLDS, World, held
 
 SMALL = 1500  # 95 % of 1500 is known to 0.6 % (one standard deviation)
 
@@ -26,12 +26,12 @@ def test_a_yield_30_percent_off_does_no_harm_after_three_samples(world, plan):
 
 
 def test_the_guard_is_seen_red():
-    """Scatter well above the stated one, and three samples to learn it from: the bands are too narrow."""
-    (rough,) = (world for world in WORLDS if "0.4" in world.name)
+    """Scatter far above the stated one, and three samples to learn it from: the bands are too narrow."""
+    rough = World(name="rough", scatter_deg=0.6)
     (three,) = (plan for plan in PLANS if plan.name == "3 samples")
     (forty,) = (plan for plan in PLANS if plan.name == "3 samples and 40 bends of 4 batches")
     after_three, after_forty = (held(rough, plan, shops=SMALL, seed=3).share for plan in (three, forty))
-    assert after_three < 0.92
+    assert after_three < 0.9
     assert 0.93 <= after_forty <= 0.97
 
 

@@ -14,6 +14,10 @@ from hoopwright.bender.learning.steels import LinePrior, line_prior
 from hoopwright.bender.samples import LARGEST_COMMAND_DEG, Samples
 from hoopwright.findings import Finding
 
+SCATTERED = 3.0
+"""Times the stated scatter from which readings are called contradicting; common practice, no source."""
+SURE_SHARE = 0.95
+
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Learnt:
@@ -112,7 +116,7 @@ def _learn(samples: Samples, prior: LinePrior, log: BendLog) -> Learnt:
 
 def _said_of(readings: Readings, screened: Screened) -> tuple[Finding, ...]:
     """Readings that were set aside, or that contradict one another."""
-    if screened.contradicting:
+    if screened.contradicting or _scatters(screened) > SURE_SHARE:
         return (_contradiction(readings, screened),)
     counts = np.bincount(readings.batch, minlength=len(readings.batches))
     return tuple(
@@ -145,13 +149,25 @@ def _chance(share: float) -> str:
     return f"1 in {round(1.0 / share):,}" if share > 1e-7 else "less than 1 in 10 million"
 
 
+def _scatters(screened: Screened) -> float:
+    """Probability that the readings scatter far more than was stated."""
+    found = screened.posterior
+    far = found.nodes.scatter_deg > SCATTERED * found.prior.scatter_sd_deg
+    return float(found.weights[far].sum())
+
+
 def _contradiction(readings: Readings, screened: Screened) -> Finding:
+    found = screened.posterior
+    scatter = float(found.weights @ found.nodes.scatter_deg)
     worst = np.argsort(screened.rarity_share)[:4]
     listed = ", ".join(f"'{readings.keys[index]}' {screened.off_deg[index]:+.1f}°" for index in worst)
     return Finding(
         code="LEARN-011",
-        sentence=f"Too many readings contradict one another to call any of them wrong; all count, and the bands are "
-        f"wide. Farthest off: {listed}.",
+        sentence=f"The readings contradict one another: they lie {scatter:.2g}° about the line where "
+        f"{found.prior.scatter_sd_deg:g}° was stated, too many to call any of them wrong. Farthest off: {listed}.",
         todo="Look for mixed batches under one name, exchanged columns or included angles; bend 20 and 90 again.",
         objects=tuple(readings.keys[index] for index in worst),
+        measured=scatter,
+        limit=SCATTERED * found.prior.scatter_sd_deg,
+        unit="deg",
     )

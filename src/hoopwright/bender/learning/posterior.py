@@ -18,8 +18,11 @@ SCATTER_WORTH = 4.0
 BATCH_SD_DEG, BATCH_SD_SPREAD = 0.25, 0.8
 """Spread between batches at 90 degrees, and that of its logarithm: a tenth of the yield within one order, far more
 where another grade is delivered; common practice, no source."""
-_SCATTER_NODES, _BATCH_NODES = 19, 7
-_KEPT_WEIGHT = 1e-5
+MOST_BATCH_SD_DEG = 1.5
+"""From the softest tube steel to the hardest is about 2 degrees at 90, by the theory."""
+_SCATTER_NODES, _BATCH_NODES = 19, 9
+_SCATTER_KEPT, _BATCH_KEPT = 1e-5, 2e-3
+_FARTHER, _NEARLY, _MOST_MOVES = 3.0, 0.3, 8
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -71,7 +74,7 @@ class AtNode:
 def first_nodes(stated_sd_deg: float) -> Nodes:
     """Nodes that cover what is believed of scatter and batch spread before any bend."""
     scatter = stated_sd_deg * np.geomspace(0.3, 6.0, _SCATTER_NODES)
-    batch = BATCH_SD_DEG * np.exp(BATCH_SD_SPREAD * np.linspace(-2.4, 2.4, _BATCH_NODES))
+    batch = np.geomspace(BATCH_SD_DEG**2 / MOST_BATCH_SD_DEG, MOST_BATCH_SD_DEG, _BATCH_NODES)
     return nodes_at(scatter, batch, stated_sd_deg)
 
 
@@ -84,16 +87,25 @@ def nodes_at(scatter_deg: Vector, batch_deg: Vector, stated_sd_deg: float) -> No
     return Nodes(scatter_deg=scatter, batch_deg=batch, log_prior=log_prior)
 
 
-def finer_nodes(nodes: Nodes, weights: Vector, stated_sd_deg: float) -> Nodes:
-    """As many nodes again over the part that carries the weight; with many bends that part is narrow."""
-    axes = []
-    for values, count in ((nodes.scatter_deg, _SCATTER_NODES), (nodes.batch_deg, _BATCH_NODES)):
-        levels = np.unique(values)
-        shares = np.array([weights[values == level].sum() for level in levels])
-        (kept,) = np.nonzero(shares > _KEPT_WEIGHT)
-        low, high = max(kept[0] - 1, 0), min(kept[-1] + 1, len(levels) - 1)
-        axes.append(np.geomspace(levels[low], levels[high], count))
-    return nodes_at(axes[0], axes[1], stated_sd_deg)
+def better_nodes(nodes: Nodes, weights: Vector, stated_sd_deg: float) -> Nodes:
+    """As many nodes again where the weight is: closer about a narrow part, farther out where it lies at an edge."""
+    scatter = _axis(nodes.scatter_deg, weights, _SCATTER_NODES, _SCATTER_KEPT)
+    batch = _axis(nodes.batch_deg, weights, _BATCH_NODES, _BATCH_KEPT)
+    batch = np.geomspace(
+        min(batch[0], MOST_BATCH_SD_DEG / 2.0), min(batch[-1], MOST_BATCH_SD_DEG), _BATCH_NODES
+    )
+    return nodes_at(scatter, batch, stated_sd_deg)
+
+
+def _axis(values: Vector, weights: Vector, count: int, least_share: float) -> Vector:
+    levels = np.unique(values)
+    shares = np.array([weights[values == level].sum() for level in levels])
+    (kept,) = np.nonzero(shares > least_share)
+    first, last = int(kept[0]), int(kept[-1])
+    low = levels[first - 1] if first > 0 else levels[0] / _FARTHER
+    high = levels[last + 1] if last + 1 < len(levels) else levels[-1] * _FARTHER
+    axis: Vector = np.geomspace(low, high, count)
+    return axis
 
 
 def fit_at(prior: LinePrior, moments: Moments, scatter_deg: float, batch_deg: float) -> AtNode:
@@ -166,10 +178,23 @@ def posterior(prior: LinePrior, moments: Moments, nodes: Nodes) -> Posterior:
     return Posterior(prior=prior, nodes=nodes, fits=fits, weights=weights_of(log_weights))
 
 
-def sharp_posterior(prior: LinePrior, moments: Moments, *, passes: int = 2) -> Posterior:
+def sharp_posterior(prior: LinePrior, moments: Moments) -> Posterior:
     """The fit with nodes that were moved to where the readings put the weight."""
     found = posterior(prior, moments, first_nodes(prior.scatter_sd_deg))
-    for _ in range(passes):
-        finer = finer_nodes(found.nodes, found.weights, prior.scatter_sd_deg)
-        found = posterior(prior, moments, finer)
+    for _ in range(_MOST_MOVES):
+        nodes = better_nodes(found.nodes, found.weights, prior.scatter_sd_deg)
+        settled = _nearly_the_same(nodes, found.nodes)
+        found = posterior(prior, moments, nodes)
+        if settled:
+            break
     return found
+
+
+def _nearly_the_same(one: Nodes, other: Nodes) -> bool:
+    ends = [
+        np.log(
+            [nodes.scatter_deg.min(), nodes.scatter_deg.max(), nodes.batch_deg.min(), nodes.batch_deg.max()]
+        )
+        for nodes in (one, other)
+    ]
+    return bool(np.max(np.abs(ends[0] - ends[1])) < _NEARLY)
