@@ -32,6 +32,8 @@ def calibrate(
     if file is None:
         raise typer.BadParameter("name a file of sample bends, or ask for --example", param_hint="FILE")
     if log is not None:
+        if project is not None:
+            raise typer.BadParameter("keep the samples without --log, then learn with it", param_hint="--project")
         _learn(file, log, batch, chart, as_json)
         return
     if batch is not None or chart is not None:
@@ -70,6 +72,10 @@ die = "45"                     # the die, as the bars name it
 batch = ""                     # heat number
 od_mm = 45.0
 wall_mm = 2.5
+# What is expected before any bend, if you know it: yield from the certificate, or the kind of steel
+# (normalised, as-welded, stress-relieved, cold-drawn, 4130-normalised, high-strength).
+# yield_mpa = 480
+# steel = "cold-drawn"
 
 # Two or more: what the gauge read under load, and what was measured after release.
 [[angle]]
