@@ -33,7 +33,9 @@ def calibrate(
         raise typer.BadParameter("name a file of sample bends, or ask for --example", param_hint="FILE")
     if log is not None:
         if project is not None:
-            raise typer.BadParameter("keep the samples without --log, then learn with it", param_hint="--project")
+            raise typer.BadParameter(
+                "keep the samples without --log, then learn with it", param_hint="--project"
+            )
         _learn(file, log, batch, chart, as_json)
         return
     if batch is not None or chart is not None:

@@ -130,7 +130,12 @@ def calibrate_with_log(file: Path, log: Path, *, batch: str | None = None) -> Le
     foretold = foretold_in_turn(learnt)
     name = learnt.samples.batch if batch is None else batch
     made = as_calibration(learnt, batch=batch)
-    findings = (*made.findings, *notice_findings(learnt, foretold), *_few(learnt))
+    findings = (
+        *made.findings,
+        *notice_findings(learnt, foretold),
+        *_few(learnt),
+        *_which_batch(learnt, batch),
+    )
     return LearntReport(
         calibration=replace(made, findings=findings),
         learnt=learnt,
@@ -151,7 +156,7 @@ def command_with_log(target_deg: float, file: Path, log: Path, *, batch: str | N
     """
     learnt = learn_from(read_samples_of(file), read_bend_log(log))
     made = learnt_command(learnt, target_deg, batch=batch)
-    return replace(made, findings=(*learnt.findings, *made.findings))
+    return replace(made, findings=(*learnt.findings, *made.findings, *_which_batch(learnt, batch)))
 
 
 def learn_from(samples: Samples, bends: Sequence[BendReading]) -> Learnt:
@@ -247,6 +252,23 @@ def _batches(learnt: Learnt, name: str) -> tuple[BatchReport, ...]:
             sample=best_next_bend(learnt, batch=one),
         )
         for one in names
+    )
+
+
+def _which_batch(learnt: Learnt, batch: str | None) -> tuple[Finding, ...]:
+    """A word where no batch was named and the last bend was of another than the samples."""
+    if batch is not None or not learnt.bends or learnt.bends[-1].batch == learnt.samples.batch:
+        return ()
+    last, taken = learnt.bends[-1].batch, learnt.samples.batch
+    return (
+        Finding(
+            code="LEARN-014",
+            severity=Severity.NOTE,
+            sentence=f"No batch was named: this is for batch '{taken or 'without a name'}' of the samples; the last "
+            f"bend was of '{last or 'none that is named'}'.",
+            todo=f"Add --batch {last or 'NAME'} if that is bent now.",
+            objects=(last,) if last else (),
+        ),
     )
 
 

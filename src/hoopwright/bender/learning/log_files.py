@@ -10,7 +10,7 @@ from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.units import parse_angle_deg
 
 COLUMNS = ("key", "time", "batch", "command_deg", "released_deg")
-LARGEST_FILE_BYTES = 20_000_000
+LARGEST_FILE_BYTES = 2_500_000
 _MOST_NAMED = 8
 
 
@@ -75,7 +75,7 @@ def _in_line(file_name: str, line: int, error: UserError) -> Iterator[Finding]:
 def _text(path: Path) -> str:
     try:
         if path.stat().st_size > LARGEST_FILE_BYTES:
-            raise _unreadable(path.name, "it is over 20 MB, which is no list of bends")
+            raise _unreadable(path.name, "it is over 2.5 MB, more than one die's bends")
         return path.read_text(encoding="utf-8-sig")
     except OSError as error:
         raise _unreadable(path.name, error.strerror or "it cannot be read") from None
@@ -89,7 +89,7 @@ def _unreadable(file_name: str, why: str) -> UserError:
             code="LEARN-008",
             severity=Severity.STOP,
             sentence=f"{file_name}: {why}.",
-            todo=f"Save the list as plain text with the header {','.join(COLUMNS)}.",
+            todo=f"Give the bends of one die and tube as plain text with the header {','.join(COLUMNS)}.",
             objects=(file_name,),
         )
     )
