@@ -8,6 +8,8 @@ if TYPE_CHECKING:
     from hoopwright.bender.learning import LearntCommand, ScoreRow
     from hoopwright.jobs.learning import BatchReport, LearntReport
 
+_LONGEST_NAME = 24
+
 
 def learnt_text(report: "LearntReport") -> str:
     """The learnt line, bands, batches, drift and the score on unseen bends."""
@@ -69,8 +71,8 @@ def _batches(batches: "tuple[BatchReport, ...]") -> str:
         notice = one.notice
         rows.append(
             (
-                f"  {one.batch or 'not named'}",
-                str(notice.bend_count) if notice else "all" if one.at_full.batch_known else "0",
+                f"  {_short(one.batch) or 'not named'}",
+                str(one.bend_count),
                 f"{notice.off_deg:+.2f}° ± {1.96 * notice.off_sd_deg:.2f}°" if notice else "–",
                 _sure(one),
                 f"{one.at_full.command_deg:.2f}°",
@@ -78,6 +80,10 @@ def _batches(batches: "tuple[BatchReport, ...]") -> str:
             )
         )
     return table_text(heads, rows)
+
+
+def _short(name: str) -> str:
+    return name if len(name) <= _LONGEST_NAME else f"{name[: _LONGEST_NAME - 1]}…"
 
 
 def _sure(batch: "BatchReport") -> str:

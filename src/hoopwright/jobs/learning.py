@@ -47,12 +47,14 @@ class BatchReport:
     Args:
         notice: Against the others; None where it is the only one.
         batch: Its name.
+        bend_count: Readings of it that were learnt from.
         at_full: The command for 90 degrees, with its band.
         sample: The bend that would narrow its bands most.
     """
 
     notice: BatchNotice | None
     batch: str
+    bend_count: int
     at_full: LearntCommand
     sample: NextBend
 
@@ -95,6 +97,7 @@ class LearntReport:
             "batches": [
                 {
                     "batch": one.batch,
+                    "bend_count": one.bend_count,
                     **({} if one.notice is None else asdict(one.notice)),
                     "command_90": command_keys(one.at_full),
                     "sample": one.sample.sentence,
@@ -239,6 +242,7 @@ def _marks(learnt: Learnt, batch: str) -> list[ReadingMark]:
 
 def _batches(learnt: Learnt, name: str) -> tuple[BatchReport, ...]:
     """The batch that is bent now and the latest others."""
+    readings = learnt.readings
     notices = {notice.batch: notice for notice in batch_notices(learnt)}
     last_seen = {bend.batch: index for index, bend in enumerate(learnt.bends)}
     known = [one for one in learnt.readings.batches if learnt.batch_number(one) >= 0]
@@ -248,6 +252,7 @@ def _batches(learnt: Learnt, name: str) -> tuple[BatchReport, ...]:
         BatchReport(
             notice=notices.get(one),
             batch=one,
+            bend_count=int(learnt.counted[readings.batch == learnt.batch_number(one)].sum()),
             at_full=learnt_command(learnt, ANGLES_DEG[-1], batch=one),
             sample=best_next_bend(learnt, batch=one),
         )
@@ -280,7 +285,7 @@ def _few(learnt: Learnt) -> tuple[Finding, ...]:
         Finding(
             code="LEARN-013",
             severity=Severity.NOTE,
-            sentence=f"The log holds {len(learnt.bends)} bends; the score over unseen bends says little yet.",
+            sentence=f"Bends in the log: {len(learnt.bends)}. The score over unseen bends says little yet.",
             todo="Log every bend: what was read under load and after release.",
         ),
     )

@@ -96,11 +96,10 @@ def _line_part(curve: Sequence[SpringbackBand], readings: Sequence[ReadingMark])
         *chart.frame(round_ticks(*across)),
         label("command, degrees", _LINE_BOX.right_mm, _LINE_BOX.bottom_mm + 12.0, anchor="right"),
         *(Polyline(points_mm=tuple(edge), width_mm=0.3) for edge in (low, high)),
-        Polyline(points_mm=tuple(mean), width_mm=0.7),
     ]
     for one in sorted(readings, key=lambda reading: reading.same_batch):
         items += _reading(chart.at(one.command_deg, one.springback_deg), one)
-    return items
+    return [*items, Polyline(points_mm=tuple(mean), width_mm=0.7)]
 
 
 def _columns(low: Sequence[Point], high: Sequence[Point]) -> list[tuple[Point, Point]]:

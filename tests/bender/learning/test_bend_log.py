@@ -99,6 +99,12 @@ def test_a_batch_that_is_not_named_is_said():
     assert codes(tidy_log([replace(ONE, batch="")]).findings) == ["LEARN-007"]
 
 
+def test_names_that_are_nearly_the_same_are_said():
+    log = tidy_log([replace(ONE, key=name, batch=name) for name in ("A17", "a-17", "A 18", "A18", "B")])
+    assert codes(log.findings) == ["LEARN-015", "LEARN-015"]
+    assert log.findings[0].objects == ("A17", "a-17")
+
+
 def test_no_bend_and_one_bend():
     assert tidy_log([]).bends == ()
     assert tidy_log([ONE]).bends == (ONE,)

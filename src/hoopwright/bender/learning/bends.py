@@ -69,7 +69,7 @@ def tidy_log(bends: Iterable[BendReading], *, die_reach_deg: float = LARGEST_COM
     return BendLog(
         listed=listed,
         bends=ordered,
-        findings=(*repeats, *disorder, *_beyond_command(ordered), *_unnamed(ordered)),
+        findings=(*repeats, *disorder, *_beyond_command(ordered), *_unnamed(ordered), *_alike(ordered)),
     )
 
 
@@ -211,6 +211,21 @@ def _unnamed(bends: Sequence[BendReading]) -> Iterator[Finding]:
             todo="Log the heat number, or any name that changes with the delivery.",
             objects=tuple(keys[:_MOST_NAMED]),
         )
+
+
+def _alike(bends: Sequence[BendReading]) -> Iterator[Finding]:
+    """Names that differ by capitals, blanks and dashes only."""
+    spelt: dict[str, dict[str, None]] = defaultdict(dict)
+    for bend in bends:
+        spelt["".join(filter(str.isalnum, bend.batch)).casefold() or bend.batch][bend.batch] = None
+    for names in spelt.values():
+        if len(names) > 1:
+            yield Finding(
+                code="LEARN-015",
+                sentence=f"{' and '.join(map(repr, names))} are taken as {len(names)} batches.",
+                todo="Write the name of a batch in one way if they are the same.",
+                objects=tuple(names),
+            )
 
 
 def _some(keys: Sequence[str]) -> str:
