@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.stats import truncnorm
 
-from hoopwright.bender.learning.moments import GROWTH, UNKNOWNS, design_rows, sum_up
+from hoopwright.bender.learning.moments import CONSTANT, GROWTH, QUICK, SLOW, UNKNOWNS, design_rows, sum_up
 from hoopwright.bender.learning.posterior import (
     BATCH_SD_DEG,
     BATCH_SD_SPREAD,
@@ -23,7 +23,7 @@ from hoopwright.bender.learning.posterior import (
     first_nodes,
     posterior,
 )
-from hoopwright.bender.learning.steels import LinePrior, line_prior
+from hoopwright.bender.learning.steels import FULL_DEG, LinePrior, line_prior
 from hoopwright.bender.samples import DEFAULT_GAUGE_SD_DEG, PlainNumbers, Samples
 from hoopwright.tubes import TubeSize
 
@@ -49,6 +49,7 @@ class World:
         reading_step_deg: To what the gauge is read; 0 for exactly.
         tails: Degrees of freedom of the scatter; None for normal.
         scatter_deg: True scatter of every shop; None draws it as the prior believes.
+        slack_over_deg: The constant comes in over the first degrees of command, as 1 - exp(-command / this).
     """
 
     name: str
@@ -57,6 +58,7 @@ class World:
     reading_step_deg: float = 0.0
     tails: float | None = None
     scatter_deg: float | None = None
+    slack_over_deg: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -135,6 +137,10 @@ WORLDS = (
     World(name="gauge read to half degrees", reading_step_deg=0.5),
     World(name="constant differs by 0.1° between batches", batch_constant_sd_deg=0.1),
     World(name="heavy tails (5 degrees of freedom)", tails=5.0),
+    World(name="a straight line down to 0°", slack_over_deg=0.01),
+    World(name="slack taken up over the first 2°", slack_over_deg=2.0),
+    World(name="slack taken up over the first 5°", slack_over_deg=5.0),
+    World(name="slack taken up over the first 10°", slack_over_deg=10.0),
     World(name="scatter 0.4° where 0.25° was stated", scatter_deg=0.4),
 )
 
@@ -203,6 +209,10 @@ def _true_springback(
     noise = rng.standard_normal(growth.shape)
     if world.tails is not None:
         noise = rng.standard_t(world.tails, growth.shape) * np.sqrt((world.tails - 2.0) / world.tails)
+    if world.slack_over_deg is not None:
+        share = 1.0 - np.exp(-rows[..., GROWTH] * FULL_DEG / world.slack_over_deg)
+        constant = constant + np.abs(truth[:, CONSTANT, None]) * share
+        truth[:, [CONSTANT, QUICK, SLOW]] = 0.0
     exact = np.einsum("sni,si->sn", rows, truth) + growth * rows[..., GROWTH] + constant + scatter * noise
     if world.reading_step_deg:
         return np.round(exact / world.reading_step_deg) * world.reading_step_deg

@@ -297,7 +297,7 @@ def test_the_score_counts_unseen_bends_and_beats_the_samples_alone():
 def test_typed_numbers_stand_in_for_the_theory_and_bends_overrule_them():
     typed = replace(NO_ANGLES, plains=(PlainNumbers(constant_deg=2.0, per_command_deg=0.05),))
     first = learnt_line(learn(typed))
-    assert (first.constant_deg, first.per_command_deg) == pytest.approx((2.0, 0.05))
+    assert first.constant_deg + 60.0 * first.per_command_deg == pytest.approx(2.0 + 60.0 * 0.05, abs=0.03)
     after = learnt_command(learn(typed, shop(60)), 60.0)
     assert after.command_deg == pytest.approx((60.0 + 0.8) / 0.97, abs=0.2)
 

@@ -22,16 +22,18 @@ from hoopwright.bender.learning.posterior import (
 from hoopwright.bender.learning.steels import LinePrior
 
 PRIOR = LinePrior(
-    mean_deg=np.array([0.8, 2.0, 0.1, 0.0]), sd_deg=np.array([0.8, 0.7, 0.5, 0.2]), scatter_sd_deg=0.25
+    mean_deg=np.array([0.8, 2.0, 0.1, 0.0, 0.0]),
+    sd_deg=np.array([0.8, 0.7, 0.5, 0.4, 0.2]),
+    scatter_sd_deg=0.25,
 )
-FLAT = LinePrior(mean_deg=np.zeros(4), sd_deg=np.full(4, 1e4), scatter_sd_deg=0.25)
+FLAT = LinePrior(mean_deg=np.zeros(5), sd_deg=np.full(5, 1e4), scatter_sd_deg=0.25)
 
 
 def bends(count, batches=3, seed=0):
     rng = np.random.default_rng(seed)
     batch = rng.integers(0, batches, count)
     rows = design_rows(rng.uniform(3.0, 110.0, count), np.arange(count))
-    values = rows @ [0.2, 0.5, -0.3, 0.1] + rng.normal(0.0, 0.4, batches)[batch] * rows[:, GROWTH]
+    values = rows @ [0.2, 0.5, -0.3, 0.2, 0.1] + rng.normal(0.0, 0.4, batches)[batch] * rows[:, GROWTH]
     return rows, values + rng.normal(0.0, 0.25, count), batch
 
 
@@ -120,7 +122,7 @@ def test_foretold_in_turn_is_a_fit_to_those_before(cut):
 
 def test_with_a_flat_prior_it_is_scipys_least_squares():
     rows, values, _ = bends(30, batches=1)
-    found = least_squares(lambda theta: rows @ theta - values, np.zeros(4), method="lm")
+    found = least_squares(lambda theta: rows @ theta - values, np.zeros(5), method="lm")
     fit = fit_at(FLAT, sum_up(rows, values, np.zeros(30, dtype=int), 1), 0.25, 1e-6)
     np.testing.assert_allclose(fit.mean, found.x, atol=1e-5)
     np.testing.assert_allclose(fit.covariance, 0.25**2 * np.linalg.inv(found.jac.T @ found.jac), rtol=1e-4)
@@ -134,7 +136,7 @@ def test_with_a_flat_prior_the_band_is_students_t(count):
     found = posterior(FLAT, sum_up(rows, values, np.zeros(count, dtype=int), 1), nodes)
     ask = design_rows(np.array([75.0]), np.array([count]))
     line, residuals, *_ = np.linalg.lstsq(rows, values, rcond=None)
-    freedom = SCATTER_WORTH + count - 4
+    freedom = SCATTER_WORTH + count - 5
     leverage = (ask @ np.linalg.inv(rows.T @ rows) @ ask.T)[0, 0]
     scale = np.sqrt((SCATTER_WORTH * 0.25**2 + residuals[0]) / freedom * (1.0 + leverage))
     ours = found.springback(ask, np.array([0]))

@@ -15,7 +15,7 @@ def one_step_ahead(
 
     Args:
         prior: What was believed before the first.
-        rows: In order of time, shape (..., n, 4).
+        rows: In order of time, shape (..., n, 5).
         values: Springback less the prior's mean line, shape (..., n).
         batch: Shape (n,).
         nodes: The nodes.

@@ -9,24 +9,27 @@ from hoopwright.bender.calibration import Calibration, Springback
 from hoopwright.bender.fit import fit_calibration
 from hoopwright.bender.learning.learn import Learnt
 from hoopwright.bender.learning.mixture import Vector
-from hoopwright.bender.learning.moments import CONSTANT, DRIFT, GROWTH, UNKNOWNS
+from hoopwright.bender.learning.moments import design_rows
 from hoopwright.bender.learning.next_bend import line_covariance
 from hoopwright.bender.learning.steels import FULL_DEG
 
+THROUGH_DEG = 20.0
 _OF_THE_OLD_LINE = ("CAL-024", "CAL-025", "CAL-028")
 
 
 def learnt_line(learnt: Learnt, *, batch: str | None = None) -> Springback:
-    """The learnt line as it stands for the next bend of a batch; away from the onset under 15 degrees.
+    """The learnt springback of the next bend of a batch as a straight line through 20 and 90 degrees.
+
+    Below 20 degrees less slack comes in than the line says; `learnt_command` knows that.
 
     Args:
         learnt: What was learnt.
         batch: The batch; None for that of the samples.
     """
     number = learnt.batch_number(learnt.samples.batch if batch is None else batch)
-    rows = np.zeros((2, UNKNOWNS))
-    rows[0, [CONSTANT, DRIFT]] = 1.0, learnt.next_count / 100.0
-    rows[1, GROWTH] = 1.0 / FULL_DEG
+    low, high = design_rows(np.array([THROUGH_DEG, FULL_DEG]), np.array(learnt.next_count))
+    per_command = (high - low) / (FULL_DEG - THROUGH_DEG)
+    rows = np.stack([low - THROUGH_DEG * per_command, per_command])
     found = learnt.posterior
     line = found.springback(rows, np.array([number, number]), scatter=False)
     means, mean = line.means, line.mean()

@@ -11,14 +11,15 @@ Vector = NDArray[np.float64]
 Numbers = NDArray[np.intp]
 Flags = NDArray[np.bool_]
 
-ONSET_DEG = 5.0
-"""Over which command the slack is taken up; common practice, no source."""
-CONSTANT, GROWTH, ONSET, DRIFT = range(4)
-UNKNOWNS = 4
+ONSETS_DEG, ONSET_SHARE = (3.0, 10.0), 0.25
+"""Of slack and end zones a quarter comes in over the first 3 degrees of command and a quarter over 10; half is there
+from the start. A guess between a straight line down to zero and one that bends away from 20 degrees; no source."""
+CONSTANT, GROWTH, QUICK, SLOW, DRIFT = range(5)
+UNKNOWNS = 5
 
 
 def design_rows(command_deg: Vector, bend_count: Vector) -> Vector:
-    """Coefficients of constant, growth to 90 degrees, onset and drift in 100 bends, shape (..., 4).
+    """Coefficients of constant, growth to 90 degrees, quick and slow onset, drift in 100 bends; shape (..., 5).
 
     A batch differs by its strength and so in proportion to the command, as the theory's share does: its
     coefficient is the one of the growth.
@@ -30,8 +31,9 @@ def design_rows(command_deg: Vector, bend_count: Vector) -> Vector:
     command, count = np.broadcast_arrays(
         np.asarray(command_deg, dtype=float), np.asarray(bend_count, dtype=float)
     )
+    quick, slow = (np.exp(-command / over) for over in ONSETS_DEG)
     rows: Vector = np.stack(
-        [np.ones_like(command), command / FULL_DEG, -np.exp(-command / ONSET_DEG), count / 100.0], axis=-1
+        [1.0 - ONSET_SHARE * (quick + slow), command / FULL_DEG, -quick, -slow, count / 100.0], axis=-1
     )
     return rows
 
@@ -41,8 +43,8 @@ class Moments:
     """Sums over the readings of each batch; they add up, so a bend at a time gives what all at once give.
 
     Args:
-        rows_rows: Sum of row times row, shape (..., B, 4, 4).
-        rows_values: Sum of row times value, shape (..., B, 4).
+        rows_rows: Sum of row times row, shape (..., B, 5, 5).
+        rows_values: Sum of row times value, shape (..., B, 5).
         values_values: Sum of squared values, shape (..., B).
         count: Readings of each batch, shape (B,).
     """
@@ -65,7 +67,7 @@ def sum_up(rows: Vector, values: Vector, batch: Numbers, batches: int) -> Moment
     """The moments of readings.
 
     Args:
-        rows: Shape (..., n, 4).
+        rows: Shape (..., n, 5).
         values: Springback less what the prior expects, shape (..., n).
         batch: Number of each reading's batch, shape (n,).
         batches: How many batches.

@@ -1,7 +1,7 @@
 """The learnt line: a linear fit with a deviation for each batch, averaged over scatter and batch spread.
 
 For given scatter s of one reading and spread t between batches everything is normal and exact: the batches
-are eliminated one by one, which leaves four unknowns however many batches there are. The two that do not
+are eliminated one by one, which leaves five unknowns however many batches there are. The two that do not
 enter linearly, s and t, are averaged over nodes with the weight that the readings give to each.
 """
 
@@ -22,6 +22,7 @@ MOST_BATCH_SD_DEG = 1.5
 """From the softest tube steel to the hardest is about 2 degrees at 90, by the theory."""
 _SCATTER_NODES, _BATCH_NODES = 19, 9
 _SCATTER_KEPT, _BATCH_KEPT = 1e-5, 2e-3
+_HALF = float(np.log(2.0))  # the trapezoidal rule over the batch spread, which is cut off at its greatest
 _FARTHER, _NEARLY, _MOST_MOVES = 3.0, 0.3, 8
 
 
@@ -39,10 +40,10 @@ class AtNode:
     """The exact fit at one node.
 
     Args:
-        mean: Unknowns less their prior mean, shape (..., 4).
-        covariance: Shape (..., 4, 4).
+        mean: Unknowns less their prior mean, shape (..., 5).
+        covariance: Shape (..., 5, 5).
         log_evidence: Logarithm of the density of the readings, shape (...).
-        pulls: What a batch's growth owes to the unknowns, shape (..., B, 4).
+        pulls: What a batch's growth owes to the unknowns, shape (..., B, 5).
         own: Growth of a batch beyond that, shape (..., B).
         own_variance: Its variance, shape (..., B).
         scatter_deg: The node's scatter.
@@ -59,7 +60,7 @@ class AtNode:
     batch_deg: float
 
     def predict(self, rows: Vector, batch: Numbers) -> tuple[Vector, Vector]:
-        """Mean less that of the prior, and variance without scatter, for rows (..., n, 4); batch -1 is a new one."""
+        """Mean less that of the prior, and variance without scatter, for rows (..., n, 5); batch -1 is a new one."""
         new = batch < 0
         grown = rows[..., GROWTH]
         pulls = np.where(new[:, None], 0.0, self.pulls[..., batch, :])
@@ -84,7 +85,8 @@ def nodes_at(scatter_deg: Vector, batch_deg: Vector, stated_sd_deg: float) -> No
     squared = (stated_sd_deg / scatter) ** 2
     log_prior = 0.5 * SCATTER_WORTH * (np.log(squared) - squared)
     log_prior = log_prior - 0.5 * (np.log(batch / BATCH_SD_DEG) / BATCH_SD_SPREAD) ** 2
-    return Nodes(scatter_deg=scatter, batch_deg=batch, log_prior=log_prior)
+    at_edge = (batch == batch.min()) | (batch == batch.max())
+    return Nodes(scatter_deg=scatter, batch_deg=batch, log_prior=log_prior - np.where(at_edge, _HALF, 0.0))
 
 
 def better_nodes(nodes: Nodes, weights: Vector, stated_sd_deg: float) -> Nodes:

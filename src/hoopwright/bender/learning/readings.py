@@ -34,7 +34,7 @@ class Readings:
     sampled: int
 
     def rows(self) -> Vector:
-        """Their equations, shape (n, 4)."""
+        """Their equations, shape (n, 5)."""
         return design_rows(self.command_deg, self.bend_count)
 
     def values(self, prior: LinePrior) -> Vector:

@@ -21,7 +21,7 @@ CONSTANT_DEG, CONSTANT_SD_DEG = 0.8, 0.8
 TYPED_SD_DEG = 0.3
 """How far the line of this machine may lie from one that was typed as known, at 0 and at 90 degrees."""
 ONSET_SD_DEG = 0.5
-"""How far the line may bend away toward 0 degrees, where slack is still being taken up; common practice, no source."""
+"""How far either part of the slack may differ from that guess: wide enough that both ends of it are held."""
 DRIFT_SD_DEG_PER_100 = 0.2
 """Wear of die and machine in 100 bends; common practice, no source."""
 USUAL_RADIUS_OVER_OD = 3.25
@@ -58,11 +58,11 @@ UNKNOWN_STEEL = SteelFamily(name="unknown", low_mpa=200.0, high_mpa=760.0, sourc
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class LinePrior:
-    """Springback before any bend: constant, growth to 90 degrees, onset, drift in 100 bends.
+    """Springback before any bend: constant, growth to 90 degrees, quick and slow onset, drift in 100 bends.
 
     Args:
-        mean_deg: Shape (4,).
-        sd_deg: Shape (4,).
+        mean_deg: Shape (5,).
+        sd_deg: Shape (5,).
         scatter_sd_deg: About how far one reading lies off the line.
         words: What was assumed, for a person.
     """
@@ -88,8 +88,8 @@ def line_prior(samples: Samples, *, clr_mm: float | None = None) -> LinePrior:
     at_full = FULL_DEG * (1.0 - kept_share(samples.tube, radius, yield_mpa=yield_mpa))
     growth = HARDENING_FACTOR * at_full
     growth_sd = growth * math.hypot(HARDENING_FACTOR_SD / HARDENING_FACTOR, yield_sd_mpa / yield_mpa)
-    mean = [CONSTANT_DEG, growth, 0.0, 0.0]
-    sd = [CONSTANT_SD_DEG, growth_sd, ONSET_SD_DEG, DRIFT_SD_DEG_PER_100]
+    mean = [CONSTANT_DEG, growth, 0.0, 0.0, 0.0]
+    sd = [CONSTANT_SD_DEG, growth_sd, ONSET_SD_DEG, ONSET_SD_DEG, DRIFT_SD_DEG_PER_100]
     words = [
         f"springback grows by {growth:.2f} ± {growth_sd:.2f}° to 90°: {steel_words}, radius {radius:.0f} mm, elastic "
         f"and perfectly plastic, times {HARDENING_FACTOR:g} ± {HARDENING_FACTOR_SD:g} for hardening (common "
