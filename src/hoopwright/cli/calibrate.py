@@ -62,7 +62,9 @@ def _learn(file: Path, log: Path, batch: str | None, chart: Path | None, as_json
         report = learning.calibrate_with_log(file, log, batch=batch)
         text = f"{_numbers(report.calibration)}\n\n{learnt_text(report)}"
         if chart is not None:
-            learning.draw_chart(report, chart)
+            from hoopwright.jobs.learning_chart import draw_chart
+
+            draw_chart(report, chart)
             text += f"\nwritten: {chart}"
         show(as_json, report.keys, text, report.findings)
 

@@ -5,8 +5,6 @@ from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any
 
-import numpy as np
-
 from hoopwright.bender import Calibration, Samples, calibration_as_dict, fit_calibration, read_calibration
 from hoopwright.bender.learning import (
     BatchNotice,
@@ -28,16 +26,11 @@ from hoopwright.bender.learning import (
     notice_findings,
     read_bend_log,
     score,
-    springback_at,
 )
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.papers import png_bytes
-from hoopwright.papers.springback_chart import ReadingMark, SpringbackBand, springback_chart
-from hoopwright.store.writing import write_whole
 
 ANGLES_DEG = (5.0, 10.0, 20.0, 45.0, 90.0)
-MOST_BATCHES, MOST_MARKS = 12, 400
-_CURVE_STEPS = 80
+MOST_BATCHES = 12
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -189,55 +182,6 @@ def read_samples_of(file: Path) -> Samples:
             )
         )
     return made.samples
-
-
-def draw_chart(report: LearntReport, file: Path) -> None:
-    """Write the learnt line with its band and every bend's error as PNG.
-
-    Raises:
-        UserError: `STORE-002` when it cannot be written.
-    """
-    learnt = report.learnt
-    batch = report.calibration.batch
-    most = max([100.0, *learnt.readings.command_deg.tolist()])
-    curve = [_band_at(learnt, command, batch) for command in np.linspace(1.0, 1.05 * most, _CURVE_STEPS)]
-    page = springback_chart(
-        curve,
-        _marks(learnt, batch),
-        title=f"{report.calibration.name or 'calibration'}: springback of the next bend"
-        + (f", batch {batch}" if batch else ""),
-    )
-    write_whole(file, png_bytes(page, dots_per_inch=130.0))
-
-
-def _band_at(learnt: Learnt, command_deg: float, batch: str) -> SpringbackBand:
-    there = springback_at(learnt, command_deg, batch)
-    low, high = (float(there.quantile(share)[0]) for share in (0.025, 0.975))
-    return SpringbackBand(
-        command_deg=float(command_deg), mean_deg=float(there.mean()[0]), low_deg=low, high_deg=high
-    )
-
-
-def _marks(learnt: Learnt, batch: str) -> list[ReadingMark]:
-    """The latest readings, each with what was foretold for it."""
-    readings, foretold = learnt.readings, foretold_in_turn(learnt)
-    springback = readings.command_deg - readings.released_deg
-    error, sd = springback - foretold.mean(), foretold.sd()
-    first = max(0, len(springback) - MOST_MARKS)
-    return [
-        ReadingMark(
-            number=index + 1,
-            command_deg=float(readings.command_deg[index]),
-            springback_deg=float(springback[index]),
-            error_deg=float(error[index]),
-            half_band_deg=1.96 * float(sd[index]),
-            sample=index < readings.sampled,
-            counted=bool(learnt.counted[index]),
-            batch=readings.batches[readings.batch[index]],
-            same_batch=readings.batches[readings.batch[index]] == batch,
-        )
-        for index in range(first, len(springback))
-    ]
 
 
 def _batches(learnt: Learnt, name: str) -> tuple[BatchReport, ...]:
