@@ -25,6 +25,14 @@ def test_a_yield_30_percent_off_does_no_harm_after_three_samples(world, plan):
     assert 0.93 <= held(world, plan, shops=SMALL, seed=2).share <= 0.975
 
 
+@pytest.mark.parametrize("over_deg", [0.01, 2.0, 5.0, 10.0])
+def test_small_angles_hold_however_the_slack_comes_in(over_deg):
+    """At once, or over the first degrees: the learner does not know, and was never there with three samples."""
+    (small,) = (plan for plan in PLANS if plan.name == "3 samples, small angles")
+    world = World(name="slack", slack_over_deg=over_deg)
+    assert 0.93 <= held(world, small, shops=SMALL, seed=6).share <= 0.98
+
+
 def test_the_guard_is_seen_red():
     """Scatter far above the stated one, and three samples to learn it from: the bands are too narrow."""
     rough = World(name="rough", scatter_deg=0.6)
@@ -52,5 +60,5 @@ def test_more_bends_make_narrower_bands_and_smaller_errors():
     "world", [world for world in WORLDS if "0.4" not in world.name], ids=lambda w: w.name
 )
 @pytest.mark.parametrize("plan", STILL_HONEST, ids=lambda plan: plan.name)
-def test_ten_thousand_shops_of_every_world(world, plan):
-    assert 0.925 <= held(world, plan, shops=10_000, seed=5).share <= 0.975
+def test_four_thousand_shops_of_every_world(world, plan):
+    assert 0.925 <= held(world, plan, shops=4000, seed=5).share <= 0.98
