@@ -11,7 +11,7 @@ from hoopwright.bender.samples import (
     Samples,
     USample,
 )
-from hoopwright.bender.typed_keys import KnownKeys, TypedAngle, TypedLength, TypedText
+from hoopwright.bender.typed_keys import KnownKeys, TypedAngle, TypedLength, TypedNumber, TypedText
 from hoopwright.tubes import TubeSize
 
 
@@ -51,6 +51,8 @@ class SampleFile(KnownKeys):
     date: TypedText = ""
     gauge_sd_deg: TypedAngle = DEFAULT_GAUGE_SD_DEG
     tape_sd_mm: TypedLength = DEFAULT_TAPE_SD_MM
+    yield_mpa: TypedNumber | None = None
+    steel: TypedText = ""
     angle: list[_AngleTable] = Field(default_factory=list)
     leg: list[_LegTable] = Field(default_factory=list)
     u: list[_UTable] = Field(default_factory=list)
@@ -74,6 +76,8 @@ class SampleFile(KnownKeys):
             date=self.date,
             gauge_sd_deg=self.gauge_sd_deg,
             tape_sd_mm=self.tape_sd_mm,
+            yield_mpa=self.yield_mpa,
+            steel=self.steel,
         )
 
 

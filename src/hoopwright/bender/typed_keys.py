@@ -17,6 +17,10 @@ def _angle(value: Any) -> float:
     return _number(value, parse_angle_deg)
 
 
+def _plain(value: Any) -> float:
+    return _number(value, float)
+
+
 def _number(value: Any, parse: Any) -> float:
     if isinstance(value, str):
         try:
@@ -44,6 +48,7 @@ def _text(value: Any) -> str:
 
 TypedLength = Annotated[float, BeforeValidator(_length)]
 TypedAngle = Annotated[float, BeforeValidator(_angle)]
+TypedNumber = Annotated[float, BeforeValidator(_plain)]
 TypedText = Annotated[str, BeforeValidator(_text)]
 
 
