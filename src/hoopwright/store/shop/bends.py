@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 from typing import Any
 
 from sqlalchemy import Connection, Select, exists, func, insert, select
@@ -22,6 +22,7 @@ _PLAIN = (
     *("key", "bender", "die", "batch", "project", "bar", "bend_number", "wanted_deg", "command_deg"),
     *("released_deg", "fed_from", "rotation_deg", "note", "counts"),
 )
+_FIELDS = tuple(one.name for one in fields(LoggedBend))
 _NUMBERS = ("wanted_deg", "command_deg", "released_deg", "rotation_deg")
 
 
@@ -144,13 +145,11 @@ def row_of(bend: LoggedBend, recorded: str) -> dict[str, Any]:
 
 
 def bend_of(row: Row) -> LoggedBend:
-    """The bend of a row."""
-    return LoggedBend(
-        **{key: row[key] for key in _PLAIN},
-        time=dt.datetime.fromisoformat(row["time"]),
-        corrects=row["corrects"] or "",
-        sequence=row["sequence"],
-    )
+    """The bend of a row that has its fields, and perhaps more."""
+    values = {name: row[name] for name in _FIELDS}
+    values["time"] = dt.datetime.fromisoformat(row["time"])
+    values["corrects"] = row["corrects"] or ""
+    return LoggedBend.from_kept(values)
 
 
 def one_bend(connection: Connection, key: str) -> LoggedBend | None:
