@@ -24,6 +24,7 @@ def learnt_text(report: "LearntReport") -> str:
             f"  springback {line.constant_deg:.2f}° + {line.per_command_deg:.4f} x command (batch "
             f"{made.batch or 'not named'}; scatter of one bend {line.scatter_sd_deg:.2f}°)"
         )
+    parts.append(_shape(report))
     parts += ["", "what to read under load, and what 95 of 100 bends keep to:", _commands(report.commands)]
     parts += ["", "batches, latest last:", _batches(report.batches), *_samples_first(report.batches)]
     drift = report.drift
@@ -48,6 +49,16 @@ def command_text(made: "LearntCommand") -> str:
         f"{made.command_low_deg:.1f}° first and only 1 in 40 goes too far\n"
         f"batch {made.batch or 'not named'}{'' if made.batch_known else ': no bend of it was read yet'}"
     )
+
+
+def _shape(report: "LearntReport") -> str:
+    shape = report.shape
+    bands = (
+        f"radius {shape.clr.low_mm:.1f} to {shape.clr.high_mm:.1f} mm",
+        f"start offset {shape.start_offset.low_mm:.1f} to {shape.start_offset.high_mm:.1f} mm",
+        f"tube used for 90° {90.0 * shape.used_per_deg.low_mm:.1f} to {90.0 * shape.used_per_deg.high_mm:.1f} mm",
+    )
+    return f"  95 % bands of the samples' batch: {', '.join(bands)}"
 
 
 def _commands(commands: "tuple[LearntCommand, ...]") -> str:

@@ -44,7 +44,7 @@ def test_the_guard_is_seen_red():
 
 
 def test_more_bends_make_narrower_bands_and_smaller_errors():
-    by_name = {plan.name: held(MATCHED, plan, shops=SMALL, seed=4) for plan in PLANS}
+    by_name = {plan.name: held(MATCHED, plan, shops=600, seed=4) for plan in PLANS}
     names = ("theory alone, no bend", "1 sample", "3 samples", "3 samples and 40 bends of 4 batches")
     for before, after in itertools.pairwise(names):
         assert by_name[after].half_band_deg < by_name[before].half_band_deg

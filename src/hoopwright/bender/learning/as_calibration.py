@@ -51,10 +51,21 @@ def learnt_line(learnt: Learnt, *, batch: str | None = None) -> Springback:
 def as_calibration(learnt: Learnt, *, batch: str | None = None) -> Calibration:
     """The samples' calibration with the learnt line in place of the samples' own.
 
+    Of another batch than the samples' the radius and the tube used per degree follow from its springback: the arc
+    keeps its length while it opens, so both grow as the share of the angle that is kept shrinks.
+
+    Args:
+        learnt: What was learnt.
+        batch: The batch; None for that of the samples.
+
     Raises:
         UserError: as `fit_calibration`.
     """
     fitted = fit_calibration(learnt.samples)
+    if batch is not None and batch != learnt.samples.batch:
+        fitted = of_other_batch(
+            fitted, learnt_line(learnt), learnt_line(learnt, batch=batch), batch or "without a name"
+        )
     kept = tuple(finding for finding in fitted.findings if finding.code not in _OF_THE_OLD_LINE)
     return replace(
         fitted,
@@ -63,3 +74,45 @@ def as_calibration(learnt: Learnt, *, batch: str | None = None) -> Calibration:
         prior=(*fitted.prior, *learnt.prior.words),
         findings=(*kept, *learnt.findings),
     )
+
+
+def of_other_batch(fitted: Calibration, own: Springback, other: Springback, name: str) -> Calibration:
+    """Radius and tube used of a batch with another springback than the samples'.
+
+    Args:
+        fitted: From the samples.
+        own: Line of the samples' batch.
+        other: Line of the other one.
+        name: Its name, in words.
+
+    Source: derived; angle and radius change by the same share on release.
+    """
+    ratio = (1.0 - own.per_command_deg) / (1.0 - other.per_command_deg)
+    share_sd = math.sqrt(own.covariance[1][1] + other.covariance[1][1])
+    radius, used = fitted.clr_mm, fitted.used_per_deg_mm
+    covariance = fitted.covariance
+    if covariance is not None and radius is not None and used is not None:
+        scale = np.array([ratio, 1.0, ratio])
+        more = share_sd * np.array([radius, 0.0, used])
+        widened = np.array(covariance) * np.outer(scale, scale) + np.outer(more, more)
+        covariance = tuple(tuple(float(value) for value in row) for row in widened)
+    return replace(
+        fitted,
+        clr_mm=_times(radius, ratio),
+        clr_sd_mm=_wider(fitted.clr_sd_mm, radius, share_sd),
+        used_per_deg_mm=_times(used, ratio),
+        used_per_deg_sd_mm=_wider(fitted.used_per_deg_sd_mm, used, share_sd),
+        covariance=covariance,
+        prior=(
+            *fitted.prior,
+            f"radius and tube used of batch {name}: the samples' times {ratio:.4f}, from its springback (derived)",
+        ),
+    )
+
+
+def _times(value: float | None, ratio: float) -> float | None:
+    return None if value is None else value * ratio
+
+
+def _wider(sd: float | None, value: float | None, share_sd: float) -> float | None:
+    return None if sd is None or value is None else math.hypot(sd, value * share_sd)

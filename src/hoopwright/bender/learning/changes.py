@@ -112,7 +112,7 @@ def _recent_change(learnt: Learnt, foretold: Mixture | None) -> tuple[Finding, .
             f"on average than was foretold for each ({abs(score):.1f} times what chance does; limit "
             f"{RECENT_LIMIT_SCORE:g}).",
             todo="Something changed: another batch under the old name, the gauge's zero, a loose die. Bend 20 and 90 "
-            "as samples again.",
+            "as samples again; if die or machine were changed, begin a new log with them.",
             measured=off,
             unit="deg",
         ),
