@@ -26,7 +26,7 @@ def write_whole(path: Path, content: bytes) -> None:
             os.fsync(file.fileno())
         temporary.chmod(_usual_mode())
         temporary.replace(path)
-        _sync_folder(path.parent)
+        sync_folder(path.parent)
     except OSError as error:
         if temporary is not None:
             temporary.unlink(missing_ok=True)
@@ -66,7 +66,8 @@ def _usual_mode() -> int:
     return 0o666 & ~mask
 
 
-def _sync_folder(folder: Path) -> None:
+def sync_folder(folder: Path) -> None:
+    """Bring the names in a folder to the disk, where the system can."""
     if sys.platform == "win32":
         return
     handle = os.open(folder, os.O_RDONLY)

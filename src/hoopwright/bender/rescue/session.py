@@ -1,0 +1,268 @@
+"""Where a bar stands at the bender, from the records alone."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from hoopwright.bender.as_bent import BendSettings
+from hoopwright.bender.order import Feed
+from hoopwright.bender.poses import reference_bend, turn_tube_deg
+from hoopwright.bender.rescue.reading import Judged, judge_reading
+from hoopwright.bender.rescue.records import Correction, Decision, Reading, Record, Started
+from hoopwright.bender.rescue.solve_again import Made
+from hoopwright.geometry import wrap_deg
+
+Phase = Literal["bend", "add", "decide", "done", "scrapped"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Taken:
+    """A reading with what was asked when it was taken.
+
+    Args:
+        record: Number of its record, from 1.
+        reading: The reading, as it was last corrected.
+        asked_deg: What was asked to be read under load; None without a springback line.
+        target_deg: Released angle that was wanted.
+        again: How often the bend had been read before.
+    """
+
+    record: int
+    reading: Reading
+    asked_deg: float | None
+    target_deg: float
+    again: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Standing:
+    """Where a bar stands.
+
+    Args:
+        started: What its sheet said.
+        plan: The settings in force.
+        taken: Every reading in the order of the records.
+        finished: The last reading of each step that is finished.
+        pending: A reading that was under: the bend is still in the machine.
+        must_decide: Whether a person has to say `go on` or `scrap`.
+        scrapped: Whether the stick was scrapped.
+        records: How many records there are: the number that a device shows and sends back.
+    """
+
+    started: Started
+    plan: BendSettings
+    taken: tuple[Taken, ...] = ()
+    finished: tuple[Taken, ...] = ()
+    pending: Taken | None = None
+    must_decide: bool = False
+    scrapped: bool = False
+    records: int = 1
+
+    @property
+    def phase(self) -> Phase:
+        """What is asked now."""
+        if self.scrapped:
+            return "scrapped"
+        if self.must_decide:
+            return "decide"
+        if self.pending is not None:
+            return "add"
+        return "done" if len(self.finished) == len(self.started.job.feeds) else "bend"
+
+    @property
+    def step(self) -> int:
+        """Place in the order of the bend that is asked for, or that was made last where all are."""
+        return min(len(self.finished) + 1, len(self.started.job.feeds))
+
+    @property
+    def made(self) -> tuple[Made, ...]:
+        """Finished bends as they came out, in the order made."""
+        made: list[Made] = []
+        for one in self.finished:
+            made.append(_as_made(self, one, made))
+        return tuple(made)
+
+    @property
+    def made_so_far(self) -> tuple[Made, ...]:
+        """The same with the bend that is still in the machine, as it is now."""
+        made = list(self.made)
+        return tuple(made) if self.pending is None else (*made, _as_made(self, self.pending, made))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Asked:
+    """One bend as it is asked for.
+
+    Args:
+        feed: Bend and end that leads.
+        turn_end_for_end: Whether the tube is turned end for end first.
+        mark_mm: Mark at the die face, from the end of the tube at A.
+        mark_from_b_mm: The same from the end at B.
+        turn_deg: How far to turn the tube, as the sheet signs it; None for the first bend made.
+        turn_from_bend: The finished bend that the turn counts from.
+        target_deg: Released angle that is wanted.
+        command_deg: What to read under load; None without a springback line.
+        add_deg: How much of it is more than the last time; None for a bend that is begun.
+    """
+
+    feed: Feed
+    turn_end_for_end: bool
+    mark_mm: float
+    mark_from_b_mm: float
+    turn_deg: float | None
+    turn_from_bend: int | None
+    target_deg: float
+    command_deg: float | None
+    add_deg: float | None = None
+
+
+def standing(records: Sequence[Record]) -> Standing:
+    """Where a bar stands after these records, of which the first is a `Started`."""
+    first = records[0]
+    if not isinstance(first, Started):
+        raise TypeError("the first record of a stick says what its sheet said")
+    now = Standing(started=first, plan=first.plan)
+    for number, record in enumerate(records[1:], start=2):
+        now = replace(_after(now, record, records[: number - 1]), records=number)
+    return now
+
+
+def asked(now: Standing, step: int | None = None) -> Asked:
+    """What is asked of a step, the present one unless another is named."""
+    place = now.step if step is None else step
+    job, feed = now.started.job, now.started.job.feeds[place - 1]
+    reference, _ = reference_bend(feed, [earlier.bend for earlier in job.feeds[: place - 1]])
+    turn = None if reference is None else turn_tube_deg(feed, reference, now.plan.totals_deg)
+    target, mark = now.plan.angles_deg[feed.bend - 1], now.plan.marks_mm[feed.bend - 1]
+    plain = Asked(
+        feed=feed,
+        turn_end_for_end=place > 1 and job.feeds[place - 2].fed_from != feed.fed_from,
+        mark_mm=mark,
+        mark_from_b_mm=job.blank_mm - mark,
+        turn_deg=turn,
+        turn_from_bend=reference,
+        target_deg=target,
+        command_deg=command_for(now.started, target),
+    )
+    if now.pending is None or now.pending.reading.step != place:
+        return plain
+    judged = judge(now, now.pending)
+    return replace(plain, command_deg=judged.command_deg, add_deg=judged.add_deg)
+
+
+def command_for(started: Started, target_deg: float) -> float | None:
+    """What to read under load for a wanted angle; None without a springback line."""
+    line = started.line
+    return None if line is None else (target_deg + line.constant_deg) / (1.0 - line.per_command_deg)
+
+
+def judge(now: Standing, taken: Taken) -> Judged:
+    """What a reading means against the plan in force."""
+    bend = now.started.job.feeds[taken.reading.step - 1].bend
+    under_load = taken.reading.command_deg
+    return judge_reading(
+        taken.reading.released_deg,
+        now.plan.angles_deg[bend - 1],
+        band_deg=now.started.bands.angle_deg,
+        line=now.started.line,
+        last_command_deg=taken.asked_deg if under_load is None else under_load,
+        die_reach_deg=now.started.die_reach_deg,
+    )
+
+
+def strays(now: Standing, taken: Taken) -> tuple[str, ...]:
+    """Turn and mark of a reading that are farther off than their bands, in words."""
+    wanted, reading, bands = asked(now, taken.reading.step), taken.reading, now.started.bands
+    found = []
+    if reading.turned_deg is not None and wanted.turn_deg is not None:
+        off = wrap_deg(reading.turned_deg - wanted.turn_deg)
+        if abs(off) > bands.turn_deg:
+            found.append(f"the tube was turned {off:+.1f}° too far")
+    if reading.mark_mm is not None and abs(reading.mark_mm - wanted.mark_mm) > bands.mark_mm:
+        found.append(f"the mark was {reading.mark_mm - wanted.mark_mm:+.1f} mm off")
+    return tuple(found)
+
+
+def _after(now: Standing, record: Record, before: Sequence[Record]) -> Standing:
+    if isinstance(record, Reading):
+        return _read(now, record, now.records + 1)
+    if isinstance(record, Decision):
+        return _decided(now, record)
+    if isinstance(record, Correction):
+        return _corrected(now, record, before)
+    raise TypeError("a stick is started once")
+
+
+def _read(now: Standing, reading: Reading, number: int) -> Standing:
+    wanted = asked(now)
+    taken = Taken(
+        record=number,
+        reading=reading,
+        asked_deg=wanted.command_deg,
+        target_deg=wanted.target_deg,
+        again=0 if now.pending is None else now.pending.again + 1,
+    )
+    return _settle(replace(now, taken=(*now.taken, taken), pending=taken))
+
+
+def _settle(now: Standing) -> Standing:
+    """The bend in the machine is finished, or more is to be added."""
+    if now.pending is None:
+        return now
+    answer = judge(now, now.pending).answer
+    if answer == "add":
+        return now
+    off = answer == "over" or bool(strays(now, now.pending))
+    return replace(now, finished=(*now.finished, now.pending), pending=None, must_decide=off)
+
+
+def _decided(now: Standing, decision: Decision) -> Standing:
+    if decision.choice == "scrap" or decision.plan is None:
+        return replace(now, scrapped=True)
+    finished = now.finished
+    if not now.must_decide and now.pending is not None:
+        return replace(now, plan=decision.plan, finished=(*finished, now.pending), pending=None)
+    return _settle(replace(now, plan=decision.plan, must_decide=False))
+
+
+def _corrected(now: Standing, correction: Correction, before: Sequence[Record]) -> Standing:
+    """The last reading is taken as if it had been typed rightly; an earlier one asks for a decision."""
+    if now.taken and now.taken[-1].record == correction.of:
+        again = _read(standing(before[: correction.of - 1]), correction.reading, correction.of)
+        for record in before[correction.of :]:
+            if isinstance(record, Correction) and record.of != correction.of:
+                again = _mended(again, record)
+        return again
+    return _mended(now, correction)
+
+
+def _mended(now: Standing, correction: Correction) -> Standing:
+    """A bend before the last was read wrongly: what was decided since has to be decided again."""
+
+    def mended(several: tuple[Taken, ...]) -> tuple[Taken, ...]:
+        return tuple(
+            replace(one, reading=correction.reading) if one.record == correction.of else one
+            for one in several
+        )
+
+    return replace(
+        now, taken=mended(now.taken), finished=mended(now.finished), must_decide=True, scrapped=False
+    )
+
+
+def _as_made(now: Standing, one: Taken, earlier: Sequence[Made]) -> Made:
+    """A reading as a bend made: its plane counts from the finished bend that the turn counted from."""
+    wanted, job = asked(now, one.reading.step), now.started.job
+    bend = job.feeds[one.reading.step - 1].bend
+    total = now.plan.totals_deg[bend - 1]
+    if wanted.turn_from_bend is not None:
+        reference = next(made for made in earlier if made.bend == wanted.turn_from_bend)
+        turn = wanted.turn_deg if one.reading.turned_deg is None else one.reading.turned_deg
+        between = (turn or 0.0) * (1.0 if wanted.feed.fed_from == "A" else -1.0)
+        total = wrap_deg(reference.total_deg + between)
+    return Made(
+        bend=bend,
+        released_deg=one.reading.released_deg,
+        total_deg=total,
+        mark_mm=now.plan.marks_mm[bend - 1] if one.reading.mark_mm is None else one.reading.mark_mm,
+    )
