@@ -6,6 +6,7 @@ import typer
 
 from hoopwright.cli import (
     bar,
+    bend,
     calibrate,
     check,
     command,
@@ -63,6 +64,7 @@ for _module, _name in (
     (check.check, "check"),
     (holdable.holdable, "holdable"),
     (sheets.sheets, "sheets"),
+    (bend.bend, "bend"),
     (picture.picture, "picture"),
     (history.undo, "undo"),
     (history.redo, "redo"),

@@ -91,9 +91,7 @@ def add_record(stick: Stick, record: Record) -> Stick:
 
 
 def _records() -> TypeAdapter[Any]:
-    return TypeAdapter(
-        Annotated[Started | Reading | Decision | Correction, Field(discriminator="kind")]
-    )
+    return TypeAdapter(Annotated[Started | Reading | Decision | Correction, Field(discriminator="kind")])
 
 
 def _numbered(folder: ProjectFolder, bar_id: str) -> dict[tuple[int, int], Path]:

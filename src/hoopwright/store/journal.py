@@ -46,8 +46,8 @@ class ReadJournal:
         return (
             Finding(
                 code="STORE-008",
-                sentence=f"The last line of the bending record was broken off after {len(self.torn)} bytes, as when power "
-                "is lost while it is written; it was never acknowledged and is left out.",
+                sentence=f"The last line of the bending record was broken off after {len(self.torn)} bytes, as when "
+                "power is lost while it is written; it was never acknowledged and is left out.",
                 todo="Look at what is asked now, and type that reading again if it is missing.",
             ),
         )

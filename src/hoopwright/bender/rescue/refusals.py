@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable
 
 from hoopwright.bender.rescue.reading import is_angle
-from hoopwright.bender.rescue.records import Correction, Decision, Reading
+from hoopwright.bender.rescue.records import Correction, Reading
 from hoopwright.bender.rescue.session import Standing, Taken
 from hoopwright.findings import Finding, Severity, UserError
 
@@ -41,9 +41,7 @@ def refuse_reading(now: Standing, reading: Reading) -> None:
             reason, `BEND-004` when no reading is asked for.
     """
     if now.phase not in ("bend", "add"):
-        raise _refused(
-            "BEND-004", f"No reading is asked for now: {in_words(now)}.", _what_then(now), now
-        )
+        raise _refused("BEND-004", f"No reading is asked for now: {in_words(now)}.", _what_then(now), now)
     refuse_numbers(now, reading)
     before = None if now.pending is None else now.pending.reading.released_deg
     if before is not None and reading.released_deg < before - _LESS_DEG and not reading.reason:
@@ -82,13 +80,13 @@ def refuse_numbers(now: Standing, reading: Reading) -> None:
         raise UserError(*findings)
 
 
-def refuse_decision(now: Standing, decision: Decision) -> None:
+def refuse_decision(now: Standing, *, go_on: bool) -> None:
     """Stop on a decision that nothing asks for.
 
     Raises:
         UserError: `BEND-004`.
     """
-    asked = now.phase in ("decide", "add") or (decision.choice == "scrap" and now.phase == "bend")
+    asked = now.phase in ("decide", "add") or (not go_on and now.phase == "bend")
     if not asked:
         raise _refused("BEND-004", f"Nothing is to be decided now: {in_words(now)}.", _what_then(now), now)
 

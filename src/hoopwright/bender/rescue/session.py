@@ -6,7 +6,7 @@ from typing import Literal
 
 from hoopwright.bender.as_bent import BendSettings
 from hoopwright.bender.order import Feed
-from hoopwright.bender.poses import reference_bend, turn_tube_deg
+from hoopwright.bender.poses import leg_clock, reference_bend, turn_tube_deg
 from hoopwright.bender.rescue.reading import Judged, judge_reading
 from hoopwright.bender.rescue.records import Correction, Decision, Reading, Record, Started
 from hoopwright.bender.rescue.solve_again import Made
@@ -100,6 +100,8 @@ class Asked:
         mark_from_b_mm: The same from the end at B.
         turn_deg: How far to turn the tube, as the sheet signs it; None for the first bend made.
         turn_from_bend: The finished bend that the turn counts from.
+        leg_hour: Where the leg beyond that bend then points, as the hour on a clock seen from the tail; None where
+            nothing on the leading side is bent.
         target_deg: Released angle that is wanted.
         command_deg: What to read under load; None without a springback line.
         add_deg: How much of it is more than the last time; None for a bend that is begun.
@@ -111,6 +113,7 @@ class Asked:
     mark_from_b_mm: float
     turn_deg: float | None
     turn_from_bend: int | None
+    leg_hour: float | None
     target_deg: float
     command_deg: float | None
     add_deg: float | None = None
@@ -131,7 +134,7 @@ def asked(now: Standing, step: int | None = None) -> Asked:
     """What is asked of a step, the present one unless another is named."""
     place = now.step if step is None else step
     job, feed = now.started.job, now.started.job.feeds[place - 1]
-    reference, _ = reference_bend(feed, [earlier.bend for earlier in job.feeds[: place - 1]])
+    reference, leads = reference_bend(feed, [earlier.bend for earlier in job.feeds[: place - 1]])
     turn = None if reference is None else turn_tube_deg(feed, reference, now.plan.totals_deg)
     target, mark = now.plan.angles_deg[feed.bend - 1], now.plan.marks_mm[feed.bend - 1]
     plain = Asked(
@@ -141,6 +144,7 @@ def asked(now: Standing, step: int | None = None) -> Asked:
         mark_from_b_mm=job.blank_mm - mark,
         turn_deg=turn,
         turn_from_bend=reference,
+        leg_hour=None if turn is None or not leads else leg_clock(turn, now.started.swings),
         target_deg=target,
         command_deg=command_for(now.started, target),
     )
