@@ -168,7 +168,7 @@ def test_never_worse_than_carrying_on_and_within_limits(bodies, order, hoop, ove
     done = [made(plan, job.feeds[0].bend, over=over, turned=turned, slip=slip)]
     goal, gap = Goal(gap_mm=9.0), to_the_section if with_shell else None
     rescue = solve_again(job, plan, done, goal=goal, gap=gap)
-    assert rescue.solved.goal_value <= rescue.carried_on.goal_value * (1.0 + 1e-9) + 1e-12
+    assert rescue.solved.goal_score <= rescue.carried_on.goal_score * (1.0 + 1e-9) + 1e-12
     solved = rescue.solved
     table = bent_table(job, solved.settings, 0.0, 0.0)
     drawn = bend_table(bar).straights_mm
@@ -204,7 +204,7 @@ def test_another_solver_finds_nothing_better(bodies, over, turned):
             found.start, x_scale="jac", xtol=1e-12, ftol=1e-12,
         )  # fmt: skip
         solved = solve_again(job, plan, done, goal=goal, gap=to_the_section).solved
-        assert solved.goal_value <= best.cost * 1.01 + 0.02
+        assert solved.goal_score <= best.cost * 1.01 + 0.02
 
 
 def test_a_limit_that_bites_is_kept(bodies):
@@ -213,4 +213,4 @@ def test_a_limit_that_bites_is_kept(bodies):
     job = replace(job, greatest_deg=73.0)
     solved = solve_again(job, plan, [made(plan, 1), made(plan, 2, over=-2.0)]).solved
     assert solved.settings.angles_deg[2] == pytest.approx(73.0, abs=1e-6)
-    assert math.isfinite(solved.goal_value)
+    assert math.isfinite(solved.goal_score)

@@ -64,8 +64,10 @@ def _read(made: "Bending") -> "Reading | None":
     """One number after the other; the person types what differs, and what the bend reads."""
     from hoopwright.bender.rescue.records import Reading
 
-    found: dict[str, float] = {}
-    for name, text in bend_words.numbers(made.standing):
+    step, found = made.asked, dict[str, float]()
+    if step is None:
+        return None
+    for name, text in bend_words.numbers(step):
         if name == "end":
             answer: float | str | None = _typed(f"{text}; Enter when done")
         else:

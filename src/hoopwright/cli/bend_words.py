@@ -21,8 +21,8 @@ def as_words(made: "Bending") -> str:
     if made.counted_before:
         lines.append("this was counted before; nothing was added")
     lines += last_said(made)
-    if now.phase in ("bend", "add"):
-        lines += [text for _, text in numbers(now)]
+    if made.asked is not None:
+        lines += [text for _, text in numbers(made.asked)]
         lines.append("then type what it reads after release: --reading")
     elif now.phase == "scrapped":
         lines.append("the stick is scrapped; another is begun with --again")
@@ -50,8 +50,6 @@ def head(made: "Bending") -> str:
 
 def last_said(made: "Bending") -> list[str]:
     """What the last reading meant."""
-    from hoopwright.bender.rescue.session import asked
-
     now = made.standing
     if not now.taken:
         return []
@@ -59,20 +57,17 @@ def last_said(made: "Bending") -> list[str]:
     bend = now.started.job.feeds[last.reading.step - 1].bend
     off = last.reading.released_deg - last.target_deg
     text = f"bend {bend} reads {last.reading.released_deg:.2f}°, {last.target_deg:.2f}° wanted: "
-    if now.phase == "add":
-        more = asked(now)
+    more = made.asked
+    if now.phase == "add" and more is not None:
         to = "" if more.command_deg is None else f", to {more.command_deg:.2f}° under load"
         return [f"{text}{-off:.2f}° under, add {more.add_deg:.1f}°{to}"]
     way = "within the band" if abs(off) <= now.started.bands.angle_deg else "over" if off > 0 else "under"
     return [text + (way if way == "within the band" else f"{abs(off):.2f}° {way}")]
 
 
-def numbers(now: "Standing") -> Iterator[tuple[str, str]]:
+def numbers(step: "Asked") -> Iterator[tuple[str, str]]:
     """The numbers of the step, one after the other: its name and what to do."""
-    from hoopwright.bender.rescue.session import asked
-
-    step: Asked = asked(now)
-    if now.phase == "bend":
+    if step.add_deg is None:
         if step.turn_end_for_end:
             yield "end", "turn the tube end for end"
         lead = step.feed.fed_from
@@ -103,7 +98,8 @@ def _turn_words(step: "Asked") -> str:
 
 def rescue_lines(now: "Standing", rescue: "Rescue") -> list[str]:
     """What the bends made cost, and what those to come can save."""
-    rows = [_outcome_row("carrying on as planned", rescue.carried_on)]
+    first = "carrying on as planned" if rescue.open_bends else "as bent"
+    rows = [_outcome_row(first, rescue.carried_on)]
     if rescue.open_bends:
         rows.append(_outcome_row("bends to come solved again", rescue.solved))
     heads = [
@@ -146,10 +142,8 @@ def bent_lines(made: "Bending") -> list[str]:
 
 def as_keys(made: "Bending", project: Path) -> dict[str, Any]:
     """Where a bar stands, as JSON carries it."""
-    from hoopwright.bender.rescue.session import asked
-
     now, started = made.standing, made.standing.started
-    step = asked(now) if now.phase in ("bend", "add") else None
+    step = made.asked
     return {
         "bar_id": started.bar_id,
         "revision": started.revision,

@@ -10,7 +10,7 @@ from hoopwright.bender.rescue.refusals import (
     refuse_reading,
     refuse_stale,
 )
-from hoopwright.bender.rescue.session import Standing, standing
+from hoopwright.bender.rescue.session import Asked, Standing, asked, standing
 from hoopwright.bender.rescue.solve_again import Rescue
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.bend_log import as_log
@@ -27,6 +27,7 @@ class Bending:
 
     Args:
         standing: Where it stands.
+        asked: The bend that is asked for; None where none is.
         stick: Its records.
         rescue: What the bends made cost, and what those to come can save; None while all is well.
         counted_before: Whether what was sent had been counted already.
@@ -34,6 +35,7 @@ class Bending:
     """
 
     standing: Standing
+    asked: Asked | None
     stick: Stick
     rescue: Rescue | None
     counted_before: bool
@@ -215,6 +217,7 @@ def _bending(
     rescue, told = rescue_of(folder, now, now.made, wishes, progress) if off else (None, ())
     return Bending(
         standing=now,
+        asked=asked(now) if now.phase in ("bend", "add") else None,
         stick=stick,
         rescue=rescue,
         counted_before=counted_before,

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated
 
 from pydantic import Field, TypeAdapter, ValidationError
 
@@ -14,6 +14,10 @@ from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.store.folder import ProjectFolder
 from hoopwright.store.journal import ReadJournal, append_record, read_journal
 from hoopwright.store.writing import make_folder, one_at_a_time
+
+_RECORDS: TypeAdapter[Record] = TypeAdapter(
+    Annotated[Started | Reading | Decision | Correction, Field(discriminator="kind")]
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,7 +75,7 @@ def read_stick(file: Path) -> Stick:
     records = []
     for number, kept in enumerate(journal.records, start=1):
         try:
-            records.append(_records().validate_python(kept))
+            records.append(_RECORDS.validate_python(kept))
         except (ValidationError, UserError) as error:
             raise _other(file, number, error) from error
     if records and not isinstance(records[0], Started):
@@ -85,13 +89,9 @@ def add_record(stick: Stick, record: Record) -> Stick:
     Raises:
         UserError: `STORE-002`.
     """
-    kept = _records().dump_python(record, mode="json")
+    kept = _RECORDS.dump_python(record, mode="json")
     journal = append_record(stick.file, stick.journal, kept)
     return Stick(file=stick.file, records=(*stick.records, record), journal=journal)
-
-
-def _records() -> TypeAdapter[Any]:
-    return TypeAdapter(Annotated[Started | Reading | Decision | Correction, Field(discriminator="kind")])
 
 
 def _numbered(folder: ProjectFolder, bar_id: str) -> dict[tuple[int, int], Path]:

@@ -92,7 +92,7 @@ def residuals_and_slopes(target: Target, points_mm: Points, moves: Many) -> tupl
     return values, np.concatenate([slopes, short_slopes], axis=1).T
 
 
-def goal_value(target: Target, points_mm: Points) -> float:
+def goal_score(target: Target, points_mm: Points) -> float:
     """The stated goal: half the sum of the residuals' squares. 0 for the drawn bar."""
     return 0.5 * float(np.sum(residuals(target, points_mm) ** 2))
 

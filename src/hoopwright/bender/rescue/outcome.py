@@ -6,7 +6,7 @@ import numpy as np
 
 from hoopwright.bars import Node, as_node, as_nodes, nodes_from_table
 from hoopwright.bender.as_bent import BendJob, BendSettings, bent_table
-from hoopwright.bender.rescue.goal import Target, goal_value, make_target
+from hoopwright.bender.rescue.goal import Target, goal_score, make_target
 from hoopwright.bender.rescue.unknowns import Open, places_at, settings_at, to_car
 from hoopwright.findings import UserError
 from hoopwright.geometry import Points, Vector, unit_vector
@@ -42,7 +42,7 @@ class Outcome:
         short_a_mm: How much tube is missing at end A; 0 where it is long enough.
         short_b_mm: The same at end B.
         off_mm: How far the bar is off the drawn one at the worst place.
-        goal_value: Half the sum of squares of what is missed; 0 for the drawn bar.
+        goal_score: Half the sum of squares of what is missed; 0 for the drawn bar.
         least: The least gap; None without a shell.
         nodes_mm: Nodes in the car; None where bends overlap.
     """
@@ -55,7 +55,7 @@ class Outcome:
     short_a_mm: float
     short_b_mm: float
     off_mm: float
-    goal_value: float
+    goal_score: float
     least: LeastGap | None
     nodes_mm: tuple[Node, ...] | None
 
@@ -80,7 +80,7 @@ def outcome_of(found: Open, target: Target, unknowns: Vector) -> Outcome:
         short_a_mm=max(0.0, -float(off[0] @ outward_a)),
         short_b_mm=max(0.0, -float(off[-1] @ outward_b)),
         off_mm=float(np.linalg.norm(off, axis=1).max()),
-        goal_value=goal_value(target, places),
+        goal_score=goal_score(target, places),
         least=_least(found, target, unknowns),
         nodes_mm=_nodes(found, unknowns, settings, trim_a, trim_b),
     )

@@ -63,6 +63,6 @@ def judge_reading(
     return Judged(answer="add", off_deg=off, add_deg=add, command_deg=command)
 
 
-def is_angle(value: float, most_deg: float) -> bool:
+def is_angle(angle_deg: float, most_deg: float) -> bool:
     """Whether a released angle can be: a number from 0 to what the die reaches."""
-    return math.isfinite(value) and 0.0 <= value <= most_deg
+    return math.isfinite(angle_deg) and 0.0 <= angle_deg <= most_deg

@@ -4,7 +4,7 @@ import numpy as np
 from scipy.optimize import minimize
 
 from hoopwright.bars.many import Many
-from hoopwright.bender.rescue.goal import Target, goal_value, residuals_and_slopes
+from hoopwright.bender.rescue.goal import Target, goal_score, residuals_and_slopes
 from hoopwright.bender.rescue.unknowns import Open, limits, places_at
 from hoopwright.geometry import Vector
 
@@ -84,7 +84,7 @@ def _slopes(found: Open, target: Target, at: Vector, stay: Vector) -> tuple[Vect
 
 def _value(found: Open, target: Target, at: Vector, stay: Vector) -> float:
     moved = stay * (at - found.start)
-    return goal_value(target, places_at(found, at[None])[0]) + 0.5 * float(moved @ moved)
+    return goal_score(target, places_at(found, at[None])[0]) + 0.5 * float(moved @ moved)
 
 
 def _stay(found: Open) -> Vector:

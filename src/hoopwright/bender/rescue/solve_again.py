@@ -161,7 +161,7 @@ def _best(found: Open, target: Target) -> Outcome:
 
 
 def _better(one: Outcome, other: Outcome) -> bool:
-    return math.isfinite(one.goal_value) and one.goal_value <= other.goal_value
+    return math.isfinite(one.goal_score) and one.goal_score <= other.goal_score
 
 
 def _breaks_limits(found: Open) -> bool:
