@@ -21,13 +21,13 @@ class BentTables:
         straights_mm: Shape (n, bends + 1).
         rotations_deg: Shape (n, bends).
         angles_deg: Shape (n, bends); a nearly straight bend may come out the other way, as a negative angle.
-        clr_mm: Centreline radius of all bends.
+        clr_mm: Centreline radius of all bends, or of those of each bar, shape (n,).
     """
 
     straights_mm: Many
     rotations_deg: Many
     angles_deg: Many
-    clr_mm: float
+    clr_mm: float | Vector
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -76,7 +76,7 @@ def bend_all(tables: BentTables, shares: tuple[Vector, ...]) -> Many:
     count = len(tables.angles_deg)
     at = np.zeros((count, 3))
     travel, normal = np.tile([1.0, 0.0, 0.0], (count, 1)), np.tile([0.0, 0.0, 1.0], (count, 1))
-    found = []
+    found, radius = [], np.reshape(tables.clr_mm, (-1, 1, 1))
     for piece, share in enumerate(shares):
         index = piece // 2
         if piece % 2 == 0:
@@ -87,7 +87,7 @@ def bend_all(tables: BentTables, shares: tuple[Vector, ...]) -> Many:
             normal = np.cos(turn_rad) * normal + np.sin(turn_rad) * np.cross(travel, normal)
             across = np.cross(normal, travel)
             angle_rad = np.radians(tables.angles_deg[:, index])
-            points = at[:, None] + tables.clr_mm * _arcs(angle_rad, share, travel, across)
+            points = at[:, None] + radius * _arcs(angle_rad, share, travel, across)
             travel = np.cos(angle_rad)[:, None] * travel + np.sin(angle_rad)[:, None] * across
         found.append(points)
         at = points[:, -1]

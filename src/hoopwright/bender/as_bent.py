@@ -105,7 +105,13 @@ def plan_job(
     return job, settings
 
 
-def straights_mm(job: BendJob, angles_deg: Many, marks_mm: Many, blank_mm: Many | float) -> Many:
+def straights_mm(
+    job: BendJob,
+    angles_deg: Many,
+    marks_mm: Many,
+    blank_mm: Many | float,
+    numbers: tuple[Many | float, Many | float] | None = None,
+) -> Many:
     """Straights from one end of the tube to the other, for many bars; linear in every argument.
 
     Fed from A a bend starts past its mark by the start offset; fed from B it ends before its mark by it, so
@@ -116,12 +122,14 @@ def straights_mm(job: BendJob, angles_deg: Many, marks_mm: Many, blank_mm: Many 
         angles_deg: Shape (..., n).
         marks_mm: Shape (..., n).
         blank_mm: Length of the tube, a number or shape (...).
+        numbers: Tube used per degree and start offset as they really are, numbers or shape (..., 1); those of
+            the job without.
 
     Returns:
         Shape (..., n + 1), trims in the first and last; negative where two bends overlap.
     """
-    used = job.numbers.used_per_deg_mm * angles_deg
-    offset = job.numbers.start_offset_mm
+    per_deg, offset = numbers or (job.numbers.used_per_deg_mm, job.numbers.start_offset_mm)
+    used = per_deg * angles_deg
     by_a = fed_from_a(job)
     starts = np.where(by_a, marks_mm + offset, marks_mm - offset - used)
     ends = starts + used
