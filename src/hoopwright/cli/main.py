@@ -21,6 +21,7 @@ from hoopwright.cli import (
     scan,
     sheets,
     table,
+    tolerance,
     tube,
 )
 
@@ -63,6 +64,7 @@ for _module, _name in (
     (fit.fit, "fit"),
     (check.check, "check"),
     (holdable.holdable, "holdable"),
+    (tolerance.tolerance, "tolerance"),
     (sheets.sheets, "sheets"),
     (bend.bend, "bend"),
     (picture.picture, "picture"),

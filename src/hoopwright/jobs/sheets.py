@@ -217,7 +217,7 @@ def sheet_of(
         title=member.role.value,
         machine=machine,
         side=side_of(bar),
-        order=_order(bar.bend_count, wishes.order),
+        order=order_named(bar.bend_count, wishes.order),
         trim_a_mm=member.end_a.trim_mm,
         trim_b_mm=member.end_b.trim_mm,
         date=wishes.date,
@@ -241,7 +241,8 @@ def _calibration(
     return replace(straight, name="none needed (straight)", calibrated=True)
 
 
-def _order(bends: int, wish: str) -> Order | None:
+def order_named(bends: int, wish: str) -> Order | None:
+    """The order of that name, or None for the default one of the bar."""
     orders = {"A to B": a_to_b, "B to A": b_to_a, "middle outward": middle_outward}
     return orders[wish](bends) if wish in orders and bends else None
 

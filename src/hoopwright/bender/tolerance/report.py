@@ -92,7 +92,7 @@ class Tolerance:
     Args:
         scatter: What was taken.
         regions: Where each end lands, held and fitted.
-        sampled_shares: Share of bars drawn at random whose end lies in each region; 0.95 where the linear model
+        sampled_share: Share of bars drawn at random whose end lies in each region; 0.95 where the linear model
             holds.
         trials: How many bars were drawn.
         seed: Seed of the random numbers.
@@ -105,7 +105,7 @@ class Tolerance:
 
     scatter: HandScatter
     regions: tuple[Region, ...]
-    sampled_shares: tuple[float, ...]
+    sampled_share: tuple[float, ...]
     trials: int
     seed: int
     shares: tuple[VarianceShare, ...]
@@ -148,7 +148,7 @@ def tolerance_of(
     return Tolerance(
         scatter=scatter,
         regions=regions,
-        sampled_shares=shares_seen,
+        sampled_share=shares_seen,
         trials=trials,
         seed=seed,
         shares=_shares(sources, np.concatenate(moves["held"]), fitted),

@@ -6,12 +6,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.bars.many import BentTables, Many, bend_all
-from hoopwright.bender.as_bent import BendJob, BendSettings
+from hoopwright.bender.as_bent import SMALLEST_BEND_DEG, BendJob, BendSettings
 from hoopwright.bender.tolerance.sources import Sources, tables_with
 from hoopwright.geometry import Vector
 
 TAPE_SD_MM = 1.0
 """Standard deviation of one tape reading; common practice, no source."""
+TWIST = "twist: straights 1 and 2 flat on the floor: centre of end B over the floor"
 _STEP = 0.01
 
 
@@ -79,7 +80,14 @@ def _distances(job: BendJob, tables: BentTables) -> tuple[tuple[str, ...], Many]
     apart = np.stack(
         [np.linalg.norm(places[:, one] - places[:, other], axis=1) for one, other in pairs], axis=1
     )
-    return tuple(f"{names[one]} to {names[other]}" for one, other in pairs), apart
+    told = [f"{names[one]} to {names[other]}" for one, other in pairs]
+    first_deg = float(np.abs(tables.angles_deg[:, 0]).min())
+    if first_deg < SMALLEST_BEND_DEG:
+        return tuple(told), apart
+    # bars come with straights 1 and 2 in the plane up = 0
+    over = places[:, -1, 2:]
+    way = -1.0 if float(over.mean()) < 0.0 else 1.0
+    return (*told, TWIST), np.concatenate([apart, way * over + job.bar.tube.od_mm / 2.0], axis=1)
 
 
 def _places(job: BendJob, tables: BentTables) -> tuple[tuple[str, ...], Many]:
