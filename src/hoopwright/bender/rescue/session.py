@@ -130,6 +130,11 @@ def standing(records: Sequence[Record]) -> Standing:
     return now
 
 
+def with_reading(now: Standing, reading: Reading) -> Standing:
+    """Where a bar stands with one reading more, of the step that is asked for."""
+    return replace(_read(now, reading, now.records + 1), records=now.records + 1)
+
+
 def asked(now: Standing, step: int | None = None) -> Asked:
     """What is asked of a step, the present one unless another is named."""
     place = now.step if step is None else step
