@@ -11,6 +11,7 @@ section with a gap of 10.5 mm as drawn; side bars in a corridor 15 mm round the 
 import argparse
 import itertools
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 from scipy.spatial import cKDTree
@@ -71,11 +72,11 @@ def gap_mm(points_mm):
     return nearest - TUBE.od_mm / 2.0
 
 
-def corridor_mm(points_mm):
-    """Gap of the side bar's tube to a corridor 15 mm wide round the drawn one."""
+def corridor():
+    """Gap of the side bar's tube to a corridor 15 mm wide round the drawn one, as a function of places."""
     path = centreline(SIDE_BAR)
     drawn = cKDTree(path.at(np.arange(0.0, path.length_mm, 1.0)))
-    return 15.0 - drawn.query(points_mm)[0]
+    return lambda points_mm: 15.0 - drawn.query(points_mm)[0]
 
 
 def begun(bar: Bar, bands: Bands) -> Started:
@@ -91,7 +92,7 @@ def begun(bar: Bar, bands: Bands) -> Started:
 def bent(bar: Bar, habit: str, bands: Bands, bars: int, seed: int) -> list[ShopBar]:
     """Bars bent by one habit; every habit gets the same errors as far as it makes the same bends."""
     goal, started = Goal(gap_mm=5.0), begun(bar, bands)
-    gap = gap_mm if bar is HOOP else corridor_mm
+    gap = gap_mm if bar is HOOP else corridor()
     return [
         bend_in_shop(Shop(line=TRUE), started, habit, np.random.default_rng((seed, k)), goal=goal, gap=gap)
         for k in range(bars)
@@ -136,16 +137,11 @@ def main() -> None:
             )
             for k, by in enumerate(over)
         ]
-        goal = Goal(gap_mm=8.0)
-        seconds = best_of(
-            lambda started=started, made=made, goal=goal: solve_again(
-                started.job,
-                started.plan,
-                made,
-                goal=goal,
-                gap=gap_mm if started.bar_id == "hoop" else corridor_mm,
-            )
-        )
+        work = partial(
+            solve_again, started.job, started.plan, made, goal=Goal(gap_mm=8.0),
+            gap=gap_mm if bar is HOOP else corridor(),
+        )  # fmt: skip
+        seconds = best_of(work)
         line(f"rescue of a {bar.name} after a bend that is over", seconds, "s", "under 1 s")
 
 
