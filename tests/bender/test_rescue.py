@@ -152,7 +152,7 @@ def test_a_flat_hoop_stays_flat(bodies, order, first, second, slip):
     assert np.linalg.svd(nodes - nodes.mean(axis=0))[1][2] < 1e-6
 
 
-@settings(max_examples=20)
+@settings(max_examples=12)
 @given(
     order=orders,
     hoop=st.booleans(),

@@ -135,8 +135,8 @@ def straights_mm(
     ends = starts + used
     before = np.concatenate([np.zeros_like(starts[..., :1]), ends], axis=-1)
     blank = np.broadcast_to(np.asarray(blank_mm, dtype=np.float64)[..., None], (*starts.shape[:-1], 1))
-    after: Many = np.concatenate([starts, blank], axis=-1)
-    return after - before
+    lengths: Many = np.concatenate([starts, blank], axis=-1) - before
+    return lengths
 
 
 def fed_from_a(job: BendJob) -> np.ndarray:

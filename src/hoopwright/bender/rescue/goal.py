@@ -128,4 +128,5 @@ def _shortages_and_slopes(target: Target, points_mm: Points, moves: Many) -> tup
 
 
 def _weight(target: Target) -> Vector:
-    return np.sqrt(target.drawn.weights[target.judged] / _SHORT_OVER_MM) / target.goal.short_mm
+    weight: Vector = np.sqrt(target.drawn.weights[target.judged] / _SHORT_OVER_MM) / target.goal.short_mm
+    return weight

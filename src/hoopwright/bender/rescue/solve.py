@@ -1,7 +1,7 @@
 """Solving the open numbers: least squares of the goal, within limits that hold."""
 
 import numpy as np
-from scipy.optimize import minimize
+from scipy.optimize import LinearConstraint, minimize
 
 from hoopwright.bars.many import Many
 from hoopwright.bender.rescue.goal import Target, goal_score, residuals_and_slopes
@@ -49,15 +49,13 @@ def _round(found: Open, target: Target, at: Vector, stay: Vector, rows: Many, bo
         values, slopes = _slopes(found, target, at + scale @ y, stay)
         return 0.5 * float(values @ values), scale.T @ (slopes.T @ values)
 
-    scaled_rows, room = rows @ scale, rows @ at - bounds
+    within = LinearConstraint(rows @ scale, lb=bounds - rows @ at)
     done = minimize(
         value_and_slope,
         np.zeros(len(at)),
         jac=True,
         method="SLSQP",
-        constraints=[
-            {"type": "ineq", "fun": lambda y: scaled_rows @ y + room, "jac": lambda _y: scaled_rows}
-        ],
+        constraints=within,
         options={"maxiter": 40, "ftol": 1e-10},
     )
     tried: Vector = at + scale @ done.x

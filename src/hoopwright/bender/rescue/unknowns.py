@@ -169,4 +169,5 @@ def _spread(found: Open, unknowns: Many) -> tuple[Many, Many, Many, Many, Many]:
         if is_open:
             values[:, at] = unknowns[:, place : place + size]
             place += size
-    return (*every, unknowns[:, place : place + _TRIMS], unknowns[:, place + _TRIMS :])
+    angles, totals, marks = every
+    return angles, totals, marks, unknowns[:, place : place + _TRIMS], unknowns[:, place + _TRIMS :]

@@ -198,11 +198,11 @@ def _trims(job: BendJob, moves: dict[Placing, tuple[Many, Many]]) -> tuple[TrimN
     def need(end: int, placing: Placing) -> float:
         return _NORMAL_95_ONE_SIDED * float(np.linalg.norm(outward[end] @ moves[placing][end]))
 
-    a, b = (
-        TrimNeed(end=name, held_mm=need(k, "held"), fitted_mm=need(k, "fitted"), planned_mm=planned[k])
-        for k, name in ((0, "A"), (1, "B"))
-    )
-    return a, b
+    def of(name: Literal["A", "B"], end: int) -> TrimNeed:
+        held, fitted = need(end, "held"), need(end, "fitted")
+        return TrimNeed(end=name, held_mm=held, fitted_mm=fitted, planned_mm=planned[end])
+
+    return of("A", 0), of("B", 1)
 
 
 def _last(job: BendJob, settings: BendSettings, sources: Sources) -> tuple[LeftForLast, ...]:
