@@ -65,6 +65,8 @@ def lines(car, bar="MH"):
         (["--reading", "18.9", "--mark", "5 m"], "BEND-001"),
         (["--reading", "18.9", "--turned", "1e9"], "BEND-001"),
         (["--reading", "18.9", "--shown", "4"], "BEND-003"),
+        (["--reading", "12"], "BEND-009"),
+        (["--reading", "161"], "BEND-009"),  # the angle between the legs
         (["--decide", "go on"], "BEND-004"),
         (["--decide", "perhaps"], "TYPED-001"),
         (["--reading", "18.9", "--correct", "2"], "BEND-008"),
@@ -127,10 +129,10 @@ def test_devices_at_one_time_count_once_each(car):
 
 def test_a_wrong_entry_is_corrected_by_a_further_record(hoopwright, car):
     """89.1 typed for 18.96: the bend asks for a decision; corrected, it is as if 18.96 had been typed."""
-    keys = hoopwright.keys("bend", car, "MH", "--reading", "89.1")
+    keys = hoopwright.keys("bend", car, "MH", "--reading", "89.1", "--pulled", "92.7")
     assert keys["phase"] == "decide"
     before = lines(car)
-    keys = hoopwright.keys("bend", car, "MH", "--correct", "2", "--reading", "18.96", "--reason", "mistyped")
+    keys = hoopwright.keys("bend", car, "MH", "--correct", "2", "--reading", "18.96", "--pulled", "20.35")
     assert (keys["phase"], keys["step"], keys["number"]) == ("bend", 2, 3)
     assert lines(car)[:2] == before
     assert [row["released_deg"] for row in keys["log"]] == [18.96]
@@ -147,9 +149,9 @@ def test_an_earlier_entry_corrected_asks_for_a_decision(hoopwright, car):
 
 
 def test_a_scrapping_for_a_mistyped_reading_is_taken_back(hoopwright, car):
-    hoopwright.keys("bend", car, "MH", "--reading", "81.96")
+    hoopwright.keys("bend", car, "MH", "--reading", "81.96", "--reason", "gauge")
     hoopwright.keys("bend", car, "MH", "--decide", "scrap")
-    keys = hoopwright.keys("bend", car, "MH", "--correct", "2", "--reading", "18.96")
+    keys = hoopwright.keys("bend", car, "MH", "--correct", "2", "--reading", "18.96", "--reason", "typed 81")
     assert (keys["phase"], keys["step"]) == ("bend", 2)
 
 

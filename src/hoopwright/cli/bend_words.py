@@ -210,4 +210,4 @@ def _check_line(check: "Check") -> str:
         return f"  {check.name}: not checked"
     words = {Verdict.PASS: "meets", Verdict.FAIL: "does not meet"}
     way = "at most" if check.at_most else "at least"
-    return f"  {check.name}: {check.value_mm:.1f} mm {words[check.verdict]} the limit of {way} {check.limit_mm:g} mm"
+    return f"  {check.name}: {check.value_mm:.1f} mm {words[check.verdict]} the limit of {way} {check.limit_mm:.4g} mm"

@@ -201,6 +201,7 @@ def _filled(reading: Reading, wrong: Reading) -> Reading:
         command_deg=wrong.command_deg if reading.command_deg is None else reading.command_deg,
         turned_deg=wrong.turned_deg if reading.turned_deg is None else reading.turned_deg,
         mark_mm=wrong.mark_mm if reading.mark_mm is None else reading.mark_mm,
+        reason=reading.reason or wrong.reason,
     )
 
 

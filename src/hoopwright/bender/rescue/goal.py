@@ -15,6 +15,8 @@ Gap = Callable[[Points], Vector]
 SPACING_MM = 25.0
 _PROBE_MM = 0.05
 _SHORT_OVER_MM = 100.0
+_MORE_MM = 0.2
+"""Asked beyond the limit: the least gap lies between two places, and a shortage is only weighed, not forbidden."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,7 +36,7 @@ class Goal:
 
     end_mm: float = 1.0
     shape_mm: float = 5.0
-    short_mm: float = 0.25
+    short_mm: float = 1.0
     gap_mm: float = 0.0
     landings_mm: tuple[float, float] = (0.0, 0.0)
 
@@ -65,7 +67,7 @@ def make_target(job: BendJob, goal: Goal, gap: Gap | None, spacing_mm: float = S
     judged = (drawn.along_mm >= near) & (drawn.along_mm <= drawn.along_mm[-1] - far)
     wanted = np.zeros(0)
     if gap is not None and judged.any():
-        wanted = np.minimum(goal.gap_mm, gap(drawn.points_mm[judged]))
+        wanted = np.minimum(goal.gap_mm + _MORE_MM, gap(drawn.points_mm[judged]))
     return Target(goal=goal, drawn=drawn, judged=judged, wanted_mm=wanted, gap=gap)
 
 

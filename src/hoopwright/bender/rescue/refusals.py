@@ -5,12 +5,15 @@ from collections.abc import Iterable
 
 from hoopwright.bender.rescue.reading import is_angle
 from hoopwright.bender.rescue.records import Correction, Reading
-from hoopwright.bender.rescue.session import Standing, Taken
+from hoopwright.bender.rescue.session import Standing, Taken, asked
 from hoopwright.findings import Finding, Severity, UserError
 
 _LESS_DEG = 0.05
 """A reading that is lower by less is the same reading."""
 _FARTHEST_TURN_DEG = 360.0
+UNLIKELY_DEG = 3.0
+"""How much more than expected a bend springs back before pull or reading is doubted; common practice, no source."""
+_SLACK_DEG = 0.5
 
 
 def refuse_stale(now: Standing, shown: int | None) -> None:
@@ -37,12 +40,13 @@ def refuse_reading(now: Standing, reading: Reading) -> None:
     """Stop on a reading that cannot be.
 
     Raises:
-        UserError: `BEND-001` for a number that cannot be, `BEND-002` for one under the reading before without a
-            reason, `BEND-004` when no reading is asked for.
+        UserError: `BEND-001` for a number that cannot be, `BEND-002` for one under the reading before and `BEND-009`
+            for an unlikely springback, both without a reason, `BEND-004` when no reading is asked for.
     """
     if now.phase not in ("bend", "add"):
         raise _refused("BEND-004", f"No reading is asked for now: {in_words(now)}.", _what_then(now), now)
     refuse_numbers(now, reading)
+    refuse_unlikely(now, reading, asked(now).command_deg)
     before = None if now.pending is None else now.pending.reading.released_deg
     if before is not None and reading.released_deg < before - _LESS_DEG and not reading.reason:
         raise _refused(
@@ -80,14 +84,39 @@ def refuse_numbers(now: Standing, reading: Reading) -> None:
         raise UserError(*findings)
 
 
+def refuse_unlikely(now: Standing, reading: Reading, asked_deg: float | None) -> None:
+    """Stop on a reading that does not go with the pull, unless a reason is given.
+
+    What is to be added is reckoned from the last pull: from a pull that was not made it would be far too much.
+
+    Raises:
+        UserError: `BEND-009`.
+    """
+    load, line = asked_deg if reading.command_deg is None else reading.command_deg, now.started.line
+    if load is None or line is None or reading.reason:
+        return
+    seen, expected = load - reading.released_deg, line.constant_deg + line.per_command_deg * load
+    if min(0.0, expected) - _SLACK_DEG <= seen <= expected + UNLIKELY_DEG:
+        return
+    raise _refused(
+        "BEND-009",
+        f"Bar {now.started.bar_id}, step {reading.step or now.step}: {reading.released_deg:g}° after release does not "
+        f"go with {load:.2f}° under load: a springback of {seen:.2f}°, where about {expected:.2f}° is expected.",
+        "Type what was really read under load (--pulled), read again, or give the reason (--reason).",
+        now,
+        measured=seen,
+        limit=expected + UNLIKELY_DEG,
+    )
+
+
 def refuse_decision(now: Standing, *, go_on: bool) -> None:
     """Stop on a decision that nothing asks for.
 
     Raises:
         UserError: `BEND-004`.
     """
-    asked = now.phase in ("decide", "add") or (not go_on and now.phase == "bend")
-    if not asked:
+    is_open = now.phase in ("decide", "add") or (not go_on and now.phase == "bend")
+    if not is_open:
         raise _refused("BEND-004", f"Nothing is to be decided now: {in_words(now)}.", _what_then(now), now)
 
 
@@ -95,7 +124,7 @@ def refuse_correction(now: Standing, correction: Correction) -> None:
     """Stop on a correction of what is no reading that counts, or by numbers that cannot be.
 
     Raises:
-        UserError: `BEND-008`, `BEND-001`.
+        UserError: `BEND-008`, `BEND-001`, `BEND-009`.
     """
     counted = tuple(counting(now))
     found = next((one for one in counted if one.record == correction.of), None)
@@ -108,6 +137,7 @@ def refuse_correction(now: Standing, correction: Correction) -> None:
             now,
         )
     refuse_numbers(now, correction.reading)
+    refuse_unlikely(now, correction.reading, found.asked_deg)
 
 
 def counting(now: Standing) -> Iterable[Taken]:

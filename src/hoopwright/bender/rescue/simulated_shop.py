@@ -12,8 +12,7 @@ from hoopwright.bender.rescue.goal import Gap, Goal
 from hoopwright.bender.rescue.outcome import Outcome
 from hoopwright.bender.rescue.records import Decision, Reading, Record, Started
 from hoopwright.bender.rescue.session import Asked, Standing, asked, standing, with_reading
-from hoopwright.bender.rescue.solve_again import Made, checks_of, solve_again
-from hoopwright.findings import Verdict
+from hoopwright.bender.rescue.solve_again import Made, solve_again
 from hoopwright.geometry import wrap_deg
 
 Habit = Literal["sheet", "add", "rescue"]
@@ -108,8 +107,7 @@ def bend_in_shop(
             records += _as_records(reads, len(records), now, habit)
         now = standing(records)
     bent = solve_again(started.job, started.plan, true, goal=goal, gap=gap, end_limit_mm=end_limit_mm)
-    failed = any(check.verdict is Verdict.FAIL for check in checks_of(bent.carried_on, goal, end_limit_mm))
-    return ShopBar(outcome=bent.carried_on, scrapped=failed, pulls=pulls, solved_again=solved)
+    return ShopBar(outcome=bent.carried_on, scrapped=not bent.within_limits, pulls=pulls, solved_again=solved)
 
 
 def _bend(

@@ -124,13 +124,14 @@ def solve_again(
         free = open_numbers(first, target, settings, tuple(bend - 1 for bend in open_bends))
         found = _best(free, target)
         solved = found if _better(found, blind) or _breaks_limits(free) else blind
+    drawn = drawn_least_gap(job, target)
     return Rescue(
         made=tuple(made),
         open_bends=open_bends,
         carried_on=blind,
         solved=solved,
-        drawn_least=drawn_least_gap(job, target),
-        checks=checks_of(solved, wanted, end_limit_mm),
+        drawn_least=drawn,
+        checks=checks_of(solved, wanted, end_limit_mm, drawn),
     )
 
 
@@ -144,15 +145,18 @@ def with_made(plan: BendSettings, made: Sequence[Made]) -> BendSettings:
     return BendSettings(angles_deg=tuple(angles), totals_deg=tuple(totals), marks_mm=tuple(marks))
 
 
-def checks_of(outcome: Outcome, goal: Goal, end_limit_mm: float) -> tuple[Check, ...]:
-    """Ends, tube and gap against their limits."""
+def checks_of(outcome: Outcome, goal: Goal, end_limit_mm: float, drawn: LeastGap | None) -> tuple[Check, ...]:
+    """Ends, tube and gap against their limits; a bar that is drawn with less gap is held against the drawn gap."""
     least = None if outcome.least is None else outcome.least.gap_mm
+    name, gap = "least gap", goal.gap_mm
+    if drawn is not None and drawn.gap_mm < goal.gap_mm:
+        name, gap = f"least gap (drawn under the limit of {goal.gap_mm:g} mm)", drawn.gap_mm
     return (
         Check(name="end A off its place", value_mm=outcome.miss_a_mm, limit_mm=end_limit_mm),
         Check(name="end B off its place", value_mm=outcome.miss_b_mm, limit_mm=end_limit_mm),
         Check(name="tube missing at end A", value_mm=outcome.short_a_mm, limit_mm=ENOUGH_TUBE_MM),
         Check(name="tube missing at end B", value_mm=outcome.short_b_mm, limit_mm=ENOUGH_TUBE_MM),
-        Check(name="least gap", value_mm=least, limit_mm=goal.gap_mm, at_most=False),
+        Check(name=name, value_mm=least, limit_mm=gap, at_most=False),
     )
 
 
