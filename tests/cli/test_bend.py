@@ -68,6 +68,8 @@ def lines(car, bar="MH"):
         (["--reading", "12"], "BEND-009"),
         (["--reading", "161"], "BEND-009"),  # the angle between the legs
         (["--decide", "go on"], "BEND-004"),
+        (["--reading", "18.9", "--band=-1"], "BEND-014"),
+        (["--reading", "18.9", "--end-limit", "2 m"], "BEND-014"),
         (["--decide", "perhaps"], "TYPED-001"),
         (["--reading", "18.9", "--correct", "2"], "BEND-008"),
     ],
@@ -75,6 +77,24 @@ def lines(car, bar="MH"):
 def test_what_cannot_be_is_refused_and_nothing_is_written(hoopwright, car, words, code):
     assert hoopwright.stops("bend", car, "MH", *words) == [code]
     assert not list((car / "bending").glob("*.jsonl"))
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["--reading", "18", "--decide", "go on"],
+        ["--correct", "2"],
+        ["--pulled", "20"],
+        ["--again", "--reading", "18"],
+    ],
+)
+def test_one_thing_at_a_time(hoopwright, car, words):
+    assert hoopwright.run("bend", car, "MH", *words).status == 2
+
+
+def test_nothing_is_made_where_there_is_no_project(hoopwright, tmp_path):
+    assert hoopwright.stops("bend", tmp_path / "nowhere", "MH") == ["STORE-005"]
+    assert not (tmp_path / "nowhere").exists()
 
 
 def test_a_bend_does_not_open_by_itself(hoopwright, car):

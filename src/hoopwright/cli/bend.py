@@ -65,6 +65,11 @@ def bend(
     from hoopwright.jobs.sticks import BendWishes
     from hoopwright.store import ProjectFolder
 
+    alone = reading is None and decide is None
+    if not alone and (state or again or None not in (reading, decide)):
+        raise typer.BadParameter("one thing at a time: --reading, --decide, --again or --state")
+    if reading is None and (correct is not None or {pulled, turned, mark} != {None}):
+        raise typer.BadParameter("--pulled, --turned, --mark and --correct go with --reading")
     with stopping_on_findings(as_json), progress_bar(as_json) as progress:
         folder = ProjectFolder(path=project)
         wishes = BendWishes(
@@ -75,7 +80,6 @@ def bend(
             shown=shown,
         )
         read = _reading(reading, pulled, turned, mark, reason, key, wishes.at)
-        alone = read is None and decide is None
         if alone and not (state or again or as_json) and is_terminal(sys.stdin):
             bend_asking.ask_through(folder, bar, wishes, progress)
             return

@@ -15,7 +15,7 @@ from hoopwright.bender.rescue.solve_again import Rescue
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.bend_log import as_log
 from hoopwright.jobs.rescues import rescue_of
-from hoopwright.jobs.sticks import BendWishes, begun, open_stick
+from hoopwright.jobs.sticks import BendWishes, begun, open_stick, refuse_wishes
 from hoopwright.progress import Progress, silent
 from hoopwright.store import ProjectFolder
 from hoopwright.store.bending import Stick, add_record, bending_locked
@@ -56,6 +56,8 @@ def look(
         UserError: `BEND-006` for another sheet's code, `BEND-010` to `BEND-012` when no stick can be begun,
             `STORE-009` for damaged records.
     """
+    refuse_wishes(wishes)
+    folder.open()
     with bending_locked(folder):
         stick, findings = open_stick(folder, bar_or_code, wishes)
         if wishes.again:
@@ -162,6 +164,8 @@ class _Sent:
 def _add(
     folder: ProjectFolder, bar_or_code: str, wishes: BendWishes, sent: _Sent, progress: Progress
 ) -> Bending:
+    refuse_wishes(wishes)
+    folder.open()
     with bending_locked(folder):
         stick, findings = open_stick(folder, bar_or_code, wishes)
         had = next((one for one in stick.records if one.key == sent.key), None)

@@ -1,5 +1,6 @@
 """The stick in hand: begun from the sheet in force, or as its records have it."""
 
+import math
 from dataclasses import dataclass, field, replace
 
 from hoopwright.bender import BarSheet, Feed, Machine, Order, bend_numbers
@@ -34,6 +35,31 @@ class BendWishes:
     end_limit_mm: float = END_LIMIT_MM
     again: bool = False
     shown: int | None = None
+
+
+def refuse_wishes(wishes: BendWishes) -> None:
+    """Stop on a band or a limit that cannot be.
+
+    Raises:
+        UserError: `BEND-014`.
+    """
+    for what, value, most, unit in (
+        ("band of an angle", wishes.bands.angle_deg, 5.0, "deg"),
+        ("limit of an end", wishes.end_limit_mm, 100.0, "mm"),
+    ):
+        if not 0.0 <= value <= most:
+            raise UserError(
+                Finding(
+                    code="BEND-014",
+                    severity=Severity.STOP,
+                    sentence=f"The {what} of {value:g} {unit} is not between 0 and {most:g} {unit}.",
+                    todo="Give how far off is still good enough.",
+                    objects=(what,),
+                    measured=value if math.isfinite(value) else None,
+                    limit=most,
+                    unit=unit,
+                )
+            )
 
 
 def open_stick(

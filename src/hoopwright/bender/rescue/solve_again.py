@@ -1,7 +1,7 @@
 """Solving the bends to come again from what was really bent, and what that saves."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -19,6 +19,10 @@ ENOUGH_TUBE_MM = 0.5
 
 JUST_SHORT_MM = 0.05
 """A gap that is short by less meets its limit: gaps are shown to 0.1 mm."""
+
+
+HEAVIER = 5.0
+"""How much more the gap is weighed when the best bar for the goal misses a limit."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,7 +91,7 @@ class Rescue:
     @property
     def within_limits(self) -> bool:
         """Whether nothing that was checked fails."""
-        return all(check.verdict is not Verdict.FAIL for check in self.checks)
+        return _all_met(self.checks)
 
 
 def solve_again(
@@ -109,7 +113,8 @@ def solve_again(
         gap: Gap of places on the axis, in the vehicle frame; None where there is no shell.
         end_limit_mm: How far an end may be off its place.
 
-    The solved bar is never worse in the goal than the one carried on, unless that one breaks a limit of the
+    Where the best bar for the goal misses a limit, it is tried again with a heavier gap, and a bar that meets every
+    limit is taken. The solved bar is never worse in the goal than the one carried on, unless that one breaks a limit of the
     bender.
     """
     wanted = goal or Goal()
@@ -118,21 +123,41 @@ def solve_again(
     done = {one.bend for one in made}
     open_bends = tuple(feed.bend for feed in job.feeds if feed.bend not in done)
     blind = _best(open_numbers(job, target, settings, ()), target)
+    drawn = drawn_least_gap(job, target)
+
+    def checked(outcome: Outcome) -> tuple[Check, ...]:
+        return checks_of(outcome, wanted, end_limit_mm, drawn)
+
     solved = blind
     if open_bends:
         first = replace(job, trim_a_mm=blind.trim_a_mm, trim_b_mm=blind.trim_b_mm)
         free = open_numbers(first, target, settings, tuple(bend - 1 for bend in open_bends))
-        found = _best(free, target)
-        solved = found if _better(found, blind) or _breaks_limits(free) else blind
-    drawn = drawn_least_gap(job, target)
+        solved = _rescued(free, target, blind, checked)
     return Rescue(
         made=tuple(made),
         open_bends=open_bends,
         carried_on=blind,
         solved=solved,
         drawn_least=drawn,
-        checks=checks_of(solved, wanted, end_limit_mm, drawn),
+        checks=checked(solved),
     )
+
+
+def _rescued(
+    free: Open, target: Target, blind: Outcome, checked: Callable[[Outcome], tuple[Check, ...]]
+) -> Outcome:
+    """The best bar for the goal; where that one misses a limit, one that holds them all, if a heavier gap finds it."""
+    found, blind_can_be = _best(free, target), not _breaks_limits(free)
+    if not _all_met(checked(found)) and target.gap is not None:
+        heavier = replace(target, goal=replace(target.goal, short_mm=target.goal.short_mm / HEAVIER))
+        other = outcome_of(free, target, solve_open(free, heavier))
+        if _all_met(checked(other)) and (_better(other, blind) or not blind_can_be):
+            return other
+    return found if _better(found, blind) or not blind_can_be else blind
+
+
+def _all_met(checks: Iterable[Check]) -> bool:
+    return all(check.verdict is not Verdict.FAIL for check in checks)
 
 
 def with_made(plan: BendSettings, made: Sequence[Made]) -> BendSettings:
