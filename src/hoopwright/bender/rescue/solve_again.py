@@ -114,8 +114,8 @@ def solve_again(
         end_limit_mm: How far an end may be off its place.
 
     Where the best bar for the goal misses a limit, it is tried again with a heavier gap, and a bar that meets every
-    limit is taken. The solved bar is never worse in the goal than the one carried on, unless that one breaks a limit of the
-    bender.
+    limit is taken. The solved bar is never worse in the goal than the one carried on, unless that one breaks a limit of
+    the bender.
     """
     wanted = goal or Goal()
     target = make_target(job, wanted, gap)
