@@ -181,6 +181,10 @@ def test_a_turn_that_strays_solves_the_rest_again(hoopwright, car):
     assert ask["turn_deg"] == pytest.approx(-26.96, abs=0.05)
     keys = hoopwright.keys("bend", car, "SB", "--reading", "49.76", "--turned", "-22")
     assert (keys["phase"], keys["made"][1]["total_deg"]) == ("decide", pytest.approx(-22.0))
+    assert (
+        "the tube was turned -22.0° instead of -27.0° (clockwise positive)"
+        in hoopwright.run("bend", car, "SB").out
+    )
     keys = hoopwright.keys("bend", car, "SB", "--decide", "go on")
     assert keys["phase"] == "done"
 
@@ -224,6 +228,15 @@ def test_the_code_of_another_revision_is_refused(hoopwright, car):
 def test_one_stick_is_finished_before_the_next(hoopwright, car):
     hoopwright.keys("bend", car, "MH", "--reading", "18.96")
     assert hoopwright.stops("bend", car, "MH", "--again") == ["BEND-013"]
+
+
+def test_a_turn_is_typed_the_way_round_that_it_is_asked(hoopwright, car, monkeypatch):
+    """Asked for 27.0 anticlockwise, a person types 22: 22 anticlockwise, and not clockwise."""
+    monkeypatch.setattr(importlib.import_module("hoopwright.cli.bend"), "is_terminal", lambda _stream: True)
+    answers = ["", "", "31.63", "", "22", "", "49.76", "q"]
+    ran = hoopwright.run("bend", car, "SB", typed="\n".join(answers) + "\n")
+    assert "turn the tube 27.0° anticlockwise" in ran.out
+    assert hoopwright.keys("bend", car, "SB")["made"][1]["total_deg"] == pytest.approx(-22.0)
 
 
 def test_asks_one_number_after_the_other(hoopwright, car, monkeypatch):

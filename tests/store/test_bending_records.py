@@ -5,6 +5,7 @@ import os
 import signal
 import sys
 import time
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -107,6 +108,14 @@ def test_a_line_changed_by_hand_stops(begun, spoil):
         read_stick(stick.file)
     assert [finding.code for finding in stop.value.findings] == ["STORE-009"]
     assert stick.file.read_bytes() == spoilt
+
+
+def test_records_of_a_newer_version_are_not_read(begun):
+    newer = begun.file.with_name("MH-r9.jsonl")
+    stick = add_record(read_stick(newer), replace(begun.records[0], version=2))
+    with pytest.raises(UserError) as stop:
+        read_stick(stick.file)
+    assert [finding.code for finding in stop.value.findings] == ["STORE-004"]
 
 
 def test_a_full_disk_leaves_what_was_there(begun, monkeypatch):

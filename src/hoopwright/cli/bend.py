@@ -28,7 +28,8 @@ def bend(
         str | None, typer.Option(help="What was really read under load, if not what was asked.")
     ] = None,
     turned: Annotated[
-        str | None, typer.Option(help="How far the tube was really turned, signed as on the sheet.")
+        str | None,
+        typer.Option(help="How far the tube was really turned: clockwise positive, seen from the tail."),
     ] = None,
     mark: Annotated[
         str | None, typer.Option(help="Where the mark really was, from the end of the tube at A.")

@@ -72,11 +72,12 @@ def _read(made: "Bending") -> "Reading | None":
             answer: float | str | None = _typed(f"{text}; Enter when done")
         else:
             read = parse_length_mm if name == "mark" else parse_angle_deg
-            answer = _number(f"{text}\n  Enter when done, or what it really is", read, may_be_empty=True)
+            really = "how far it really is, that way round" if name == "turn" else "what it really is"
+            answer = _number(f"{text}\n  Enter when done, or {really}", read, may_be_empty=True)
         if answer is None:
             return None
         if isinstance(answer, float):
-            found[name] = answer
+            found[name] = -answer if name == "turn" and (step.turn_deg or 0.0) < 0.0 else answer
     released = _number("reads after release", parse_angle_deg)
     if not isinstance(released, float):
         return None

@@ -62,7 +62,7 @@ def last_said(made: "Bending") -> list[str]:
         to = "" if more.command_deg is None else f", to {more.command_deg:.2f}° under load"
         return [f"{text}{-off:.2f}° under, add {more.add_deg:.1f}°{to}"]
     way = "within the band" if abs(off) <= now.started.bands.angle_deg else "over" if off > 0 else "under"
-    return [text + (way if way == "within the band" else f"{abs(off):.2f}° {way}")]
+    return [text + (way if way == "within the band" else f"{abs(off):.2f}° {way}"), *made.strays]
 
 
 def numbers(step: "Asked") -> Iterator[tuple[str, str]]:

@@ -10,7 +10,7 @@ from hoopwright.bender.rescue.refusals import (
     refuse_reading,
     refuse_stale,
 )
-from hoopwright.bender.rescue.session import Asked, Standing, asked, standing
+from hoopwright.bender.rescue.session import Asked, Standing, asked, standing, strays
 from hoopwright.bender.rescue.solve_again import Rescue
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.bend_log import as_log
@@ -29,6 +29,7 @@ class Bending:
         standing: Where it stands.
         asked: The bend that is asked for; None where none is.
         stick: Its records.
+        strays: In words, turn and mark of the last bend that were off, while a decision is awaited.
         rescue: What the bends made cost, and what those to come can save; None while all is well.
         counted_before: Whether what was sent had been counted already.
         findings: What a person should know.
@@ -37,6 +38,7 @@ class Bending:
     standing: Standing
     asked: Asked | None
     stick: Stick
+    strays: tuple[str, ...]
     rescue: Rescue | None
     counted_before: bool
     findings: tuple[Finding, ...]
@@ -224,6 +226,7 @@ def _bending(
         standing=now,
         asked=asked(now) if now.phase in ("bend", "add") else None,
         stick=stick,
+        strays=strays(now, now.finished[-1]) if now.phase == "decide" and now.finished else (),
         rescue=rescue,
         counted_before=counted_before,
         findings=(*findings, *told),

@@ -9,7 +9,7 @@ from typing import Annotated
 
 from pydantic import Field, TypeAdapter, ValidationError
 
-from hoopwright.bender.rescue.records import Correction, Decision, Reading, Record, Started
+from hoopwright.bender.rescue.records import RECORDS_VERSION, Correction, Decision, Reading, Record, Started
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.store.folder import ProjectFolder
 from hoopwright.store.journal import ReadJournal, append_record, read_journal
@@ -69,9 +69,11 @@ def read_stick(file: Path) -> Stick:
     """The records of a file.
 
     Raises:
-        UserError: `STORE-009` for a file that is damaged or holds something else.
+        UserError: `STORE-009` for a file that is damaged or holds something else, `STORE-004` for one of a newer
+            version of the tool.
     """
     journal = read_journal(file)
+    _refuse_newer(file, journal)
     records = []
     for number, kept in enumerate(journal.records, start=1):
         try:
@@ -92,6 +94,21 @@ def add_record(stick: Stick, record: Record) -> Stick:
     kept = _RECORDS.dump_python(record, mode="json")
     journal = append_record(stick.file, stick.journal, kept)
     return Stick(file=stick.file, records=(*stick.records, record), journal=journal)
+
+
+def _refuse_newer(file: Path, journal: ReadJournal) -> None:
+    version = journal.records[0].get("version", 1) if journal.records else 1
+    if isinstance(version, int) and version > RECORDS_VERSION:
+        raise UserError(
+            Finding(
+                code="STORE-004",
+                severity=Severity.STOP,
+                sentence=f"{file.name} was written by a newer version of the tool (format {version}, this one reads up "
+                f"to {RECORDS_VERSION}).",
+                todo="Use the newer version.",
+                objects=(str(file),),
+            )
+        )
 
 
 def _numbered(folder: ProjectFolder, bar_id: str) -> dict[tuple[int, int], Path]:

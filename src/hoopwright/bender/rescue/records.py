@@ -8,6 +8,7 @@ from hoopwright.bender.calibration import Springback
 from hoopwright.bender.machine import Swing
 from hoopwright.bender.rescue.reading import BAND_DEG
 
+RECORDS_VERSION = 1
 TURN_BAND_DEG = 1.0
 MARK_BAND_MM = 1.0
 """How far a turn and a mark may be off before the bends to come are solved again; common practice, no source."""
@@ -48,6 +49,7 @@ class Started:
         batch: Tube batch or heat number.
         at: When, ISO 8601.
         key: Key of this record.
+        version: Version of the format of the records.
     """
 
     bar_id: str
@@ -65,6 +67,7 @@ class Started:
     batch: str
     at: str
     key: str
+    version: int = RECORDS_VERSION
     kind: Literal["started"] = "started"
 
 

@@ -186,9 +186,11 @@ def strays(now: Standing, taken: Taken) -> tuple[str, ...]:
     if reading.turned_deg is not None and wanted.turn_deg is not None:
         off = wrap_deg(reading.turned_deg - wanted.turn_deg)
         if abs(off) > bands.turn_deg:
-            found.append(f"the tube was turned {off:+.1f}° too far")
+            found.append(
+                f"the tube was turned {reading.turned_deg:.1f}° instead of {wanted.turn_deg:.1f}° (clockwise positive)"
+            )
     if reading.mark_mm is not None and abs(reading.mark_mm - wanted.mark_mm) > bands.mark_mm:
-        found.append(f"the mark was {reading.mark_mm - wanted.mark_mm:+.1f} mm off")
+        found.append(f"the mark was at {reading.mark_mm:.1f} mm instead of {wanted.mark_mm:.1f} mm")
     return tuple(found)
 
 
