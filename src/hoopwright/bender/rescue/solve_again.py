@@ -122,38 +122,48 @@ def solve_again(
     settings = with_made(plan, made)
     done = {one.bend for one in made}
     open_bends = tuple(feed.bend for feed in job.feeds if feed.bend not in done)
-    blind = _best(open_numbers(job, target, settings, ()), target)
     drawn = drawn_least_gap(job, target)
 
     def checked(outcome: Outcome) -> tuple[Check, ...]:
         return checks_of(outcome, wanted, end_limit_mm, drawn)
 
-    solved = blind
+    laid = open_numbers(job, target, settings, ())
+    blind = _best(laid, target)
+    carried_on = solved = _meeting(laid, target, blind, checked) or blind
     if open_bends:
         first = replace(job, trim_a_mm=blind.trim_a_mm, trim_b_mm=blind.trim_b_mm)
         free = open_numbers(first, target, settings, tuple(bend - 1 for bend in open_bends))
-        solved = _rescued(free, target, blind, checked)
+        solved = _rescued(free, target, blind, carried_on, checked)
     return Rescue(
         made=tuple(made),
         open_bends=open_bends,
-        carried_on=blind,
+        carried_on=carried_on,
         solved=solved,
         drawn_least=drawn,
         checks=checked(solved),
     )
 
 
-def _rescued(
-    free: Open, target: Target, blind: Outcome, checked: Callable[[Outcome], tuple[Check, ...]]
-) -> Outcome:
-    """The best bar for the goal; where that one misses a limit, one that holds them all, if a heavier gap finds it."""
-    found, blind_can_be = _best(free, target), not _breaks_limits(free)
-    if not _all_met(checked(found)) and target.gap is not None:
-        heavier = replace(target, goal=replace(target.goal, short_mm=target.goal.short_mm / HEAVIER))
-        other = outcome_of(free, target, solve_open(free, heavier))
-        if _all_met(checked(other)) and (_better(other, blind) or not blind_can_be):
-            return other
-    return found if _better(found, blind) or not blind_can_be else blind
+_Checked = Callable[[Outcome], tuple[Check, ...]]
+
+
+def _rescued(free: Open, target: Target, blind: Outcome, carried_on: Outcome, checked: _Checked) -> Outcome:
+    """The best bar for the goal; where it misses a limit, one that meets them all, if a heavier gap finds it."""
+    blind_can_be = not _breaks_limits(free)
+    found = _best(free, target)
+    meeting = _meeting(free, target, found, checked)
+    if meeting is not None and (_better(meeting, carried_on) or not blind_can_be):
+        return meeting
+    return found if _better(found, blind) or not blind_can_be else carried_on
+
+
+def _meeting(found: Open, target: Target, best: Outcome, checked: _Checked) -> Outcome | None:
+    """A bar that meets every limit where the best one for the goal does not; None where there is no need or none."""
+    if target.gap is None or _all_met(checked(best)):
+        return None
+    heavier = replace(target, goal=replace(target.goal, short_mm=target.goal.short_mm / HEAVIER))
+    other = outcome_of(found, target, solve_open(found, heavier))
+    return other if _all_met(checked(other)) else None
 
 
 def _all_met(checks: Iterable[Check]) -> bool:
