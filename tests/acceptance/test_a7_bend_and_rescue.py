@@ -90,6 +90,7 @@ def test_the_rest_is_bent_as_solved_and_the_bar_listed_as_bent(hoopwright, car):
     keys = hoopwright.keys("bend", car, "MH", "--decide", "go on")
     assert keys["ask"]["target_deg"] == pytest.approx(solved["settings"]["angles_deg"][2])
     assert keys["ask"]["mark_mm"] == pytest.approx(solved["settings"]["marks_mm"][2])
+    assert "mark it anew, +" in hoopwright.run("bend", car, "MH").out
     for step in (3, 4):
         assert keys["step"] == step
         keys = hoopwright.keys("bend", car, "MH", "--reading", f"{keys['ask']['target_deg']:.2f}")

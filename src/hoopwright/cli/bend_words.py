@@ -70,12 +70,7 @@ def numbers(step: "Asked") -> Iterator[tuple[str, str]]:
     if step.add_deg is None:
         if step.turn_end_for_end:
             yield "end", "turn the tube end for end"
-        lead = step.feed.fed_from
-        yield (
-            "mark",
-            f"mark of bend {step.feed.bend} at {step.mark_mm:.1f} mm from end A "
-            f"({step.mark_from_b_mm:.1f} from end B); end {lead} leads",
-        )
+        yield "mark", _mark_words(step)
         if step.turn_deg is not None:
             yield "turn", _turn_words(step)
     if step.command_deg is None:
@@ -84,6 +79,15 @@ def numbers(step: "Asked") -> Iterator[tuple[str, str]]:
     else:
         more = "" if step.add_deg is None else f" ({step.add_deg:.2f}° more than the last time)"
         yield "pull", f"pull to {step.command_deg:.2f}° under load{more}; {step.target_deg:.2f}° is wanted"
+
+
+def _mark_words(step: "Asked") -> str:
+    moved = step.mark_mm - step.sheet_mark_mm
+    anew = "" if abs(moved) < 0.05 else f": mark it anew, {moved:+.1f} mm from where the sheet has it"
+    return (
+        f"mark of bend {step.feed.bend} at {step.mark_mm:.1f} mm from end A ({step.mark_from_b_mm:.1f} from end B)"
+        f"{anew}; end {step.feed.fed_from} leads"
+    )
 
 
 def _turn_words(step: "Asked") -> str:

@@ -13,6 +13,7 @@ from hoopwright.bender import (
     read_calibration,
 )
 from hoopwright.bender.as_bent import BendJob, BendSettings, plan_job
+from hoopwright.bender.sheet_stops import refuse_inputs
 from hoopwright.bender.tolerance.report import Tolerance, tolerance_of
 from hoopwright.bender.tolerance.sources import USUAL, HandScatter
 from hoopwright.bender.tolerance.tape import TAPE_SD_MM
@@ -92,7 +93,8 @@ def tolerance_of_table(
     """Of a bend table in a CSV file; forward, left and up are those of its own frame.
 
     Raises:
-        UserError: `CSV-...`, `BAR-...`, `CAL-...`, `TOL-001` to `TOL-004`, `TOL-006` without a radius.
+        UserError: `CSV-...`, `BAR-...`, `CAL-...`, `SHEET-004` for a trim, `TOL-001` to `TOL-004`, `TOL-006`
+            without a radius.
     """
     if calibration_file is not None:
         numbers = read_calibration(calibration_file)
@@ -112,6 +114,7 @@ def tolerance_of_table(
     radius = bend_numbers(numbers).clr_mm
     table = read_bends_csv(file, radius)
     bar = Bar(name=file.stem, nodes_mm=nodes_from_table(table), clr_mm=radius, tube=tube)
+    refuse_inputs(bar, numbers, *trims_mm)
     feeds = order_named(bar.bend_count, wishes.order or "auto") or default_order(bar)
     return _found(bar, numbers, feeds, trims_mm, wishes)
 

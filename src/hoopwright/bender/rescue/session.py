@@ -98,6 +98,7 @@ class Asked:
         turn_end_for_end: Whether the tube is turned end for end first.
         mark_mm: Mark at the die face, from the end of the tube at A.
         mark_from_b_mm: The same from the end at B.
+        sheet_mark_mm: Where the sheet has it, from the end at A: the tube may be marked there.
         turn_deg: How far to turn the tube, as the sheet signs it; None for the first bend made.
         turn_from_bend: The finished bend that the turn counts from.
         leg_hour: Where the leg beyond that bend then points, as the hour on a clock seen from the tail; None where
@@ -111,6 +112,7 @@ class Asked:
     turn_end_for_end: bool
     mark_mm: float
     mark_from_b_mm: float
+    sheet_mark_mm: float
     turn_deg: float | None
     turn_from_bend: int | None
     leg_hour: float | None
@@ -147,6 +149,7 @@ def asked(now: Standing, step: int | None = None) -> Asked:
         turn_end_for_end=place > 1 and job.feeds[place - 2].fed_from != feed.fed_from,
         mark_mm=mark,
         mark_from_b_mm=job.blank_mm - mark,
+        sheet_mark_mm=now.started.plan.marks_mm[feed.bend - 1],
         turn_deg=turn,
         turn_from_bend=reference,
         leg_hour=None if turn is None or not leads else leg_clock(turn, now.started.swings),

@@ -16,12 +16,15 @@ Placing = Literal["held", "fitted"]
 
 SHARE = 0.95
 _STEP = 0.01
+_FLAT_SHARE = 1e-6
 _SPACING_MM = 60.0
 
 
 @dataclass(frozen=True, kw_only=True)
 class Region:
     """Where 95 of 100 ends land, if errors are small and normal: an ellipsoid about the drawn place.
+
+    It is an ellipse or a line where the errors of a bar move the end in fewer directions.
 
     Args:
         end: `A` or `B`.
@@ -84,9 +87,10 @@ def slopes(job: BendJob, settings: BendSettings, sources: Sources, placing: Plac
 
 def region_of(end: Literal["A", "B"], placing: Placing, covariance: Many) -> Region:
     """The 95 % region of an end from its covariance, shape (3, 3), mm2."""
-    reach = float(np.sqrt(chi2.ppf(SHARE, 3)))
     sizes, axes = np.linalg.eigh(covariance)
-    roots = np.sqrt(np.maximum(sizes[::-1], 0.0))
+    moves = sizes[::-1] > _FLAT_SHARE * max(float(sizes[-1]), 1e-12)
+    roots = np.sqrt(np.where(moves, sizes[::-1], 0.0))
+    reach = float(np.sqrt(chi2.ppf(SHARE, max(1, int(moves.sum())))))
     first, second, third = (as_node(axis) for axis in axes.T[::-1])
     extent = reach * np.sqrt(np.maximum(np.diag(covariance), 0.0))
     return Region(
@@ -101,8 +105,9 @@ def region_of(end: Literal["A", "B"], placing: Placing, covariance: Many) -> Reg
 
 def share_within(region: Region, off_mm: Points) -> float:
     """Share of ends, off their drawn place by (n, 3) mm, that lie in a region."""
-    half = np.maximum(np.array(region.half_mm), 1e-6)
-    along = off_mm @ np.array(region.axes).T / half
+    open_axes = np.array(region.half_mm) > 0.0
+    half = np.array(region.half_mm)[open_axes]
+    along = off_mm @ np.array(region.axes).T[:, open_axes] / half
     return float(np.mean((along**2).sum(axis=1) <= 1.0 + 1e-9))
 
 
