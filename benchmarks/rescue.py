@@ -5,7 +5,7 @@
 The shop bends hoops and side bars as it is told, with the scatter, reading errors and slips of `Shop`, and with a
 springback that is 0.1 degrees off its calibration. A bar is scrap where an end is more than 5 mm off, the gap is
 under its limit, or tube is missing, once it is laid in the car as well as it goes. Hoops stand in a simple body's
-section with a gap of 10.5 mm as drawn; side bars in a corridor 15 mm round the drawn tube. The limit is 5 mm.
+section with a gap of 10.5 mm as drawn; side bars in a corridor 10 mm round the drawn tube. The limit is 5 mm.
 """
 
 import argparse
@@ -73,10 +73,10 @@ def gap_mm(points_mm):
 
 
 def corridor():
-    """Gap of the side bar's tube to a corridor 15 mm wide round the drawn one, as a function of places."""
+    """Gap of the side bar's tube to a corridor 10 mm wide round the drawn one, as a function of places."""
     path = centreline(SIDE_BAR)
     drawn = cKDTree(path.at(np.arange(0.0, path.length_mm, 1.0)))
-    return lambda points_mm: 15.0 - drawn.query(points_mm)[0]
+    return lambda points_mm: 10.0 - drawn.query(points_mm)[0]
 
 
 def begun(bar: Bar, bands: Bands) -> Started:

@@ -16,7 +16,8 @@ from hoopwright.bender.rescue.refusals import (
     refuse_decision,
     refuse_reading,
 )
-from hoopwright.bender.rescue.session import asked, standing
+from hoopwright.bender.rescue.session import standing
+from hoopwright.bender.rescue.standing import asked
 from hoopwright.findings import UserError
 
 LINE = Springback(

@@ -10,8 +10,8 @@ from hoopwright.findings import Verdict
 
 if TYPE_CHECKING:
     from hoopwright.bender.rescue.outcome import Outcome
-    from hoopwright.bender.rescue.session import Asked, Standing
     from hoopwright.bender.rescue.solve_again import Check, Rescue
+    from hoopwright.bender.rescue.standing import Asked, Standing
     from hoopwright.jobs.bending import Bending
 
 

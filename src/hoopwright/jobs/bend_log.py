@@ -1,6 +1,6 @@
 """Bends as records that a shop log can take."""
 
-from hoopwright.bender.rescue.session import Standing, Taken
+from hoopwright.bender.rescue.standing import Standing, Taken
 
 
 def as_log(now: Standing, one: Taken) -> dict[str, object]:

@@ -10,8 +10,9 @@ from hoopwright.bender.rescue.refusals import (
     refuse_reading,
     refuse_stale,
 )
-from hoopwright.bender.rescue.session import Asked, Standing, asked, standing, strays
+from hoopwright.bender.rescue.session import standing
 from hoopwright.bender.rescue.solve_again import Rescue
+from hoopwright.bender.rescue.standing import Asked, Standing, asked, strays
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.bend_log import as_log
 from hoopwright.jobs.rescues import rescue_of

@@ -5,8 +5,8 @@ from dataclasses import replace
 
 from hoopwright.bender.as_bent import BendJob
 from hoopwright.bender.rescue.goal import Gap, Goal
-from hoopwright.bender.rescue.session import Standing
 from hoopwright.bender.rescue.solve_again import Made, Rescue, solve_again
+from hoopwright.bender.rescue.standing import Standing
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.shells import open_shell
 from hoopwright.jobs.sticks import BendWishes

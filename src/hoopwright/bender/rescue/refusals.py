@@ -5,7 +5,7 @@ from collections.abc import Iterable
 
 from hoopwright.bender.rescue.reading import is_angle
 from hoopwright.bender.rescue.records import Correction, Reading
-from hoopwright.bender.rescue.session import Standing, Taken, asked
+from hoopwright.bender.rescue.standing import Standing, Taken, asked
 from hoopwright.findings import Finding, Severity, UserError
 
 _LESS_DEG = 0.05

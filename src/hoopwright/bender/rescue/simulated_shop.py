@@ -11,8 +11,9 @@ from hoopwright.bender.poses import reference_bend
 from hoopwright.bender.rescue.goal import Gap, Goal
 from hoopwright.bender.rescue.outcome import Outcome
 from hoopwright.bender.rescue.records import Decision, Reading, Record, Started
-from hoopwright.bender.rescue.session import Asked, Standing, asked, standing, with_reading
+from hoopwright.bender.rescue.session import standing, with_reading
 from hoopwright.bender.rescue.solve_again import Made, solve_again
+from hoopwright.bender.rescue.standing import Asked, Standing, asked
 from hoopwright.geometry import wrap_deg
 
 Habit = Literal["sheet", "add", "rescue"]
