@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hoopwright.cage import Driver, FitNote, bars_of, replace_member, set_driver
+from hoopwright.cage import Driver, FitNote, Hole, add_hole, bars_of, replace_member, set_driver
 from hoopwright.findings import UserError
 from hoopwright.store.project import Project
 from hoopwright.store.schema import SCHEMA_VERSION, from_json, to_json, upgraded
 
-V1 = (Path(__file__).parent / "data" / "cage-v1.json").read_bytes()
+V1, V2 = ((Path(__file__).parent / "data" / f"cage-v{number}.json").read_bytes() for number in (1, 2))
 
 
 def refused(content, code="STORE-003"):
@@ -198,3 +198,52 @@ def test_drivers_and_fits_are_kept():
 )
 def test_drivers_that_cannot_be_are_damage(drivers):
     refused(changed(version=2, drivers=drivers), "STORE-003")
+
+
+def test_a_file_of_format_2_still_opens_and_knew_no_holes():
+    keys = json.loads(V2)
+    assert keys["version"] == 2
+    assert "holes" not in keys
+    project, step = from_json(V2, "cage-v2.json")
+    assert step == 3
+    assert project.cage.holes == ()
+    (driver,) = project.cage.drivers
+    assert (driver.name, driver.wheel_radius_mm, driver.padding_mm) == ("Bøb", 175.0, 25.0)
+    assert project.cage.member("SB-L").fit == FitNote(seed=7, gap_mm=12.5, bends=1)
+    assert project.swings == "clockwise"
+    assert list(bars_of(project.cage)) == ["MH", "SB-L", "SB-R"]
+    assert upgraded(keys)["version"] == SCHEMA_VERSION
+
+
+def test_holes_are_kept():
+    project, step = from_json(V2, "cage-v2.json")
+    cage = add_hole(
+        project.cage,
+        Hole(bar_id="SB-L", place_mm=(-600.0, 590.0, 600.0), diameter_mm=55.0, deep_mm=40.0),
+    )
+    again, _ = from_json(to_json(replace(project, cage=cage), step), "cage.json")
+    assert again.cage.holes == cage.holes
+    assert len(cage.holes) == 1
+
+
+HOLE = {"bar_id": "SB-L", "place_mm": [-600.0, 590.0, 600.0], "diameter_mm": 55.0, "deep_mm": 40.0}
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"bar_id": "SB-R"},
+        {"bar_id": "nobody"},
+        {"bar_id": "../x"},
+        {"place_mm": [0, 0]},
+        {"place_mm": [0, 0, 1e9]},
+        {"diameter_mm": -55.0},
+        {"diameter_mm": 0.0},
+        {"diameter_mm": 4000.0},
+        {"deep_mm": 0.0},
+        {"deep_mm": None},
+        {"more": 1},
+    ],
+)
+def test_holes_that_cannot_be_are_damage(wrong):
+    refused(json.dumps({**json.loads(V2), "version": 3, "holes": [{**HOLE, **wrong}]}).encode())

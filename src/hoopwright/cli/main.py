@@ -15,6 +15,7 @@ from hoopwright.cli import (
     fit,
     history,
     holdable,
+    landmark,
     layout,
     new,
     picture,
@@ -75,3 +76,4 @@ for _module, _name in (
     app.command(_name)(_module)
 app.add_typer(bar.app, name="bar")
 app.add_typer(driver.app, name="driver")
+app.add_typer(landmark.app, name="landmark")

@@ -43,6 +43,17 @@ def named_place(text: str) -> "tuple[str, Node]":
     return name.strip(), place(rest)
 
 
+def named_places(texts: Sequence[str]) -> "dict[str, Node]":
+    """Several `name=forward,left,up`, each name once."""
+    named: dict[str, Node] = {}
+    for text in texts:
+        name, at = named_place(text)
+        if name in named:
+            raise _unreadable(text, f"each name once: {name} was typed twice")
+        named[name] = at
+    return named
+
+
 def named_region(text: str) -> NamedPlace:
     """A region's name and a place on it."""
     name, at = named_place(text)

@@ -21,7 +21,8 @@ from hoopwright.cage import Cage, Member, bar_of, side_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.jobs.calibrations import calibration_for, kept_calibrations
 from hoopwright.jobs.drawings import car_lines
-from hoopwright.jobs.shells import open_shell
+from hoopwright.jobs.hole_rows import hole_notes
+from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.papers import (
     A4,
     LETTER,
@@ -96,7 +97,7 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
     """
     opened = folder.open()
     project = replace(opened.project, swings=wishes.swings or opened.project.swings)
-    shell = open_shell(folder, project, progress=progress) if project.scan else None
+    shell = open_whole_shell(folder, project, progress=progress) if project.scan else None
     findings = _proof(project, shell)
     members = _members(project.cage, wishes.only)
     calibrations = kept_calibrations(folder)
@@ -221,6 +222,7 @@ def sheet_of(
         trim_a_mm=member.end_a.trim_mm,
         trim_b_mm=member.end_b.trim_mm,
         date=wishes.date,
+        notes=hole_notes(project.cage, member.member_id),
     )
     last = project.last_issued(member.member_id)
     if last is None:

@@ -7,14 +7,25 @@ from typing import Annotated, Any, Literal
 import numpy as np
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from hoopwright.cage import Cage, Driver, End, FitNote, Limits, Member, Role, check_driver
+from hoopwright.cage import (
+    Cage,
+    Driver,
+    End,
+    FitNote,
+    Hole,
+    Limits,
+    Member,
+    Role,
+    check_driver,
+    check_hole,
+)
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Transform
 from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance, TapePlace
 from hoopwright.store.project import AlignedBy, IssuedSheet, Project, ScanRecord
 from hoopwright.tubes import TubeSize
 
-SCHEMA_VERSION = 2
+SCHEMA_VERSION = 3
 
 Number = Annotated[float, Field(allow_inf_nan=False)]
 Place = tuple[Number, Number, Number]
@@ -54,7 +65,15 @@ class _Driver(_Model):
     shin_mm: Place | None = None
     wheel_mm: Place | None = None
     wheel_radius_mm: Number | None = None
+    wheel_tilt_deg: Number | None = None
     padding_mm: Number = 0.0
+
+
+class _Hole(_Model):
+    bar_id: BarId
+    place_mm: Place
+    diameter_mm: Number
+    deep_mm: Number
 
 
 class _Member(_Model):
@@ -119,7 +138,7 @@ class _Issued(_Model):
 
 
 class _File(_Model):
-    version: Annotated[int, Field(ge=2, le=2, strict=True)]
+    version: Annotated[int, Field(ge=3, le=3, strict=True)]
     step: Annotated[int, Field(ge=1, le=999_999, strict=True)]
     name: str
     gap_mm: Number
@@ -127,6 +146,7 @@ class _File(_Model):
     landmarks: dict[str, Place]
     members: tuple[_Member, ...]
     drivers: tuple[_Driver, ...] = ()
+    holes: tuple[_Hole, ...] = ()
     scan: _Scan | None
     tape: tuple[_Tape, ...]
     named_places: tuple[_NamedPlace, ...]
@@ -146,6 +166,7 @@ def to_json(project: Project, step: int) -> bytes:
         "landmarks": dict(cage.landmarks),
         "members": [_member_keys(member) for member in cage.members],
         "drivers": [vars(driver) for driver in cage.drivers],
+        "holes": [vars(hole) for hole in cage.holes],
         "scan": None if project.scan is None else _scan_keys(project.scan),
         "tape": [_tape_keys(distance) for distance in project.tape],
         "named_places": [vars(place) for place in project.named_places],
@@ -182,7 +203,7 @@ def upgraded(keys: Any) -> Any:
 
     What is no project file at all is left for the reader to refuse.
     """
-    steps = {1: _to_2}
+    steps = {1: _to_2, 2: _to_3}
     while isinstance(keys, dict) and type(keys.get("version")) is int and keys["version"] in steps:
         keys = steps[keys["version"]](keys)
     return keys
@@ -191,6 +212,11 @@ def upgraded(keys: Any) -> Any:
 def _to_2(keys: dict[str, Any]) -> dict[str, Any]:
     """Version 2 knows drivers, and how a bar was fitted."""
     return {"drivers": [], **keys, "version": 2}
+
+
+def _to_3(keys: dict[str, Any]) -> dict[str, Any]:
+    """Version 3 knows the holes that are cut for bars."""
+    return {"holes": [], **keys, "version": 3}
 
 
 def _checked(file: _File, file_name: str) -> tuple[Project, int]:
@@ -218,6 +244,17 @@ def _check_links(members: tuple[_Member, ...]) -> None:
             raise ValueError(msg)
 
 
+def _check_holes(cage: Cage) -> None:
+    """Raises ValueError or UserError where a hole cannot be, or is for a bar that has none of its own."""
+    for hole in cage.holes:
+        member = cage.member(hole.bar_id)
+        if member.mirror_of is not None:
+            msg = f"a hole is for bar {hole.bar_id}, which mirrors another"
+            raise ValueError(msg)
+        # a tube that was changed since is told by the check, not refused here
+        check_hole(hole, 0.0)
+
+
 def _project(file: _File) -> Project:
     _check_links(file.members)
     limits = Limits(gap_mm=file.gap_mm, clamp_mm=file.clamp_mm)
@@ -232,7 +269,9 @@ def _project(file: _File) -> Project:
         landmarks=MappingProxyType(dict(file.landmarks)),
         limits=limits,
         drivers=drivers,
+        holes=tuple(Hole(**dict(hole)) for hole in file.holes),
     )
+    _check_holes(cage)
     return Project(
         name=file.name,
         cage=cage,
