@@ -65,6 +65,7 @@ def test_killed_while_bending(folder):
                 for number in range(acknowledged, len(SENT)):
                     send(folder, number)
                     os.write(write_end, b".")
+                    time.sleep(0.05)  # six of these outlast the first wait before a kill
             finally:
                 os._exit(0)
         os.close(write_end)
