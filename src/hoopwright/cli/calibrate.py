@@ -51,7 +51,9 @@ def calibrate(
         _learn(file, log, batch or None, chart, as_json)
         return
     if chart is not None or (batch and not keep):
-        raise typer.BadParameter("--chart goes with --log, and --batch with --log or --keep", param_hint="--log")
+        raise typer.BadParameter(
+            "--chart goes with --log, and --batch with --log or --keep", param_hint="--log"
+        )
     from hoopwright.jobs import calibrations
     from hoopwright.store import ProjectFolder
 

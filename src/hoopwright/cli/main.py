@@ -7,6 +7,7 @@ import typer
 from hoopwright.cli import (
     bar,
     batch,
+    bend,
     bender,
     calibrate,
     check,
@@ -28,6 +29,7 @@ from hoopwright.cli import (
     shop,
     stick,
     table,
+    tolerance,
     tube,
 )
 
@@ -71,7 +73,9 @@ for _module, _name in (
     (check.check, "check"),
     (holdable.holdable, "holdable"),
     (order.order, "order"),
+    (tolerance.tolerance, "tolerance"),
     (sheets.sheets, "sheets"),
+    (bend.bend, "bend"),
     (picture.picture, "picture"),
     (history.undo, "undo"),
     (history.redo, "redo"),

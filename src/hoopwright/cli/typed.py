@@ -200,6 +200,11 @@ def today() -> str:
     return datetime.now(UTC).astimezone().date().isoformat()
 
 
+def now() -> str:
+    """Date and time, ISO 8601, in the local time zone, to the second."""
+    return datetime.now(UTC).astimezone().isoformat(timespec="seconds")
+
+
 def _unreadable(text: str, wanted: str) -> UserError:
     return UserError(
         Finding(

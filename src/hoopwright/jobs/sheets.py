@@ -236,7 +236,7 @@ def sheet_of(
     bar = bar_of(project.cage, member.member_id)
     machine = machine_for(project, member, shop, swings=_swing(project, wishes)).machine
     calibration = _calibration(bar, member, calibrations, wishes)
-    order = _order(bar.bend_count, wishes.order)
+    order = order_named(bar.bend_count, wishes.order)
     crossed: tuple[Finding, ...] = ()
     if wishes.room is not None and bar.bend_count and wishes.order == "auto":
         order, crossed = order_through(bar, member, calibration, wishes.room, machine.swings)
@@ -273,7 +273,8 @@ def _calibration(
     return replace(straight, name="none needed (straight)", calibrated=True)
 
 
-def _order(bends: int, wish: str) -> Order | None:
+def order_named(bends: int, wish: str) -> Order | None:
+    """The order of that name, or None for the default one of the bar."""
     orders = {"A to B": a_to_b, "B to A": b_to_a, "middle outward": middle_outward}
     if not bends or wish == "auto":
         return None

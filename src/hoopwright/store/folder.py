@@ -54,6 +54,11 @@ class ProjectFolder:
         """Sample-bend files as given."""
         return self.path / "calibrations"
 
+    @property
+    def bending(self) -> Path:
+        """Records of what was bent, one file for each stick."""
+        return self.path / "bending"
+
     def create(self, project: Project) -> None:
         """Start a project in a folder that holds none.
 
