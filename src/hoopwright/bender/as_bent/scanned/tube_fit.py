@@ -1,0 +1,186 @@
+"""The tube of straights and arcs that lies best on the points, and how sure its numbers are.
+
+Source: Gauss-Newton on the distances to the skin, points farther off than some times the scatter left out; the
+covariance is the scatter squared times the inverse of J'J at the solution.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hoopwright.bender.as_bent.scanned.tube_model import (
+    TubeModel,
+    along_mm,
+    nearest_pieces,
+    off_axis_mm,
+    tube_model,
+)
+from hoopwright.geometry import FilletedPath, Points, Vector
+
+MOST_POINTS = 30_000
+FIRST_POINTS = 6_000
+_STEPS = 8
+_TRIM_SD = 4.0
+_FIRST_SHARE = 0.5
+_STEP_MM = 1e-3
+_BEYOND_MM = 60.0
+_LEAST_SD_MM = 0.02
+_CLR_RATIOS = np.geomspace(1.5, 24.0, 41)
+"""Centreline radius over outside radius that are tried: 0.75 to 12 diameters."""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class TubeFit:
+    """A fitted tube.
+
+    Args:
+        model: The unknowns.
+        values: Their values.
+        covariance: Of the values, shape (size, size).
+        noise_mm: Scatter of the points about the skin.
+        path: The axis; its ends are where the start had them.
+        on_skin: Which of the points that were given lie on the skin, shape (n,).
+    """
+
+    model: TubeModel
+    values: Vector
+    covariance: NDArray[np.float64]
+    noise_mm: float
+    path: FilletedPath
+    on_skin: NDArray[np.bool_]
+
+    @property
+    def radius_mm(self) -> float:
+        """Outside radius."""
+        return self.model.radius(self.values)
+
+    @property
+    def clr_mm(self) -> float:
+        """Centreline radius."""
+        return self.model.clr(self.values)
+
+
+def fit_tube(points_mm: Points, nodes_mm: Points, radius_mm: float, rng: np.random.Generator) -> TubeFit:
+    """Fit nodes, centreline radius and outside radius to points.
+
+    Args:
+        points_mm: All points, shape (n, 3); what is not on the tube is left out.
+        nodes_mm: Where the nodes are about, shape (m, 3).
+        radius_mm: About the outside radius.
+        rng: Chooses points where there are more than needed.
+
+    Raises:
+        ValueError: Where no arcs fit between the nodes.
+    """
+    near = _near(points_mm, nodes_mm, radius_mm)
+    used = near[rng.permutation(len(near))[:MOST_POINTS]]
+    model = tube_model(nodes_mm, _first_clr(points_mm[used], nodes_mm, radius_mm), radius_mm)
+    values, limit = np.zeros(model.size), _FIRST_SHARE * radius_mm
+    for last in (False, False, True):
+        points = points_mm[used if last else used[:FIRST_POINTS]]
+        path = model.path(values)
+        pieces = nearest_pieces(path, points)
+        off = off_axis_mm(path, points, pieces) - model.radius(values)
+        kept = (np.abs(off) < limit) & _within(path, points, pieces)
+        values, slopes, left = _descend(model, values, points[kept], pieces[kept])
+        scatter = max(1.4826 * float(np.median(np.abs(left))), _LEAST_SD_MM)
+        limit = max(_TRIM_SD * scatter, 0.1)
+    noise = float(np.sqrt(np.mean(left**2)))
+    path = model.path(values)
+    pieces = nearest_pieces(path, points_mm)
+    off = off_axis_mm(path, points_mm, pieces) - model.radius(values)
+    return TubeFit(
+        model=model,
+        values=values,
+        covariance=noise**2 * np.linalg.pinv(slopes.T @ slopes),
+        noise_mm=noise,
+        path=path,
+        on_skin=(np.abs(off) < limit) & _within(path, points_mm, pieces),
+    )
+
+
+def _near(points: Points, nodes: Points, radius: float) -> NDArray[np.intp]:
+    """Points that may be on the skin: near to a leg, or to a bend that cuts the corner between two."""
+    near = np.zeros(len(points), bool)
+    for start, end in zip(nodes[:-1], nodes[1:], strict=True):
+        leg = end - start
+        share = np.clip((points - start) @ leg / float(leg @ leg), -0.2, 1.2)
+        off = points - start - share[:, None] * leg
+        near |= np.einsum("ni,ni->n", off, off) < (4.0 * radius) ** 2
+    return np.flatnonzero(near)
+
+
+def _first_clr(points: Points, nodes: Points, radius: float) -> float:
+    """The centreline radius with most points near to the skin, of a row of likely ones."""
+    if len(nodes) < 3:
+        return radius * 6.0
+    some = points[:: max(1, len(points) // 3000)]
+    best, most = None, -1
+    for ratio in _CLR_RATIOS:
+        model = tube_model(nodes, float(ratio) * radius, radius)
+        try:
+            path = model.path(np.zeros(model.size))
+        except ValueError:
+            break
+        off = off_axis_mm(path, some, nearest_pieces(path, some)) - radius
+        count = int((np.abs(off) < 0.15 * radius).sum())
+        if count > most:
+            best, most = model.clr_mm, count
+    if best is None:
+        msg = "no arcs fit between the nodes"
+        raise ValueError(msg)
+    return best
+
+
+def _within(path: FilletedPath, points: Points, pieces: NDArray[np.intp]) -> NDArray[np.bool_]:
+    along = along_mm(path, points, pieces)
+    kept: NDArray[np.bool_] = (along > -_BEYOND_MM) & (along < path.length_mm + _BEYOND_MM)
+    return kept
+
+
+def _descend(
+    model: TubeModel, values: Vector, points: Points, pieces: NDArray[np.intp]
+) -> tuple[Vector, NDArray[np.float64], Vector]:
+    """Gauss-Newton with each point on its piece; values, slopes and what is left."""
+
+    def left(at: Vector) -> Vector:
+        return off_axis_mm(model.path(at), points, pieces) - model.radius(at)
+
+    now = left(values)
+    slopes = _slopes(model, left, values, now)
+    for _ in range(_STEPS):
+        step = np.linalg.lstsq(slopes.T @ slopes, -slopes.T @ now, rcond=1e-10)[0]
+        for _ in range(8):
+            ahead = _or_none(left, values + step)
+            if ahead is not None and float(ahead @ ahead) <= float(now @ now):
+                break
+            step = step / 2.0
+        else:
+            break
+        assert ahead is not None  # noqa: S101 - asked in the loop
+        values, now = values + step, ahead
+        if float(np.abs(step).max()) < 1e-3:
+            break
+        slopes = _slopes(model, left, values, now)
+    return values, slopes, now
+
+
+def _slopes(
+    model: TubeModel, left: Callable[[Vector], Vector], values: Vector, now: Vector
+) -> NDArray[np.float64]:
+    columns = []
+    for index in range(model.size - 1):
+        step = np.zeros(model.size)
+        step[index] = _STEP_MM
+        columns.append((left(values + step) - now) / _STEP_MM)
+    return np.column_stack([*columns, -np.ones(len(now))])
+
+
+def _or_none(left: Callable[[Vector], Vector], values: Vector) -> Vector | None:
+    try:
+        made: Vector = left(values)
+    except ValueError:
+        return None
+    return made
