@@ -84,8 +84,7 @@ def _thinned(places: Points, step_mm: float) -> Points:
     cube = np.floor((places - places.min(axis=0)) / step_mm).astype(np.int64)
     _, which, count = np.unique(cube, axis=0, return_inverse=True, return_counts=True)
     which = which.reshape(-1)
-    means = _summed(which, places, len(count)) / count[:, None]
-    return means
+    return _summed(which, places, len(count)) / count[:, None]
 
 
 def _tree(places: Points, widest_mm: float) -> coo_matrix:

@@ -173,8 +173,8 @@ def _refuse_far(bar: Bar, drawn: BendTable, table: BendTable) -> None:
         Finding(
             code="ASBENT-027",
             severity=Severity.STOP,
-            sentence=f"The scan is not of {bar.name}: whichever end is A, bend {bend + 1} is {table.angles_deg[bend]:.1f}° "
-            f"and drawn {drawn.angles_deg[bend]:.1f}°.",
+            sentence=f"The scan is not of {bar.name}: whichever end is A, bend {bend + 1} is "
+            f"{table.angles_deg[bend]:.1f}° and drawn {drawn.angles_deg[bend]:.1f}°.",
             todo="Name the bar that was scanned.",
             objects=(bar.name,),
             measured=off[bend],
@@ -210,7 +210,8 @@ def _other_tube(bar: Bar, scanned: ScannedBar) -> tuple[Finding, ...]:
     return (
         Finding(
             code="ASBENT-030",
-            sentence=f"The scanned tube is {scanned.od_mm:.1f} mm thick, {bar.name} is drawn with {bar.tube.od_mm:g} mm.",
+            sentence=f"The scanned tube is {scanned.od_mm:.1f} mm thick, {bar.name} is drawn with "
+            f"{bar.tube.od_mm:g} mm.",
             todo="Check the unit of the scan and which bar was scanned.",
             objects=(bar.name,),
             measured=scanned.od_mm,
@@ -225,8 +226,8 @@ def _end_elsewhere(bar: Bar, letter: str, over_mm: float, trim_mm: float) -> Fin
     return Finding(
         code="ASBENT-031",
         severity=Severity.NOTE,
-        sentence=f"Bar {bar.name}: the scan ends {where} at end {letter} (trim {trim_mm:g} mm): the mark is taken where it is "
-        "drawn.",
+        sentence=f"Bar {bar.name}: the scan ends {where} at end {letter} (trim {trim_mm:g} mm): the mark is taken "
+        "where it is drawn.",
         todo="Cut to the mark on the tube.",
         objects=(bar.name,),
         measured=over_mm,

@@ -9,12 +9,16 @@ from scipy.spatial import cKDTree
 from hoopwright.geometry import Points, Vector
 
 NEIGHBOURS = 64
+FEWEST_NEIGHBOURS = 14
 SEEDS = 9000
 CLOUD = 60_000
 THINNEST_MM, THICKEST_MM = 6.0, 60.0
 _ROUND_SHARE = 0.4
 _LIKE_RADIUS = 1.35
 _FLAT_RATIO = 5.0
+_CLUMP_SHARE = 0.4
+_WIDEST_PATCH_RATIO = 0.7
+_FEWEST_PATCHES = 30
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -25,11 +29,16 @@ class TubePatches:
         axis_mm: A place on the axis for each patch, shape (n, 3).
         directions: Rough direction of the axis there, shape (n, 3).
         radius_mm: Outside radius that most patches agree on.
+        noise_mm: Scatter of the points about a patch, the middle one of all patches.
     """
 
     axis_mm: Points
     directions: Points
     radius_mm: float
+    noise_mm: float
+
+
+_NONE = TubePatches(axis_mm=np.empty((0, 3)), directions=np.empty((0, 3)), radius_mm=0.0, noise_mm=0.0)
 
 
 def tube_patches(
@@ -56,51 +65,86 @@ def tube_patches(
         points_mm if len(points_mm) <= CLOUD else points_mm[rng.choice(len(points_mm), CLOUD, replace=False)]
     )
     seeds = cloud if len(cloud) <= SEEDS else cloud[:SEEDS]
-    made = _quadrics(cloud, seeds)
-    curve, other, centre_way, base, along = made
+    tree, limits = cKDTree(cloud), (thinnest_mm, thickest_mm)
+    found, reach_mm = _round_ones(_quadrics(tree, seeds, NEIGHBOURS), limits)
+    if len(found.axis_mm) and reach_mm > _WIDEST_PATCH_RATIO * found.radius_mm:
+        # points so far apart that a patch goes round the tube
+        fewer = max(
+            FEWEST_NEIGHBOURS, int(NEIGHBOURS * (_WIDEST_PATCH_RATIO * found.radius_mm / reach_mm) ** 2)
+        )
+        found, _ = _round_ones(_quadrics(tree, seeds, fewer), limits)
+    return found
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class _Quadrics:
+    curvature_per_mm: Vector
+    other_per_mm: Vector
+    to_centre: Points
+    base_mm: Points
+    unbent: Points
+    noise_mm: Vector
+    reach_mm: Vector
+    is_surface: NDArray[np.bool_]
+
+
+def _round_ones(made: _Quadrics, limits_mm: tuple[float, float]) -> tuple[TubePatches, float]:
+    """The patches that bend one way only and by like radii, and how far patches reach."""
     with np.errstate(divide="ignore"):
-        radius = 1.0 / np.abs(curve)
-    round_one_way = (
-        (radius > thinnest_mm) & (radius < thickest_mm) & (np.abs(other) < _ROUND_SHARE * np.abs(curve))
+        radius = 1.0 / np.abs(made.curvature_per_mm)
+    one_way = np.abs(made.other_per_mm) < _ROUND_SHARE * np.abs(made.curvature_per_mm)
+    good = one_way & made.is_surface & (radius > limits_mm[0]) & (radius < limits_mm[1])
+    if good.sum() < _FEWEST_PATCHES:
+        return _NONE, 0.0
+    most = _mode_mm(radius[good])
+    like = good & (radius < most * _LIKE_RADIUS) & (radius > most / _LIKE_RADIUS)
+    found = TubePatches(
+        axis_mm=made.base_mm[like] + made.to_centre[like] * most,
+        directions=made.unbent[like],
+        radius_mm=most,
+        noise_mm=float(np.median(made.noise_mm[like])),
     )
-    if round_one_way.sum() < 30:
-        return TubePatches(axis_mm=np.empty((0, 3)), directions=np.empty((0, 3)), radius_mm=0.0)
-    most = _mode_mm(radius[round_one_way])
-    like = round_one_way & (radius < most * _LIKE_RADIUS) & (radius > most / _LIKE_RADIUS)
-    axis = base[like] + centre_way[like] * most
-    return TubePatches(axis_mm=axis, directions=along[like], radius_mm=most)
+    return found, float(np.median(made.reach_mm[like]))
 
 
-def _quadrics(cloud: Points, seeds: Points) -> tuple[Vector, Vector, Points, Points, Points]:
-    """Greatest and least curvature, the way to the centre, the place on the surface and the unbent direction."""
-    _, near = cKDTree(cloud).query(seeds, k=min(NEIGHBOURS, len(cloud)))
+def _quadrics(tree: cKDTree, seeds: Points, neighbours: int) -> _Quadrics:
+    """A quadric through the neighbours of each seed, in the axes of their spread."""
+    cloud = tree.data
+    apart, near = tree.query(seeds, k=min(neighbours, len(cloud)))
     offsets = cloud[near] - seeds[:, None]
     middle = offsets.mean(axis=1)
     centred = offsets - middle[:, None]
     size, axes = np.linalg.eigh(np.einsum("nki,nkj->nij", centred, centred))
-    local = np.einsum("nki,nij->nkj", centred, axes)
     scale = np.sqrt(np.maximum(size[:, 2], 1e-12) / offsets.shape[1])[:, None]
-    x, y, z = local[..., 2] / scale, local[..., 1] / scale, local[..., 0] / scale
+    local = np.einsum("nki,nij->nkj", centred, axes) / scale[:, :, None]
+    found, left = _least_squares(local[..., 2], local[..., 1], local[..., 0])
+    form = np.stack([2 * found[:, 3], found[:, 4], found[:, 4], 2 * found[:, 5]], -1)
+    steep = (1.0 + found[:, 1] ** 2 + found[:, 2] ** 2) ** 1.5 * scale[:, 0]
+    bent, ways = np.linalg.eigh(form.reshape(-1, 2, 2))
+    first, rows = np.argmax(np.abs(bent), axis=1), np.arange(len(seeds))
+    flat = ways[rows, :, 1 - first]
+    up = axes[:, :, 0] - found[:, 1:2] * axes[:, :, 2] - found[:, 2:3] * axes[:, :, 1]
+    up /= np.linalg.norm(up, axis=1)[:, None]
+    return _Quadrics(
+        curvature_per_mm=bent[rows, first] / steep,
+        other_per_mm=bent[rows, 1 - first] / steep,
+        to_centre=up * np.sign(bent[rows, first])[:, None],
+        base_mm=seeds + middle + axes[:, :, 0] * found[:, :1] * scale,
+        unbent=flat[:, :1] * axes[:, :, 2] + flat[:, 1:] * axes[:, :, 1],
+        noise_mm=left * scale[:, 0],
+        reach_mm=apart[:, -1],
+        # neighbours on a line, or all round in a clump, are no surface
+        is_surface=(size[:, 1] * _FLAT_RATIO > size[:, 2]) & (left < _CLUMP_SHARE),
+    )
+
+
+def _least_squares(x: Points, y: Points, z: Points) -> tuple[Points, Vector]:
+    """Six terms of z(x, y) for each row, and the root mean square of what is left."""
     terms = np.stack([np.ones_like(x), x, y, x * x, x * y, y * y], axis=-1)
     normal = np.einsum("nki,nkj->nij", terms, terms) + 1e-9 * np.eye(6)
     found = np.linalg.solve(normal, np.einsum("nki,nk->ni", terms, z)[..., None])[..., 0]
-    form = np.stack(
-        [np.stack([2 * found[:, 3], found[:, 4]], -1), np.stack([found[:, 4], 2 * found[:, 5]], -1)], -2
-    )
-    steep = (1.0 + found[:, 1] ** 2 + found[:, 2] ** 2) ** 1.5
-    bent, ways = np.linalg.eigh(form)
-    first = np.argmax(np.abs(bent), axis=1)
-    rows = np.arange(len(seeds))
-    curve, other = bent[rows, first], bent[rows, 1 - first]
-    flat = ways[rows, :, 1 - first]
-    along = flat[:, :1] * axes[:, :, 2] + flat[:, 1:] * axes[:, :, 1]
-    up = axes[:, :, 0] - found[:, 1:2] * axes[:, :, 2] - found[:, 2:3] * axes[:, :, 1]
-    up /= np.linalg.norm(up, axis=1)[:, None]
-    base = seeds + middle + axes[:, :, 0] * found[:, :1] * scale
-    # not spread out in a patch: the neighbours lie on a line or in a clump
-    thin = size[:, 1] * _FLAT_RATIO < size[:, 2]
-    curve = np.where(thin, 0.0, curve / steep / scale[:, 0])
-    return curve, other / steep / scale[:, 0], up * np.sign(curve)[:, None], base, along
+    left = z - np.einsum("nki,ni->nk", terms, found)
+    return found, np.sqrt((left**2).sum(axis=1) / max(z.shape[1] - 6, 1))
 
 
 def _mode_mm(radii: NDArray[np.float64]) -> float:

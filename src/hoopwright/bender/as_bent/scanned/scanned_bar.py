@@ -9,17 +9,25 @@ from numpy.typing import NDArray
 from hoopwright.bars import BendTable, Node, as_nodes, bend_table
 from hoopwright.bars.bar import Bar
 from hoopwright.bender.as_bent.scanned.axis_path import axis_path
-from hoopwright.bender.as_bent.scanned.patches import tube_patches
+from hoopwright.bender.as_bent.scanned.patches import TubePatches, tube_patches
 from hoopwright.bender.as_bent.scanned.refusals import no_bar, nothing_round, refuse_two, usable
 from hoopwright.bender.as_bent.scanned.straights import nodes_of, straight_runs
 from hoopwright.bender.as_bent.scanned.tube_ends import edge_mm
 from hoopwright.bender.as_bent.scanned.tube_fit import TubeFit, fit_tube
-from hoopwright.bender.as_bent.scanned.tube_model import along_mm, nearest_pieces
+from hoopwright.bender.as_bent.scanned.tube_model import along_mm, nearest_pieces, off_axis_mm
 from hoopwright.findings import Finding, UserError
-from hoopwright.geometry import Points, Vector, wrap_deg
+from hoopwright.geometry import Points, Vector, angle_between_deg, wrap_deg
 from hoopwright.tubes import TubeSize
 
 COARSE_MM = 2.5
+COARSE_RATIO, COARSE_SLACK_MM = 1.4, 0.2
+"""Against the scatter about small patches: a bend that was overlooked leaves more."""
+QUICK_POINTS = 5_000
+LEAST_BEND_DEG = 1.0
+EXPLAINED_SHARE = 0.7
+NEAR_END_MM = 60.0
+BEND_RATIOS = (1.2, 40.0)
+"""Centreline radius over outside radius that can be a bend at all."""
 _GAP_MM = 60.0
 _WALL_SHARE = 0.05
 _STEP_MM = 0.01
@@ -81,14 +89,49 @@ def bar_in_scan(points_mm: Points) -> ScannedBar:
     runs = straight_runs(path, 2.0 * patches.radius_mm)
     if not runs:
         raise no_bar("no part of it is straight")
+    fit = _fit(points, nodes_of(runs, path), patches.radius_mm, rng)
+    _refuse_unexplained(fit, patches)
+    return _result(points, origin, fit, patches.noise_mm)
+
+
+def _fit(points: Points, nodes: Points, radius_mm: float, rng: np.random.Generator) -> TubeFit:
+    """Fit with few points first, leaving out bends that turn out to be none, then with many.
+
+    Raises:
+        UserError: `ASBENT-024`.
+    """
+    for _ in range(len(nodes)):
+        try:
+            quick = fit_tube(points, nodes, radius_mm, rng, most_points=QUICK_POINTS)
+        except (ValueError, np.linalg.LinAlgError):
+            quick = None
+        good = quick is not None and BEND_RATIOS[0] < quick.clr_mm / quick.radius_mm < BEND_RATIOS[1]
+        if quick is not None and good:
+            nodes = quick.model.nodes(quick.values)
+        angles = [angle_between_deg(a, b) for a, b in itertools.pairwise(np.diff(nodes, axis=0))]
+        if good and (not angles or min(angles) >= LEAST_BEND_DEG):
+            break
+        if not angles:
+            raise no_bar("nothing that could be a straight tube fits its points")
+        nodes = np.delete(nodes, int(np.argmin(angles)) + 1, axis=0)
     try:
-        fit = fit_tube(points, nodes_of(runs, path), patches.radius_mm, rng)
+        return fit_tube(points, nodes, radius_mm, rng)
     except (ValueError, np.linalg.LinAlgError) as error:
         raise no_bar(str(error)) from None
-    return _result(points, origin, fit)
 
 
-def _result(points: Points, origin: Vector, fit: TubeFit) -> ScannedBar:
+def _refuse_unexplained(fit: TubeFit, patches: TubePatches) -> None:
+    """Stop where much of the tube in the scan does not lie along the bar that was found."""
+    pieces = nearest_pieces(fit.path, patches.axis_mm)
+    along = along_mm(fit.path, patches.axis_mm, pieces)
+    off = off_axis_mm(fit.path, patches.axis_mm, pieces)
+    on = (off < patches.radius_mm) & (along > -NEAR_END_MM) & (along < fit.path.length_mm + NEAR_END_MM)
+    share = float(on.mean())
+    if share < EXPLAINED_SHARE:
+        raise no_bar(f"the best one runs through only {100.0 * share:.0f} % of the tube that was seen")
+
+
+def _result(points: Points, origin: Vector, fit: TubeFit, patch_noise_mm: float) -> ScannedBar:
     skin = points[fit.on_skin]
     pieces = nearest_pieces(fit.path, skin)
     along = along_mm(fit.path, skin, pieces)
@@ -116,7 +159,7 @@ def _result(points: Points, origin: Vector, fit: TubeFit) -> ScannedBar:
         noise_mm=fit.noise_mm,
         used_count=int(fit.on_skin.sum()),
         left_out_count=int((~fit.on_skin).sum()),
-        findings=(*_coarse(fit), *_gaps(along)),
+        findings=(*_coarse(fit, patch_noise_mm), *_gaps(along)),
     )
 
 
@@ -159,17 +202,18 @@ def _row(table: BendTable) -> Vector:
     return np.array([*table.straights_mm, *table.rotations_deg, *table.angles_deg])
 
 
-def _coarse(fit: TubeFit) -> tuple[Finding, ...]:
-    if fit.noise_mm <= COARSE_MM:
+def _coarse(fit: TubeFit, patch_noise_mm: float) -> tuple[Finding, ...]:
+    limit = min(COARSE_MM, COARSE_RATIO * patch_noise_mm + COARSE_SLACK_MM)
+    if fit.noise_mm <= limit:
         return ()
     return (
         Finding(
             code="ASBENT-025",
-            sentence=f"The points scatter {fit.noise_mm:.1f} mm about the tube found (limit {COARSE_MM:g}): the scan is "
-            "coarse, or the bar is not of straights and bends of one radius.",
+            sentence=f"The points scatter {fit.noise_mm:.1f} mm about the tube found (limit {limit:.1f}): the scan "
+            "is coarse, or the bar is not of straights and bends of one radius.",
             todo="Compare the bend table with the bar before you use it.",
             measured=fit.noise_mm,
-            limit=COARSE_MM,
+            limit=limit,
             unit="mm",
         ),
     )

@@ -1,5 +1,6 @@
 """The straights of a bar along its axis, and the nodes where they cross: the start of the fit."""
 
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
@@ -59,7 +60,7 @@ def nodes_of(runs: tuple[StraightRun, ...], path: AxisPath) -> Points:
     first, last = runs[0], runs[-1]
     start = first.middle_mm + first.direction * float((path.places_mm[0] - first.middle_mm) @ first.direction)
     end = last.middle_mm + last.direction * float((path.places_mm[-1] - last.middle_mm) @ last.direction)
-    inner = [_crossing(a, b) for a, b in zip(runs[:-1], runs[1:], strict=True)]
+    inner = [_crossing(a, b) for a, b in itertools.pairwise(runs)]
     return np.array([start, *inner, end])
 
 

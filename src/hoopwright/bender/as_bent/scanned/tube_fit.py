@@ -4,6 +4,7 @@ Source: Gauss-Newton on the distances to the skin, points farther off than some 
 covariance is the scatter squared times the inverse of J'J at the solution.
 """
 
+import itertools
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -62,7 +63,14 @@ class TubeFit:
         return self.model.clr(self.values)
 
 
-def fit_tube(points_mm: Points, nodes_mm: Points, radius_mm: float, rng: np.random.Generator) -> TubeFit:
+def fit_tube(
+    points_mm: Points,
+    nodes_mm: Points,
+    radius_mm: float,
+    rng: np.random.Generator,
+    *,
+    most_points: int = MOST_POINTS,
+) -> TubeFit:
     """Fit nodes, centreline radius and outside radius to points.
 
     Args:
@@ -70,12 +78,13 @@ def fit_tube(points_mm: Points, nodes_mm: Points, radius_mm: float, rng: np.rand
         nodes_mm: Where the nodes are about, shape (m, 3).
         radius_mm: About the outside radius.
         rng: Chooses points where there are more than needed.
+        most_points: How many are fitted in the end.
 
     Raises:
         ValueError: Where no arcs fit between the nodes.
     """
     near = _near(points_mm, nodes_mm, radius_mm)
-    used = near[rng.permutation(len(near))[:MOST_POINTS]]
+    used = near[rng.permutation(len(near))[:most_points]]
     model = tube_model(nodes_mm, _first_clr(points_mm[used], nodes_mm, radius_mm), radius_mm)
     values, limit = np.zeros(model.size), _FIRST_SHARE * radius_mm
     for last in (False, False, True):
@@ -104,7 +113,7 @@ def fit_tube(points_mm: Points, nodes_mm: Points, radius_mm: float, rng: np.rand
 def _near(points: Points, nodes: Points, radius: float) -> NDArray[np.intp]:
     """Points that may be on the skin: near to a leg, or to a bend that cuts the corner between two."""
     near = np.zeros(len(points), bool)
-    for start, end in zip(nodes[:-1], nodes[1:], strict=True):
+    for start, end in itertools.pairwise(nodes):
         leg = end - start
         share = np.clip((points - start) @ leg / float(leg @ leg), -0.2, 1.2)
         off = points - start - share[:, None] * leg
