@@ -22,8 +22,8 @@ from hoopwright.tubes import TubeSize
 COARSE_MM = 2.5
 COARSE_RATIO, COARSE_SLACK_MM = 1.4, 0.2
 """Against the scatter about small patches: a bend that was overlooked leaves more."""
-QUICK_POINTS = 5_000
-LEAST_BEND_DEG = 1.0
+QUICK_CLOUD, QUICK_POINTS = 20_000, 5_000
+SURE_BEND_DEG = 8.0
 EXPLAINED_SHARE = 0.7
 NEAR_END_MM = 60.0
 BEND_RATIOS = (1.2, 40.0)
@@ -100,24 +100,58 @@ def _fit(points: Points, nodes: Points, radius_mm: float, rng: np.random.Generat
     Raises:
         UserError: `ASBENT-024`.
     """
-    for _ in range(len(nodes)):
-        try:
-            quick = fit_tube(points, nodes, radius_mm, rng, most_points=QUICK_POINTS)
-        except (ValueError, np.linalg.LinAlgError):
-            quick = None
-        good = quick is not None and BEND_RATIOS[0] < quick.clr_mm / quick.radius_mm < BEND_RATIOS[1]
-        if quick is not None and good:
-            nodes = quick.model.nodes(quick.values)
-        angles = [angle_between_deg(a, b) for a, b in itertools.pairwise(np.diff(nodes, axis=0))]
-        if good and (not angles or min(angles) >= LEAST_BEND_DEG):
+    some = points[rng.permutation(len(points))[:QUICK_CLOUD]]
+    best = None
+    for _ in range(2 * len(nodes)):
+        found = _quick(some, nodes if best is None else _without_least(best), radius_mm, rng)
+        if best is None and found is None:
+            if len(nodes) == 2:
+                raise no_bar("no straight tube fits its points")
+            nodes = np.delete(nodes, int(np.argmin(_angles(nodes))) + 1, axis=0)
+        elif best is None or (found is not None and _as_good(found, best)):
+            best = found
+        else:
             break
-        if not angles:
-            raise no_bar("nothing that could be a straight tube fits its points")
-        nodes = np.delete(nodes, int(np.argmin(angles)) + 1, axis=0)
+        if best is not None and (not best.model.bends or min(_angles(_nodes(best))) > SURE_BEND_DEG):
+            break
+    assert best is not None  # noqa: S101 - the loop ends with a fit or raises
     try:
-        return fit_tube(points, nodes, radius_mm, rng)
+        return fit_tube(points, _nodes(best), best.radius_mm, rng)
     except (ValueError, np.linalg.LinAlgError) as error:
         raise no_bar(str(error)) from None
+
+
+def _quick(points: Points, nodes: Points, radius_mm: float, rng: np.random.Generator) -> TubeFit | None:
+    """A fit with few points; None where none could be bent."""
+    try:
+        found = fit_tube(points, nodes, radius_mm, rng, most_points=QUICK_POINTS)
+    except (ValueError, np.linalg.LinAlgError):
+        return None
+    can_be = not found.model.bends or BEND_RATIOS[0] < found.clr_mm / found.radius_mm < BEND_RATIOS[1]
+    return found if can_be else None
+
+
+def _nodes(fit: TubeFit) -> Points:
+    return fit.model.nodes(fit.values)
+
+
+def _angles(nodes: Points) -> list[float]:
+    return [angle_between_deg(a, b) for a, b in itertools.pairwise(np.diff(nodes, axis=0))]
+
+
+def _without_least(fit: TubeFit) -> Points:
+    nodes = _nodes(fit)
+    return np.delete(nodes, int(np.argmin(_angles(nodes))) + 1, axis=0)
+
+
+def _as_good(fewer: TubeFit, more: TubeFit) -> bool:
+    """Whether a bar of one bend less lies on the points as well, but for what chance does to few points."""
+    count = float(more.on_skin.sum())
+    chance = 2.0 / np.sqrt(max(min(count, QUICK_POINTS), 1.0))
+    return bool(
+        fewer.noise_mm <= (1.02 + chance) * more.noise_mm
+        and fewer.on_skin.sum() >= (0.995 - 0.5 * chance) * count
+    )
 
 
 def _refuse_unexplained(fit: TubeFit, patches: TubePatches) -> None:

@@ -9,6 +9,7 @@ from hoopwright.geometry import Vector
 WINDOW_MM = 40.0
 _STRAY_SHARE = 0.01
 _FEWEST = 20
+_BIN_MM, _GAP_BINS = 10.0, 4
 _MOST = 700
 _FACE_SHARES = (0.0, 0.01, 0.02, 0.04, 0.08, 0.15, 0.3)
 """Share of the points that may lie on the face of the cut: the wall is seen end on."""
@@ -27,6 +28,7 @@ def edge_mm(along_mm: Vector, noise_mm: float) -> tuple[float, float]:
     Source: maximum likelihood of points that lie evenly up to an edge, blurred by a normal error, some of them on
         the face of the cut, and one in a hundred a stray.
     """
+    along_mm = _without_strays(along_mm)
     top = float(np.quantile(along_mm, 1.0 - min(0.002, 5.0 / len(along_mm))))
     inside = along_mm[(along_mm > top - WINDOW_MM) & (along_mm < top + 10.0)]
     if len(inside) < _FEWEST:
@@ -43,6 +45,19 @@ def edge_mm(along_mm: Vector, noise_mm: float) -> tuple[float, float]:
     weight = weight.sum(axis=0) / weight.sum()
     edge = float(weight @ grid)
     return edge, max(float(np.sqrt(weight @ (grid - edge) ** 2)), 0.05)
+
+
+def _without_strays(along_mm: Vector) -> Vector:
+    """Points up to the first long gap beyond the middle one: what comes after it is something else."""
+    middle = float(np.median(along_mm))
+    bins = np.floor((along_mm - middle) / _BIN_MM).astype(int)
+    outward = np.bincount(bins[bins >= 0])
+    empty = outward < 0.05 * np.median(outward)
+    run = np.convolve(empty, np.ones(_GAP_BINS), mode="valid") == _GAP_BINS
+    if not run.any():
+        return along_mm
+    kept: Vector = along_mm[bins < int(np.argmax(run))]
+    return kept
 
 
 def _likely(even: NDArray[np.float64], face: NDArray[np.float64], share: float, span_mm: float) -> Vector:

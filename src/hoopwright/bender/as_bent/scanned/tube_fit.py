@@ -28,6 +28,8 @@ _FIRST_SHARE = 0.5
 _STEP_MM = 1e-3
 _BEYOND_MM = 60.0
 _LEAST_SD_MM = 0.02
+_USUAL_NOISE_MM = 0.5
+_DIE_RATIO, _DIE_SD_RATIO = 6.0, 3.0
 _CLR_RATIOS = np.geomspace(1.5, 24.0, 41)
 """Centreline radius over outside radius that are tried: 0.75 to 12 diameters."""
 
@@ -103,7 +105,7 @@ def fit_tube(
     return TubeFit(
         model=model,
         values=values,
-        covariance=noise**2 * np.linalg.pinv(slopes.T @ slopes),
+        covariance=noise**2 * np.linalg.pinv(slopes.T @ slopes + np.diag(_usual_die(model)[0])),
         noise_mm=noise,
         path=path,
         on_skin=(np.abs(off) < limit) & _within(path, points_mm, pieces),
@@ -157,13 +159,16 @@ def _descend(
     def left(at: Vector) -> Vector:
         return off_axis_mm(model.path(at), points, pieces) - model.radius(at)
 
+    weights, middle = _usual_die(model)
     now = left(values)
     slopes = _slopes(model, left, values, now)
     for _ in range(_STEPS):
-        step = np.linalg.lstsq(slopes.T @ slopes, -slopes.T @ now, rcond=1e-10)[0]
+        pull = slopes.T @ now + weights * (values - middle)
+        step = np.linalg.lstsq(slopes.T @ slopes + np.diag(weights), -pull, rcond=1e-12)[0]
+        cost = float(now @ now + weights @ (values - middle) ** 2)
         for _ in range(8):
             ahead = _or_none(left, values + step)
-            if ahead is not None and float(ahead @ ahead) <= float(now @ now):
+            if ahead is not None and float(ahead @ ahead + weights @ (values + step - middle) ** 2) <= cost:
                 break
             step = step / 2.0
         else:
@@ -174,6 +179,19 @@ def _descend(
             break
         slopes = _slopes(model, left, values, now)
     return values, slopes, now
+
+
+def _usual_die(model: TubeModel) -> tuple[Vector, Vector]:
+    """Weight and middle of each unknown before the points: only the centreline radius is held, and loosely.
+
+    Dies are about three diameters, give or take one and a half; common practice, no source. Small bends alone would
+    leave the radius open.
+    """
+    weights, middle = np.zeros(model.size), np.zeros(model.size)
+    if model.bends:
+        weights[-2] = (_USUAL_NOISE_MM / (_DIE_SD_RATIO * model.radius_mm)) ** 2
+        middle[-2] = _DIE_RATIO * model.radius_mm - model.clr_mm
+    return weights, middle
 
 
 def _slopes(
