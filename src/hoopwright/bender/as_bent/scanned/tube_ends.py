@@ -48,15 +48,16 @@ def edge_mm(along_mm: Vector, noise_mm: float) -> tuple[float, float]:
 
 
 def _without_strays(along_mm: Vector) -> Vector:
-    """Points up to the first long gap beyond the middle one: what comes after it is something else."""
-    middle = float(np.median(along_mm))
-    bins = np.floor((along_mm - middle) / _BIN_MM).astype(int)
+    """Points without what lies thinly beyond a gap: that is something else. As dense as before, the bar goes on."""
+    bins = np.floor((along_mm - float(np.median(along_mm))) / _BIN_MM).astype(int)
     outward = np.bincount(bins[bins >= 0])
-    empty = outward < 0.05 * np.median(outward)
-    run = np.convolve(empty, np.ones(_GAP_BINS), mode="valid") == _GAP_BINS
-    if not run.any():
+    usual = float(np.median(outward[outward > 0]))
+    run = np.convolve(outward < 0.05 * usual, np.ones(_GAP_BINS), mode="valid") == _GAP_BINS
+    gap = int(np.argmax(run))
+    beyond = outward[gap + _GAP_BINS :]
+    if not run.any() or (len(beyond) and float(np.median(beyond[beyond > 0])) > 0.5 * usual):
         return along_mm
-    kept: Vector = along_mm[bins < int(np.argmax(run))]
+    kept: Vector = along_mm[bins < gap]
     return kept
 
 
