@@ -5,6 +5,7 @@ from typing import Annotated
 import typer
 
 from hoopwright.cli import (
+    asbent,
     bar,
     batch,
     bender,
@@ -69,6 +70,7 @@ for _module, _name in (
     (layout.layout, "layout"),
     (fit.fit, "fit"),
     (check.check, "check"),
+    (asbent.asbent, "asbent"),
     (holdable.holdable, "holdable"),
     (order.order, "order"),
     (sheets.sheets, "sheets"),
