@@ -10,6 +10,7 @@ from hoopwright.cli.asbent_text import bent_keys, bent_text, scanned_keys, scann
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
 
 if TYPE_CHECKING:
+    from hoopwright.findings import Finding
     from hoopwright.jobs.as_bent import BentBar
     from hoopwright.store import ProjectFolder
 
@@ -39,12 +40,21 @@ def asbent(
     scan: Annotated[Path | None, typer.Option(help="A scan of the finished bar: points or a mesh.")] = None,
     unit: Annotated[str | None, typer.Option(help="Unit of the scan: mm, cm, m, in or ft.")] = None,
     csv: Annotated[bool, typer.Option("--csv", help="Print the bend table as CSV alone.")] = False,
+    keep: Annotated[
+        bool, typer.Option("--keep", help="Let the bar as bent count in the project from now on.")
+    ] = False,
+    drop: Annotated[bool, typer.Option("--drop", help="Let the drawn bar count again.")] = False,
+    date: Annotated[str | None, typer.Option(help="Day of the measurement; today without.")] = None,
     as_json: AsJson = False,
 ) -> None:
     """The bar that exists beside the drawn one: how each bend came out, and how sure that is."""
-    ways = [bool(tape), bool(reading or readings), scan is not None]
+    ways = [bool(tape), bool(reading or readings), scan is not None, drop]
     if sum(ways) != 1:
-        raise typer.BadParameter("give one of --tape, --reading or --readings, --scan", param_hint="asbent")
+        raise typer.BadParameter(
+            "give one of --tape, --reading or --readings, --scan, --drop", param_hint="asbent"
+        )
+    if keep and bar is None:
+        raise typer.BadParameter("a bar is kept in a project", param_hint="--keep")
     if bar is None and not (scan is not None and project is None):
         raise typer.BadParameter("name the project and the bar", param_hint="BAR")
     with stopping_on_findings(as_json):
@@ -54,13 +64,38 @@ def asbent(
             return
         from hoopwright.store import ProjectFolder
 
-        made = _made(ProjectFolder(path=project), bar, tape, also, reading, readings, scan, unit, as_json)
-        if csv:
-            from hoopwright.bars import write_bends_csv
-
-            print(write_bends_csv(made.table), end="")
+        folder = ProjectFolder(path=project)
+        day = typed.today() if date is None else typed.day(date)
+        if drop:
+            _drop(folder, bar, day, as_json)
             return
-        show(as_json, lambda: bent_keys(made), bent_text(made), made.findings)
+        made = _made(folder, bar, tape, also, reading, readings, scan, unit, as_json)
+        if csv:
+            from hoopwright.jobs.as_bent import bends_csv
+
+            print(bends_csv(made), end="")
+            return
+        told = _kept(folder, made, day) if keep else ()
+        line = f"\n{bar} counts as bent from now on" if keep else ""
+        show(
+            as_json,
+            lambda: bent_keys(made) | {"kept": keep},
+            bent_text(made) + line,
+            (*made.findings, *told),
+        )
+
+
+def _kept(folder: "ProjectFolder", made: "BentBar", day: str) -> "tuple[Finding, ...]":
+    from hoopwright.jobs import as_bent
+
+    return as_bent.keep_bent(folder, made, day)
+
+
+def _drop(folder: "ProjectFolder", bar: str, day: str, as_json: bool) -> None:
+    from hoopwright.jobs import as_bent
+
+    as_bent.drop_bent(folder, bar, day)
+    show(as_json, lambda: {"bar_id": bar, "kept": False}, f"{bar} counts as drawn again")
 
 
 def _made(
@@ -94,8 +129,6 @@ def _scan_alone(scan: Path | None, unit: str | None, csv: bool, as_json: bool) -
     with progress_bar(as_json) as progress:
         found = as_bent.scan_of_bar(scan, unit, progress=progress)
     if csv:
-        from hoopwright.bars import write_bends_csv
-
-        print(write_bends_csv(found.table), end="")
+        print(as_bent.bends_csv(found), end="")
         return
     show(as_json, lambda: scanned_keys(found), scanned_text(found), found.findings)

@@ -4,7 +4,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from hoopwright.bars import Bar, BendTable, bend_table
+from hoopwright.bars import Bar, BendTable, bend_table, write_bends_csv
 from hoopwright.bender import default_order
 from hoopwright.bender.as_bent import (
     BendReading,
@@ -21,9 +21,11 @@ from hoopwright.bender.as_bent.scanned import ScannedBar, bar_in_scan, match_sca
 from hoopwright.bender.checks import has_sign
 from hoopwright.cage import bar_of
 from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.jobs.bent_cage import what_hangs_on
 from hoopwright.jobs.calibrations import as_bent
 from hoopwright.progress import Progress, silent
-from hoopwright.store import Project, ProjectFolder
+from hoopwright.store import AsBentRecord, Project, ProjectFolder
+from hoopwright.store.project import BentSource
 from hoopwright.units.factors import MM_PER_UNIT
 
 
@@ -52,7 +54,7 @@ class BentBar:
 
     Args:
         bar_id: The bar.
-        source: `tape`, `readings` or `scan`.
+        source: How it was measured.
         drawn: As drawn, with its finished radius.
         bar: As bent, where the drawn one lies.
         drawn_table: Bend table as drawn.
@@ -71,7 +73,7 @@ class BentBar:
     """
 
     bar_id: str
-    source: str
+    source: BentSource
     drawn: Bar
     bar: Bar
     drawn_table: BendTable
@@ -208,6 +210,60 @@ def bar_from_scan(
     )
 
 
+def bends_csv(made: BentBar | ScannedBar) -> str:
+    """The bend table found, as CSV."""
+    return write_bends_csv(made.table)
+
+
+def keep_bent(folder: ProjectFolder, made: BentBar, date: str) -> tuple[Finding, ...]:
+    """Record a bar as bent: from now on it counts in the place of the drawn one.
+
+    Returns:
+        What is to be made anew.
+
+    Raises:
+        UserError: `ASBENT-044` where a tape could not tell how the bends came out; `STORE-...`.
+    """
+    if made.source == "tape" and not made.can_tell:
+        raise UserError(_not_told(made), *made.findings)
+    opened = folder.open()
+    record = AsBentRecord(
+        bar_id=made.bar_id,
+        source=made.source,
+        date=date,
+        table=made.table,
+        angle_sds_deg=made.angle_sds_deg,
+        drawn_nodes_mm=made.drawn.nodes_mm,
+        tape=made.tape,
+        readings=made.readings,
+        file=made.file,
+    )
+    project = replace(opened.project, as_bent=(*opened.project.as_bent, record))
+    folder.record(opened, project)
+    return what_hangs_on(project, made.bar_id)
+
+
+def drop_bent(folder: ProjectFolder, bar_id: str, date: str) -> None:
+    """Let the drawn bar count again; what was measured stays on record.
+
+    Raises:
+        UserError: `CAGE-001`; `ASBENT-045` where the drawn one counts already; `STORE-...`.
+    """
+    opened = folder.open()
+    opened.project.cage.member(bar_id)
+    if bar_id not in {record.bar_id for record in opened.project.as_bent_in_force}:
+        raise UserError(
+            Finding(
+                code="ASBENT-045",
+                severity=Severity.STOP,
+                sentence=f"Bar {bar_id} counts as drawn already.",
+                objects=(bar_id,),
+            )
+        )
+    record = AsBentRecord(bar_id=bar_id, source="drawn", date=date, table=None)
+    folder.record(opened, replace(opened.project, as_bent=(*opened.project.as_bent, record)))
+
+
 def drawn_bar_of(folder: ProjectFolder, project: Project, bar_id: str) -> Bar:
     """A bar as drawn, with the finished radius of its calibration where one is kept.
 
@@ -238,6 +294,18 @@ def _distance_rows(drawn: Bar, bent: Bar, entries: Sequence[TapeEntry]) -> tuple
             tape_mm=typed.get(distance.key.lower()),
         )
         for distance in (bar_distances(drawn) if drawn.bend_count else ())
+    )
+
+
+def _not_told(made: BentBar) -> Finding:
+    return Finding(
+        code="ASBENT-044",
+        severity=Severity.STOP,
+        sentence=f"Bar {made.bar_id} was not kept as bent: the distances cannot tell how its bends came out.",
+        todo=""
+        if made.next_distance is None
+        else f"Measure '{made.next_distance.key}' too, and keep it then.",
+        objects=(made.bar_id,),
     )
 
 

@@ -12,6 +12,7 @@ from hoopwright.findings import Finding, Severity, Verdict
 from hoopwright.fitting.holes import cut_for_bars
 from hoopwright.fitting.measuring import as_tube
 from hoopwright.fitting.placing import HELD_WITHIN_MM, too_close
+from hoopwright.jobs.bent_cage import beside_drawn, cage_that_exists
 from hoopwright.jobs.calibrations import as_bent
 from hoopwright.jobs.driver_measures import measure_drivers
 from hoopwright.jobs.driver_rows import DriverLimits, driver_rows
@@ -51,13 +52,25 @@ def check_project(
 ) -> CheckReport:
     """Check the bars of a project and its drivers, or only some bars, and the proof of its scan.
 
-    Bars are measured with the finished radius of their calibration where one is kept, else as drawn.
+    Bars that were bent and measured are checked as they exist, with what they were drawn to beside it; all others with
+    the finished radius of their calibration where one is kept, else as drawn.
 
     Raises:
         UserError: When the project or its scan cannot be opened, or a bar is not there.
     """
     project = folder.open().project
-    cage = as_bent(folder, project.cage)
+    drawn = as_bent(folder, project.cage)
+    existing = cage_that_exists(project, drawn)
+    report = _check_cage(folder, project, existing.cage, only, progress)
+    if existing.bent:
+        as_drawn = _check_cage(folder, project, drawn, only, progress)
+        report = replace(report, rows=beside_drawn(report.rows, as_drawn.rows, existing.bent))
+    return replace(report, findings=(*report.findings, *existing.findings))
+
+
+def _check_cage(
+    folder: ProjectFolder, project: Project, cage: Cage, only: Sequence[str], progress: Progress
+) -> CheckReport:
     members = [cage.member(name) for name in only] or list(cage.members)
     whole = open_whole_shell(folder, project, progress=progress) if project.scan else None
     progress("measuring gaps", 0.3)

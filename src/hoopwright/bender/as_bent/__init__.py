@@ -1,6 +1,14 @@
 """The bar that exists: from a tape, from readings at the bender, from a scan of it."""
 
-from hoopwright.bender.as_bent.bent_bar import BendErrors, TakenFrom, bar_with, laid_on, no_errors, table_with
+from hoopwright.bender.as_bent.bent_bar import (
+    BendErrors,
+    TakenFrom,
+    bar_with,
+    check_bent_table,
+    laid_on,
+    no_errors,
+    table_with,
+)
 from hoopwright.bender.as_bent.distances import BarDistance, bar_distances
 from hoopwright.bender.as_bent.readings import BendReading, ReadBar, bar_from_readings
 from hoopwright.bender.as_bent.scatter import Kind, Scatter, kinds_of
@@ -24,6 +32,7 @@ __all__ = [
     "bar_distances",
     "bar_from_readings",
     "bar_with",
+    "check_bent_table",
     "fit_tape",
     "kinds_of",
     "laid_on",

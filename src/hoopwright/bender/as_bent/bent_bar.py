@@ -104,6 +104,15 @@ def laid_on(bar: Bar, table: BendTable, *, ends_held: bool = True) -> Bar:
     return replace(bar.with_nodes(nodes @ rotation.T + shift), clr_mm=table.clr_mm)
 
 
+def check_bent_table(table: BendTable) -> None:
+    """Stop on a bend table that no bar has.
+
+    Raises:
+        UserError: `BAR-004` or `BAR-006`.
+    """
+    nodes_from_table(table)
+
+
 def _no_such_bar(straights: np.ndarray, angles: np.ndarray) -> UserError:
     short, flat = int(np.argmin(straights)), int(np.argmin(angles))
     what = (
