@@ -75,7 +75,7 @@ __all__ = [
     "replace_member",
     "set_driver",
     "side_of",
-    "usual_hole_mm",
     "touched_by",
+    "usual_hole_mm",
     "with_existing",
 ]

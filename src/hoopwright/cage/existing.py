@@ -5,8 +5,7 @@ from dataclasses import replace
 
 from hoopwright.bars import Bar
 from hoopwright.cage.cage import Cage
-from hoopwright.cage.member import Member
-from hoopwright.cage.resolve import bar_of
+from hoopwright.cage.edits import free_from_mirror, replace_member
 
 
 def with_existing(cage: Cage, bars: Mapping[str, Bar]) -> Cage:
@@ -16,17 +15,14 @@ def with_existing(cage: Cage, bars: Mapping[str, Bar]) -> Cage:
         cage: As drawn.
         bars: Bars that exist, by member, where they lie in the car. Those of no member are left out.
     """
-    return replace(cage, members=tuple(_existing(cage, member, bars) for member in cage.members))
-
-
-def _existing(cage: Cage, member: Member, bars: Mapping[str, Bar]) -> Member:
-    bar = bars.get(member.member_id)
-    if bar is not None:
-        return replace(member, nodes_mm=bar.nodes_mm, clr_mm=bar.clr_mm, mirror_of=None, fit=None)
-    if member.mirror_of in bars:
-        drawn = bar_of(cage, member.member_id)
-        return replace(member, nodes_mm=drawn.nodes_mm, mirror_of=None, fit=None)
-    return member
+    for member in cage.members:
+        if member.mirror_of is not None and (member.member_id in bars or member.mirror_of in bars):
+            cage = free_from_mirror(cage, member.member_id)
+    for name, bar in bars.items():
+        if name in cage:
+            member = cage.member(name)
+            cage = replace_member(cage, replace(member, nodes_mm=bar.nodes_mm, clr_mm=bar.clr_mm, fit=None))
+    return cage
 
 
 def touched_by(cage: Cage, member_id: str) -> tuple[str, ...]:

@@ -61,19 +61,18 @@ def check_project(
     project = folder.open().project
     drawn = as_bent(folder, project.cage)
     existing = cage_that_exists(project, drawn)
-    report = _check_cage(folder, project, existing.cage, only, progress)
+    whole = open_whole_shell(folder, project, progress=progress) if project.scan else None
+    progress("measuring gaps", 0.3)
+    report = _check_cage(project, existing.cage, whole, only)
     if existing.bent:
-        as_drawn = _check_cage(folder, project, drawn, only, progress)
+        as_drawn = _check_cage(project, drawn, whole, only)
         report = replace(report, rows=beside_drawn(report.rows, as_drawn.rows, existing.bent))
+    progress("checked", 1.0)
     return replace(report, findings=(*report.findings, *existing.findings))
 
 
-def _check_cage(
-    folder: ProjectFolder, project: Project, cage: Cage, only: Sequence[str], progress: Progress
-) -> CheckReport:
+def _check_cage(project: Project, cage: Cage, whole: Shell | None, only: Sequence[str]) -> CheckReport:
     members = [cage.member(name) for name in only] or list(cage.members)
-    whole = open_whole_shell(folder, project, progress=progress) if project.scan else None
-    progress("measuring gaps", 0.3)
     rows, findings = _bend_rows(cage, members)
     meeting_rows, meeting_findings = meeting_checks(cage, [m.member_id for m in members])
     rows += meeting_rows
@@ -100,7 +99,6 @@ def _check_cage(
         rows_of_drivers, driver_findings = driver_rows(cage, measure_drivers(cage), DriverLimits())
         rows += rows_of_drivers
         findings += driver_findings
-    progress("checked", 1.0)
     return CheckReport(rows=tuple(rows), gaps=gaps, findings=tuple(findings))
 
 
