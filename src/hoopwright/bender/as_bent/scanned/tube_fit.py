@@ -5,7 +5,7 @@ covariance is the scatter squared times the inverse of J'J at the solution.
 """
 
 import itertools
-from collections.abc import Callable
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +16,8 @@ from hoopwright.bender.as_bent.scanned.tube_model import (
     along_mm,
     nearest_pieces,
     off_axis_mm,
+    off_piece_mm,
+    same_axis,
     tube_model,
 )
 from hoopwright.geometry import FilletedPath, Points, Vector
@@ -155,19 +157,16 @@ def _descend(
     model: TubeModel, values: Vector, points: Points, pieces: NDArray[np.intp]
 ) -> tuple[Vector, NDArray[np.float64], Vector]:
     """Gauss-Newton with each point on its piece; values, slopes and what is left."""
-
-    def left(at: Vector) -> Vector:
-        return off_axis_mm(model.path(at), points, pieces) - model.radius(at)
-
+    groups = [points[pieces == index] for index in range(2 * model.bends + 1)]
     weights, middle = _usual_die(model)
-    now = left(values)
-    slopes = _slopes(model, left, values, now)
+    now = _left(model, groups, values)
+    slopes = _slopes(model, groups, values, now)
     for _ in range(_STEPS):
         pull = slopes.T @ now + weights * (values - middle)
         step = np.linalg.lstsq(slopes.T @ slopes + np.diag(weights), -pull, rcond=1e-12)[0]
         cost = float(now @ now + weights @ (values - middle) ** 2)
         for _ in range(8):
-            ahead = _or_none(left, values + step)
+            ahead = _or_none(model, groups, values + step)
             if ahead is not None and float(ahead @ ahead + weights @ (values + step - middle) ** 2) <= cost:
                 break
             step = step / 2.0
@@ -177,8 +176,16 @@ def _descend(
         values, now = values + step, ahead
         if float(np.abs(step).max()) < 1e-3:
             break
-        slopes = _slopes(model, left, values, now)
+        slopes = _slopes(model, groups, values, now)
     return values, slopes, now
+
+
+def _left(model: TubeModel, groups: Sequence[Points], values: Vector) -> Vector:
+    path = model.path(values)
+    radius = model.radius(values)
+    return np.concatenate(
+        [off_piece_mm(piece, group) - radius for piece, group in zip(path.pieces, groups, strict=True)]
+    )
 
 
 def _usual_die(model: TubeModel) -> tuple[Vector, Vector]:
@@ -194,20 +201,24 @@ def _usual_die(model: TubeModel) -> tuple[Vector, Vector]:
     return weights, middle
 
 
-def _slopes(
-    model: TubeModel, left: Callable[[Vector], Vector], values: Vector, now: Vector
-) -> NDArray[np.float64]:
-    columns = []
+def _slopes(model: TubeModel, groups: Sequence[Points], values: Vector, now: Vector) -> NDArray[np.float64]:
+    """Change of what is left with each unknown; only the pieces that an unknown moves are measured again."""
+    ends = np.cumsum([0, *map(len, groups)])
+    here, radius = model.path(values).pieces, model.radius(values)
+    slopes = np.zeros((len(now), model.size))
     for index in range(model.size - 1):
         step = np.zeros(model.size)
         step[index] = _STEP_MM
-        columns.append((left(values + step) - now) / _STEP_MM)
-    return np.column_stack([*columns, -np.ones(len(now))])
+        for k, piece in enumerate(model.path(values + step).pieces):
+            if not same_axis(piece, here[k]):
+                part = slice(ends[k], ends[k + 1])
+                slopes[part, index] = (off_piece_mm(piece, groups[k]) - radius - now[part]) / _STEP_MM
+    slopes[:, -1] = -1.0
+    return slopes
 
 
-def _or_none(left: Callable[[Vector], Vector], values: Vector) -> Vector | None:
+def _or_none(model: TubeModel, groups: Sequence[Points], values: Vector) -> Vector | None:
     try:
-        made: Vector = left(values)
+        return _left(model, groups, values)
     except ValueError:
         return None
-    return made

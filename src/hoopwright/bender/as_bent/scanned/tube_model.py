@@ -93,16 +93,36 @@ def off_axis_mm(path: FilletedPath, points_mm: Points, pieces: NDArray[np.intp])
     made = np.empty(len(points_mm))
     for index, piece in enumerate(path.pieces):
         here = pieces == index
-        offset = points_mm[here] - (piece.start_mm if isinstance(piece, Line) else piece.centre_mm)
-        square = np.einsum("ni,ni->n", offset, offset)
-        if isinstance(piece, Line):
-            along = offset @ piece.direction
-            made[here] = np.sqrt(np.maximum(square - along * along, 0.0))
-        else:
-            height = offset @ np.cross(piece.outward, piece.direction)
-            flat = np.sqrt(np.maximum(square - height * height, 0.0))
-            made[here] = np.hypot(flat - piece.radius_mm, height)
+        made[here] = off_piece_mm(piece, points_mm[here])
     return made
+
+
+def off_piece_mm(piece: Line | Arc, points_mm: Points) -> Vector:
+    """Distance of each point to the axis of a piece, carried on beyond both its ends, shape (n,)."""
+    offset = points_mm - (piece.start_mm if isinstance(piece, Line) else piece.centre_mm)
+    square = np.einsum("ni,ni->n", offset, offset)
+    if isinstance(piece, Line):
+        along = offset @ piece.direction
+        off: Vector = np.sqrt(np.maximum(square - along * along, 0.0))
+    else:
+        height = offset @ np.cross(piece.outward, piece.direction)
+        off = np.hypot(np.sqrt(np.maximum(square - height * height, 0.0)) - piece.radius_mm, height)
+    return off
+
+
+def same_axis(first: Line | Arc, second: Line | Arc) -> bool:
+    """Whether two pieces carried on beyond their ends are the same, to the last digit."""
+    if isinstance(first, Line) and isinstance(second, Line):
+        return np.array_equal(first.start_mm, second.start_mm) and np.array_equal(
+            first.direction, second.direction
+        )
+    if isinstance(first, Arc) and isinstance(second, Arc):
+        return (
+            first.radius_mm == second.radius_mm
+            and np.array_equal(first.centre_mm, second.centre_mm)
+            and np.array_equal(first.outward, second.outward)
+        )
+    return False
 
 
 def along_mm(path: FilletedPath, points_mm: Points, pieces: NDArray[np.intp]) -> Vector:
