@@ -235,6 +235,19 @@ def test_two_bars_are_refused(hoop, side_bar, scan_of):
     assert stop.value.findings[0].code == "ASBENT-023"
 
 
+@pytest.mark.parametrize("angles", [(2.5,), (3.0, 4.0)])
+def test_small_bends_are_not_overlooked(angles, scan_of):
+    bar = made([400] * (len(angles) + 1), [0, 180][: len(angles)], angles, 137.5, 45.0)
+    found = bar_in_scan(scan_of(bar, 40_000, np.random.default_rng(11)))
+    assert sorted(found.table.angles_deg) == pytest.approx(sorted(angles), abs=0.1)
+
+
+def test_points_far_apart_are_said(hoop, scan_of):
+    found = bar_in_scan(scan_of(hoop, 6000, np.random.default_rng(12), seen_from=VIEW))
+    assert "ASBENT-032" in [finding.code for finding in found.findings]
+    assert len(found.table.angles_deg) == 4
+
+
 def test_points_that_are_no_numbers_are_left_out(side_bar, scan_of):
     points = scan_of(side_bar, 40_000, np.random.default_rng(10))
     points[::9] = np.nan

@@ -45,6 +45,7 @@ def tube_patches(
     points_mm: Points,
     rng: np.random.Generator,
     *,
+    neighbours: int = NEIGHBOURS,
     thinnest_mm: float = THINNEST_MM,
     thickest_mm: float = THICKEST_MM,
 ) -> TubePatches:
@@ -56,6 +57,7 @@ def tube_patches(
     Args:
         points_mm: Finite points, shape (n, 3).
         rng: Chooses points where there are more than needed.
+        neighbours: How many points make a patch.
         thinnest_mm: Least outside radius that counts.
         thickest_mm: Greatest.
 
@@ -66,11 +68,11 @@ def tube_patches(
     )
     seeds = cloud if len(cloud) <= SEEDS else cloud[:SEEDS]
     tree, limits = cKDTree(cloud), (thinnest_mm, thickest_mm)
-    found, reach_mm = _round_ones(_quadrics(tree, seeds, NEIGHBOURS), limits)
+    found, reach_mm = _round_ones(_quadrics(tree, seeds, neighbours), limits)
     if len(found.axis_mm) and reach_mm > _WIDEST_PATCH_RATIO * found.radius_mm:
         # points so far apart that a patch goes round the tube
         fewer = max(
-            FEWEST_NEIGHBOURS, int(NEIGHBOURS * (_WIDEST_PATCH_RATIO * found.radius_mm / reach_mm) ** 2)
+            FEWEST_NEIGHBOURS, int(neighbours * (_WIDEST_PATCH_RATIO * found.radius_mm / reach_mm) ** 2)
         )
         found, _ = _round_ones(_quadrics(tree, seeds, fewer), limits)
     return found

@@ -1,5 +1,6 @@
 """A bar from a scan of it: bend table, nodes and diameters with their uncertainty."""
 
+import contextlib
 import itertools
 from dataclasses import dataclass
 
@@ -9,25 +10,20 @@ from numpy.typing import NDArray
 from hoopwright.bars import BendTable, Node, as_nodes, bend_table
 from hoopwright.bars.bar import Bar
 from hoopwright.bender.as_bent.scanned.axis_path import axis_path
-from hoopwright.bender.as_bent.scanned.patches import TubePatches, tube_patches
+from hoopwright.bender.as_bent.scanned.bend_counts import fit_bends, most_noise_mm
+from hoopwright.bender.as_bent.scanned.patches import NEIGHBOURS, TubePatches, tube_patches
 from hoopwright.bender.as_bent.scanned.refusals import no_bar, nothing_round, refuse_two, usable
 from hoopwright.bender.as_bent.scanned.straights import nodes_of, straight_runs
 from hoopwright.bender.as_bent.scanned.tube_ends import edge_mm
-from hoopwright.bender.as_bent.scanned.tube_fit import TubeFit, fit_tube
+from hoopwright.bender.as_bent.scanned.tube_fit import TubeFit
 from hoopwright.bender.as_bent.scanned.tube_model import along_mm, nearest_pieces, off_axis_mm
 from hoopwright.findings import Finding, UserError
-from hoopwright.geometry import Points, Vector, angle_between_deg, wrap_deg
+from hoopwright.geometry import Points, Vector, wrap_deg
 from hoopwright.tubes import TubeSize
 
-COARSE_MM = 2.5
-COARSE_RATIO, COARSE_SLACK_MM = 1.4, 0.2
-"""Against the scatter about small patches: a bend that was overlooked leaves more."""
-QUICK_CLOUD, QUICK_POINTS = 20_000, 5_000
-SURE_BEND_DEG = 8.0
 EXPLAINED_SHARE = 0.7
+SPARSE_RATIO = 0.15
 NEAR_END_MM = 60.0
-BEND_RATIOS = (1.2, 40.0)
-"""Centreline radius over outside radius that can be a bend at all."""
 _GAP_MM = 60.0
 _WALL_SHARE = 0.05
 _STEP_MM = 0.01
@@ -72,16 +68,25 @@ def bar_in_scan(points_mm: Points) -> ScannedBar:
     """Find the one bar in a scan: no drawn bar is needed. Which end is A is not known here.
 
     Args:
-        points_mm: Points in mm, shape (n, 3); corners of a mesh do as well.
+        points_mm: Points in mm, shape (n, 3).
 
     Raises:
         UserError: `ASBENT-020` to `ASBENT-024` where there is none, or more than one.
     """
     points = usable(points_mm)
     origin = points.mean(axis=0)
-    points = points - origin
+    try:
+        return _search(points - origin, origin, NEIGHBOURS)
+    except UserError:
+        # a coarse scan: patches of fewer points do not go round the tube
+        with contextlib.suppress(UserError):
+            return _search(points - origin, origin, NEIGHBOURS // 3)
+        raise
+
+
+def _search(points: Points, origin: Vector, neighbours: int) -> ScannedBar:
     rng = np.random.default_rng(0)
-    patches = tube_patches(points, rng)
+    patches = tube_patches(points, rng, neighbours=neighbours)
     path = axis_path(patches) if len(patches.axis_mm) else None
     if path is None or path.length_mm < 3.0 * patches.radius_mm:
         raise nothing_round()
@@ -89,69 +94,9 @@ def bar_in_scan(points_mm: Points) -> ScannedBar:
     runs = straight_runs(path, 2.0 * patches.radius_mm)
     if not runs:
         raise no_bar("no part of it is straight")
-    fit = _fit(points, nodes_of(runs, path), patches.radius_mm, rng)
+    fit = fit_bends(points, nodes_of(runs, path), patches, rng)
     _refuse_unexplained(fit, patches)
     return _result(points, origin, fit, patches.noise_mm)
-
-
-def _fit(points: Points, nodes: Points, radius_mm: float, rng: np.random.Generator) -> TubeFit:
-    """Fit with few points first, leaving out bends that turn out to be none, then with many.
-
-    Raises:
-        UserError: `ASBENT-024`.
-    """
-    some = points[rng.permutation(len(points))[:QUICK_CLOUD]]
-    best = None
-    for _ in range(2 * len(nodes)):
-        found = _quick(some, nodes if best is None else _without_least(best), radius_mm, rng)
-        if best is None and found is None:
-            if len(nodes) == 2:
-                raise no_bar("no straight tube fits its points")
-            nodes = np.delete(nodes, int(np.argmin(_angles(nodes))) + 1, axis=0)
-        elif best is None or (found is not None and _as_good(found, best)):
-            best = found
-        else:
-            break
-        if best is not None and (not best.model.bends or min(_angles(_nodes(best))) > SURE_BEND_DEG):
-            break
-    assert best is not None  # noqa: S101 - the loop ends with a fit or raises
-    try:
-        return fit_tube(points, _nodes(best), best.radius_mm, rng)
-    except (ValueError, np.linalg.LinAlgError) as error:
-        raise no_bar(str(error)) from None
-
-
-def _quick(points: Points, nodes: Points, radius_mm: float, rng: np.random.Generator) -> TubeFit | None:
-    """A fit with few points; None where none could be bent."""
-    try:
-        found = fit_tube(points, nodes, radius_mm, rng, most_points=QUICK_POINTS)
-    except (ValueError, np.linalg.LinAlgError):
-        return None
-    can_be = not found.model.bends or BEND_RATIOS[0] < found.clr_mm / found.radius_mm < BEND_RATIOS[1]
-    return found if can_be else None
-
-
-def _nodes(fit: TubeFit) -> Points:
-    return fit.model.nodes(fit.values)
-
-
-def _angles(nodes: Points) -> list[float]:
-    return [angle_between_deg(a, b) for a, b in itertools.pairwise(np.diff(nodes, axis=0))]
-
-
-def _without_least(fit: TubeFit) -> Points:
-    nodes = _nodes(fit)
-    return np.delete(nodes, int(np.argmin(_angles(nodes))) + 1, axis=0)
-
-
-def _as_good(fewer: TubeFit, more: TubeFit) -> bool:
-    """Whether a bar of one bend less lies on the points as well, but for what chance does to few points."""
-    count = float(more.on_skin.sum())
-    chance = 2.0 / np.sqrt(max(min(count, QUICK_POINTS), 1.0))
-    return bool(
-        fewer.noise_mm <= (1.02 + chance) * more.noise_mm
-        and fewer.on_skin.sum() >= (0.995 - 0.5 * chance) * count
-    )
 
 
 def _refuse_unexplained(fit: TubeFit, patches: TubePatches) -> None:
@@ -193,7 +138,7 @@ def _result(points: Points, origin: Vector, fit: TubeFit, patch_noise_mm: float)
         noise_mm=fit.noise_mm,
         used_count=int(fit.on_skin.sum()),
         left_out_count=int((~fit.on_skin).sum()),
-        findings=(*_coarse(fit, patch_noise_mm), *_gaps(along)),
+        findings=(*_coarse(fit, patch_noise_mm), *_sparse(fit), *_gaps(along)),
     )
 
 
@@ -237,7 +182,7 @@ def _row(table: BendTable) -> Vector:
 
 
 def _coarse(fit: TubeFit, patch_noise_mm: float) -> tuple[Finding, ...]:
-    limit = min(COARSE_MM, COARSE_RATIO * patch_noise_mm + COARSE_SLACK_MM)
+    limit = most_noise_mm(patch_noise_mm)
     if fit.noise_mm <= limit:
         return ()
     return (
@@ -247,6 +192,25 @@ def _coarse(fit: TubeFit, patch_noise_mm: float) -> tuple[Finding, ...]:
             "is coarse, or the bar is not of straights and bends of one radius.",
             todo="Compare the bend table with the bar before you use it.",
             measured=fit.noise_mm,
+            limit=limit,
+            unit="mm",
+        ),
+    )
+
+
+def _sparse(fit: TubeFit) -> tuple[Finding, ...]:
+    """Points far apart for the tube's thickness: a bend may then be two, or two one."""
+    seen_mm2 = np.pi * fit.radius_mm * fit.path.length_mm
+    apart, limit = float(np.sqrt(seen_mm2 / fit.on_skin.sum())), SPARSE_RATIO * 2.0 * fit.radius_mm
+    if apart <= limit:
+        return ()
+    return (
+        Finding(
+            code="ASBENT-032",
+            sentence=f"The points on the bar are about {apart:.0f} mm apart, for a tube of {2.0 * fit.radius_mm:.0f} mm: a "
+            "small bend may be one that is not there.",
+            todo=f"Scan it with points at most {limit:.0f} mm apart, or compare the bend table with the bar.",
+            measured=apart,
             limit=limit,
             unit="mm",
         ),
