@@ -243,7 +243,7 @@ def test_small_bends_are_not_overlooked(angles, scan_of):
 
 
 def test_points_far_apart_are_said(hoop, scan_of):
-    found = bar_in_scan(scan_of(hoop, 6000, np.random.default_rng(12), seen_from=VIEW))
+    found = bar_in_scan(scan_of(hoop, 4500, np.random.default_rng(12), seen_from=VIEW))
     assert "ASBENT-032" in [finding.code for finding in found.findings]
     assert len(found.table.angles_deg) == 4
 

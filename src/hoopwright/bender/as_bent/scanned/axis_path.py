@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import coo_matrix
+from scipy.sparse import csr_matrix
 from scipy.sparse.csgraph import connected_components, dijkstra, minimum_spanning_tree
 from scipy.spatial import cKDTree
 
@@ -49,7 +49,7 @@ def axis_path(patches: TubePatches) -> AxisPath | None:
     tree = _tree(places, WIDEST_GAP_RATIO * 2.0 * patches.radius_mm)
     order = _longest(tree)
     on = places[order]
-    away, _ = cKDTree(on).query(places)
+    away = np.asarray(cKDTree(on).query(places)[0])
     other = float((away > 3.0 * patches.radius_mm).sum()) * step
     return AxisPath(places_mm=on, step_mm=step, other_mm=other)
 
@@ -87,14 +87,14 @@ def _thinned(places: Points, step_mm: float) -> Points:
     return _summed(which, places, len(count)) / count[:, None]
 
 
-def _tree(places: Points, widest_mm: float) -> coo_matrix:
+def _tree(places: Points, widest_mm: float) -> "csr_matrix[np.float64]":
     """The shortest tree through the places, of links up to a length; its longest connected part."""
     near = min(len(places) - 1, 24)
-    apart, index = cKDTree(places).query(places, k=near + 1)
+    apart, index = map(np.asarray, cKDTree(places).query(places, k=near + 1))
     rows = np.repeat(np.arange(len(places)), near)
     columns, lengths = index[:, 1:].ravel(), apart[:, 1:].ravel()
     links = _ends_linked(places, rows, columns, lengths, widest_mm)
-    return minimum_spanning_tree(links).tocoo()
+    return csr_matrix(minimum_spanning_tree(links))
 
 
 def _ends_linked(
@@ -103,17 +103,17 @@ def _ends_linked(
     columns: NDArray[np.intp],
     lengths: NDArray[np.float64],
     widest_mm: float,
-) -> coo_matrix:
+) -> "csr_matrix[np.float64]":
     """Near neighbours, and between parts that these leave apart the shortest link that is short enough."""
     good = lengths <= widest_mm
     rows, columns, lengths = rows[good], columns[good], np.maximum(lengths[good], 1e-6)
     size = (len(places), len(places))
-    parts, label = connected_components(coo_matrix((lengths, (rows, columns)), shape=size), directed=False)
+    parts, label = connected_components(csr_matrix((lengths, (rows, columns)), shape=size), directed=False)
     extra = []
     for first in range(parts if parts <= 60 else 0):
         for second in range(first + 1, parts):
             a, b = np.flatnonzero(label == first), np.flatnonzero(label == second)
-            apart, nearest = cKDTree(places[b]).query(places[a])
+            apart, nearest = map(np.asarray, cKDTree(places[b]).query(places[a]))
             at = int(np.argmin(apart))
             if apart[at] <= widest_mm:
                 extra.append((a[at], b[nearest[at]], apart[at]))
@@ -122,18 +122,17 @@ def _ends_linked(
         rows = np.concatenate([rows, more_rows])
         columns = np.concatenate([columns, more_columns])
         lengths = np.concatenate([lengths, more_lengths])
-    return coo_matrix((lengths, (rows, columns)), shape=size).tocsr()
+    return csr_matrix((lengths, (rows, columns)), shape=size)
 
 
-def _longest(tree: coo_matrix) -> NDArray[np.intp]:
+def _longest(links: "csr_matrix[np.float64]") -> NDArray[np.intp]:
     """Places along the longest way through the tree."""
-    links = tree.tocsr()
     parts, label = connected_components(links, directed=False)
     best: NDArray[np.intp] = np.array([0])
     longest = -1.0
     for part in np.argsort(-np.bincount(label))[: min(parts, 8)]:
         inside = np.flatnonzero(label == part)
-        away = dijkstra(links, directed=False, indices=inside[0])
+        away = dijkstra(links, directed=False, indices=int(inside[0]))
         start = int(inside[np.argmax(away[inside])])
         away, before = dijkstra(links, directed=False, indices=start, return_predecessors=True)
         end = int(inside[np.argmax(away[inside])])

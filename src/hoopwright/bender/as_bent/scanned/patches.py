@@ -112,7 +112,7 @@ def _round_ones(made: _Quadrics, limits_mm: tuple[float, float]) -> tuple[TubePa
 def _quadrics(tree: cKDTree, seeds: Points, neighbours: int) -> _Quadrics:
     """A quadric through the neighbours of each seed, in the axes of their spread."""
     cloud = tree.data
-    apart, near = tree.query(seeds, k=min(neighbours, len(cloud)))
+    apart, near = map(np.asarray, tree.query(seeds, k=min(neighbours, len(cloud))))
     offsets = cloud[near] - seeds[:, None]
     middle = offsets.mean(axis=1)
     centred = offsets - middle[:, None]

@@ -104,10 +104,13 @@ def fit_tube(
     path = model.path(values)
     pieces = nearest_pieces(path, points_mm)
     off = off_axis_mm(path, points_mm, pieces) - model.radius(values)
+    covariance: NDArray[np.float64] = noise**2 * np.linalg.pinv(
+        slopes.T @ slopes + np.diag(_usual_die(model)[0])
+    )
     return TubeFit(
         model=model,
         values=values,
-        covariance=noise**2 * np.linalg.pinv(slopes.T @ slopes + np.diag(_usual_die(model)[0])),
+        covariance=covariance,
         noise_mm=noise,
         path=path,
         on_skin=(np.abs(off) < limit) & _within(path, points_mm, pieces),
