@@ -188,7 +188,7 @@ def _solve(
 
     A greatest height is that of the higher shoulder, so that there can be a bottom on each side.
     """
-    weight: NDArray[np.float64] = np.linalg.inv(prior)
+    weight = np.asarray(np.linalg.inv(prior), dtype=np.float64)
     tilt = np.zeros(model.unknowns.size)
     tilt[: model.unknowns.bends] = np.linspace(_TILT_DEG, -_TILT_DEG, model.unknowns.bends)
     ends = [_descend(model, found, tape, sds, weight, start) for start in (0.0 * tilt, tilt, -tilt)]

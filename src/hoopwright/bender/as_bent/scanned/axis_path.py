@@ -132,9 +132,10 @@ def _longest(links: "csr_matrix[np.float64]") -> NDArray[np.intp]:
     longest = -1.0
     for part in np.argsort(-np.bincount(label))[: min(parts, 8)]:
         inside = np.flatnonzero(label == part)
-        away = dijkstra(links, directed=False, indices=int(inside[0]))
+        away = dijkstra(links, directed=False, indices=[int(inside[0])])[0]
         start = int(inside[np.argmax(away[inside])])
-        away, before = dijkstra(links, directed=False, indices=start, return_predecessors=True)
+        ways, befores = dijkstra(links, directed=False, indices=[start], return_predecessors=True)
+        away, before = ways[0], befores[0]
         end = int(inside[np.argmax(away[inside])])
         if away[end] > longest:
             longest = float(away[end])

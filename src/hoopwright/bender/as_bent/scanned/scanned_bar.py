@@ -207,8 +207,8 @@ def _sparse(fit: TubeFit) -> tuple[Finding, ...]:
     return (
         Finding(
             code="ASBENT-032",
-            sentence=f"The points on the bar are about {apart:.0f} mm apart, for a tube of {2.0 * fit.radius_mm:.0f} mm: "
-            "a small bend may be one that is not there.",
+            sentence=f"The points on the bar are about {apart:.0f} mm apart, for a tube of "
+            f"{2.0 * fit.radius_mm:.0f} mm: a small bend may be one that is not there.",
             todo=f"Scan it with points at most {limit:.0f} mm apart, or compare the bend table with the bar.",
             measured=apart,
             limit=limit,

@@ -104,9 +104,8 @@ def fit_tube(
     path = model.path(values)
     pieces = nearest_pieces(path, points_mm)
     off = off_axis_mm(path, points_mm, pieces) - model.radius(values)
-    covariance: NDArray[np.float64] = noise**2 * np.linalg.pinv(
-        slopes.T @ slopes + np.diag(_usual_die(model)[0])
-    )
+    square = slopes.T @ slopes + np.diag(_usual_die(model)[0])
+    covariance = np.asarray(noise**2 * np.linalg.pinv(square), dtype=np.float64)
     return TubeFit(
         model=model,
         values=values,
