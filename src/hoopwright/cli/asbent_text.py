@@ -33,6 +33,10 @@ def _kind_line(kind: "KindResult") -> str:
     return f"{kind.kind.name}: {abs(kind.over_deg):.2f}° {way} (± {kind.sd_deg:.2f}°){open_}"
 
 
+def _sd(value: float) -> str:
+    return f"{value:.2f}" if value >= 0.05 or value == 0.0 else f"{value:.3f}"
+
+
 def _bend_rows(made: "BentBar") -> str:
     drawn, bent = made.drawn_table, made.table
     rows = [
@@ -41,7 +45,7 @@ def _bend_rows(made: "BentBar") -> str:
             f"{drawn.angles_deg[k]:.2f}",
             f"{angle:.2f}",
             f"{angle - drawn.angles_deg[k]:+.2f}",
-            f"{made.angle_sds_deg[k]:.2f}",
+            _sd(made.angle_sds_deg[k]),
             f"{drawn.rotations_deg[k]:.2f}",
             f"{bent.rotations_deg[k]:.2f}",
         ]
@@ -118,13 +122,13 @@ def scanned_text(found: "ScannedBar") -> str:
     table = found.table
     rows = []
     for k, straight in enumerate(table.straights_mm):
-        cells = [str(k + 1), f"{straight:.1f}", f"{found.straight_sds_mm[k]:.2f}"]
+        cells = [str(k + 1), f"{straight:.1f}", _sd(found.straight_sds_mm[k])]
         if k < len(table.angles_deg):
             cells += [
                 f"{table.rotations_deg[k]:.2f}",
-                f"{found.rotation_sds_deg[k]:.2f}",
+                _sd(found.rotation_sds_deg[k]),
                 f"{table.angles_deg[k]:.2f}",
-                f"{found.angle_sds_deg[k]:.2f}",
+                _sd(found.angle_sds_deg[k]),
             ]
         rows.append([*cells, *[""] * (7 - len(cells))])
     clr = "no bends" if not table.angles_deg else f"radius {table.clr_mm:.1f} mm (± {found.clr_sd_mm:.1f})"

@@ -154,6 +154,14 @@ def test_a_bend_that_turns_more_takes_tube_from_its_neighbours(hoop):
     assert made.straights_mm[:2] == pytest.approx(table.straights_mm[:2])
 
 
+def test_shoulders_that_are_not_alike_are_said(hoop):
+    made = bar_with(hoop, errors(0.0, -0.5, 1.0, 0.0))
+    taken = [TapeEntry(key=d.key, tape_mm=d.measure(made)) for d in bar_distances(hoop)]
+    told = what_it_tells(fit_tape(hoop, taken))
+    (unlike,) = [finding for finding in told.findings if finding.code == "ASBENT-014"]
+    assert "shoulders" in unlike.sentence
+
+
 @pytest.mark.parametrize(
     ("values", "code", "words"),
     [

@@ -13,7 +13,7 @@ from hoopwright.findings import Finding, Severity
 TOLD_SD_DEG = 0.25
 """A kind of bends is told when its error is known this well: 0.25° is 4 mm at the end of a 1 m leg."""
 _LITTLE_LEARNT = 0.9
-_FAR_OFF_SD = 3.0
+_FAR_OFF_SD, _UNLIKE_SD = 3.0, 2.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -77,6 +77,7 @@ def what_it_tells(fit: TapeFit) -> Told:
     findings = [
         *([] if can_tell else [_cannot(fit, results, following)]),
         *(_taken_alike(fit, result) for result in results if result.alike and result.told),
+        *(_unlike(fit, result) for result in results if _is_unlike(fit, result)),
         *(_far(fit, result) for result in results if result.told and _is_far(fit, result)),
     ]
     return Told(kinds=results, can_tell=can_tell, next_distance=following, findings=tuple(findings))
@@ -179,6 +180,26 @@ def _taken_alike(fit: TapeFit, result: KindResult) -> Finding:
         todo="Measure a diagonal if they may differ.",
         objects=(fit.bar.name, result.kind.name),
         measured=result.apart_sd_deg,
+        unit="deg",
+    )
+
+
+def _is_unlike(fit: TapeFit, result: KindResult) -> bool:
+    """Whether bends of one kind differ by more than they usually do."""
+    angles = [fit.errors.angles_deg[bend - 1] for bend in result.kind.bends]
+    return max(abs(angle - result.over_deg) for angle in angles) > _UNLIKE_SD * fit.scatter.bend_deg
+
+
+def _unlike(fit: TapeFit, result: KindResult) -> Finding:
+    angles = {bend: fit.errors.angles_deg[bend - 1] for bend in result.kind.bends}
+    said = ", ".join(f"bend {bend} {_over(angle)}" for bend, angle in angles.items())
+    return Finding(
+        code="ASBENT-014",
+        sentence=f"Bar {fit.bar.name}: {result.kind.name} are not alike: {said}.",
+        todo="Measure the diagonals again; if they stand, the bar leans.",
+        objects=(fit.bar.name, result.kind.name),
+        measured=max(abs(angle - result.over_deg) for angle in angles.values()),
+        limit=_UNLIKE_SD * fit.scatter.bend_deg,
         unit="deg",
     )
 
