@@ -43,6 +43,9 @@ def asbent(
     keep: Annotated[
         bool, typer.Option("--keep", help="Let the bar as bent count in the project from now on.")
     ] = False,
+    picture: Annotated[
+        bool, typer.Option("--picture", help="Draw the bar as bent over the drawn one, into the papers.")
+    ] = False,
     drop: Annotated[bool, typer.Option("--drop", help="Let the drawn bar count again.")] = False,
     date: Annotated[str | None, typer.Option(help="Day of the measurement; today without.")] = None,
     as_json: AsJson = False,
@@ -53,8 +56,8 @@ def asbent(
         raise typer.BadParameter(
             "give one of --tape, --reading or --readings, --scan, --drop", param_hint="asbent"
         )
-    if keep and bar is None:
-        raise typer.BadParameter("a bar is kept in a project", param_hint="--keep")
+    if (keep or picture) and bar is None:
+        raise typer.BadParameter("that goes with a bar of a project", param_hint="--keep, --picture")
     if bar is None and not (scan is not None and project is None):
         raise typer.BadParameter("name the project and the bar", param_hint="BAR")
     with stopping_on_findings(as_json):
@@ -75,14 +78,21 @@ def asbent(
 
             print(bends_csv(made), end="")
             return
+        files = _drawn(folder, made) if picture else []
         told = _kept(folder, made, day) if keep else ()
         line = f"\n{bar} counts as bent from now on" if keep else ""
         show(
             as_json,
-            lambda: bent_keys(made) | {"kept": keep},
-            bent_text(made) + line,
+            lambda: bent_keys(made) | {"kept": keep, "pictures": files},
+            bent_text(made) + "".join(f"\n{file}" for file in files) + line,
             (*made.findings, *told),
         )
+
+
+def _drawn(folder: "ProjectFolder", made: "BentBar") -> list[str]:
+    from hoopwright.jobs import as_bent
+
+    return [as_bent.draw_bent(folder, made)]
 
 
 def _kept(folder: "ProjectFolder", made: "BentBar", day: str) -> "tuple[Finding, ...]":

@@ -4,7 +4,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from hoopwright.bars import Bar, BendTable, bend_table, write_bends_csv
+from hoopwright.bars import Bar, BendTable, bend_table, centreline, write_bends_csv
 from hoopwright.bender import default_order
 from hoopwright.bender.as_bent import (
     BendReading,
@@ -23,9 +23,12 @@ from hoopwright.cage import bar_of
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.bent_cage import what_hangs_on
 from hoopwright.jobs.calibrations import as_bent
+from hoopwright.papers import png_bytes
+from hoopwright.papers.bent_chart import bent_chart
 from hoopwright.progress import Progress, silent
 from hoopwright.store import AsBentRecord, Project, ProjectFolder
 from hoopwright.store.project import BentSource
+from hoopwright.store.writing import make_folder, write_whole
 from hoopwright.units.factors import MM_PER_UNIT
 
 
@@ -208,6 +211,27 @@ def bar_from_scan(
         file=file.name,
         findings=(*scanned.findings, *matched.findings),
     )
+
+
+def draw_bent(folder: ProjectFolder, made: BentBar) -> str:
+    """Draw the bar as bent over the drawn one into the papers.
+
+    Returns:
+        The file, relative to the project.
+
+    Raises:
+        UserError: `STORE-002` when it cannot be written.
+    """
+    over = [b - a for a, b in zip(made.drawn_table.angles_deg, made.table.angles_deg, strict=True)]
+    page = bent_chart(
+        centreline(made.drawn),
+        centreline(made.bar),
+        over,
+        title=f"{made.bar_id} as bent over {made.bar_id} as drawn",
+    )
+    make_folder(folder.papers)
+    write_whole(folder.papers / f"{made.bar_id}-as-bent.png", png_bytes(page, dots_per_inch=130.0))
+    return f"papers/{made.bar_id}-as-bent.png"
 
 
 def bends_csv(made: BentBar | ScannedBar) -> str:
