@@ -5,6 +5,7 @@ from typing import Annotated
 import typer
 
 from hoopwright.cli import (
+    asbent,
     bar,
     batch,
     bend,
@@ -71,6 +72,7 @@ for _module, _name in (
     (layout.layout, "layout"),
     (fit.fit, "fit"),
     (check.check, "check"),
+    (asbent.asbent, "asbent"),
     (holdable.holdable, "holdable"),
     (order.order, "order"),
     (tolerance.tolerance, "tolerance"),
