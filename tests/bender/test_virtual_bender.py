@@ -20,10 +20,16 @@ from hoopwright.bender import (
     Springback,
     a_to_b,
     b_to_a,
+    bend_numbers,
+    leg_clock,
     make_bar_sheet,
     middle_outward,
 )
-from hoopwright.geometry import best_rigid_motion
+from hoopwright.bender.bend_job import plan_job
+from hoopwright.bender.rescue.records import Bands, Reading, Started
+from hoopwright.bender.rescue.session import standing
+from hoopwright.bender.rescue.solve_again import solve_again
+from hoopwright.geometry import best_rigid_motion, wrap_deg
 from hoopwright.tubes import TubeSize
 
 TUBE = TubeSize(od_mm=45.0, wall_mm=2.5)
@@ -289,3 +295,65 @@ def test_ignored_offset_shifts_by_twice_after_turning_end_for_end():
     )
     gaps = [sheet.steps[0].mark_mm - sheet.steps[1].mark_mm for sheet in (with_it, without)]
     assert gaps[1] - gaps[0] == pytest.approx(23.0)
+
+
+WIDE = Bands(angle_deg=90.0, turn_deg=360.0, mark_mm=1e4)
+
+
+def session_of(bar, sheet, cal):
+    feeds = tuple(Feed(bend=step.bend, fed_from=step.fed_from) for step in sheet.steps)
+    job, plan = plan_job(
+        sheet.bar, bend_numbers(cal), feeds, trim_a_mm=sheet.trim_a_mm, trim_b_mm=sheet.trim_b_mm
+    )
+    return Started(
+        bar_id="X", revision=1, identity="x", stick=1, job=job, plan=plan, line=cal.springback,
+        die_reach_deg=180.0, swings=sheet.swings, bands=WIDE, calibration="", die="", batch="", at="", key="0",
+    )  # fmt: skip
+
+
+@settings(max_examples=60, deadline=None)
+@given(bar=bars(), offset=st.floats(0.0, 40.0), data=st.data())
+def test_readings_tell_the_bar_that_was_really_bent(bar, offset, data):
+    """Pulled, turned and marked wrongly: the readings alone give the bar that the virtual bender makes."""
+    n = bar.bend_count
+    order = data.draw(st.sampled_from([a_to_b(n), b_to_a(n), middle_outward(n)]))
+    cal = calibration(bar.clr_mm, 0.98, offset)
+    machine = Machine(name="m", swings="clockwise", clamp_mm=0.0)
+    sheet = make_bar_sheet(
+        bar, cal, bar_id="X", title="", machine=machine, order=order, trim_a_mm=60.0, trim_b_mm=60.0
+    )
+    bender = VirtualBender(
+        length=sheet.blank_mm, offset=offset, radius=cal.clr_mm, used_per_deg=cal.used_per_deg_mm,
+        constant=0.777, per_command=0.0301, swings="clockwise",
+    )  # fmt: skip
+    off = st.floats(-2.5, 2.5)
+    records = [session_of(bar, sheet, cal)]
+    for step in sheet.steps:
+        pull, turn, slip = data.draw(off), data.draw(off), data.draw(off)
+        turned = None if step.turn_tube_deg is None else wrap_deg(step.turn_tube_deg + turn)
+        wrong = replace(
+            step,
+            command_deg=step.command_deg + pull,
+            mark_mm=step.mark_mm + slip,
+            mark_from_b_mm=step.mark_from_b_mm - slip,
+            turn_tube_deg=turned,
+            leg_clock=None if step.leg_clock is None else leg_clock(turned, "clockwise"),
+        )
+        bender.follow(wrong)
+        released = wrong.command_deg - (0.777 + 0.0301 * wrong.command_deg)
+        records.append(
+            Reading(
+                step=step.step,
+                released_deg=released,
+                turned_deg=turned,
+                mark_mm=wrong.mark_mm,
+                at="",
+                key=str(step.step),
+            )
+        )
+    now = standing(records)
+    assert now.phase == "done"
+    bent = solve_again(now.started.job, now.plan, now.made).carried_on
+    made = bender.nodes(bent.trim_a_mm, bent.trim_b_mm)
+    turned, shift = best_rigid_motion(made, np.array(bent.nodes_mm))
+    assert np.abs(made @ turned.T + shift - np.array(bent.nodes_mm)).max() < 0.01

@@ -260,3 +260,32 @@ def test_a_driver_that_cannot_be_is_refused(wrong):
     with pytest.raises(UserError) as caught:
         set_driver(Cage(), Driver(**{"name": "Ada", **wrong}))
     assert caught.value.findings[0].code == "DRV-001"
+
+
+@pytest.mark.parametrize(
+    ("tilt_deg", "ahead", "up"), [(0.0, 200.0, 900.0), (30.0, 100.0, 880.0), (90.0, 400.0, 720.0)]
+)
+def test_a_bar_before_the_wheel_is_as_far_as_from_its_rim(tilt_deg, ahead, up):
+    # in the side view the rim is its highest and lowest place for a bar straight across
+    driver = Driver(
+        name="Ada", wheel_mm=(-1000.0, 0.0, 700.0), wheel_radius_mm=180.0, wheel_tilt_deg=tilt_deg
+    )
+    tilt = math.radians(tilt_deg)
+    top = (-1000.0 + 180.0 * math.sin(tilt), 700.0 + 180.0 * math.cos(tilt))
+    (room,) = rooms_to_bars(driver, {"DA": across("DA", -1000.0 + ahead, up)})
+    assert room.part == "steering wheel"
+    assert room.room_mm == pytest.approx(
+        math.hypot(-1000.0 + ahead - top[0], up - top[1]) - 20.0 - 45.0, abs=0.5
+    )
+
+
+def test_a_bar_behind_a_wheel_of_known_tilt_is_not_taken_for_one_in_it():
+    bars = {"DA": across("DA", -850.0, 700.0)}
+    ball = Driver(name="Ada", wheel_mm=(-1000.0, 0.0, 700.0), wheel_radius_mm=180.0)
+    rim = Driver(name="Ada", wheel_mm=(-1000.0, 0.0, 700.0), wheel_radius_mm=180.0, wheel_tilt_deg=25.0)
+    assert rooms_to_bars(ball, bars)[0].room_mm < 0.0 < rooms_to_bars(rim, bars)[0].room_mm
+
+
+def test_a_tilt_that_no_wheel_has_is_refused():
+    with pytest.raises(UserError, match="tilt"):
+        set_driver(Cage(), Driver(name="Ada", wheel_tilt_deg=120.0))

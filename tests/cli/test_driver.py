@@ -186,3 +186,25 @@ def test_drivers_are_shown_with_what_is_missing(hoopwright, car):
     assert ada["not_measured"]["hips"] == "hip"
     assert "not measured" in hoopwright.run("driver", "show", car).out
     assert hoopwright.stops("driver", "show", car, "Bob") == ["DRV-002"]
+
+
+def test_a_single_measured_value_is_cleared_and_then_not_checked(hoopwright, car):
+    hoopwright.keys("driver", "set", car, "Ada", *HELMET, "--eye=-1270,0,1000", "--padding", "25")
+    left = hoopwright.keys("driver", "clear", car, "Ada", "helmet-radius", "padding")
+    assert left["helmet_mm"] == [-1330.0, 0.0, 1010.0]
+    assert left["eye_mm"] == [-1270.0, 0.0, 1000.0]
+    assert left["helmet_radius_mm"] is None
+    assert left["padding_mm"] == 0.0
+    line = row(hoopwright, car, "straight edge")
+    assert line["verdict"] == "not checked"
+    assert "helmet radius" in line["where"]
+    hoopwright.run("undo", car)
+    assert row(hoopwright, car, "straight edge")["measured"] == pytest.approx(13.94, abs=0.005)
+
+
+@pytest.mark.parametrize(("who", "what", "code"), [("Bob", "eye", "DRV-002"), ("Ada", "ear", "DRV-004")])
+def test_what_is_not_there_cannot_be_cleared(hoopwright, car, who, what, code):
+    hoopwright.keys("driver", "set", car, "Ada", *HELMET)
+    assert hoopwright.stops("driver", "clear", car, who, "helmet", what) == [code]
+    assert hoopwright.keys("driver", "show", car)["drivers"][0]["helmet_mm"] is not None
+    assert hoopwright.run("driver", "clear", car, "Ada").status == 2

@@ -2,6 +2,7 @@
 
 import json
 
+import numpy as np
 import pytest
 
 NODES = """\
@@ -43,6 +44,31 @@ def test_the_hoop_is_proposed_at_the_gap_asked_and_taken(hoopwright, car):
     assert nodes[2] == pytest.approx([-900.0, 522.9, 1087.5], abs=0.5)
     hoopwright.run("undo", car)
     assert json.loads((car / "cage.json").read_text())["members"][0]["nodes_mm"][0][1] == 610.0
+    # where the arc of the shoulder is as far from the wall's line as from the chamfer's: walked along the arc
+    corners = [one["gap_mm"] for one in table["offers"][2]["reasons"]]
+    assert corners == pytest.approx([widest_at_the_shoulder()] * 2, abs=0.1)
+    assert table["offers"][2]["largest_gap_mm"] == pytest.approx(max(corners), abs=0.05)
+
+
+def widest_at_the_shoulder():
+    knee, shoulder = np.array([[649.5, 616.0], [522.94, 1087.5]])
+    up, across = (shoulder - knee) / np.linalg.norm(shoulder - knee), np.array([-1.0, 0.0])
+    half_turn = np.arccos(up @ across) / 2.0
+    middle = (across - up) / np.linalg.norm(across - up)
+    centre = shoulder + middle * 137.5 / np.cos(half_turn)
+    angles = np.linspace(-half_turn, half_turn, 20001)[:, None]
+    side = np.array([middle[1], -middle[0]])
+    arc = centre - 137.5 * (np.cos(angles) * middle + np.sin(angles) * side)
+    lines = (
+        ((680.0, 620.0), (556.0, 1082.0)),
+        ((556.0, 1082.0), (500.0, 1118.0)),
+        ((500.0, 1118.0), (-500.0, 1118.0)),
+    )
+    gaps = []
+    for start, end in np.array(lines):
+        along = np.clip((arc - start) @ (end - start) / ((end - start) @ (end - start)), 0.0, 1.0)[:, None]
+        gaps.append(np.linalg.norm(arc - start - along * (end - start), axis=1))
+    return float(np.min(gaps, axis=0).max()) - 22.5
 
 
 def test_a_new_bar_lands_on_the_hoop_and_is_improved_again(hoopwright, car):
@@ -82,7 +108,7 @@ def test_a_person_reads_the_table_and_what_to_type_next(hoopwright, car):
 @pytest.mark.parametrize(
     ("words", "code"),
     [
-        (("MH", "--gap", "2 m"), "FIT-031"),
+        (("MH", "--gap", "2 m"), "FIT-038"),
         (("MH", "--gap", "nonsense"), "UNIT-001"),
         (("XX",), "FIT-036"),
         (("XX", "--role", "door bar", "--from", "0,0,0", "--to", "0,0,0"), "FIT-030"),

@@ -4,18 +4,11 @@ import numpy as np
 import pytest
 
 from hoopwright.bars import Bar, bend_table, nodes_from_table
+from hoopwright.bars.many import BentTables, bend_all, place_all, places_along
 from hoopwright.findings import UserError
 from hoopwright.fitting.holdable import holdable_gap, share_that_clears, wilson_interval
 from hoopwright.fitting.measuring import measure_bar
-from hoopwright.fitting.scattered import (
-    BentTables,
-    Scatter,
-    bend_all,
-    place_all,
-    places_along,
-    scatter_tables,
-    scattered_bars,
-)
+from hoopwright.fitting.scattered import Scatter, scatter_tables, scattered_bars
 from hoopwright.geometry import best_rigid_motion
 from hoopwright.tubes import TubeSize
 

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from hoopwright.bars import check_bendable
-from hoopwright.cage import Limits, Role, bars_of
+from hoopwright.bars import centreline, check_bendable
+from hoopwright.cage import Driver, Limits, Role, bars_of
 from hoopwright.democar import DemoCar, build_demo_scan
 from hoopwright.findings import Severity, UserError
 from hoopwright.fitting import LayoutWishes, lay_out_cage
@@ -122,3 +122,44 @@ def test_in_the_demo_car(bodies):
     stops = [finding for finding in layout.findings if finding.severity is Severity.STOP]
     assert stops == []
     check_cage(shell, layout, LayoutWishes().limits)
+
+
+def helmet(place_mm, padding_mm=25.0):
+    return Driver(name="Ada", helmet_mm=place_mm, helmet_radius_mm=140.0, padding_mm=padding_mm)
+
+
+def room_of(cage, driver):
+    """Least room from every bar's padded skin to the helmet, by plain distances to a dense axis."""
+    rooms = {}
+    for name, bar in bars_of(cage).items():
+        axis = centreline(bar).at(np.linspace(0.0, centreline(bar).length_mm, 4000))
+        away = np.linalg.norm(axis - np.array(driver.helmet_mm), axis=1).min()
+        rooms[name] = away - driver.helmet_radius_mm - bar.tube.od_mm / 2.0 - driver.padding_mm
+    return rooms
+
+
+@pytest.mark.parametrize("name", ["SB-L", "DB1-L"])
+def test_bars_keep_their_padding_clear_of_a_driver_or_are_told(cabin, plain, name):
+    """A helmet that reaches into a bar of the plain layout: the bar goes round it, or it is told."""
+    forward, left, up = (float(x) for x in bars_of(plain.cage)[name].nodes[:2].mean(axis=0))
+    driver = helmet((forward, left - (140.0 + 22.5 + 25.0 - 12.0), up))
+    before = room_of(plain.cage, driver)[name]
+    assert before < -5.0
+    layout = lay_out_cage(cabin, CABIN, LayoutWishes(), drivers=(driver,))
+    assert layout.cage.drivers == (driver,)
+    rooms = room_of(layout.cage, driver)
+    told = {finding.objects[0]: finding for finding in layout.findings if finding.code == "FIT-058"}
+    for bar, room in rooms.items():
+        assert (room < -0.05) == (bar in told), bar
+        if bar in told:
+            assert told[bar].measured == pytest.approx(room + 25.0, abs=0.1)
+            assert told[bar].limit == 25.0
+    assert rooms[name] > before + 4.0 or name in told
+
+
+def test_a_driver_who_fills_the_cabin_is_told(cabin):
+    driver = helmet((-1000.0, 0.0, 1050.0), padding_mm=30.0)
+    layout = lay_out_cage(cabin, CABIN, LayoutWishes(), drivers=(driver,))
+    (finding,) = [f for f in layout.findings if f.code == "FIT-058" and f.objects[0] == "MH"]
+    assert "helmet" in finding.sentence
+    assert finding.measured < 30.0

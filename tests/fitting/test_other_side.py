@@ -3,8 +3,11 @@
 import numpy as np
 import pytest
 
-from hoopwright.bars import Bar, bend_table, mirrored
+from hoopwright.bars import Bar, bend_table, centreline, mirrored
+from hoopwright.fitting.end_places import EndPlace
 from hoopwright.fitting.other_side import MirroredPair, SideChoice, measure_both_sides, offer_for_side
+from hoopwright.geometry.capsules import Capsule, distance_to_capsules_mm
+from hoopwright.geometry.planes import fit_plane
 from hoopwright.tubes import TubeSize
 
 TUBE = TubeSize(od_mm=45.0, wall_mm=2.5)
@@ -17,15 +20,19 @@ def leg_bar():
     return Bar(name="SB-L", nodes_mm=nodes, clr_mm=137.5, tube=TUBE)
 
 
-def pair_of(bar, headers=(None, None), gap_mm=8.0):
+def pair_of(bar, headers=(None, None), gap_mm=8.0, keep_clear=()):
     return MirroredPair(
         source=bar,
         other=mirrored(bar, "SB-R"),
-        headers=headers,
-        other_headers=tuple(None if one is None else mirrored(one, "X") for one in headers),
+        places=tuple(EndPlace(header=one, on_shell=one is None) for one in headers),
+        other_places=tuple(
+            EndPlace(header=None if one is None else mirrored(one, "X"), on_shell=one is None)
+            for one in headers
+        ),
         landings_mm=(60.0, 60.0),
         gap_mm=gap_mm,
         clamp_mm=60.0,
+        keep_clear=keep_clear,
     )
 
 
@@ -113,3 +120,67 @@ def test_a_bar_left_in_metal_is_impossible(narrow):
     nodes[2, 1] -= 100.0
     offer = offer_for_side(narrow, pair_of(leg_bar().with_nodes(nodes), gap_mm=0.0), SideChoice.SHIFT)
     assert {finding.code for finding in offer.impossible} == {"FIT-042"}
+
+
+def sloped_bar():
+    """A bar of two bends in the plane forward -900."""
+    nodes = ((-900.0, 640.0, 60.0), (-900.0, 640.0, 610.0), (-900.0, 520.0, 1060.0), (-900.0, 200.0, 1070.0))
+    return Bar(name="SB-L", nodes_mm=nodes, clr_mm=137.5, tube=TUBE)
+
+
+@pytest.mark.parametrize("choice", list(SideChoice))
+def test_a_bar_that_lay_in_one_plane_still_does(narrow, choice):
+    offer = offer_for_side(narrow, pair_of(sloped_bar()), choice)
+    for bar in (offer.source, offer.other):
+        assert fit_plane(bar.nodes)[1] < 0.01
+    assert choice is SideChoice.KEEP or offer.moved_mm > 1.0
+
+
+@pytest.mark.parametrize("choice", list(SideChoice))
+def test_what_held_is_not_lowered(narrow, choice):
+    # 9 mm farther in than it need be: the shift that makes it like its twin would bring it nearer to the slope
+    bar = leg_bar().with_nodes(leg_bar().nodes - [0.0, 14.0, 0.0])
+    pair = pair_of(bar)
+    now = measure_both_sides(narrow, pair)
+    offer = offer_for_side(narrow, pair, choice)
+    assert offer.other_gaps.smallest.gap_mm >= now.other.smallest.gap_mm - 0.06
+    assert offer.source_gaps.smallest.gap_mm >= now.source.smallest.gap_mm - 0.06
+
+
+def test_a_shifted_end_stays_on_the_bar_that_it_meets(narrow):
+    # a header along the car: a shift across the car alone would leave it by 5 mm
+    header = Bar(
+        name="H", nodes_mm=((-700.0, 560.0, 949.5), (-1100.0, 560.0, 949.5)), clr_mm=137.5, tube=TUBE
+    )
+    pair = pair_of(leg_bar(), headers=(None, header))
+    offer = offer_for_side(narrow, pair, SideChoice.SHIFT)
+    axis = centreline(mirrored(header, "X"))
+    assert offer.moved_mm > 1.0
+    assert axis.distance_to_mm(offer.other.nodes_mm[-1]) <= 2.0
+    before, after = bend_table(pair.other), bend_table(offer.other)
+    assert after.angles_deg == pytest.approx(before.angles_deg)
+
+
+def test_a_foot_that_stood_on_the_floor_stands_on_it_again(bodies):
+    floor = bodies.shell_of(bodies.as_scan(bodies.cabin_soup(right_in_mm=RIGHT_IN_MM)))
+    # the leg leans in, so that a shift outward and up takes its foot off the floor
+    nodes = ((-900.0, 600.0, 0.0), (-900.0, 645.0, 600.0), (-900.0, 560.0, 949.5))
+    pair = pair_of(leg_bar().with_nodes(nodes))
+    assert floor.nearest(pair.other.nodes[[0]]).distance_mm[0] < 0.1
+    for choice in SideChoice:
+        offer = offer_for_side(floor, pair, choice)
+        assert floor.nearest(offer.other.nodes[[0]]).distance_mm[0] < 1.0
+
+
+@pytest.mark.parametrize("choice", [SideChoice.SHIFT, SideChoice.REFIT])
+def test_no_choice_goes_into_the_drivers_room(narrow, choice):
+    # 2 mm inside of the leg's skin on the right, where the nearer wall pushes it
+    body = Capsule(
+        name="arm", start_mm=(-900.0, -545.0, 300.0), end_mm=(-900.0, -545.0, 500.0), radius_mm=80.0
+    )
+    pair = pair_of(leg_bar(), keep_clear=(body,))
+    offer = offer_for_side(narrow, pair, choice)
+    points = offer.other_gaps.points_mm
+    assert distance_to_capsules_mm(points, [body]).min() - 22.5 >= -0.06
+    free = offer_for_side(narrow, pair_of(leg_bar()), choice)
+    assert distance_to_capsules_mm(free.other_gaps.points_mm, [body]).min() - 22.5 < -0.5

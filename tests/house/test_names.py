@@ -25,6 +25,7 @@ EXCEPTIONS = {
     "findings.finding.Finding.measured": "its unit is the field `unit` beside it",
     "findings.finding.Finding.limit": "its unit is the field `unit` beside it",
     "bender.sheet.BendStep.leg_clock": "an hour on a clock face, 12 is up",
+    "bender.room.handling.PlannedStep.leg_clock": "an hour on a clock face, 12 is up",
     "bender.fit.TubeUsedPrior.sd": "of the ratio in the field beside it",
     "bender.shop_values.number_faults.*": "their unit is the argument `unit` beside them",
     "bender.least_squares.*": "equations whose unknowns have units of several kinds; the caller names them",

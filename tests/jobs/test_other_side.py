@@ -91,3 +91,32 @@ def test_without_a_scan_it_stops(hoopwright, tmp_path):
     hoopwright.keys("bar", "add", car, "SB-L", "--role", "side bar", "--nodes", tmp_path / "leg.csv")
     hoopwright.keys("bar", "mirror", car, "SB-L", "SB-R")
     assert hoopwright.stops("bar", "other-side", car, "SB-R") == ["SCAN-014"]
+
+
+def test_a_mirror_that_lands_on_the_freed_bar_is_freed_and_goes_along(hoopwright, car, tmp_path):
+    (tmp_path / "cross.csv").write_text("forward,left,up\n-900,649.5,300\n-400,600,300\n", encoding="utf-8")
+    hoopwright.keys(
+        *("bar", "add", car, "DB-L", "--role", "door bar", "--nodes", tmp_path / "cross.csv"),
+        *("--end-a", "SB-L", "--end-b", "free"),
+    )
+    hoopwright.keys("bar", "mirror", car, "DB-L", "DB-R")
+    told = hoopwright.keys("bar", "other-side", car, "SB-R", "--shift")
+    assert {finding["code"] for finding in told["findings"]} == {"CAGE-024", "CAGE-020"}
+    members = members_of(car)
+    assert members["DB-R"]["mirror_of"] is None
+    assert members["DB-R"]["end_a"]["on"] == "SB-R"
+    # the shift is 5 mm outward, and the end with it; the far end stays
+    assert members["DB-R"]["nodes_mm"][0] == pytest.approx([-900.0, -644.5, 300.0], abs=0.5)
+    assert members["DB-R"]["nodes_mm"][1] == pytest.approx([-400.0, -600.0, 300.0])
+    assert members["DB-L"]["nodes_mm"][0] == pytest.approx([-900.0, 649.5, 300.0])
+
+
+def test_a_fit_tells_the_gap_of_the_mirror_and_the_three_choices(hoopwright, car):
+    told = hoopwright.keys("fit", car, "SB-L", "--most", "1")
+    assert told["twin"]["twin_id"] == "SB-R"
+    assert told["twin"]["gap_mm"] < 8.0
+    assert told["twin"]["closer_mm"] == pytest.approx(5.0, abs=0.3)
+    [short] = [finding for finding in told["findings"] if finding["code"] == "FIT-045"]
+    assert all(word in short["todo"] for word in ("--shift", "--refit", "--keep"))
+    assert short["measured"] == pytest.approx(told["twin"]["gap_mm"])
+    assert "SB-R on the other side: least gap" in hoopwright.run("fit", car, "SB-L", "--most", "1").out

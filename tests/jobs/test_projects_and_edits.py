@@ -69,8 +69,11 @@ def test_layout_never_takes_the_place_of_bars(hoopwright, project, state):
 
 def test_layout_names_what_is_missing(hoopwright, empty, files):
     hoopwright.keys("scan", empty, files / "shell.stl", "--unit", "mm", "--as-given")
-    (finding,) = hoopwright.keys("layout", empty, status=1)["findings"]
+    finding, *reasons = hoopwright.keys("layout", empty, status=1)["findings"]
     assert finding["code"] == "FIT-003"
+    # each of them is told with why the scan does not give it
+    assert {reason["code"] for reason in reasons} <= {"FIT-055", "FIT-057"}
+    assert set(finding["objects"]) <= {name for reason in reasons for name in reason["objects"]}
     assert "hoop_foot" in finding["sentence"] + finding["todo"]
 
 

@@ -20,6 +20,7 @@ from hoopwright.cage import bars_of
 from hoopwright.findings import Severity
 from hoopwright.fitting import LayoutWishes, lay_out_cage
 from hoopwright.fitting.bar_task import BarTask, FitEnd
+from hoopwright.fitting.landmark_search import pitched, search_landmarks
 from hoopwright.fitting.measuring import as_tube
 from hoopwright.fitting.tradeoff import fit_bar
 from hoopwright.geometry import Transform
@@ -58,6 +59,15 @@ LANDMARKS = {
     "front_foot": (-1230.0, 670.0, 330.0),
     "screen_corner": (-1900.0, 580.0, 1290.0),
     "backstay_foot": (-3640.0, 560.0, 956.0),
+}
+
+FRONT_STRUT = (-840.0, 600.0, 883.0)
+FOUND_WITHIN_MM = {
+    "hoop_foot": 50.0,
+    "front_foot": 90.0,
+    "screen_corner": 80.0,
+    "backstay_foot": 90.0,
+    "front_strut": 90.0,
 }
 
 
@@ -233,6 +243,23 @@ def test_its_sides_differ_by_millimetres(shell):
     assert report.matched_share > 0.5
     assert 0.2 < report.typical_mm < 3.0
     assert abs(report.right_closer_mm) < 3.0
+
+
+@pytest.mark.parametrize("pitch_deg", [-2.5, 0.0, 2.5])
+def test_landmarks_found_in_it_lie_near_those_picked_by_hand(shell, pitch_deg):
+    """Picked by hand to about 30 mm; a foot or a strut top is a place as wide as a hand."""
+    pitched_shell = pitched(shell, pitch_deg)
+    turn = pitched_shell.to_vehicle.rotation @ shell.to_vehicle.rotation.T
+    search = search_landmarks(make_shell(pitched_shell.prepared, pitched_shell.to_vehicle))
+    assert search.missing == {}
+    for name, place in (LANDMARKS | {"front_strut": FRONT_STRUT}).items():
+        found = search.found[name]
+        assert found.sure, f"{name}: {found.doubt}"
+        off = np.linalg.norm(found.place_mm - turn @ np.array(place))
+        assert off < FOUND_WITHIN_MM[name], name
+    # two sills of one car, so that the pitch is read to a tenth of a degree
+    level = search_landmarks(shell).climb_deg
+    assert search.climb_deg == pytest.approx(level - pitch_deg, abs=0.1)
 
 
 def test_a_cage_laid_out_in_it_keeps_its_gap_and_can_be_bent(shell):

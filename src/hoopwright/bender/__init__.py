@@ -32,6 +32,8 @@ from hoopwright.bender.order import (
     is_hoop,
     listed_order,
     middle_outward,
+    order_as_text,
+    order_from_text,
 )
 from hoopwright.bender.poses import leg_clock, reference_bend, turn_tube_deg
 from hoopwright.bender.sample_files import (
@@ -100,6 +102,8 @@ __all__ = [
     "make_bar_sheet",
     "match_calibration",
     "middle_outward",
+    "order_as_text",
+    "order_from_text",
     "placeholder_calibration",
     "read_calibration",
     "read_samples",

@@ -3,6 +3,7 @@
 import hashlib
 import json
 from collections.abc import Sequence
+from typing import Any
 
 from hoopwright.bars import Bar
 from hoopwright.bender.calibration import BendNumbers, Calibration
@@ -21,6 +22,7 @@ def sheet_identity(
     machine: Machine,
     names: tuple[str, str, str],
     trims_mm: tuple[float, float],
+    notes: Sequence[str] = (),
 ) -> str:
     """First ten hex digits of the SHA-256 of everything that a sheet is made from.
 
@@ -32,9 +34,10 @@ def sheet_identity(
         machine: Its hand.
         names: Id, title and side.
         trims_mm: Trim at A and at B.
+        notes: What else the sheet says of this bar; without any, the hash is that of a sheet that knows no notes.
     """
     line = calibration.springback
-    made_of = {
+    made_of: dict[str, Any] = {
         "names": [bar.name, *names],
         "nodes_mm": [_rounded(node) for node in bar.nodes_mm],
         "tube_mm": _rounded((bar.tube.od_mm, bar.tube.wall_mm)),
@@ -45,6 +48,8 @@ def sheet_identity(
         "order": [[feed.bend, feed.fed_from] for feed in feeds],
         "swings": machine.swings,
     }
+    if notes:
+        made_of["notes"] = list(notes)
     text = json.dumps(made_of, sort_keys=True, separators=(",", ":"), ensure_ascii=True)
     return hashlib.sha256(text.encode()).hexdigest()[:_IDENTITY_DIGITS]
 

@@ -37,6 +37,7 @@ def make_bar_sheet(
     clamp_mm: float | None = None,
     revision: int = 1,
     date: str = "",
+    notes: tuple[Finding, ...] = (),
 ) -> BarSheet:
     """The sheet of one bar: its nodes at the radius that the calibration found.
 
@@ -53,6 +54,7 @@ def make_bar_sheet(
         clamp_mm: Straight that the clamp needs; the machine's without.
         revision: Running number of this bar's sheets.
         date: Day of issue, ISO 8601.
+        notes: What else a person must know of this bar; part of what the sheet is made from.
 
     Raises:
         UserError: `SHEET-001` calibration for another tube, `SHEET-002` mark off the tube, `SHEET-003` for
@@ -88,7 +90,14 @@ def make_bar_sheet(
         die=calibration.die,
         batch=calibration.batch,
         identity=sheet_identity(
-            bar, calibration, numbers, feeds, machine, (bar_id, title, side), (trim_a_mm, trim_b_mm)
+            bar,
+            calibration,
+            numbers,
+            feeds,
+            machine,
+            (bar_id, title, side),
+            (trim_a_mm, trim_b_mm),
+            tuple(note.sentence for note in notes),
         ),
         revision=revision,
         date=date,
@@ -100,6 +109,7 @@ def make_bar_sheet(
             *calibration.findings,
             *warnings,
             *bent_tails(bar, feeds),
+            *notes,
         ),
     )
 

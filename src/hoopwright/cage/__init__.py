@@ -1,8 +1,8 @@
 """The cage as it is meant: members, landmarks, limits, and edits that can be undone."""
 
 from hoopwright.cage.cage import Cage, Limits
-from hoopwright.cage.driver import Driver, check_driver
-from hoopwright.cage.driver_edits import driver_of, remove_driver, set_driver
+from hoopwright.cage.driver import Driver, check_driver, padded_bodies
+from hoopwright.cage.driver_edits import clear_driver, driver_of, remove_driver, set_driver
 from hoopwright.cage.edits import (
     add_member,
     add_node,
@@ -13,7 +13,10 @@ from hoopwright.cage.edits import (
     remove_node,
     replace_member,
 )
+from hoopwright.cage.existing import touched_by, with_existing
 from hoopwright.cage.follow import Followed, follow
+from hoopwright.cage.hole import HOLE_EDGE_MM, HOLE_ROOM_MM, Hole, check_hole, usual_hole_mm
+from hoopwright.cage.hole_edits import BarHole, add_hole, holes_gone_along, holes_of, remove_hole
 from hoopwright.cage.meeting import Clash, EndMeeting, clashes, end_meetings
 from hoopwright.cage.member import (
     JOINT_LANDING_MM,
@@ -28,8 +31,11 @@ from hoopwright.cage.member import (
 from hoopwright.cage.resolve import bar_of, bars_of, drawn_bar, side_of
 
 __all__ = [
+    "HOLE_EDGE_MM",
+    "HOLE_ROOM_MM",
     "JOINT_LANDING_MM",
     "SHELL_LANDING_MM",
+    "BarHole",
     "Cage",
     "Clash",
     "Driver",
@@ -37,28 +43,39 @@ __all__ = [
     "EndMeeting",
     "FitNote",
     "Followed",
+    "Hole",
     "Limits",
     "Member",
     "Role",
     "Side",
+    "add_hole",
     "add_member",
     "add_node",
     "bar_of",
     "bars_of",
     "check_driver",
+    "check_hole",
     "clashes",
+    "clear_driver",
     "drawn_bar",
     "driver_of",
     "end_meetings",
     "follow",
     "free_from_mirror",
+    "holes_gone_along",
+    "holes_of",
     "landing_on",
     "mirror_member",
     "move_node",
+    "padded_bodies",
     "remove_driver",
+    "remove_hole",
     "remove_member",
     "remove_node",
     "replace_member",
     "set_driver",
     "side_of",
+    "touched_by",
+    "usual_hole_mm",
+    "with_existing",
 ]

@@ -6,6 +6,7 @@ from types import MappingProxyType
 
 from hoopwright.bars import Node
 from hoopwright.cage.driver import Driver
+from hoopwright.cage.hole import Hole
 from hoopwright.cage.member import Member
 from hoopwright.findings import Finding, Severity, UserError
 
@@ -32,12 +33,14 @@ class Cage:
         landmarks: Named places, vehicle frame.
         limits: What the person typed.
         drivers: Who drives, as measured.
+        holes: What is cut in the shell for bars to pass.
     """
 
     members: tuple[Member, ...] = ()
     landmarks: Mapping[str, Node] = field(default_factory=lambda: MappingProxyType({}))
     limits: Limits = field(default_factory=Limits)
     drivers: tuple[Driver, ...] = ()
+    holes: tuple[Hole, ...] = ()
 
     def member(self, member_id: str) -> Member:
         """The member of that name.

@@ -1,14 +1,20 @@
 """A driver in the car: the places that bars are held against."""
 
 import math
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
-from hoopwright.bars import Node
+import numpy as np
+
+from hoopwright.bars import Node, as_node
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry.capsules import Capsule
 
 _FARTHEST_MM = 20_000.0
-_SHOULDER_MM, _HIP_MM, _LEG_MM = 70.0, 120.0, 65.0
+_SHOULDER_MM, _HIP_MM, _LEG_MM, _HANDS_MM = 70.0, 120.0, 65.0, 45.0
+_RIM_CHORDS = 24
+WHEEL = "steering wheel"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,6 +33,7 @@ class Driver:
         shin_mm: Left ankle; the shin runs from the knee to it.
         wheel_mm: Centre of the steering wheel.
         wheel_radius_mm: Its radius.
+        wheel_tilt_deg: Lean of the wheel's face from upright, its top to the front: 0 is upright, 90 is flat.
         padding_mm: Padding on the bars, which counts in the room.
     """
 
@@ -41,19 +48,20 @@ class Driver:
     shin_mm: Node | None = None
     wheel_mm: Node | None = None
     wheel_radius_mm: float | None = None
+    wheel_tilt_deg: float | None = None
     padding_mm: float = 0.0
 
     def bodies(self) -> tuple[Capsule, ...]:
         """What was measured of the driver, as capsules; the right side only where the driver's middle is known.
 
-        Shoulder, hip and leg get 70, 120 and 65 mm round their place (common practice, no source). The wheel counts
-        as a ball of its radius, which holds for every tilt and leaves room for hands.
+        Shoulder, hip and leg get 70, 120 and 65 mm round their place (common practice, no source). The wheel is its rim
+        with 45 mm round it for hands (common practice, no source), or, without its tilt, a ball that holds any rim.
         """
         found = []
         if self.helmet_mm is not None and self.helmet_radius_mm is not None:
             found.append(_ball("helmet", self.helmet_mm, self.helmet_radius_mm))
         if self.wheel_mm is not None and self.wheel_radius_mm is not None:
-            found.append(_ball("steering wheel", self.wheel_mm, self.wheel_radius_mm))
+            found.extend(_wheel(self.wheel_mm, self.wheel_radius_mm, self.wheel_tilt_deg))
         if self.hip_mm is not None:
             found.append(_ball("hips", self.hip_mm, _HIP_MM))
         for hand in ("left", "right"):
@@ -72,7 +80,7 @@ class Driver:
         """Parts of the driver that no bar can be held against, each with what is missing for it."""
         missing = {
             "helmet": _without(helmet=self.helmet_mm, helmet_radius=self.helmet_radius_mm),
-            "steering wheel": _without(wheel=self.wheel_mm, wheel_radius=self.wheel_radius_mm),
+            WHEEL: _without(wheel=self.wheel_mm, wheel_radius=self.wheel_radius_mm),
             "hips": _without(hip=self.hip_mm),
         }
         middle = "" if self.middle_mm is not None else "helmet, hip or eye, for the driver's middle"
@@ -96,6 +104,15 @@ class Driver:
         return None if self.middle_mm is None else (place[0], 2.0 * self.middle_mm - place[1], place[2])
 
 
+def padded_bodies(drivers: Iterable[Driver]) -> tuple[Capsule, ...]:
+    """Everything measured of some drivers, each part larger by the padding that goes on the bars."""
+    return tuple(
+        replace(body, radius_mm=body.radius_mm + driver.padding_mm)
+        for driver in drivers
+        for body in driver.bodies()
+    )
+
+
 def check_driver(driver: Driver) -> None:
     """Stop on numbers that no driver has.
 
@@ -106,6 +123,8 @@ def check_driver(driver: Driver) -> None:
     for name, value in lengths.items():
         if value is not None and not 20.0 <= value <= 400.0:
             raise _refuse(driver, f"the {name} is {value:g} mm, outside 20 to 400 mm")
+    if driver.wheel_tilt_deg is not None and not 0.0 <= driver.wheel_tilt_deg <= 90.0:
+        raise _refuse(driver, f"the wheel's tilt is {driver.wheel_tilt_deg:g}°, outside 0 to 90")
     if not 0.0 <= driver.padding_mm <= 150.0:
         raise _refuse(driver, f"the padding is {driver.padding_mm:g} mm, outside 0 to 150 mm")
     for name, place in vars(driver).items():
@@ -129,6 +148,19 @@ def _refuse(driver: Driver, why: str) -> UserError:
 
 def _ball(name: str, place: Node, radius_mm: float) -> Capsule:
     return Capsule(name=name, start_mm=place, end_mm=place, radius_mm=radius_mm)
+
+
+def _wheel(place: Node, radius_mm: float, tilt_deg: float | None) -> list[Capsule]:
+    """The rim as chords round its circle."""
+    if tilt_deg is None:
+        return [_ball(WHEEL, place, radius_mm)]
+    tilt, turns = np.radians(tilt_deg), np.linspace(0.0, 2.0 * np.pi, _RIM_CHORDS + 1)
+    across, upward = np.array([0.0, 1.0, 0.0]), np.array([np.sin(tilt), 0.0, np.cos(tilt)])
+    rim = place + radius_mm * (np.outer(np.cos(turns), across) + np.outer(np.sin(turns), upward))
+    return [
+        Capsule(name=WHEEL, start_mm=as_node(one), end_mm=as_node(two), radius_mm=_HANDS_MM)
+        for one, two in pairwise(rim)
+    ]
 
 
 def _without(**measured: object) -> str:

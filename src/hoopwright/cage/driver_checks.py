@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Literal
 
 import numpy as np
@@ -110,13 +111,14 @@ def rooms_to_bars(driver: Driver, bars: Mapping[str, Bar]) -> tuple[RoomToBar, .
     """Room from every bar with its padding to every part of the driver that was measured."""
     points = {name: along(bar) for name, bar in bars.items()}
     found = []
-    for part in driver.bodies():
+    for part, bodies in groupby(driver.bodies(), key=lambda body: body.name):
+        capsules = list(bodies)
         for name, bar in bars.items():
-            away = distance_to_capsules_mm(points[name], [part]) - bar.tube.od_mm / 2.0 - driver.padding_mm
+            away = distance_to_capsules_mm(points[name], capsules) - bar.tube.od_mm / 2.0 - driver.padding_mm
             at = int(np.argmin(away))
             forward, left, up = (float(x) for x in points[name][at])
             found.append(
-                RoomToBar(part=part.name, bar=name, room_mm=float(away[at]), place_mm=(forward, left, up))
+                RoomToBar(part=part, bar=name, room_mm=float(away[at]), place_mm=(forward, left, up))
             )
     return tuple(found)
 

@@ -46,7 +46,7 @@ def replace_member(cage: Cage, member: Member) -> Cage:
 
 
 def remove_member(cage: Cage, member_id: str) -> Cage:
-    """The cage without a member.
+    """The cage without a member and its holes.
 
     Raises:
         UserError: `CAGE-001`; `CAGE-004` when another member ends on it or mirrors it.
@@ -65,7 +65,11 @@ def remove_member(cage: Cage, member_id: str) -> Cage:
             member_id,
             *hanging,
         )
-    return replace(cage, members=tuple(m for m in cage.members if m.member_id != member_id))
+    return replace(
+        cage,
+        members=tuple(m for m in cage.members if m.member_id != member_id),
+        holes=tuple(hole for hole in cage.holes if hole.bar_id != member_id),
+    )
 
 
 def move_node(cage: Cage, member_id: str, number: int, place_mm: Node) -> Cage:
@@ -127,7 +131,7 @@ def mirror_member(cage: Cage, member_id: str, new_id: str) -> Cage:
 
 
 def free_from_mirror(cage: Cage, member_id: str) -> Cage:
-    """Give a mirrored member nodes of its own, where they are now.
+    """Give a mirrored member nodes and holes of its own, where they are now.
 
     Raises:
         UserError: `CAGE-001`; `CAGE-006` when it does not mirror anything.
@@ -138,7 +142,13 @@ def free_from_mirror(cage: Cage, member_id: str) -> Cage:
             "CAGE-006", f"Bar '{member_id}' mirrors nothing.", "Move its nodes as they are.", member_id
         )
     nodes = tuple((f, -left, u) for f, left, u in cage.member(member.mirror_of).nodes_mm)
-    return replace_member(cage, replace(member, nodes_mm=nodes, mirror_of=None))
+    holes = tuple(
+        replace(hole, bar_id=member_id, place_mm=(hole.place_mm[0], -hole.place_mm[1], hole.place_mm[2]))
+        for hole in cage.holes
+        if hole.bar_id == member.mirror_of
+    )
+    freed = replace_member(cage, replace(member, nodes_mm=nodes, mirror_of=None))
+    return replace(freed, holes=(*freed.holes, *holes))
 
 
 def _other_side(cage: Cage, member_id: str | None) -> str | None:

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from hoopwright.cli import other_side, typed
+from hoopwright.cli import holes, other_side, typed
 from hoopwright.cli.output import NEGATIVE_PLACES, AsJson, show, stopping_on_findings, table_text
 from hoopwright.findings import Finding
 from hoopwright.units import parse_length_mm
@@ -116,6 +116,11 @@ def remove_node(
     with stopping_on_findings(as_json):
         findings = projects.remove_bar_node(ProjectFolder(path=project), bar_id, node, alone=alone)
         _done(as_json, bar_id, f"node {node} taken out of {bar_id}", findings)
+
+
+app.command("hole", context_settings=NEGATIVE_PLACES)(holes.hole)
+app.command("holes")(holes.holes)
+app.command("remove-hole")(holes.remove_hole)
 
 
 @app.command("mirror")

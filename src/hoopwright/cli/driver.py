@@ -40,6 +40,10 @@ def set_one(
     shin: Annotated[str | None, typer.Option(help="Left ankle.")] = None,
     wheel: Annotated[str | None, typer.Option(help="Centre of the steering wheel.")] = None,
     wheel_radius: Annotated[str | None, typer.Option(help="Its radius.")] = None,
+    wheel_tilt: Annotated[
+        str | None,
+        typer.Option(help="Lean of its face from upright, degrees; without it the wheel is a ball."),
+    ] = None,
     padding: Annotated[str | None, typer.Option(help="Padding on the bars.")] = None,
     as_json: AsJson = False,
 ) -> None:
@@ -53,7 +57,8 @@ def set_one(
         lengths = {"helmet_radius_mm": helmet_radius, "wheel_radius_mm": wheel_radius, "padding_mm": padding}
         measured = {key: typed.maybe(typed.place, text) for key, text in places.items()}
         sizes = {key: typed.maybe(parse_length_mm, text) for key, text in lengths.items()}
-        driver = set_driver(ProjectFolder(path=project), name, **measured, **sizes)
+        angles = {"wheel_tilt_deg": typed.maybe(parse_angle_deg, wheel_tilt)}
+        driver = set_driver(ProjectFolder(path=project), name, **measured, **sizes, **angles)
         show(as_json, lambda: dict(vars(driver)), _driver_text(driver))
 
 
@@ -75,6 +80,28 @@ def show_all(
         )
         keys = [{**vars(driver), "not_measured": driver.not_measured()} for driver in drivers]
         show(as_json, lambda: {"drivers": keys}, text)
+
+
+@app.command("clear")
+def clear(
+    project: Project,
+    name: Annotated[str, typer.Argument(help="Who.")],
+    measured: Annotated[
+        list[str],
+        typer.Argument(
+            help="What to clear: helmet, helmet-radius, eye, shoulder, guide, hip, knee, shin, wheel, wheel-radius, "
+            "wheel-tilt, padding. Several may be typed."
+        ),
+    ],
+    as_json: AsJson = False,
+) -> None:
+    """Take single measured values back; what needs them is then not checked."""
+    from hoopwright.jobs.drivers import clear_driver
+    from hoopwright.store import ProjectFolder
+
+    with stopping_on_findings(as_json):
+        driver = clear_driver(ProjectFolder(path=project), name, measured)
+        show(as_json, lambda: dict(vars(driver)), _driver_text(driver))
 
 
 @app.command("remove")
@@ -160,7 +187,10 @@ def _text(report: "DriverReport") -> str:
 
 
 def _driver_text(driver: "Driver") -> str:
-    rows = [[key.removesuffix("_mm").replace("_", " "), _shown(value)] for key, value in vars(driver).items()]
+    rows = [
+        [key.removesuffix("_mm").replace("_deg", ", degrees").replace("_", " "), _shown(value)]
+        for key, value in vars(driver).items()
+    ]
     return table_text(["measured", "mm"], rows)
 
 

@@ -50,6 +50,9 @@ def fit(
     lean: Annotated[
         str | None, typer.Option(help="Keep all bends in one plane, leaning rearward by so many degrees.")
     ] = None,
+    at_pillar: Annotated[
+        bool, typer.Option("--at-pillar", help="Keep a hoop in the plane of the B-pillars as scanned.")
+    ] = False,
     plane_through: Annotated[
         str | None, typer.Option(help="Keep all bends in the plane of both ends and this place.")
     ] = None,
@@ -74,6 +77,8 @@ def fit(
     from hoopwright.jobs.fits import FitWishes, fit_member
     from hoopwright.store import ProjectFolder
 
+    if at_pillar and (lean is not None or plane_through is not None):
+        raise typer.BadParameter("take one of --at-pillar, --lean and --plane-through")
     with stopping_on_findings(as_json):
         wishes = FitWishes(
             a_mm=typed.maybe(typed.place, start),
@@ -88,6 +93,7 @@ def fit(
             clamp_mm=typed.maybe(parse_length_mm, clamp),
             via_mm=tuple(typed.place(text) for text in via or ()),
             lean_deg=typed.maybe(parse_angle_deg, lean),
+            at_pillar=at_pillar,
             through_mm=typed.maybe(typed.place, plane_through),
             symmetric=symmetric,
             slide_a_mm=parse_length_mm(slide_a),
@@ -119,6 +125,8 @@ def _end(on: str | None) -> "End | None":
 
 
 def _text(report: "FitReport", project: Path, bar_id: str) -> str:
+    from hoopwright.jobs.fit_findings import closer_here
+
     heads = ["bends", "mean gap", "90 %", "greatest", "least", "length", "holds", "angles"]
     rows = []
     for offer in report.found.offers:
@@ -140,6 +148,12 @@ def _text(report: "FitReport", project: Path, bar_id: str) -> str:
             f"{reason.sentence}"
             for reason in reasons[:2]
         ]
+    if report.twin is not None:
+        twin = report.twin
+        lines.append(
+            f"its mirror {twin.twin_id} on the other side: least gap {twin.gap_mm:.1f} mm, {twin.along_mm:.0f} mm from "
+            f"end A, {closer_here(twin)}"
+        )
     if report.taken is not None:
         lines.append(f"bar {bar_id} with {report.taken.bends} bends is in the project")
     else:
@@ -156,6 +170,9 @@ def _keys(report: "FitReport") -> dict[str, Any]:
         "seed": report.found.seed,
         "gap_mm": report.found.task.gap_mm,
         "pictures": list(report.pictures),
+        "twin": None
+        if report.twin is None
+        else {**vars(report.twin), "place_mm": list(report.twin.place_mm)},
         "taken_bends": None if report.taken is None else report.taken.bends,
         "offers": [
             {

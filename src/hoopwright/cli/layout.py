@@ -71,7 +71,7 @@ def layout(
             brace_die=brace_die,
             brace_clr_mm=parse_length_mm(brace_clr),
         )
-        places = dict(typed.named_place(text) for text in landmark or ())
+        places = typed.named_places(landmark or ())
         with progress_bar(as_json) as progress:
             laid = projects.lay_out(ProjectFolder(path=project), places, wishes, progress=progress)
         rows = [[m.member_id, m.role.value, str(m.tube), m.mirror_of or ""] for m in laid.cage.members]

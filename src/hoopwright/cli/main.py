@@ -5,8 +5,10 @@ from typing import Annotated
 import typer
 
 from hoopwright.cli import (
+    asbent,
     bar,
     batch,
+    bend,
     bender,
     calibrate,
     check,
@@ -17,15 +19,18 @@ from hoopwright.cli import (
     fit,
     history,
     holdable,
+    landmark,
     layout,
     log,
     new,
+    order,
     picture,
     scan,
     sheets,
     shop,
     stick,
     table,
+    tolerance,
     tube,
 )
 
@@ -67,8 +72,12 @@ for _module, _name in (
     (layout.layout, "layout"),
     (fit.fit, "fit"),
     (check.check, "check"),
+    (asbent.asbent, "asbent"),
     (holdable.holdable, "holdable"),
+    (order.order, "order"),
+    (tolerance.tolerance, "tolerance"),
     (sheets.sheets, "sheets"),
+    (bend.bend, "bend"),
     (picture.picture, "picture"),
     (history.undo, "undo"),
     (history.redo, "redo"),
@@ -80,6 +89,7 @@ for _module, _name in (
 for _group, _name in (
     (bar.app, "bar"),
     (driver.app, "driver"),
+    (landmark.app, "landmark"),
     (bender.app, "bender"),
     (die.app, "die"),
     (batch.app, "batch"),

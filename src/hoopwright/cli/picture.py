@@ -12,7 +12,7 @@ def picture(
     project: Annotated[Path, typer.Argument(help="Project folder.")],
     as_json: AsJson = False,
 ) -> None:
-    """Draw the cage in the shell from three sides, as PNG in the project's papers."""
+    """Draw the cage in the shell from six sides, as PNG in the project's papers."""
     from hoopwright.jobs.pictures import draw_pictures
     from hoopwright.store import ProjectFolder
 

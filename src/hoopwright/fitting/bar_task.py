@@ -105,13 +105,13 @@ class Freedom:
         return placed
 
 
-def freedom_of(task: BarTask, start_mm: NDArray[np.float64], reach_mm: float) -> Freedom:
+def freedom_of(task: BarTask, start_mm: NDArray[np.float64], reach_mm: float | Sequence[float]) -> Freedom:
     """How a bar through these nodes may change.
 
     Args:
         task: What is asked.
         start_mm: Nodes to start from, ends included, shape (n, 3).
-        reach_mm: How far an inner node may go from its start along each direction.
+        reach_mm: How far an inner node may go from its start along each direction; one for all, or one each.
     """
     count = len(start_mm)
     base = start_mm.astype(np.float64).copy()
@@ -120,13 +120,14 @@ def freedom_of(task: BarTask, start_mm: NDArray[np.float64], reach_mm: float) ->
     twin = np.array([1.0, -1.0, 1.0])
     if task.symmetric:
         base[-1] = base[0] * twin
+    reach = np.broadcast_to(np.asarray(reach_mm, dtype=np.float64), (max(0, count - 2),))
     moves: list[Moves] = []
     bounds: list[tuple[float, float]] = []
     for index in range(1, half + 1):
         middle = task.symmetric and index == count - 1 - index
         for direction in _directions(task, middle):
             moves.append(_move(count, index, direction, twin if task.symmetric and not middle else None))
-            bounds.append((-reach_mm, reach_mm))
+            bounds.append((-reach[index - 1], reach[index - 1]))
     for index, end in ((0, task.end_a), (count - 1, task.end_b)):
         if end.slide is not None and not (task.symmetric and index):
             along = np.array(end.slide) / np.linalg.norm(end.slide)

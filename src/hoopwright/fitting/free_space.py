@@ -47,10 +47,17 @@ def room_on_the_way(grid: DistanceGrid, rooms: NDArray[np.int32], way_mm: Points
 
 
 def free_space(grid: DistanceGrid, rooms: NDArray[np.int32], room: int, reach_mm: float) -> DistanceGrid:
-    """Distances where an axis may be; elsewhere how far it is from there, negative, so that a search finds back."""
+    """Distances where an axis may be; elsewhere how far it is from there, negative, so that a search finds back.
+
+    A corner too near to metal lies on the room's side of it when it is in the free ball about a corner of the room:
+    there its distance counts as it is, so that a bar close to a wall is judged between true distances.
+    """
     inside = rooms == room
-    away = ndimage.distance_transform_edt(~inside) * grid.cell_mm
-    values = np.where(inside, grid.values, np.minimum(grid.values, _SHARE * reach_mm) - away)
+    away, nearest = ndimage.distance_transform_edt(~inside, return_indices=True)
+    away = away * grid.cell_mm
+    this_side = (away < grid.values[tuple(nearest)]) & (grid.values < _SHARE * reach_mm)
+    kept = inside | this_side
+    values = np.where(kept, grid.values, np.minimum(grid.values, _SHARE * reach_mm) - away)
     return replace(grid, values=values.astype(np.float32))
 
 

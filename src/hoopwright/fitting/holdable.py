@@ -6,16 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.bars import Bar, bend_table
+from hoopwright.bars.many import BentTables, Many, places_along
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.fitting.scattered import (
-    BentTables,
-    Many,
-    Scatter,
-    check_scatter,
-    places_along,
-    scatter_tables,
-    scattered_bars,
-)
+from hoopwright.fitting.scattered import Scatter, check_scatter, scatter_tables, scattered_bars
 from hoopwright.geometry import Vector
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.shell import Shell

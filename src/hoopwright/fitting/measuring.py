@@ -2,10 +2,14 @@
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from hoopwright.bars import Bar, centreline
 from hoopwright.geometry import FilletedPath
 from hoopwright.shell.clearance import TubeGaps, TubeToMeasure, measure_gaps
 from hoopwright.shell.shell import Shell
+
+WIDEST_WITHIN_MM = 0.05
 
 
 def as_tube(bar: Bar, *, landing_a_mm: float = 0.0, landing_b_mm: float = 0.0) -> TubeToMeasure:
@@ -34,3 +38,25 @@ def judged_stretch(path: FilletedPath, landings_mm: Sequence[float]) -> tuple[fl
 def measure_bar(shell: Shell, bar: Bar, *, landing_a_mm: float = 0.0, landing_b_mm: float = 0.0) -> TubeGaps:
     """Exact gaps of one bar; see `shell.clearance.measure_gaps`."""
     return measure_gaps(shell, [as_tube(bar, landing_a_mm=landing_a_mm, landing_b_mm=landing_b_mm)])[0]
+
+
+def widest_near(shell: Shell, path: FilletedPath, along_mm: float, step_mm: float) -> float:
+    """Where a path stands off the shell most, near a sample that tops its neighbours.
+
+    The distance has kinks where another sheet becomes the nearest one, so the stretch between the neighbours is
+    sampled again and again instead of being taken for smooth.
+
+    Args:
+        shell: The shell.
+        path: Centreline.
+        along_mm: The sample, from end A.
+        step_mm: Distance to its neighbours.
+
+    Returns:
+        Distance from end A, at most `step_mm` from `along_mm` and within the path.
+    """
+    while step_mm > WIDEST_WITHIN_MM:
+        near = np.linspace(along_mm - step_mm, along_mm + step_mm, 21).clip(0.0, path.length_mm)
+        along_mm = float(near[int(np.argmax(shell.nearest(path.at(near)).distance_mm))])
+        step_mm /= 10.0
+    return along_mm

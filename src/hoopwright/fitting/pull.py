@@ -15,6 +15,7 @@ from hoopwright.findings import stopping
 from hoopwright.fitting.measuring import judged_stretch
 from hoopwright.fitting.openings import through_openings
 from hoopwright.geometry import Line, Points, Vector
+from hoopwright.geometry.capsules import Capsule, distance_to_capsules_mm
 from hoopwright.shell.shell import Shell
 
 _SAMPLES = 90
@@ -74,6 +75,7 @@ def pull_inside(
     landing_a_mm: float = 0.0,
     landing_b_mm: float = 0.0,
     both_sides: bool = False,
+    keep_clear: Sequence[Capsule] = (),
 ) -> PullResult:
     """Move a bar along its slides until it lies at the wanted gap.
 
@@ -86,8 +88,9 @@ def pull_inside(
         landing_a_mm: Length at end A that is not judged.
         landing_b_mm: The same at end B.
         both_sides: Whether the mirror image must hold the gap on its own side too.
+        keep_clear: Room of the drivers that the bar's skin stays out of, on either side.
     """
-    task = _Task(shell, bar, slides, gap_mm, clamp_mm, (landing_a_mm, landing_b_mm), both_sides)
+    task = _Task(shell, bar, slides, gap_mm, clamp_mm, (landing_a_mm, landing_b_mm), both_sides, keep_clear)
     place = np.zeros(len(slides))
     trust = 30.0
     best, best_score = task.judge(place), task.score(place)
@@ -116,7 +119,9 @@ class _Task:
         clamp_mm: float,
         landings_mm: tuple[float, float],
         both_sides: bool,
+        keep_clear: Sequence[Capsule],
     ) -> None:
+        self.keep_clear = keep_clear
         self.shell, self.start, self.landings_mm = shell, bar, landings_mm
         self.gap_mm, self.clamp_mm, self.both_sides = gap_mm, clamp_mm, both_sides
         self.moves = np.array([slide.directions for slide in slides]).reshape(
@@ -147,13 +152,19 @@ class _Task:
         distance = np.where(is_open, margin, found.distance_mm)
         return distance - self.start.tube.od_mm / 2.0, np.where(is_open[:, None], -outward, away)
 
+    def rooms(self, points: Points) -> Vector:
+        """Room from the skin at samples to the nearest driver; none asked for without drivers."""
+        if not self.keep_clear:
+            return np.empty(0)
+        return distance_to_capsules_mm(points, self.keep_clear) - self.start.tube.od_mm / 2.0
+
     def score(self, place: Vector) -> float:
         """Mean excess over the wanted gap, with a steep price for every mm below it or below the clamp."""
         sampled = self.samples(place)
         if sampled is None:
             return np.inf
         gaps = self.gaps(sampled[0])[0] - self.gap_mm
-        short = np.maximum(0.0, -gaps)
+        short = np.maximum(0.0, -np.concatenate([gaps, self.rooms(sampled[0])]))
         missing = np.maximum(0.0, -sampled[1])
         excess = np.minimum(np.maximum(gaps, 0.0), 3.0 * _FAR_MM)
         return float(excess.mean() + 50.0 * short.max() + 5.0 * short.sum() + 20.0 * missing.sum())
@@ -163,11 +174,12 @@ class _Task:
         if sampled is None:
             return PullResult(bar=self.bar(place), smallest_gap_mm=-np.inf, mean_gap_mm=np.inf, held=False)
         gaps = self.gaps(sampled[0])[0]
+        clear = self.rooms(sampled[0]).min(initial=np.inf) >= -0.05
         return PullResult(
             bar=self.bar(place),
             smallest_gap_mm=float(gaps.min()),
             mean_gap_mm=float(gaps.mean()),
-            held=bool(gaps.min() >= self.gap_mm - 0.05 and (sampled[1] >= -0.05).all()),
+            held=bool(clear and gaps.min() >= self.gap_mm - 0.05 and (sampled[1] >= -0.05).all()),
         )
 
     def improved(self, place: Vector, trust_mm: float) -> Vector:
@@ -176,6 +188,8 @@ class _Task:
         if sampled is None or not len(place):
             return np.zeros(len(place))
         points, spare = sampled
+        # what is no gap to metal has a slope only
+        spare = np.concatenate([spare, self.rooms(points)])
         gaps, away = self.gaps(points)
         slopes, spare_slopes = self._slopes(place, points, spare, away)
         excess = gaps - self.gap_mm
@@ -212,7 +226,7 @@ class _Task:
     def _slopes(
         self, place: Vector, points: Points, spare: Vector, away: Points
     ) -> tuple[np.ndarray, np.ndarray]:
-        """Change of gaps and of spare straights per mm of each slide, by differences on the exact path."""
+        """Change of gaps, and of spare straights and rooms, per mm of each slide, by differences on the exact path."""
         slopes, spare_slopes = np.zeros((len(points), len(place))), np.zeros((len(spare), len(place)))
         for index in range(len(place)):
             moved = place.copy()
@@ -220,5 +234,6 @@ class _Task:
             sampled = self.samples(moved)
             if sampled is not None:
                 slopes[:, index] = np.einsum("ij,ij->i", sampled[0] - points, away) / _STEP_MM
-                spare_slopes[:, index] = (sampled[1] - spare) / _STEP_MM
+                moved_spare = np.concatenate([sampled[1], self.rooms(sampled[0])])
+                spare_slopes[:, index] = (moved_spare - spare) / _STEP_MM
         return slopes, spare_slopes

@@ -7,10 +7,12 @@ from scipy.signal import find_peaks
 
 from hoopwright.bars import Node, as_node, bend_table, centreline
 from hoopwright.fitting.bar_task import BarTask
+from hoopwright.fitting.measuring import widest_near
 from hoopwright.fitting.tradeoff import Offer
 from hoopwright.shell.shell import Shell
 
 WORTH_SAYING_MM = 8.0
+_STEP_MM = 5.0
 _NEAR_BEND_MM = 40.0
 _NEAR_END_MM = 200.0
 _AT_CLAMP_MM = 2.0
@@ -39,25 +41,27 @@ class Reason:
 def why_off(shell: Shell, task: BarTask, offer: Offer) -> tuple[Reason, ...]:
     """The greatest remaining gaps of an offer with their reasons, the greatest first."""
     path = centreline(offer.bar)
-    along = np.arange(task.end_a.landing_mm, path.length_mm - task.end_b.landing_mm, 5.0)
+    along = np.arange(task.end_a.landing_mm, path.length_mm - task.end_b.landing_mm, _STEP_MM)
     if len(along) < 3:
         return ()
-    points = path.at(along)
-    found = shell.nearest(points)
-    gaps = found.distance_mm - task.tube.od_mm / 2.0
+    gaps = shell.nearest(path.at(along)).distance_mm - task.tube.od_mm / 2.0
     padded = np.concatenate([[-np.inf], gaps, [-np.inf]])
     peaks = find_peaks(padded, height=task.gap_mm + WORTH_SAYING_MM, prominence=4.0)[0] - 1
     peaks = peaks[np.argsort(-gaps[peaks])][:_MOST]
-    regions = shell.prepared.regions.of_triangle
+    inner = peaks[(along[peaks] > along[0]) & (along[peaks] < along[-1])]
+    along[inner] = [widest_near(shell, path, along[peak], _STEP_MM) for peak in inner]
+    points = path.at(along[peaks])
+    found = shell.nearest(points)
+    regions = shell.prepared.regions.of_triangle[found.triangle]
     return tuple(
         Reason(
-            gap_mm=float(gaps[peak]),
+            gap_mm=float(found.distance_mm[number] - task.tube.od_mm / 2.0),
             along_mm=float(along[peak]),
-            place_mm=as_node(points[peak]),
-            region=shell.region_names[int(regions[found.triangle[peak]])],
+            place_mm=as_node(points[number]),
+            region=shell.region_names[int(regions[number])],
             sentence=_why(task, offer, float(along[peak])),
         )
-        for peak in peaks
+        for number, peak in enumerate(peaks)
     )
 
 

@@ -11,6 +11,8 @@ from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.fitting.bar_task import BarTask, Freedom, freedom_of
 from hoopwright.fitting.free_space import free_space, room_on_the_way, rooms_of, shortest_way
 from hoopwright.fitting.held import least_gap
+from hoopwright.fitting.measuring import widest_near
+from hoopwright.fitting.no_room import check_ends_reach_room, check_way_stays_inside, no_way
 from hoopwright.fitting.placing import HELD_WITHIN_MM
 from hoopwright.fitting.polish import SAMPLES, Polished, polish
 from hoopwright.fitting.search import search_bars, starts_along
@@ -115,7 +117,8 @@ def fit_bar(
         progress: Told how far it is; what it raises stops the fit.
 
     Raises:
-        UserError: `FIT-030` when the task cannot be read, `FIT-031` when there is no way through.
+        UserError: `FIT-030` when the task cannot be read, `FIT-031`, `FIT-038`, `FIT-039` or
+            `FIT-049` when there is no way through.
     """
     check_task(task)
     progress("measuring the room", 0.0)
@@ -123,7 +126,10 @@ def fit_bar(
     offers = []
     for number, count in enumerate(bends):
         progress(f"fitting {task.name} with {count} bends", (number + 1) / (len(bends) + 1))
-        offer = _offer(shell, task, ground, count, seed)
+        if task.symmetric and count % 2:
+            continue
+        freedom = freedom_of(task, _first_nodes(task, ground.way_mm, count), 600.0)
+        offer = _offer(shell, task, ground, freedom, seed)
         if offer is not None:
             offers.append(offer)
     progress("fitted", 1.0)
@@ -165,29 +171,46 @@ def survey(shell: Shell, task: BarTask) -> Ground:
     """Measure the room round a bar and find its rough way.
 
     Raises:
-        UserError: `FIT-031` when the ends do not lie in one room.
+        UserError: `FIT-031` when there is no room along the way, `FIT-038` when the gap is wider than the car,
+            `FIT-039` when the picked way leaves the car, `FIT-049` for an end too deep in metal.
     """
+    check_way_stays_inside(shell, task)
     reach = task.gap_mm + task.tube.od_mm / 2.0
     ends = np.array([task.end_a.place_mm, task.end_b.place_mm])
     given = np.array([ends[0], *task.rough_mm, ends[1]])
-    low, high = given.min(axis=0), given.max(axis=0)
+    grid = make_grid(shell, *_box(shell, task, given), most_cells=_CELLS)
+    vote = _dense(given if task.rough_mm else np.linspace(ends[0], ends[1], 15))[2:-2]
+    found = _room_at(shell, grid, vote, reach)
+    if found is None:
+        raise no_way(shell, task, grid, lambda near: _room_at(shell, grid, vote, near) is not None)
+    rooms, room = found
+    check_ends_reach_room(shell, task, grid, rooms == room)
+    way = given
+    if not task.rough_mm:
+        # a room hangs together, so that there is a way between any two of its places
+        through = shortest_way(grid, rooms == room, ends[0], ends[1], hug_mm=reach)
+        if through is None:
+            raise no_way(shell, task, grid, lambda _: False)
+        way = np.array([ends[0], *through, ends[1]])
+    return Ground(grid=free_space(grid, rooms, room, reach), way_mm=way)
+
+
+def _box(shell: Shell, task: BarTask, given_mm: Points) -> tuple[Points, Points]:
+    """Low and high corner of the room that is measured."""
+    low, high = given_mm.min(axis=0), given_mm.max(axis=0)
     margin = _MARGIN_MM if task.rough_mm else 420.0
     body_low, body_high = shell.body_box()
     low, high = np.maximum(low - margin, body_low - 30.0), np.minimum(high + margin, body_high + 30.0)
-    low, high = np.minimum(low, given.min(axis=0) - 30.0), np.maximum(high, given.max(axis=0) + 30.0)
-    grid = make_grid(shell, low, high, most_cells=_CELLS)
-    rooms = rooms_of(shell, grid, reach)
-    vote = given if task.rough_mm else np.linspace(ends[0], ends[1], 15)
-    room = room_on_the_way(grid, rooms, _dense(vote)[2:-2])
-    if room == 0:
-        raise _no_way(task)
-    way = given
-    if not task.rough_mm:
-        found = shortest_way(grid, rooms == room, ends[0], ends[1], hug_mm=reach)
-        if found is None:
-            raise _no_way(task)
-        way = np.array([ends[0], *found, ends[1]])
-    return Ground(grid=free_space(grid, rooms, room, reach), way_mm=way)
+    return np.minimum(low, given_mm.min(axis=0) - 30.0), np.maximum(high, given_mm.max(axis=0) + 30.0)
+
+
+def _room_at(
+    shell: Shell, grid: DistanceGrid, vote_mm: Points, reach_mm: float
+) -> tuple[NDArray[np.int32], int] | None:
+    """The rooms at a distance from metal and the one that the way lies in; None when it lies in none."""
+    rooms = rooms_of(shell, grid, reach_mm)
+    room = room_on_the_way(grid, rooms, vote_mm)
+    return (rooms, room) if room else None
 
 
 def _dense(way_mm: Points) -> Points:
@@ -197,25 +220,28 @@ def _dense(way_mm: Points) -> Points:
     return np.column_stack([np.interp(at, along, way_mm[:, axis]) for axis in range(3)])
 
 
-def _no_way(task: BarTask) -> UserError:
-    return UserError(
-        Finding(
-            code="FIT-031",
-            severity=Severity.STOP,
-            sentence=f"Bar {task.name}: no room was found along its way in which a {task.tube.od_mm:g} mm tube keeps "
-            f"{task.gap_mm:g} mm from the metal on all sides.",
-            todo="Check the ends and the picks, ask for a smaller gap, or pick the way through the car.",
-            objects=(task.name,),
-            limit=task.gap_mm,
-            unit="mm",
-        )
-    )
+def fit_near(
+    shell: Shell, task: BarTask, nodes_mm: Points, reach_mm: Sequence[float], *, seed: int = 1
+) -> TradeOff:
+    """Find the bar that follows the shell best, with its nodes near places that are given.
+
+    Args:
+        shell: The scan in the vehicle frame.
+        task: What is asked.
+        nodes_mm: Where its nodes start from, ends included, shape (n, 3).
+        reach_mm: How far each inner node may go from there along each axis.
+        seed: Of the random numbers.
+
+    Raises:
+        UserError: `FIT-030` when the task cannot be read, `FIT-031` when there is no way through.
+    """
+    check_task(task)
+    offer = _offer(shell, task, survey(shell, task), freedom_of(task, nodes_mm, reach_mm), seed)
+    return TradeOff(task=task, offers=() if offer is None else (offer,), seed=seed)
 
 
-def _offer(shell: Shell, task: BarTask, ground: Ground, bends: int, seed: int) -> Offer | None:
-    if task.symmetric and bends % 2:
-        return None
-    freedom = freedom_of(task, _first_nodes(task, ground.way_mm, bends), 600.0)
+def _offer(shell: Shell, task: BarTask, ground: Ground, freedom: Freedom, seed: int) -> Offer | None:
+    bends = len(freedom.base_mm) - 2
     found = [
         polish(shell, task, freedom, start, extra=np.empty(0), rounds=14)
         for start in _starts(task, ground, freedom, seed)
@@ -291,14 +317,18 @@ def judge_offer(shell: Shell, task: BarTask, bar: Bar, bends: int) -> Offer | No
     low, high = task.end_a.landing_mm, path.length_mm - task.end_b.landing_mm
     if high <= low:
         return None
-    gaps = shell.nearest(path.at(np.linspace(low, high, SAMPLES))).distance_mm - bar.tube.od_mm / 2.0
+    along, half_od = np.linspace(low, high, SAMPLES), bar.tube.od_mm / 2.0
+    gaps = shell.nearest(path.at(along)).distance_mm - half_od
+    widest = min(max(widest_near(shell, path, along[gaps.argmax()], along[1] - along[0]), low), high)
     least = least_gap(shell, bar, task.landings_mm)
     offer = Offer(
         bends=bends,
         bar=bar,
         mean_gap_mm=float(gaps.mean()),
         p90_gap_mm=float(np.quantile(gaps, 0.9)),
-        largest_gap_mm=float(gaps.max()),
+        largest_gap_mm=max(
+            float(gaps.max()), float(shell.nearest(path.at([widest])).distance_mm[0]) - half_od
+        ),
         smallest_gap_mm=least.gap_mm,
         angles_deg=tuple(bend_table(bar).angles_deg),
         length_mm=path.length_mm,

@@ -125,6 +125,14 @@ class FilletedPath:
         places = [piece.at(np.array([piece.nearest_mm(point)]))[0] for piece in self.pieces]
         return min(float(np.linalg.norm(place - point)) for place in places)
 
+    def nearest_mm(self, point_mm: ArrayLike) -> float:
+        """Distance along the path of the place on it nearest to a point, shape (3,)."""
+        point = np.asarray(point_mm, dtype=np.float64)
+        along = [piece.nearest_mm(point) for piece in self.pieces]
+        places = [piece.at(np.array([at]))[0] for piece, at in zip(self.pieces, along, strict=True)]
+        index = int(np.argmin([float(np.linalg.norm(place - point)) for place in places]))
+        return float(self.starts_mm[index]) + along[index]
+
     def _each_piece(self, along_mm: ArrayLike, *, directions: bool) -> Points:
         along = np.atleast_1d(np.asarray(along_mm, dtype=np.float64))
         starts = self.starts_mm

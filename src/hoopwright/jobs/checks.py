@@ -9,15 +9,18 @@ import numpy as np
 from hoopwright.bars import check_bendable, end_miss_mm, read_bends_csv
 from hoopwright.cage import Cage, Member, bar_of, side_of
 from hoopwright.findings import Finding, Severity, Verdict
+from hoopwright.fitting.holes import cut_for_bars
 from hoopwright.fitting.measuring import as_tube
 from hoopwright.fitting.placing import HELD_WITHIN_MM, too_close
+from hoopwright.jobs.bent_cage import beside_drawn, cage_that_exists
 from hoopwright.jobs.calibrations import as_bent
 from hoopwright.jobs.driver_measures import measure_drivers
 from hoopwright.jobs.driver_rows import DriverLimits, driver_rows
 from hoopwright.jobs.feet import foot_checks
+from hoopwright.jobs.hole_rows import hole_checks
 from hoopwright.jobs.meetings import meeting_checks
 from hoopwright.jobs.rows import CheckRow
-from hoopwright.jobs.shells import open_shell
+from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.jobs.shop_at_hand import clamp_for, shop_for_clamps
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.clearance import TubeGaps, measure_gaps
@@ -49,22 +52,35 @@ def check_project(
 ) -> CheckReport:
     """Check the bars of a project and its drivers, or only some bars, and the proof of its scan.
 
-    Bars are measured with the finished radius of their calibration where one is kept, else as drawn.
+    Bars that were bent and measured are checked as they exist, with what they were drawn to beside it; all others with
+    the finished radius of their calibration where one is kept, else as drawn.
 
     Raises:
         UserError: When the project or its scan cannot be opened, or a bar is not there.
     """
     project = folder.open().project
-    cage = as_bent(folder, project.cage)
-    members = [cage.member(name) for name in only] or list(cage.members)
-    shell = open_shell(folder, project, progress=progress) if project.scan else None
+    drawn = as_bent(folder, project.cage)
+    existing = cage_that_exists(project, drawn)
+    whole = open_whole_shell(folder, project, progress=progress) if project.scan else None
     progress("measuring gaps", 0.3)
+    report = _check_cage(project, existing.cage, whole, only)
+    if existing.bent:
+        as_drawn = _check_cage(project, drawn, whole, only)
+        report = replace(report, rows=beside_drawn(report.rows, as_drawn.rows, existing.bent))
+    progress("checked", 1.0)
+    return replace(report, findings=(*report.findings, *existing.findings))
+
+
+def _check_cage(project: Project, cage: Cage, whole: Shell | None, only: Sequence[str]) -> CheckReport:
+    members = [cage.member(name) for name in only] or list(cage.members)
     rows, findings = _bend_rows(cage, members)
     meeting_rows, meeting_findings = meeting_checks(cage, [m.member_id for m in members])
     rows += meeting_rows
     findings += meeting_findings
     gaps: dict[str, TubeGaps] = {}
-    if shell is not None:
+    if whole is not None:
+        cut = cut_for_bars(whole, cage)
+        shell = cut.shell
         gaps = _measure(shell, cage, members, rows)
         for member in members:
             if member.member_id in gaps:
@@ -73,14 +89,16 @@ def check_project(
         rows += foot_rows
         findings += foot_findings
         findings += _cloud(shell) if gaps else ()
-        _tape_rows(shell, project, rows, findings)
+        hole_rows, hole_findings = hole_checks(cut, cage, gaps, [m.member_id for m in members])
+        rows += hole_rows
+        findings += hole_findings
+        _tape_rows(whole, project, rows, findings)
     else:
         rows += [_row(m.member_id, "gap to the shell", Verdict.NOT_CHECKED, where="no scan") for m in members]
     if not only:
         rows_of_drivers, driver_findings = driver_rows(cage, measure_drivers(cage), DriverLimits())
         rows += rows_of_drivers
         findings += driver_findings
-    progress("checked", 1.0)
     return CheckReport(rows=tuple(rows), gaps=gaps, findings=tuple(findings))
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from hoopwright.bars import Node
 from hoopwright.cage import Cage, Driver, driver_of
+from hoopwright.cage import clear_driver as without_measured
 from hoopwright.cage import remove_driver as without_driver
 from hoopwright.cage import set_driver as with_driver
 from hoopwright.cage.door_opening import with_opening
@@ -61,6 +62,25 @@ def drivers_of(folder: ProjectFolder, name: str | None = None) -> tuple[Driver, 
     """
     cage = folder.open().project.cage
     return cage.drivers if name is None else (driver_of(cage, name.strip()),)
+
+
+def clear_driver(folder: ProjectFolder, name: str, measured: Sequence[str]) -> Driver:
+    """Take single measured values of a driver back, so that what needs them is not checked.
+
+    Args:
+        folder: The project.
+        name: Who.
+        measured: What to clear: `helmet`, `helmet-radius`, `eye`, ...
+
+    Raises:
+        UserError: `DRV-002` when there is none of that name; `DRV-004` for what is not measured of a driver.
+    """
+    opened = folder.open()
+    name = name.strip()
+    words = [word.strip().lower().replace("_", "-").removeprefix("--") for word in measured]
+    cage = without_measured(opened.project.cage, name, words)
+    folder.save(opened, replace(opened.project, cage=cage))
+    return driver_of(cage, name)
 
 
 def remove_driver(folder: ProjectFolder, name: str) -> None:

@@ -6,11 +6,14 @@ import numpy as np
 
 from hoopwright.bars import Node
 from hoopwright.cage import Cage, Member, bar_of
-from hoopwright.findings import Finding, Verdict
+from hoopwright.findings import Finding, Severity, Verdict
+from hoopwright.fitting.foot_ground import FootGround, foot_ground
 from hoopwright.jobs.rows import CheckRow
 from hoopwright.shell.shell import Shell
 
 _REACH_MM = 1000.0
+_NEAR_FOLD_MM = 60.0
+"""A plate of about a hand reaches a fold so near: common practice, no source."""
 
 
 def foot_checks(shell: Shell, cage: Cage, members: Sequence[Member]) -> tuple[list[CheckRow], list[Finding]]:
@@ -39,9 +42,54 @@ def foot_checks(shell: Shell, cage: Cage, members: Sequence[Member]) -> tuple[li
                     unit="mm",
                 )
             )
+            inner = bar.nodes_mm[1] if letter == "A" else bar.nodes_mm[-2]
+            ground_row, note = _ground(bar.name, letter, place, foot_ground(shell, place, inner))
+            rows.append(ground_row)
+            findings.extend(note)
             if not stands:
                 findings.append(_hangs(bar.name, letter, place, distance if known else _REACH_MM, reach))
     return rows, findings
+
+
+def _ground(
+    name: str, letter: str, place_mm: Node, ground: FootGround | None
+) -> tuple[CheckRow, tuple[Finding, ...]]:
+    """What a foot lands on: no verdict, since no number of a scan says whether metal is strong."""
+    where = "the scan cannot tell" if ground is None else _in_words(ground)
+    row = CheckRow(
+        about=name, check=f"metal under foot {letter}", verdict=Verdict.NOT_CHECKED, where=f"seen: {where}"
+    )
+    if (
+        ground is None
+        or ground.behind_mm is not None
+        or (ground.fold_mm is not None and ground.fold_mm <= _NEAR_FOLD_MM)
+    ):
+        return row, ()
+    return row, (
+        Finding(
+            code="CHECK-010",
+            severity=Severity.NOTE,
+            sentence=f"Bar {name}: foot {letter} lands on '{ground.region}': {where}.",
+            todo="Let its plate reach a fold or a box such as the sill, or move the foot to one. What carries it is "
+            "for your rule book and a competent person.",
+            objects=(name, ground.region),
+            point_mm=place_mm,
+            measured=ground.fold_mm,
+            limit=_NEAR_FOLD_MM,
+            unit="mm",
+        ),
+    )
+
+
+def _in_words(ground: FootGround) -> str:
+    fold = (
+        "no fold within 400 mm"
+        if ground.fold_mm is None
+        else f"{ground.fold_mm:.0f} mm from the nearest fold"
+    )
+    if ground.behind_mm is not None:
+        return f"a second skin {ground.behind_mm:.0f} mm behind the first, {fold}"
+    return f"single skin, {fold}"
 
 
 def _hangs(name: str, letter: str, place_mm: Node, distance_mm: float, reach_mm: float) -> Finding:

@@ -3,19 +3,32 @@
 from dataclasses import dataclass, replace
 
 from hoopwright.bars import Bar, Node
-from hoopwright.cage import Cage, End, FitNote, Member, Role, add_member, bar_of, drawn_bar, replace_member
+from hoopwright.cage import (
+    Cage,
+    End,
+    FitNote,
+    Member,
+    Role,
+    add_member,
+    bar_of,
+    drawn_bar,
+    padded_bodies,
+    replace_member,
+)
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.fitting.bar_task import BarTask
 from hoopwright.fitting.ends import end_at, is_symmetric, lean_of_deg, plane_through
+from hoopwright.fitting.holes import shell_to_fit
 from hoopwright.fitting.hoop import HoopPlane, hoop_start
 from hoopwright.fitting.measuring import measure_bar
+from hoopwright.fitting.pillar_plane import PillarPlane, find_pillar_plane, told_plane
 from hoopwright.fitting.reasons import Reason, why_off
 from hoopwright.fitting.tradeoff import Offer, TradeOff, fit_bar
 from hoopwright.fitting.warm import refit_bar
 from hoopwright.geometry import Arc
-from hoopwright.geometry.capsules import Capsule
-from hoopwright.jobs.going_along import taken_along
-from hoopwright.jobs.shells import open_shell
+from hoopwright.jobs.fit_findings import TwinGap, fit_findings, shown_offer, twin_gap
+from hoopwright.jobs.going_along import holes_along, taken_along
+from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.jobs.shop_at_hand import clamp_for, shop_for_clamps
 from hoopwright.papers import png_bytes
 from hoopwright.papers.gap_chart import gap_chart
@@ -46,6 +59,7 @@ class FitWishes:
         clamp_mm: Straight that the clamp needs.
         via_mm: Places that it should pass near.
         lean_deg: Keep all bends in a plane square to the car's side, leaning rearward by this.
+        at_pillar: Take the plane from the B-pillars as scanned.
         through_mm: Keep all bends in the plane through both ends and this place.
         symmetric: Whether it is its own mirror image.
         slide_a_mm: How far end A may slide both ways: along the bar it lands on, else across the car.
@@ -68,6 +82,7 @@ class FitWishes:
     clamp_mm: float | None = None
     via_mm: tuple[Node, ...] = ()
     lean_deg: float | None = None
+    at_pillar: bool = False
     through_mm: Node | None = None
     symmetric: bool | None = None
     slide_a_mm: float = 0.0
@@ -88,6 +103,7 @@ class FitReport:
         reasons: For each offer, why gaps remain.
         taken: The offer that is in the project now, or None.
         findings: What a person should know.
+        twin: The least gap of its mirror on the other side, of the offer taken or else the best; None without one.
         pictures: Files drawn, relative to the project.
     """
 
@@ -96,6 +112,7 @@ class FitReport:
     reasons: tuple[tuple[Reason, ...], ...]
     taken: Offer | None
     findings: tuple[Finding, ...]
+    twin: TwinGap | None = None
     pictures: tuple[str, ...] = ()
 
 
@@ -123,30 +140,37 @@ def fit_member(
         progress: Told how far it is; what it raises stops the fit with nothing changed.
 
     Raises:
-        UserError: `FIT-030` to `FIT-036`, `SCAN-014`, `CAGE-...`.
+        UserError: `FIT-030` to `FIT-039`, `FIT-049`, `FIT-061`, `SCAN-014`, `CAGE-...`.
     """
     opened = folder.open()
     cage = opened.project.cage
     member = _member(cage, bar_id, wishes)
-    shell = open_shell(folder, opened.project, progress=progress)
+    shell = shell_to_fit(open_whole_shell(folder, opened.project, progress=progress), cage, bar_id)
+    pillar = find_pillar_plane(shell) if wishes.at_pillar else None
+    if pillar is not None:
+        member, wishes = _at_pillar(pillar, member, wishes)
     task = _task(shell, cage, member, wishes)
     if warm:
-        found = refit_bar(shell, task, bar_of(cage, bar_id), seed=wishes.seed)
+        found = refit_bar(shell, task, task.bar(drawn_bar(member).nodes), seed=wishes.seed)
         take = found.offers[0].bends if found.offers else None
     else:
         found = fit_bar(shell, task, bends, seed=wishes.seed, progress=progress)
     reasons = tuple(why_off(shell, task, offer) for offer in found.offers)
     chosen = next((offer for offer in found.offers if offer.bends == take), None)
-    findings: list[Finding] = []
     if take is not None and chosen is None:
         raise _not_found(bar_id, take)
+    shown = shown_offer(found, chosen)
+    twin = None if shown is None else twin_gap(shell, cage, found, shown)
+    findings = list(fit_findings(shell, found, shown, twin))
+    findings[:0] = [] if pillar is None else [told_plane(pillar, bar_id)]
     if chosen is not None:
         findings.extend(chosen.findings)
         note = FitNote(seed=found.seed, gap_mm=task.gap_mm, bends=chosen.bends)
         member = replace(member, nodes_mm=chosen.bar.nodes_mm, fit=note)
         changed = replace_member(cage, member) if bar_id in cage else add_member(cage, member)
         changed, along = taken_along(cage, changed)
-        findings.extend(along)
+        changed, holes = holes_along(cage, changed)
+        findings.extend((*along, *holes))
         folder.save(opened, replace(opened.project, cage=changed))
     return FitReport(
         member=member,
@@ -154,6 +178,7 @@ def fit_member(
         reasons=reasons,
         taken=chosen,
         findings=tuple(findings),
+        twin=twin,
         pictures=_draw(folder, shell, found, chosen) if draw else (),
     )
 
@@ -236,6 +261,21 @@ def _member(cage: Cage, bar_id: str, wishes: FitWishes) -> Member:
     )
 
 
+def _at_pillar(pillar: PillarPlane, member: Member, wishes: FitWishes) -> tuple[Member, FitWishes]:
+    """The bar and the wishes with all places brought along the car into the pillars' plane."""
+
+    def moved(place: Node) -> Node:
+        return pillar.forward_at_mm(place[2]), place[1], place[2]
+
+    return replace(member, nodes_mm=tuple(map(moved, member.nodes_mm))), replace(
+        wishes,
+        a_mm=None if wishes.a_mm is None else moved(wishes.a_mm),
+        b_mm=None if wishes.b_mm is None else moved(wishes.b_mm),
+        via_mm=tuple(map(moved, wishes.via_mm)),
+        lean_deg=pillar.lean_deg,
+    )
+
+
 def _task(shell: Shell, cage: Cage, member: Member, wishes: FitWishes) -> BarTask:
     drawn = drawn_bar(member)
     symmetric = is_symmetric(drawn) if wishes.symmetric is None else wishes.symmetric
@@ -269,7 +309,7 @@ def _task(shell: Shell, cage: Cage, member: Member, wishes: FitWishes) -> BarTas
         rough_mm=wishes.via_mm or _way(shell, drawn, member, upright, room_mm),
         plane=plane,
         symmetric=symmetric,
-        keep_clear=_drivers_room(cage),
+        keep_clear=padded_bodies(cage.drivers),
     )
 
 
@@ -277,15 +317,6 @@ def _clamp_mm(cage: Cage, member: Member, wishes: FitWishes) -> float:
     if wishes.clamp_mm is not None:
         return wishes.clamp_mm
     return clamp_for(cage.limits, member, shop_for_clamps(cage.limits))
-
-
-def _drivers_room(cage: Cage) -> tuple[Capsule, ...]:
-    """Everything measured of the drivers, with the padding that goes on the bar."""
-    return tuple(
-        replace(body, radius_mm=body.radius_mm + driver.padding_mm)
-        for driver in cage.drivers
-        for body in driver.bodies()
-    )
 
 
 def _lean_deg(member: Member, drawn: Bar, wishes: FitWishes) -> float | None:

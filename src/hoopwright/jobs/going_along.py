@@ -1,9 +1,11 @@
 """What goes along when a bar is changed, and what a person should know of it."""
 
 from hoopwright.bars import check_shape
-from hoopwright.cage import Cage, bars_of, end_meetings, follow
+from hoopwright.cage import Cage, bars_of, end_meetings, follow, free_from_mirror, holes_gone_along
 from hoopwright.findings import Finding, Severity, stopping
 from hoopwright.jobs.meetings import loose_end
+
+_TOLD_MM = 0.05
 
 
 def taken_along(before: Cage, after: Cage) -> tuple[Cage, tuple[Finding, ...]]:
@@ -48,6 +50,46 @@ def taken_along(before: Cage, after: Cage) -> tuple[Cage, tuple[Finding, ...]]:
         for code, names, sentence, todo in told
         if names
     )
+
+
+def holes_along(before: Cage, after: Cage) -> tuple[Cage, tuple[Finding, ...]]:
+    """The cage with the holes of changed bars gone along, and what a person should know of it."""
+    cage, went = holes_gone_along(before, after)
+    return cage, tuple(
+        Finding(
+            code="HOLE-003",
+            severity=Severity.NOTE,
+            sentence=f"The holes for bar {name} went along with it, up to {far_mm:.1f} mm.",
+            todo="Look with 'hoopwright check' at what they cut now. A hole that is cut already stays where it is.",
+            objects=(name,),
+            measured=far_mm,
+            unit="mm",
+        )
+        for name, far_mm in went.items()
+        if far_mm >= _TOLD_MM
+    )
+
+
+def taken_along_freed(before: Cage, after: Cage) -> tuple[Cage, tuple[Finding, ...]]:
+    """As `taken_along`; mirrored bars that would no longer meet what was freed are freed too, and follow it."""
+    freed: list[str] = []
+    if not any(stopping(check_shape(bar)) for bar in (*bars_of(before).values(), *bars_of(after).values())):
+        # each round can part bars that land on those that were freed in the round before
+        while parted := follow(before, after).parted:
+            freed += parted
+            for name in parted:
+                before, after = free_from_mirror(before, name), free_from_mirror(after, name)
+    cage, told = taken_along(before, after)
+    if not freed:
+        return cage, told
+    note = Finding(
+        code="CAGE-024",
+        severity=Severity.NOTE,
+        sentence=f"Freed from their mirrors, since they land on a bar that was freed: {', '.join(freed)}.",
+        todo="Look at their gaps with 'hoopwright check'; from now on each side is changed by itself.",
+        objects=tuple(freed),
+    )
+    return cage, (note, *told)
 
 
 def loosened(cage: Cage, bar_id: str | None) -> tuple[Finding, ...]:

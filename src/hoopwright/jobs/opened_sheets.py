@@ -37,7 +37,7 @@ def open_sheet(folder: ProjectFolder, bar_or_code: str, date: str) -> OpenedShee
             and `BAR-...` as for issuing.
     """
     project = folder.open().project
-    name, code = _from_code(bar_or_code, project.name)
+    name, code = sheet_code(bar_or_code, project.name)
     member = project.cage.member(name)
     last = project.last_issued(name)
     wishes = (
@@ -75,8 +75,12 @@ def _old(name: str, in_hand: str, sheet: BarSheet) -> Finding:
     )
 
 
-def _from_code(text: str, project_name: str) -> tuple[str, str | None]:
-    """Bar and identity of a sheet's code, or the bar alone."""
+def sheet_code(text: str, project_name: str) -> tuple[str, str | None]:
+    """Bar and identity of a printed sheet's code, or the bar alone.
+
+    Raises:
+        UserError: `SHEET-012` for the code of another project.
+    """
     if not text.startswith("hoopwright:"):
         return text, None
     project, _, rest = text.removeprefix("hoopwright:").rpartition("/")[0].rpartition("/")

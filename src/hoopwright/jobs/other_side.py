@@ -2,9 +2,10 @@
 
 from dataclasses import dataclass, replace
 
-from hoopwright.bars import Bar, check_shape
-from hoopwright.cage import Cage, Member, bar_of, free_from_mirror, replace_member
+from hoopwright.bars import check_shape
+from hoopwright.cage import Cage, Member, bar_of, free_from_mirror, padded_bodies, replace_member
 from hoopwright.findings import Finding, Severity, UserError, stopping
+from hoopwright.fitting.end_places import EndPlace
 from hoopwright.fitting.other_side import (
     BothSides,
     MirroredPair,
@@ -15,7 +16,7 @@ from hoopwright.fitting.other_side import (
 )
 from hoopwright.fitting.placing import HELD_WITHIN_MM
 from hoopwright.jobs.calibrations import as_bent
-from hoopwright.jobs.going_along import loosened, taken_along
+from hoopwright.jobs.going_along import holes_along, loosened, taken_along_freed
 from hoopwright.jobs.shells import open_shell
 from hoopwright.jobs.shop_at_hand import clamp_for, shop_for_clamps
 from hoopwright.progress import Progress, silent
@@ -57,7 +58,8 @@ def other_side(
         progress: Told how far it is; what it raises stops the job with nothing changed.
 
     Raises:
-        UserError: `FIT-040` without a pair, `FIT-041` when the taken choice cannot be, `SCAN-014`, `CAGE-...`.
+        UserError: `FIT-040` without a pair, `FIT-041` when the taken choice cannot be, `FIT-044` when
+            it would hold less than now, `SCAN-014`, `CAGE-...`.
     """
     opened = folder.open()
     cage = opened.project.cage
@@ -70,13 +72,15 @@ def other_side(
     for number, choice in enumerate(choices):
         progress(f"trying to {choice.value}", number / len(choices))
         offers.append(offer_for_side(shell, pair, choice))
-    findings = _differs(pair, now)
+    refusals = tuple(offer.refused for offer in offers if offer.refused is not None)
+    findings = (*_differs(pair, now), *refusals)
     if take is not None:
         _check_possible(offers[0])
-        changed, along = taken_along(cage, _changed(cage, other_id, offers[0]))
+        changed, along = taken_along_freed(cage, _changed(cage, other_id, offers[0]))
+        changed, holes = holes_along(cage, changed)
         folder.save(opened, replace(opened.project, cage=changed))
         changed_id = pair.source.name if take is SideChoice.KEEP else other_id
-        findings = (*offers[0].findings, *along, *loosened(changed, changed_id))
+        findings = (*offers[0].findings, *along, *holes, *loosened(changed, changed_id))
     progress("measured", 1.0)
     return OtherSideReport(pair=pair, now=now, offers=tuple(offers), taken=take, findings=findings)
 
@@ -104,25 +108,29 @@ def _pair(cage: Cage, other_id: str) -> MirroredPair:
     assert other.mirror_of is not None  # noqa: S101 - chosen by it
     source = cage.member(other.mirror_of)
     bars = [bar_of(cage, member.member_id) for member in (source, other)]
-    headers = [_headers(cage, member) for member in (source, other)]
-    known = [*bars, *(header for pair in headers for header in pair if header is not None)]
+    places = [_places(cage, member) for member in (source, other)]
+    known = [*bars, *(place.header for pair in places for place in pair if place.header is not None)]
     stops = [finding for bar in known for finding in stopping(check_shape(bar))]
     if stops:
         raise UserError(*stops)
     return MirroredPair(
         source=bars[0],
         other=bars[1],
-        headers=headers[0],
-        other_headers=headers[1],
+        places=places[0],
+        other_places=places[1],
         landings_mm=(source.end_a.landing_mm, source.end_b.landing_mm),
         gap_mm=cage.limits.gap_mm,
         clamp_mm=clamp_for(cage.limits, source, shop_for_clamps(cage.limits)),
+        keep_clear=padded_bodies(cage.drivers),
     )
 
 
-def _headers(cage: Cage, member: Member) -> tuple[Bar | None, Bar | None]:
+def _places(cage: Cage, member: Member) -> tuple[EndPlace, EndPlace]:
     on_a, on_b = (
-        None if end.on is None or end.kind != "bar" else bar_of(cage, end.on)
+        EndPlace(
+            header=bar_of(cage, end.on) if end.kind == "bar" and end.on is not None else None,
+            on_shell=end.kind == "shell",
+        )
         for end in (member.end_a, member.end_b)
     )
     return on_a, on_b
@@ -137,7 +145,9 @@ def _changed(cage: Cage, other_id: str, offer: SideOffer) -> Cage:
 
 
 def _check_possible(offer: SideOffer) -> None:
-    """A choice that would give bars that cannot be bent or go through metal changes nothing."""
+    """A choice that would hold less than now, or give bars that cannot be, changes nothing."""
+    if offer.refused is not None:
+        raise UserError(replace(offer.refused, severity=Severity.STOP))
     if offer.impossible:
         stop = Finding(
             code="FIT-041",

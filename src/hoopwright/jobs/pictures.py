@@ -10,12 +10,15 @@ from hoopwright.store.writing import make_folder, write_whole
 _VIEWS: tuple[tuple[str, "CutAway", tuple[float, float, float]], ...] = (
     ("cage-from-front-left", "left", (-0.72, -0.58, -0.38)),
     ("cage-from-rear-left", "left", (0.66, -0.62, -0.42)),
+    ("cage-from-the-left", "left", (-0.05, -0.99, -0.10)),
+    ("cage-from-the-right", "right", (-0.05, 0.99, -0.10)),
+    ("cage-from-behind", "rear", (0.99, -0.05, -0.10)),
     ("cage-from-above", "top", (-0.30, -0.25, -0.92)),
 )
 
 
 def draw_pictures(folder: ProjectFolder, *, progress: Progress = silent) -> tuple[str, ...]:
-    """Pictures from the front left, from the rear left and from above, as PNG in the project's papers.
+    """Pictures from six sides, as PNG in the project's papers.
 
     Returns:
         The files, relative to the project.

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
+from types import MappingProxyType
 from typing import Literal
 
 from hoopwright.bars import Bar, Node, check_shape, read_nodes_csv
@@ -22,10 +23,11 @@ from hoopwright.cage import (
     remove_member,
     remove_node,
 )
+from hoopwright.cage.landmarks import set_landmarks
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.fitting.found_landmarks import with_found
 from hoopwright.fitting.layout import FirstLayout, LayoutWishes, lay_out_cage, wanted_landmarks
-from hoopwright.jobs.going_along import loosened, taken_along
+from hoopwright.jobs.going_along import holes_along, loosened, taken_along
 from hoopwright.jobs.shells import open_shell
 from hoopwright.progress import Progress, silent
 from hoopwright.store import Project, ProjectFolder
@@ -59,7 +61,8 @@ def lay_out(
     A landmark that neither the call nor the project gives is looked for in the scan; what was found is told.
 
     Raises:
-        UserError: `CAGE-008` when the cage already has bars; `FIT-002`, `FIT-003`; `SCAN-014` without a scan.
+        UserError: `CAGE-008` when the cage already has bars; `FIT-002`, `FIT-003`; `MARK-001` for a landmark that
+            cannot be; `SCAN-014` without a scan.
     """
     opened = folder.open()
     if opened.project.cage.members:
@@ -71,15 +74,18 @@ def lay_out(
                 todo="Undo them, or start another project.",
             )
         )
-    places = {**opened.project.cage.landmarks, **landmarks}
+    cage, placed = set_landmarks(opened.project.cage, landmarks)
+    places = dict(cage.landmarks)
     shell = open_shell(folder, opened.project, progress=progress)
     places, told = with_found(shell, places, wanted_landmarks(wishes))
     wishes = replace(wishes, limits=opened.project.cage.limits)
     try:
-        laid = lay_out_cage(shell, places, wishes, progress=progress)
+        laid = lay_out_cage(shell, places, wishes, drivers=cage.drivers, progress=progress)
     except UserError as stop:
         raise UserError(*stop.findings, *told) from stop
-    laid = replace(laid, findings=(*told, *laid.findings))
+    # landmarks that the layout does not use stay
+    whole = replace(laid.cage, landmarks=MappingProxyType({**cage.landmarks, **laid.cage.landmarks}))
+    laid = replace(laid, cage=whole, findings=(*placed, *told, *laid.findings))
     folder.save(opened, replace(opened.project, cage=laid.cage))
     return laid
 
@@ -238,6 +244,8 @@ def _edit(
     if takes_along:
         cage, along = taken_along(opened.project.cage, cage)
         findings = (*findings, *along)
+    cage, holes = holes_along(opened.project.cage, cage)
+    findings = (*findings, *holes)
     folder.save(opened, replace(opened.project, cage=cage))
     return (*findings, *loosened(cage, bar_id))
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from hoopwright.findings import Finding, Severity
-from hoopwright.jobs.shells import open_shell
+from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.axes import AxesProposal
 from hoopwright.shell.landmarks import align_by_landmarks
@@ -76,7 +76,7 @@ def scan_report(
     """
     project = folder.open().project
     own = taken.taking_in if taken else ()
-    report = report_on(open_shell(folder, project, progress=progress), project, None, own)
+    report = report_on(open_whole_shell(folder, project, progress=progress), project, None, own)
     return replace(report, symmetry_share=taken.symmetry_share) if taken else report
 
 
@@ -92,7 +92,7 @@ def report_on(
         own: Findings of reading and aligning.
     """
     record = project.scan
-    assert record is not None  # noqa: S101 - open_shell has refused a project without a scan
+    assert record is not None  # noqa: S101 - open_whole_shell has refused a project without a scan
     low, high = shell.body_box()
     tape, tape_findings = compare_tape(shell, project.tape_in_force)
     sides = compare_sides(shell)

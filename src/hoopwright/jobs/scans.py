@@ -8,7 +8,7 @@ from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.questions import Ask, nobody
 from hoopwright.jobs.scan_axes import ScanAnswers, align, settle_unit
 from hoopwright.jobs.scan_reports import ScanReport, report_on
-from hoopwright.jobs.shells import cache_key, display_of, open_shell, scan_record
+from hoopwright.jobs.shells import cache_key, display_of, open_whole_shell, scan_record
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.bodies import cars_apart
 from hoopwright.shell.cache import content_hash, save_prepared
@@ -71,7 +71,7 @@ def write_aligned(folder: ProjectFolder, target: Path) -> None:
         UserError: `SCAN-014` without a scan, `STORE-002` when it cannot be written.
     """
     project = folder.open().project
-    shell = open_shell(folder, project)
+    shell = open_whole_shell(folder, project)
     display = display_of(folder, scan_record(project), shell)
     write_whole(target, ply_bytes(display, shell.to_vehicle))
 

@@ -8,19 +8,25 @@ from hoopwright.bars import Bar
 from hoopwright.bender import (
     BarSheet,
     Calibration,
+    Feed,
     Order,
     Swing,
     a_to_b,
     b_to_a,
     make_bar_sheet,
     middle_outward,
+    order_as_text,
+    order_from_text,
     placeholder_calibration,
 )
+from hoopwright.bender.room.standing import StandingBender
 from hoopwright.cage import Cage, Member, bar_of, side_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.jobs.calibrations import calibration_for, calibrations_at_hand
 from hoopwright.jobs.drawings import car_lines
-from hoopwright.jobs.shells import open_shell
+from hoopwright.jobs.hole_rows import hole_notes
+from hoopwright.jobs.orders import order_through
+from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.jobs.shop_at_hand import MachineForBar, ShopAtHand, machine_for, shop_at_hand
 from hoopwright.papers import (
     A4,
@@ -53,11 +59,12 @@ class SheetWishes:
     Args:
         date: Day of issue, ISO 8601.
         only: Bars; all without.
-        order: `auto`, `A to B`, `B to A` or `middle outward`.
+        order: `auto`, `A to B`, `B to A`, `middle outward`, or a list such as `2 from A, 1 from B`.
         swings: Which way the bender swings the leading end, seen from above; as the project knows it without.
         paper: `A4` or `letter`.
         unit: Unit of the large figures.
         placeholder: Whether a bar without a calibration gets a sheet stamped "not calibrated".
+        room: The bender in its room; `auto` is then the order that goes through it.
         from_shop: Whether machine and die are taken from the shop where the project says nothing of them.
     """
 
@@ -68,6 +75,7 @@ class SheetWishes:
     paper: str = "A4"
     unit: LengthUnit = "mm"
     placeholder: bool = False
+    room: StandingBender | None = None
     from_shop: bool = True
 
 
@@ -96,8 +104,8 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
             calibration, `SHEET-...` and `BAR-...` for bars that cannot be bent. Nothing is written then.
     """
     opened = folder.open()
-    project = replace(opened.project, swings=wishes.swings or opened.project.swings)
-    shell = open_shell(folder, project, progress=progress) if project.scan else None
+    project = replace(opened.project, swings=_swing(opened.project, wishes))
+    shell = open_whole_shell(folder, project, progress=progress) if project.scan else None
     findings = _proof(project, shell)
     members = _members(project.cage, wishes.only)
     calibrations = calibrations_at_hand(folder, members)
@@ -117,7 +125,7 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
             revision=s.revision,
             identity=s.identity,
             date=s.date,
-            order=wishes.order,
+            order=wishes.order if wishes.room is None else _order_made(s),
             swings=on.machine.swings,
         )
         for s, on in zip(sheets, machines, strict=True)
@@ -226,19 +234,26 @@ def sheet_of(
         UserError: `CAL-...`, `SHEET-...` and `BAR-...` for bars that cannot be bent.
     """
     bar = bar_of(project.cage, member.member_id)
-    machine = machine_for(project, member, shop, swings=wishes.swings).machine
+    machine = machine_for(project, member, shop, swings=_swing(project, wishes)).machine
+    calibration = _calibration(bar, member, calibrations, wishes)
+    order = order_named(bar.bend_count, wishes.order)
+    crossed: tuple[Finding, ...] = ()
+    if wishes.room is not None and bar.bend_count and wishes.order == "auto":
+        order, crossed = order_through(bar, member, calibration, wishes.room, machine.swings)
     first = make_bar_sheet(
         bar,
-        _calibration(bar, member, calibrations, wishes),
+        calibration,
         bar_id=member.member_id,
         title=member.role.value,
         machine=machine,
         side=side_of(bar),
-        order=_order(bar.bend_count, wishes.order),
+        order=order,
         trim_a_mm=member.end_a.trim_mm,
         trim_b_mm=member.end_b.trim_mm,
         date=wishes.date,
+        notes=hole_notes(project.cage, member.member_id),
     )
+    first = replace(first, findings=(*first.findings, *crossed))
     last = project.last_issued(member.member_id)
     if last is None:
         return first
@@ -258,9 +273,25 @@ def _calibration(
     return replace(straight, name="none needed (straight)", calibrated=True)
 
 
-def _order(bends: int, wish: str) -> Order | None:
+def order_named(bends: int, wish: str) -> Order | None:
+    """The order of that name, or None for the default one of the bar."""
     orders = {"A to B": a_to_b, "B to A": b_to_a, "middle outward": middle_outward}
-    return orders[wish](bends) if wish in orders and bends else None
+    if not bends or wish == "auto":
+        return None
+    return orders[wish](bends) if wish in orders else order_from_text(wish, bends)
+
+
+def _order_made(sheet: BarSheet) -> str:
+    """The order that a search chose, so that the sheet can be opened again without the room."""
+    return order_as_text([Feed(bend=step.bend, fed_from=step.fed_from) for step in sheet.steps]) or "auto"
+
+
+def _swing(project: Project, wishes: SheetWishes) -> Swing | None:
+    """Which way the leading end swings: as wished, as the room's bender can, as the project knows."""
+    known = wishes.swings or project.swings
+    if wishes.room is None or known in wishes.room.swings:
+        return known
+    return wishes.swings or wishes.room.swings[0]
 
 
 def _is_new(project: Project, sheet: BarSheet) -> bool:

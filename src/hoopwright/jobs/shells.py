@@ -3,7 +3,10 @@
 import hashlib
 from pathlib import Path
 
+import numpy as np
+
 from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.fitting.holes import cut_for_bars
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.cache import content_hash, load_prepared, save_prepared
 from hoopwright.shell.display import DisplayMesh, load_display, make_display_mesh, save_display
@@ -14,12 +17,17 @@ from hoopwright.store import Project, ProjectFolder, ScanRecord
 
 
 def open_shell(folder: ProjectFolder, project: Project, *, progress: Progress = silent) -> Shell:
-    """The shell in the vehicle frame.
+    """The shell in the vehicle frame, with the holes of the cage's bars cut in it.
 
     Raises:
         UserError: `SCAN-014` when the project has no scan; `SCAN-015` when the kept file is gone or is not
             the one that was taken in.
     """
+    return cut_for_bars(open_whole_shell(folder, project, progress=progress), project.cage).shell
+
+
+def open_whole_shell(folder: ProjectFolder, project: Project, *, progress: Progress = silent) -> Shell:
+    """The shell as scanned, without the holes that are to be cut; raises as `open_shell`."""
     record = scan_record(project)
     prepared = prepared_of(folder, record, progress=progress)
     return make_shell(prepared, record.to_vehicle, project.named_places)
@@ -61,13 +69,21 @@ def display_of(folder: ProjectFolder, record: ScanRecord, shell: Shell) -> Displ
     axes = hashlib.sha256(
         shell.to_vehicle.rotation.tobytes() + shell.to_vehicle.shift_mm.tobytes()
     ).hexdigest()
-    cache = folder.scans / f"{record.sha256[:12]}-{record.unit}-{axes[:8]}.display.npz"
+    cache = folder.scans / f"{record.sha256[:12]}-{record.unit}-{axes[:8]}{_holes_stamp(shell)}.display.npz"
     kept = load_display(cache)
     if kept is not None:
         return kept
     made = make_display_mesh(body_as_scan(shell), 1.0)
     save_display(made, cache)
     return made
+
+
+def _holes_stamp(shell: Shell) -> str:
+    """Tells shells with other holes apart by the metal round them; empty without holes."""
+    if not shell.edges:
+        return ""
+    at_edge = np.isin(shell.prepared.regions.of_triangle, list(shell.edges))
+    return f"-{hashlib.sha256(shell.prepared.tree.corners[at_edge].tobytes()).hexdigest()[:8]}"
 
 
 def kept_file(folder: ProjectFolder, record: ScanRecord) -> Path:

@@ -69,6 +69,7 @@ class TubeGaps:
         outside: Stretches that have left the outline of the shell.
         unseen: Stretches that face no scanned metal outward: unknown, not free.
         crossings: Places where the centreline itself goes through metal.
+        edges: Smallest gap to the edge of each of the tube's own holes, the smallest first; not among the regions.
     """
 
     tube: TubeToMeasure
@@ -81,6 +82,7 @@ class TubeGaps:
     outside: tuple[Stretch, ...]
     unseen: tuple[Stretch, ...]
     crossings: tuple[GapPlace, ...]
+    edges: tuple[GapPlace, ...] = ()
 
     @property
     def smallest(self) -> GapPlace | None:
@@ -115,7 +117,7 @@ def measure_gaps(
     regions = _region_gaps(shell, tubes, along, points, reach_mm)
     return tuple(
         _one_tube(shell, one, paths[i].directions_at(along[i]), along[i], points[i],
-                 _part(nearest, starts[i], starts[i + 1]), regions[i])
+                 _part(nearest, starts[i], starts[i + 1]), *regions[i])
         for i, one in enumerate(tubes)
     )  # fmt: skip
 
@@ -136,7 +138,8 @@ def _is_judged(one: TubeToMeasure, along: Vector) -> np.ndarray:
 
 def _region_gaps(
     shell: Shell, tubes: Sequence[TubeToMeasure], along: list[Vector], points: list[Points], reach_mm: float
-) -> list[tuple[GapPlace, ...]]:
+) -> list[tuple[tuple[GapPlace, ...], tuple[GapPlace, ...]]]:
+    """For each tube the gaps to the regions, and those to the edges of its own holes."""
     prepared = shell.prepared
     count = prepared.regions.count
     judged = [np.flatnonzero(_is_judged(one, a)) for one, a in zip(tubes, along, strict=True)]
@@ -151,10 +154,11 @@ def _region_gaps(
     result = []
     for i, one in enumerate(tubes):
         metal = shell.to_vehicle.points(place[i])
-        found = []
+        found: list[GapPlace] = []
+        edges: list[GapPlace] = []
         for region in np.flatnonzero(sample[i] >= 0):
             at = judged[i][sample[i, region] - starts[i]]
-            found.append(
+            (edges if shell.edges.get(int(region)) == tubes[i].name else found).append(
                 GapPlace(
                     region=shell.region_names[region],
                     gap_mm=math.sqrt(best2[i, region]) - one.od_mm / 2.0,
@@ -163,8 +167,12 @@ def _region_gaps(
                     metal_mm=_place(metal[region]),
                 )
             )
-        result.append(tuple(sorted(found, key=lambda gap: gap.gap_mm)))
+        result.append((_smallest_first(found), _smallest_first(edges)))
     return result
+
+
+def _smallest_first(gaps: list[GapPlace]) -> tuple[GapPlace, ...]:
+    return tuple(sorted(gaps, key=lambda gap: gap.gap_mm))
 
 
 def _one_tube(
@@ -175,6 +183,7 @@ def _one_tube(
     points: Points,
     nearest: NearestMetal,
     regions: tuple[GapPlace, ...],
+    edges: tuple[GapPlace, ...],
 ) -> TubeGaps:
     judged = _is_judged(one, along)
     return TubeGaps(
@@ -188,6 +197,7 @@ def _one_tube(
         outside=outside_stretches(shell, along, points, judged),
         unseen=unseen_stretches(shell, along, points, travel, judged),
         crossings=_crossings(shell, one, along, points, nearest, judged),
+        edges=edges,
     )
 
 

@@ -82,6 +82,30 @@ def find_regions(tree: TriangleTree, surfels: Surfels) -> Regions:
     )
 
 
+def regrouped(regions: Regions, tree: TriangleTree, of_triangle: NDArray[np.int32], more: int) -> Regions:
+    """The regions with other triangles, and so many more at the end, which have no sheet of their own.
+
+    Args:
+        regions: As they were.
+        tree: The triangles.
+        of_triangle: The region of each, shape (n,).
+        more: How many regions are added.
+    """
+    of_node = np.full((len(tree.boxes), NODE_SLOTS), NONE, dtype=np.int32)
+    of_triangle = np.ascontiguousarray(of_triangle, dtype=np.int32)
+    _node_regions(of_triangle, len(tree.boxes) // 2, of_node)
+    rows = np.zeros((more, 3))
+    return Regions(
+        middle_mm=np.concatenate([regions.middle_mm, rows]),
+        normal=np.concatenate([regions.normal, rows]),
+        area_mm2=np.concatenate([regions.area_mm2, np.zeros(more)]),
+        lowest_mm=np.concatenate([regions.lowest_mm, rows + np.inf]),
+        highest_mm=np.concatenate([regions.highest_mm, rows - np.inf]),
+        of_triangle=of_triangle,
+        of_node=of_node,
+    )
+
+
 def _grid(surfels: Surfels) -> NDArray[np.int32]:
     grid = np.full(surfels.cell.max(axis=0) + 1, -1, dtype=np.int32)
     grid[tuple(surfels.cell.T)] = np.arange(len(surfels.cell), dtype=np.int32)

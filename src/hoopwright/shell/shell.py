@@ -1,8 +1,9 @@
 """A prepared scan laid in the vehicle frame."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import cached_property
+from types import MappingProxyType
 
 import numpy as np
 
@@ -29,6 +30,7 @@ class Shell:
         body: The body's surfels without a workshop floor, in the scan's frame.
         envelope: Outline of the body in the vehicle frame.
         region_names: Name of each region.
+        edges: Regions that are the edge of a hole, and the bar that passes through each; see `cut.cut_shell`.
     """
 
     prepared: PreparedScan
@@ -36,6 +38,7 @@ class Shell:
     body: Surfels
     envelope: Envelope
     region_names: tuple[str, ...]
+    edges: Mapping[int, str] = field(default_factory=lambda: MappingProxyType({}))
 
     def body_box(self) -> tuple[Vector, Vector]:
         """Lowest and highest corner of the body in the vehicle frame."""

@@ -68,15 +68,28 @@ def build_tree(points_mm: NDArray[np.float32], triangles: NDArray[np.int32]) -> 
     order = np.empty(count, dtype=np.int32)
     corners = np.empty((count, 9), dtype=np.float32)
     _gather(points_mm, faces, keys, np.uint64((1 << index_bits) - 1), order, corners)
-    return _boxed(corners, order)
+    return boxed_tree(corners, order)
 
 
 def kept_triangles(tree: TriangleTree, keep: NDArray[np.bool_]) -> TriangleTree:
     """The tree over some of its triangles, shape (n,), at least one; they stay in curve order."""
-    return _boxed(np.ascontiguousarray(tree.corners[keep]), tree.order[keep])
+    return boxed_tree(np.ascontiguousarray(tree.corners[keep]), tree.order[keep])
 
 
-def _boxed(corners: NDArray[np.float32], order: NDArray[np.int32]) -> TriangleTree:
+def triangles_near(tree: TriangleTree, place_mm: NDArray[np.float64], reach_mm: float) -> NDArray[np.int64]:
+    """Numbers of the triangles whose leaf comes as near to a place as the reach along every axis; in order."""
+    boxes = tree.boxes[tree.leaves :]
+    near = ((boxes[:, :3] <= place_mm + reach_mm) & (boxes[:, 3:] >= place_mm - reach_mm)).all(axis=1)
+    count, leaves = len(tree.corners), tree.leaves
+    spans = [
+        np.arange(leaf * count // leaves, (leaf + 1) * count // leaves, dtype=np.int64)
+        for leaf in np.flatnonzero(near)
+    ]
+    return np.concatenate(spans) if spans else np.empty(0, dtype=np.int64)
+
+
+def boxed_tree(corners: NDArray[np.float32], order: NDArray[np.int32]) -> TriangleTree:
+    """The tree over triangles that are in curve order, shape (n, 9), at least one."""
     leaves = 1
     while len(corners) > leaves * TRIANGLES_PER_LEAF:
         leaves *= 2

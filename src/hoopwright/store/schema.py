@@ -5,28 +5,30 @@ from types import MappingProxyType
 from typing import Annotated, Any, Literal
 
 import numpy as np
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import Field, ValidationError
 
-from hoopwright.cage import Cage, Driver, End, FitNote, Limits, Member, Role, check_driver
+from hoopwright.cage import (
+    Cage,
+    Driver,
+    End,
+    FitNote,
+    Hole,
+    Limits,
+    Member,
+    Role,
+    check_driver,
+    check_hole,
+)
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Transform
 from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance, TapePlace
+from hoopwright.store.bent_records import BentKeys, bent_keys, bent_record
+from hoopwright.store.file_kinds import BarId, FileName, Number, Place
+from hoopwright.store.file_kinds import FileModel as _Model
 from hoopwright.store.project import AlignedBy, IssuedSheet, Project, ScanRecord
 from hoopwright.tubes import TubeSize
 
-SCHEMA_VERSION = 2
-
-Number = Annotated[float, Field(allow_inf_nan=False)]
-Place = tuple[Number, Number, Number]
-
-
-# names become names of files, so a project file must not lead out of its folder
-BarId = Annotated[str, Field(pattern=r"^[A-Za-z0-9-]{1,12}$")]
-FileName = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]*$")]
-
-
-class _Model(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+SCHEMA_VERSION = 4
 
 
 class _End(_Model):
@@ -54,7 +56,15 @@ class _Driver(_Model):
     shin_mm: Place | None = None
     wheel_mm: Place | None = None
     wheel_radius_mm: Number | None = None
+    wheel_tilt_deg: Number | None = None
     padding_mm: Number = 0.0
+
+
+class _Hole(_Model):
+    bar_id: BarId
+    place_mm: Place
+    diameter_mm: Number
+    deep_mm: Number
 
 
 class _Member(_Model):
@@ -119,7 +129,7 @@ class _Issued(_Model):
 
 
 class _File(_Model):
-    version: Annotated[int, Field(ge=2, le=2, strict=True)]
+    version: Annotated[int, Field(ge=4, le=4, strict=True)]
     step: Annotated[int, Field(ge=1, le=999_999, strict=True)]
     name: str
     gap_mm: Number
@@ -127,10 +137,12 @@ class _File(_Model):
     landmarks: dict[str, Place]
     members: tuple[_Member, ...]
     drivers: tuple[_Driver, ...] = ()
+    holes: tuple[_Hole, ...] = ()
     scan: _Scan | None
     tape: tuple[_Tape, ...]
     named_places: tuple[_NamedPlace, ...]
     issued: tuple[_Issued, ...]
+    as_bent: tuple[BentKeys, ...] = ()
     swings: Literal["clockwise", "anticlockwise"] | None = None
 
 
@@ -146,10 +158,12 @@ def to_json(project: Project, step: int) -> bytes:
         "landmarks": dict(cage.landmarks),
         "members": [_member_keys(member) for member in cage.members],
         "drivers": [vars(driver) for driver in cage.drivers],
+        "holes": [vars(hole) for hole in cage.holes],
         "scan": None if project.scan is None else _scan_keys(project.scan),
         "tape": [_tape_keys(distance) for distance in project.tape],
         "named_places": [vars(place) for place in project.named_places],
         "issued": [vars(sheet) for sheet in project.issued],
+        "as_bent": [bent_keys(record) for record in project.as_bent],
         "swings": project.swings,
     }
     return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False).encode()
@@ -182,7 +196,7 @@ def upgraded(keys: Any) -> Any:
 
     What is no project file at all is left for the reader to refuse.
     """
-    steps = {1: _to_2}
+    steps = {1: _to_2, 2: _to_3, 3: _to_4}
     while isinstance(keys, dict) and type(keys.get("version")) is int and keys["version"] in steps:
         keys = steps[keys["version"]](keys)
     return keys
@@ -191,6 +205,16 @@ def upgraded(keys: Any) -> Any:
 def _to_2(keys: dict[str, Any]) -> dict[str, Any]:
     """Version 2 knows drivers, and how a bar was fitted."""
     return {"drivers": [], **keys, "version": 2}
+
+
+def _to_3(keys: dict[str, Any]) -> dict[str, Any]:
+    """Version 3 knows the holes that are cut for bars."""
+    return {"holes": [], **keys, "version": 3}
+
+
+def _to_4(keys: dict[str, Any]) -> dict[str, Any]:
+    """Version 4 knows bars as bent."""
+    return {"as_bent": [], **keys, "version": 4}
 
 
 def _checked(file: _File, file_name: str) -> tuple[Project, int]:
@@ -218,6 +242,17 @@ def _check_links(members: tuple[_Member, ...]) -> None:
             raise ValueError(msg)
 
 
+def _check_holes(cage: Cage) -> None:
+    """Raises ValueError or UserError where a hole cannot be, or is for a bar that has none of its own."""
+    for hole in cage.holes:
+        member = cage.member(hole.bar_id)
+        if member.mirror_of is not None:
+            msg = f"a hole is for bar {hole.bar_id}, which mirrors another"
+            raise ValueError(msg)
+        # a tube that was changed since is told by the check, not refused here
+        check_hole(hole, 0.0)
+
+
 def _project(file: _File) -> Project:
     _check_links(file.members)
     limits = Limits(gap_mm=file.gap_mm, clamp_mm=file.clamp_mm)
@@ -232,7 +267,9 @@ def _project(file: _File) -> Project:
         landmarks=MappingProxyType(dict(file.landmarks)),
         limits=limits,
         drivers=drivers,
+        holes=tuple(Hole(**dict(hole)) for hole in file.holes),
     )
+    _check_holes(cage)
     return Project(
         name=file.name,
         cage=cage,
@@ -240,6 +277,7 @@ def _project(file: _File) -> Project:
         tape=tuple(_tape(tape) for tape in file.tape),
         named_places=tuple(NamedPlace(name=p.name, place_mm=p.place_mm) for p in file.named_places),
         issued=tuple(IssuedSheet(**dict(sheet)) for sheet in file.issued),
+        as_bent=tuple(bent_record(record) for record in file.as_bent),
         swings=file.swings,
     )
 

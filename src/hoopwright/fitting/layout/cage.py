@@ -5,9 +5,11 @@ from collections.abc import Callable, Mapping
 import numpy as np
 
 from hoopwright.bars import Node
+from hoopwright.cage import Driver
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.fitting.layout import braces, frame, sides
 from hoopwright.fitting.layout.bench import Bench
+from hoopwright.fitting.layout.driver_room import into_drivers
 from hoopwright.fitting.layout.wishes import FirstLayout, LayoutWishes
 from hoopwright.geometry import Vector
 from hoopwright.progress import Progress, silent
@@ -21,7 +23,12 @@ _FARTHEST_OUT_MM = 300.0
 
 
 def lay_out_cage(
-    shell: Shell, landmarks: Mapping[str, Node], wishes: LayoutWishes, *, progress: Progress = silent
+    shell: Shell,
+    landmarks: Mapping[str, Node],
+    wishes: LayoutWishes,
+    *,
+    drivers: tuple[Driver, ...] = (),
+    progress: Progress = silent,
 ) -> FirstLayout:
     """The bars that were chosen, each inside the shell at the gap, ending on each other where axes cross.
 
@@ -30,6 +37,7 @@ def lay_out_cage(
         landmarks: Places of the left side: hoop_foot and backstay_foot; for six feet front_foot and
             screen_corner too; for strut links front_strut.
         wishes: What the person wants.
+        drivers: Who drives, as measured: bars keep clear of them with their padding, or it is told.
         progress: Told how far it is.
 
     Raises:
@@ -37,13 +45,13 @@ def lay_out_cage(
             for a number that cannot be.
     """
     _refuse_numbers(wishes)
-    bench = Bench(shell, _left_places(landmarks, wishes), wishes)
+    bench = Bench(shell, _left_places(landmarks, wishes), wishes, drivers)
     steps = _steps(bench)
     for number, step in enumerate(steps):
         progress(f"placing the {step.__name__.replace('_', ' ')}", number / len(steps))
         step(bench)
     progress("first cage placed", 1.0)
-    return FirstLayout(cage=bench.cage, findings=tuple(bench.findings))
+    return FirstLayout(cage=bench.cage, findings=(*bench.findings, *into_drivers(bench.cage)))
 
 
 def wanted_landmarks(wishes: LayoutWishes) -> tuple[str, ...]:

@@ -1,26 +1,35 @@
 """Bars along the sides and across the front: door bars, sill bars, dash bar, strut links."""
 
+from collections.abc import Callable
+
 import numpy as np
 
 from hoopwright.bars import Bar
 from hoopwright.cage import Role
 from hoopwright.findings import Finding
 from hoopwright.fitting.joints_on import crossing
-from hoopwright.fitting.layout.bench import MIRROR, ON_SHELL, Bench, on
+from hoopwright.fitting.layout.bench import MIRROR, ON_SHELL, Bench, on, shortfall
+from hoopwright.fitting.layout.links import best_link
 from hoopwright.fitting.layout.moves import along_leg, at_height, both_sides, straight_of
+from hoopwright.fitting.placing import Placed
 from hoopwright.fitting.pull import Slide, moves
 from hoopwright.geometry import Vector
+from hoopwright.shell.clearance import GapPlace
 
 _OUTWARD = np.array([0.0, 1.0, 0.0])
 _SMALLEST_OUT_MM = 10.0
 _TOLD_SHORT_MM = 1.0
+_HALVED = 4
 _BEND_AT = 0.22
+_BENDS_AT = ((0.22, 0.78), (0.22, 0.68), (0.32, 0.78), (0.32, 0.68))
+"""Where the two bends of a door bar are tried, as shares of the way from the side bar to the hoop."""
 _Start = tuple[Bar, list[Slide]]
 HIGH, LOW = (430.0, 400.0), (180.0, 220.0)
 """Height over the hoop's foot, and length up the side bar, of the upper and the lower door bar."""
 _CROSS_HIGH, _CROSS_LOW = (500.0, 460.0), (150.0, 150.0)
 _OVER_SILL_BAR_MM = 120.0
 _DASH_REACH_MM = 40.0
+_LINK_SLIDE_MM = 150.0
 
 
 def door_bars(bench: Bench) -> None:
@@ -51,37 +60,69 @@ def _door_ends(
 def _door_bar(bench: Bench, name: str, place: tuple[float, float], *, reach_mm: float) -> Bar:
     """One bar in one piece, bent outward into the door when asked."""
     (front, up_front), (rear, up_rear) = _door_ends(bench, place, reach_mm)
-    nodes, out = _bowed([front, rear], bench.wishes.door_out_mm, (_BEND_AT, 1.0 - _BEND_AT))
-    slides = [_with_bends(up_front, len(nodes), 0), _with_bends(up_rear, len(nodes), 1), *out]
-    bar = bench.lay(
-        name, Role.DOOR_BAR, [(bench.bar(f"{name}-L", nodes), slides)], (on("SB-L"), on("MH")), pair=True
-    )
-    _tell_short(bench, f"{name}-L", bar, front=0, rear=-1)
-    return bar
+    ends, wanted = (on("SB-L"), on("MH")), bench.wishes.door_out_mm
+    if wanted < _SMALLEST_OUT_MM:
+        start = bench.bar(f"{name}-L", [front, rear])
+        return bench.lay(name, Role.DOOR_BAR, [(start, [up_front, up_rear])], ends, pair=True)
+
+    def bowed(shares: tuple[float, float], out_mm: float, *, may_come_back: bool) -> Placed:
+        nodes, back = _bowed([front, rear], out_mm, shares)
+        slides = [_with_bends(up_front, shares, 0), _with_bends(up_rear, shares, 1)]
+        slides += [back] if may_come_back else []
+        return bench.placed(bench.bar(f"{name}-L", nodes), slides, ends, both_sides=True)
+
+    best = bowed(_BENDS_AT[0], wanted, may_come_back=True)
+    if _outward(best.bar, 0, -1) < wanted - _TOLD_SHORT_MM:
+        best = _farthest_out(best, bowed, wanted)
+    bench.findings.extend(best.findings)
+    bench.add_pair(name, Role.DOOR_BAR, best.bar, ends)
+    _tell_short(bench, f"{name}-L", best)
+    return best.bar
 
 
-def _with_bends(end: Slide, count: int, index: int) -> Slide:
+def _farthest_out(start: Placed, bowed: Callable[..., Placed], wanted_mm: float) -> Placed:
+    """The bar that goes farthest outward and holds, with its bends in several places.
+
+    Pulling alone stops where the bar comes nearest to its gap, which need not be farthest out: so it is asked to
+    hold at a fixed distance, at the wanted one first, then by halves.
+    """
+    best, low_mm = start, _outward(start.bar, 0, -1) if start.holds else 0.0
+    short_mm: dict[tuple[float, float], float] = {}
+    for shares in _BENDS_AT:
+        one = bowed(shares, wanted_mm, may_come_back=False)
+        if one.holds:
+            return one
+        short_mm[shares] = shortfall(one)
+    shares = min(short_mm, key=lambda key: short_mm[key])
+    high_mm = wanted_mm
+    for _ in range(_HALVED):
+        middle_mm = (low_mm + high_mm) / 2.0
+        one = bowed(shares, middle_mm, may_come_back=False)
+        if one.holds:
+            best, low_mm = one, middle_mm
+        else:
+            high_mm = middle_mm
+    return best
+
+
+def _with_bends(end: Slide, shares: tuple[float, float], index: int) -> Slide:
     """The slide of an end, with the bends going along in share, so that they keep their place on the bar."""
-    if count == 2:
-        return end
     way = np.array(end.directions[index])
-    shares = (1.0, 1.0 - _BEND_AT, _BEND_AT)
-    nodes = range(3) if index == 0 else range(3, 0, -1)
-    by_node = {node: share * way for node, share in zip(nodes, shares, strict=True)}
-    return Slide(directions=moves(count, by_node), low_mm=end.low_mm, high_mm=end.high_mm)
+    first, last = shares
+    by_node = {0: 1.0, 1: 1.0 - first, 2: 1.0 - last} if index == 0 else {3: 1.0, 2: last, 1: first}
+    return Slide(
+        directions=moves(4, {node: share * way for node, share in by_node.items()}),
+        low_mm=end.low_mm,
+        high_mm=end.high_mm,
+    )
 
 
-def _bowed(nodes: list[Vector], out_mm: float, shares: tuple[float, ...]) -> tuple[list[Vector], list[Slide]]:
+def _bowed(nodes: list[Vector], out_mm: float, shares: tuple[float, float]) -> tuple[list[Vector], Slide]:
     """Nodes with bends outward between the ends, and the slide that takes them back where there is no room."""
-    if out_mm < _SMALLEST_OUT_MM:
-        return nodes, []
     first, last = nodes
     bends = [first + share * (last - first) + out_mm * _OUTWARD for share in shares]
-    count = len(bends) + 2
-    back = Slide(
-        directions=moves(count, dict.fromkeys(range(1, count - 1), _OUTWARD)), low_mm=-out_mm, high_mm=0.0
-    )
-    return [first, *bends, last], [back]
+    back = Slide(directions=moves(4, dict.fromkeys((1, 2), _OUTWARD)), low_mm=-out_mm, high_mm=0.0)
+    return [first, *bends, last], back
 
 
 def _door_cross(bench: Bench) -> None:
@@ -126,22 +167,32 @@ def _outward(bar: Bar, front: int, rear: int) -> float:
     return float(nodes[1, 1] - (nodes[front] + share * run)[1])
 
 
-def _tell_short(bench: Bench, name: str, bar: Bar, *, front: int, rear: int) -> None:
-    wanted = bench.wishes.door_out_mm
-    out = _outward(bar, front, rear)
-    if wanted >= _SMALLEST_OUT_MM and out < wanted - _TOLD_SHORT_MM:
-        bench.findings.append(
-            Finding(
-                code="FIT-051",
-                sentence=f"Bar {name} goes {out:.0f} mm outward, not the {wanted:g} mm asked: "
-                "the shell leaves no more.",
-                todo="Ask for less, for a smaller gap, or cut the inside of the door away and scan it again.",
-                objects=(name,),
-                measured=out,
-                limit=wanted,
-                unit="mm",
-            )
+def _tell_short(bench: Bench, name: str, placed: Placed) -> None:
+    wanted, out = bench.wishes.door_out_mm, _outward(placed.bar, 0, -1)
+    if out >= wanted - _TOLD_SHORT_MM:
+        return
+    sides = [
+        gaps for gaps in (placed.gaps, placed.mirror_gaps) if gaps is not None and gaps.smallest is not None
+    ]
+    near = min((gaps.smallest for gaps in sides if gaps.smallest), key=lambda one: one.gap_mm, default=None)
+    why = "what is near is not scanned" if near is None else _what_stops_it(near)
+    bench.findings.append(
+        Finding(
+            code="FIT-051",
+            sentence=f"Bar {name} goes {out:.0f} mm outward, not the {wanted:g} mm asked, wherever its bends were "
+            f"tried: {why}.",
+            todo="Ask for less, for a smaller gap, or cut the inside of the door away and scan it again.",
+            objects=(name,),
+            point_mm=None if near is None else near.axis_mm,
+            measured=out,
+            limit=wanted,
+            unit="mm",
         )
+    )
+
+
+def _what_stops_it(near: GapPlace) -> str:
+    return f"the gap to '{near.region}' is {near.gap_mm:.1f} mm there, {near.along_mm:.0f} mm from end A"
 
 
 def sill_bars(bench: Bench) -> None:
@@ -187,24 +238,14 @@ def strut_links(bench: Bench) -> None:
         )
         return
     side = bench.bars["SB-L"]
-    at, slide = along_leg(side, 0, 1e9, node=0, count=2, low_mm=-150.0, high_mm=0.0)
+    at, slide = along_leg(side, 0, 1e9, node=0, count=2, low_mm=-_LINK_SLIDE_MM, high_mm=0.0)
     ends = (on("SB-L"), ON_SHELL)
     start = bench.bar("SK-L", [at, foot])
     placed = bench.placed(start, [slide], ends, both_sides=True)
-    bench.add_pair("SK", Role.STRUT_LINK, placed.bar, ends)
-    bench.findings.extend(_through_bulkhead(finding) for finding in placed.findings)
-
-
-def _through_bulkhead(finding: Finding) -> Finding:
-    if finding.code != "FIT-001":
-        return finding
-    return Finding(
-        code="FIT-053",
-        sentence=f"{finding.sentence} A strut link passes the bulkhead through a hole.",
-        todo="Cut the hole where the bar passes, or move the bar; then scan again.",
-        objects=finding.objects,
-        point_mm=finding.point_mm,
-        measured=finding.measured,
-        limit=finding.limit,
-        unit=finding.unit,
-    )
+    if not placed.findings and not placed.gaps.crossings:
+        bench.add_pair("SK", Role.STRUT_LINK, placed.bar, ends)
+        return
+    link = best_link(bench, start, slide, placed.bar)
+    bench.add_pair("SK", Role.STRUT_LINK, link.bar, ends)
+    bench.add_holes(link.holes)
+    bench.findings.extend(link.findings)

@@ -1,0 +1,90 @@
+"""From the records of a stick to where it stands."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from hoopwright.bender.rescue.records import Correction, Decision, Reading, Record, Started
+from hoopwright.bender.rescue.standing import Standing, Taken, asked, judge, strays
+
+
+def standing(records: Sequence[Record]) -> Standing:
+    """Where a bar stands after these records, of which the first is a `Started`."""
+    first = records[0]
+    if not isinstance(first, Started):
+        raise TypeError("the first record of a stick says what its sheet said")
+    now = Standing(started=first, plan=first.plan)
+    for number, record in enumerate(records[1:], start=2):
+        now = replace(_after(now, record, records[: number - 1]), records=number)
+    return now
+
+
+def with_reading(now: Standing, reading: Reading) -> Standing:
+    """Where a bar stands with one reading more, of the step that is asked for."""
+    return replace(_read(now, reading, now.records + 1), records=now.records + 1)
+
+
+def _after(now: Standing, record: Record, before: Sequence[Record]) -> Standing:
+    if isinstance(record, Reading):
+        return _read(now, record, now.records + 1)
+    if isinstance(record, Decision):
+        return _decided(now, record)
+    if isinstance(record, Correction):
+        return _corrected(now, record, before)
+    raise TypeError("a stick is started once")
+
+
+def _read(now: Standing, reading: Reading, number: int) -> Standing:
+    wanted = asked(now)
+    taken = Taken(
+        record=number,
+        reading=reading,
+        asked_deg=wanted.command_deg,
+        target_deg=wanted.target_deg,
+        again=0 if now.pending is None else now.pending.again + 1,
+    )
+    return _settle(replace(now, taken=(*now.taken, taken), pending=taken))
+
+
+def _settle(now: Standing) -> Standing:
+    """The bend in the machine is finished, or more is to be added."""
+    if now.pending is None:
+        return now
+    answer = judge(now, now.pending).answer
+    if answer == "add":
+        return now
+    off = answer == "over" or bool(strays(now, now.pending))
+    return replace(now, finished=(*now.finished, now.pending), pending=None, must_decide=off)
+
+
+def _decided(now: Standing, decision: Decision) -> Standing:
+    if decision.choice == "scrap" or decision.plan is None:
+        return replace(now, scrapped=True)
+    finished = now.finished
+    if not now.must_decide and now.pending is not None:
+        return replace(now, plan=decision.plan, finished=(*finished, now.pending), pending=None)
+    return _settle(replace(now, plan=decision.plan, must_decide=False))
+
+
+def _corrected(now: Standing, correction: Correction, before: Sequence[Record]) -> Standing:
+    """The last reading is taken as if it had been typed rightly; an earlier one asks for a decision."""
+    if now.taken and now.taken[-1].record == correction.of:
+        again = _read(standing(before[: correction.of - 1]), correction.reading, correction.of)
+        for record in before[correction.of :]:
+            if isinstance(record, Correction) and record.of != correction.of:
+                again = _mended(again, record)
+        return again
+    return _mended(now, correction)
+
+
+def _mended(now: Standing, correction: Correction) -> Standing:
+    """A bend before the last was read wrongly: what was decided since has to be decided again."""
+
+    def mended(several: tuple[Taken, ...]) -> tuple[Taken, ...]:
+        return tuple(
+            replace(one, reading=correction.reading) if one.record == correction.of else one
+            for one in several
+        )
+
+    return replace(
+        now, taken=mended(now.taken), finished=mended(now.finished), must_decide=True, scrapped=False
+    )

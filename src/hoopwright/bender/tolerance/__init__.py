@@ -1,0 +1,1 @@
+"""Where the ends of a bar land, bent with a person's scatter."""
