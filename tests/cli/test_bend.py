@@ -260,3 +260,20 @@ def test_asks_one_number_after_the_other(hoopwright, car, monkeypatch):
         assert said in ran.out
     assert "left; go on with the same command" in ran.out
     assert hoopwright.keys("bend", car, "MH")["step"] == 3
+
+
+def test_a_stick_is_not_logged_without_a_batch_that_the_shop_has(hoopwright, car, tmp_path, monkeypatch):
+    monkeypatch.setenv("HOOPWRIGHT_SHOP", str(tmp_path / "shop.sqlite"))
+    hoopwright.keys("bender", "add", "Red", "--swings", "clockwise", "--clamp", "60")
+    hoopwright.keys("die", "add", "45", "--od", "45", "--clr", "137.5", "--reach", "180", "--bender", "Red")
+    hoopwright.keys("batch", "add", "B1", "--tube", "45 x 2.5")
+    assert hoopwright.stops("log", "bar", car, "SB") == ["BEND-015"]
+    sheet = hoopwright.keys("sheets", car, "--bar", "SB")["sheets"][0]
+    for step in sheet["steps"]:
+        made = hoopwright.keys("bend", car, "SB", "--reading", f"{sheet['angles_deg'][step['bend'] - 1]}")
+    assert "BEND-016" in [finding["code"] for finding in made["findings"]]
+    assert hoopwright.stops("log", "bar", car, "SB") == ["SHOP-048"]
+    assert hoopwright.stops("log", "bar", car, "SB", "--batch", "B9") == ["SHOP-025"]
+    assert hoopwright.keys("log", "bar", car, "SB", "--batch", "B1")["added"] == len(sheet["steps"])
+    bends = hoopwright.keys("log", "show", "--bar", "SB")["bends"]
+    assert all(bend["command_deg"] > bend["released_deg"] > 0.0 for bend in bends)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from hoopwright.bender import LoggedBend
 from hoopwright.bender.rescue.standing import Standing, Taken
-from hoopwright.findings import Finding, UserError
+from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.bend_log import as_log
 from hoopwright.jobs.shops import open_shop
 from hoopwright.store.shop_place import shop_place
@@ -44,11 +44,14 @@ def log_stick(where: str | None, now: Standing, project: str, *, batch: str = ""
         batch: Tube batch, where the calibration of the sheet names none.
 
     Raises:
-        UserError: `SHOP-...`, such as `SHOP-025` when the shop does not have the die or the batch.
+        UserError: `SHOP-048` without a batch; `SHOP-...`, such as `SHOP-025` when the shop does not have the die.
     """
+    batch = batch or now.started.batch
+    if not batch:
+        raise UserError(_no_batch(now.started.bar_id))
     with open_shop(where) as shop:
         bender = shop.die(now.started.die).bender
-        made = [_as_bend(now, one, project, bender, batch or now.started.batch) for one in now.finished]
+        made = [_as_bend(now, one, project, bender, batch) for one in now.finished]
         kept = {bend.key: bend for bend in shop.bends(project=project, bar=now.started.bar_id, every=True)}
         wanted = [_in_its_place(bend, kept) for bend in made if bend is not None]
         stored = shop.add_bends(wanted)
@@ -109,8 +112,26 @@ def _as_bend(now: Standing, one: Taken, project: str, bender: str, batch: str) -
         project=project,
         bar=now.started.bar_id,
         bend_number=now.started.job.feeds[reading.step - 1].bend,
-        note=f"stick {now.started.stick} of revision {now.started.revision}"
-        + (", pulled again" if one.again else ""),
+        note=_note(now, one),
+    )
+
+
+def _note(now: Standing, one: Taken) -> str:
+    parts = [f"stick {now.started.stick} of revision {now.started.revision}"]
+    if one.reading.command_deg is None:
+        parts.append("angle under load as asked, not read")
+    if one.again:
+        parts.append(f"pulled again {one.again} times")
+    return "; ".join(parts)
+
+
+def _no_batch(bar: str) -> Finding:
+    return Finding(
+        code="SHOP-048",
+        severity=Severity.STOP,
+        sentence=f"Nobody said of which batch the stick of bar {bar} is.",
+        todo="Give --batch, or name the batch in the samples.",
+        objects=(bar,),
     )
 
 

@@ -19,9 +19,16 @@ from hoopwright.store.shop_place import ShopPlace
 
 WAIT_S = 30.0
 """How long a process waits for its turn at writing."""
-# a cable that was pulled is noticed, not waited for
-_PATIENCE: Mapping[str, int] = MappingProxyType(
-    {"connect_timeout": 10, "keepalives_idle": 10, "keepalives_interval": 5, "keepalives_count": 3}
+# A cable that was pulled is noticed, not waited for. Statements are planned with what they are asked: a plan made once
+# for any 500 keys reads the whole log for each of them.
+_LINE: Mapping[str, int | None] = MappingProxyType(
+    {
+        "connect_timeout": 10,
+        "keepalives_idle": 10,
+        "keepalives_interval": 5,
+        "keepalives_count": 3,
+        "prepare_threshold": None,
+    }
 )
 _WRITES = "shop_writes"
 
@@ -42,7 +49,7 @@ def engine_of(place: ShopPlace, *, foreign_keys: bool = True) -> Engine:
         url = make_url(place.url)
         if url.drivername in ("postgres", "postgresql"):
             url = url.set(drivername="postgresql+psycopg")
-        options = _PATIENCE if url.get_backend_name() == "postgresql" else {}
+        options = _LINE if url.drivername == "postgresql+psycopg" else {}
         return create_engine(url, pool_pre_ping=True, connect_args=dict(options))
 
 
