@@ -19,7 +19,7 @@ from scipy.spatial import cKDTree
 from benchmarks.timing import best_of, line
 from hoopwright.bars import Bar, centreline
 from hoopwright.bender import BendNumbers, Feed, Springback, a_to_b
-from hoopwright.bender.as_bent import plan_job
+from hoopwright.bender.bend_job import plan_job
 from hoopwright.bender.rescue.goal import Goal
 from hoopwright.bender.rescue.records import Bands, Started
 from hoopwright.bender.rescue.simulated_shop import Shop, ShopBar, bend_in_shop

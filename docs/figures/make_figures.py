@@ -14,6 +14,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from hoopwright.bars import Bar, BendTable, bend_table, centreline, nodes_from_table
+from hoopwright.bender import Feed
+from hoopwright.bender.room.steps import moving_tube
+from hoopwright.bender.room.tube_parts import lay_tube
 from hoopwright.geometry import Arc, FilletedPath, rotation_about, unit_vector
 from hoopwright.tubes import TubeSize
 
@@ -304,6 +307,63 @@ def _at_the_die(picture: Picture, *, top: float, leading: str, words: str) -> No
 # Bend table columns ----------------------------------------------------------------------------------------
 
 
+def machine() -> None:
+    """From above, the tube half swung; and from the tail, level and tilted."""
+    picture = Picture(900, 590)
+    _machine_from_above(picture, np.array([420.0, 190.0]))
+    for tilt_deg, at in ((0.0, (190.0, 470.0)), (40.0, (480.0, 470.0)), (90.0, (760.0, 470.0))):
+        _machine_from_the_tail(picture, np.array(at), tilt_deg)
+    picture.save("machine.svg", "The machine frame, from above and from the tail")
+
+
+def _machine_from_above(picture: Picture, origin: Array) -> None:
+    """Ahead to the right, left up the page; clockwise, so that the feed line is on the left of the die."""
+    scale, clr_mm, od_mm, swung_deg = 0.42, 137.5, 45.0, 50.0
+    on_page = np.array([[scale, 0.0], [0.0, -scale]])
+    table = BendTable(
+        straights_mm=(700.0, 520.0), rotations_deg=(0.0,), angles_deg=(swung_deg,), clr_mm=clr_mm
+    )
+    feed = Feed(bend=1, fed_from="A")
+    for swing, dash in ((swung_deg, ""), (0.0, "5 3")):
+        laid = lay_tube(table, feed, [], swings="clockwise", swing_deg=swung_deg)
+        tube = moving_tube(laid, od_mm, swung_deg)
+        every = np.arange(len(tube.starts_mm))
+        _, ends = tube.placed(every, np.full(len(every), math.radians(swing)))
+        arc_rad = np.radians(np.linspace(0.0, swing, 20))
+        arc = clr_mm * np.stack([np.sin(arc_rad), np.cos(arc_rad)], axis=1)
+        path = np.concatenate(
+            [ends[: len(laid.lead.parts) - 1 : -1, :2], arc, ends[: len(laid.lead.parts), :2]]
+        )
+        width = od_mm * scale if not dash else 1.5
+        picture.line(origin + path @ on_page.T, colour=STEEL if not dash else PALE, width=width, dash=dash)
+    picture.circle(origin, clr_mm * scale, fill="#eef1f4", stroke=PALE)
+    picture.text(origin + (0, 22), "die", colour=PALE)
+    picture.circle(origin, 3.0, fill=RED, stroke=RED)
+    picture.arrow([origin, origin + (150.0, 0.0)], colour=RED)
+    picture.text(origin + (156.0, 5.0), "ahead", colour=RED, anchor="start")
+    picture.arrow([origin, origin + (0.0, -140.0)], colour=RED)
+    picture.text(origin + (0.0, -146.0), "left", colour=RED)
+    picture.text(origin + (-290.0, -76.0), "tail: fed ahead", anchor="start")
+    picture.text(origin + (318.0, -52.0), "leading end", anchor="start")
+    picture.text(origin + (236.0, 130.0), "swung clockwise", anchor="start")
+    picture.text((450.0, 24.0), "from above, clockwise: the feed line is on the left of the die", bold=True)
+
+
+def _machine_from_the_tail(picture: Picture, middle: Array, tilt_deg: float) -> None:
+    """Right to the right, up the page; the right side lifted by the tilt."""
+    tilt_rad = math.radians(tilt_deg)
+    right = np.array([math.cos(tilt_rad), -math.sin(tilt_rad)])
+    picture.line([middle + (-120.0, 70.0), middle + (120.0, 70.0)], colour=INK, width=3.0)
+    picture.line([middle - 46.0 * right, middle + 46.0 * right], colour=PALE, width=14.0)
+    picture.circle(middle - 52.0 * right, 9.0, fill=STEEL)
+    picture.circle(middle, 3.0, fill=RED, stroke=RED)
+    picture.arrow([middle, middle + 110.0 * right], colour=BLUE)
+    picture.arrow([middle + (-105.0, 0.0), middle + (-105.0, 68.0)], colour=GREEN, both=True)
+    picture.text(middle + (-112.0, 40.0), "axis height", colour=GREEN, anchor="end", size=11)
+    named = {0.0: "tilt 0: level", 90.0: "tilt 90: upright"}.get(tilt_deg, f"tilt {tilt_deg:g}")
+    picture.text(middle + (0.0, 92.0), f"{named}, from the tail", size=12)
+
+
 def bend_table_columns() -> None:
     picture = Picture(860, 370)
     table = BendTable(
@@ -363,4 +423,5 @@ if __name__ == "__main__":
     axes()
     rotation()
     start_offset()
+    machine()
     bend_table_columns()

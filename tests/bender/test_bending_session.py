@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hoopwright.bender import BendNumbers, Springback, a_to_b, middle_outward
-from hoopwright.bender.as_bent import plan_job
+from hoopwright.bender.bend_job import plan_job
 from hoopwright.bender.rescue.records import Bands, Correction, Decision, Reading, Started
 from hoopwright.bender.rescue.refusals import (
     counting,

@@ -12,7 +12,7 @@ from scipy.optimize import least_squares
 
 from hoopwright.bars import Bar, bend_table
 from hoopwright.bender import BendNumbers, Springback, a_to_b, b_to_a, middle_outward
-from hoopwright.bender.as_bent import bent_table, lies_flat, plan_job
+from hoopwright.bender.bend_job import bent_table, lies_flat, plan_job
 from hoopwright.bender.rescue.goal import Goal, goal_score, make_target, residuals
 from hoopwright.bender.rescue.reading import judge_reading
 from hoopwright.bender.rescue.solve import solve_open

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from hoopwright.bender import BendNumbers, Springback, a_to_b
-from hoopwright.bender.as_bent import plan_job
+from hoopwright.bender.bend_job import plan_job
 from hoopwright.bender.rescue.goal import Goal
 from hoopwright.bender.rescue.records import Bands, Started
 from hoopwright.bender.rescue.simulated_shop import Shop, bend_in_shop

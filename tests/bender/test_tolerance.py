@@ -9,7 +9,7 @@ from scipy.stats import chi2
 
 from hoopwright.bars import Bar, BendTable, nodes_from_table
 from hoopwright.bender import BendNumbers, Calibration, Springback, a_to_b, b_to_a, middle_outward
-from hoopwright.bender.as_bent import plan_job
+from hoopwright.bender.bend_job import plan_job
 from hoopwright.bender.tolerance.landing import land, sample, slopes
 from hoopwright.bender.tolerance.report import by_bend, tolerance_of
 from hoopwright.bender.tolerance.sources import HandScatter, error_sources, tables_with

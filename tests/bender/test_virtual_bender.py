@@ -25,7 +25,7 @@ from hoopwright.bender import (
     make_bar_sheet,
     middle_outward,
 )
-from hoopwright.bender.as_bent import plan_job
+from hoopwright.bender.bend_job import plan_job
 from hoopwright.bender.rescue.records import Bands, Reading, Started
 from hoopwright.bender.rescue.session import standing
 from hoopwright.bender.rescue.solve_again import solve_again

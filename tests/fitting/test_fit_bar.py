@@ -207,7 +207,7 @@ def test_a_task_that_cannot_be_is_refused(section_shell, change):
 def test_a_gap_wider_than_the_car_finds_no_way(section_shell):
     with pytest.raises(UserError) as error:
         fit_bar(section_shell, replace(SIDE, gap_mm=900.0), (1,))
-    assert codes(error) == ["FIT-031"]
+    assert codes(error) == ["FIT-038"]
 
 
 def test_limits_that_cannot_all_hold_say_by_how_much(section_shell):

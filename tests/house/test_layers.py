@@ -85,6 +85,8 @@ DOORS = {
     "OCP": {"papers"},
     "sqlalchemy": {"store"},
     "alembic": {"store"},
+    "psycopg": {"store"},
+    "platformdirs": {"store"},
     "typer": {"cli"},
     "click": {"cli"},
     "rich": {"cli"},

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from hoopwright.bender import BendNumbers, Springback, a_to_b
-from hoopwright.bender.as_bent import plan_job
+from hoopwright.bender.bend_job import plan_job
 from hoopwright.bender.rescue.records import Bands, Reading, Started
 from hoopwright.findings import UserError
 from hoopwright.store import ProjectFolder

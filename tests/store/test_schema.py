@@ -9,12 +9,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from hoopwright.bars import BendTable
+from hoopwright.bender.as_bent import BendReading, TapeEntry
 from hoopwright.cage import Driver, FitNote, Hole, add_hole, bars_of, replace_member, set_driver
 from hoopwright.findings import UserError
-from hoopwright.store.project import Project
+from hoopwright.store.project import AsBentRecord, Project
 from hoopwright.store.schema import SCHEMA_VERSION, from_json, to_json, upgraded
 
-V1, V2 = ((Path(__file__).parent / "data" / f"cage-v{number}.json").read_bytes() for number in (1, 2))
+V1, V2, V3 = ((Path(__file__).parent / "data" / f"cage-v{number}.json").read_bytes() for number in (1, 2, 3))
 
 
 def refused(content, code="STORE-003"):
@@ -247,3 +249,72 @@ HOLE = {"bar_id": "SB-L", "place_mm": [-600.0, 590.0, 600.0], "diameter_mm": 55.
 )
 def test_holes_that_cannot_be_are_damage(wrong):
     refused(json.dumps({**json.loads(V2), "version": 3, "holes": [{**HOLE, **wrong}]}).encode())
+
+
+def test_a_file_of_format_3_still_opens_and_knew_no_bars_as_bent():
+    keys = json.loads(V3)
+    assert keys["version"] == 3
+    assert "as_bent" not in keys
+    project, step = from_json(V3, "cage-v3.json")
+    assert step == 3
+    assert project.as_bent == ()
+    assert [hole.bar_id for hole in project.cage.holes] == ["SB-L"]
+    assert upgraded(keys)["version"] == SCHEMA_VERSION
+
+
+TABLE = BendTable(
+    straights_mm=(467.6, 631.2, 617.0), rotations_deg=(0.0, -26.96), angles_deg=(31.9, 49.5), clr_mm=137.5
+)
+
+
+def test_bars_as_bent_are_kept():
+    project, step = from_json(V3, "cage-v3.json")
+    records = (
+        AsBentRecord(
+            bar_id="SB-L",
+            source="readings",
+            date="2026-03-14",
+            table=TABLE,
+            angle_sds_deg=(0.1, 0.1),
+            drawn_nodes_mm=((-350.0, 640.0, 60.0), (-880.0, 525.0, 1125.0), (-1560.0, 505.0, 1150.0)),
+            tape=(TapeEntry(key="reach", tape_mm=1591.5),),
+            readings=(
+                BendReading(bend=1, angle_deg=31.9),
+                BendReading(bend=2, angle_deg=49.5, rotation_deg=-27.0),
+            ),
+        ),
+        AsBentRecord(bar_id="MH", source="scan", date="2026-03-15", table=TABLE, file="hoop (2).ply"),
+        AsBentRecord(bar_id="MH", source="drawn", date="2026-03-16", table=None),
+    )
+    again, _ = from_json(to_json(replace(project, as_bent=records), step), "cage.json")
+    assert again.as_bent == records
+    assert [record.bar_id for record in again.as_bent_in_force] == ["SB-L"]
+
+
+BENT = {
+    "bar_id": "SB-L", "source": "tape", "date": "2026-03-14", "angle_sds_deg": [0.1], "drawn_nodes_mm": [],
+    "table": {"straights_mm": [400.0, 500.0], "rotations_deg": [0.0], "angles_deg": [30.0], "clr_mm": 137.5},
+    "tape": [], "readings": [], "file": "",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"bar_id": "../x"},
+        {"source": "guess"},
+        {"table": None},
+        {"source": "drawn"},
+        {"table": {**BENT["table"], "angles_deg": [30.0, 40.0]}},
+        {"table": {**BENT["table"], "angles_deg": [179.0]}},
+        {"table": {**BENT["table"], "straights_mm": [400.0, -1.0]}},
+        {"table": {**BENT["table"], "clr_mm": 0.0}},
+        {"table": {**BENT["table"], "clr_mm": float("nan")}},
+        {"tape": [{"key": "feet", "tape_mm": "wide"}]},
+        {"more": 1},
+    ],
+)
+def test_bars_as_bent_that_cannot_be_are_damage(wrong):
+    keys = {**json.loads(V3), "version": SCHEMA_VERSION, "as_bent": [BENT]}
+    assert from_json(json.dumps(keys).encode(), "cage.json")[0].as_bent
+    refused(json.dumps({**keys, "as_bent": [{**BENT, **wrong}]}).encode())

@@ -17,6 +17,8 @@ from hoopwright.bender.calibration_files import (
 )
 from hoopwright.bender.checks import tape_checks, wrong_turn_miss_mm
 from hoopwright.bender.fit import TubeUsedPrior, fit_calibration
+from hoopwright.bender.kept_samples import CalibrationRecord, check_calibration
+from hoopwright.bender.logged_bends import LoggedBend, check_bend
 from hoopwright.bender.machine import Machine, Swing
 from hoopwright.bender.marks import make_bar_sheet
 from hoopwright.bender.next_sample import SampleSuggestion, best_next_sample
@@ -30,6 +32,8 @@ from hoopwright.bender.order import (
     is_hoop,
     listed_order,
     middle_outward,
+    order_as_text,
+    order_from_text,
 )
 from hoopwright.bender.poses import leg_clock, reference_bend, turn_tube_deg
 from hoopwright.bender.sample_files import (
@@ -41,6 +45,14 @@ from hoopwright.bender.sample_files import (
 )
 from hoopwright.bender.samples import AngleSample, LegSample, PlainNumbers, Samples, USample
 from hoopwright.bender.sheet import BarSheet, BendStep, TapeCheck, TubeEnd
+from hoopwright.bender.shop_keys import record_as_keys, record_from_keys
+from hoopwright.bender.shop_records import (
+    ShopBender,
+    ShopDie,
+    Stick,
+    StickState,
+    TubeBatch,
+)
 from hoopwright.bender.springback import CommandAngle, command_angle
 
 __all__ = [
@@ -50,17 +62,24 @@ __all__ = [
     "BendStep",
     "BlankLayout",
     "Calibration",
+    "CalibrationRecord",
     "CommandAngle",
     "Feed",
     "LegSample",
+    "LoggedBend",
     "Machine",
     "Order",
     "PlainNumbers",
     "SampleSuggestion",
     "Samples",
+    "ShopBender",
+    "ShopDie",
     "Springback",
+    "Stick",
+    "StickState",
     "Swing",
     "TapeCheck",
+    "TubeBatch",
     "TubeEnd",
     "TubeUsedPrior",
     "USample",
@@ -70,6 +89,8 @@ __all__ = [
     "best_next_sample",
     "calibration_as_dict",
     "calibration_from_dict",
+    "check_bend",
+    "check_calibration",
     "check_order",
     "command_angle",
     "default_order",
@@ -81,9 +102,13 @@ __all__ = [
     "make_bar_sheet",
     "match_calibration",
     "middle_outward",
+    "order_as_text",
+    "order_from_text",
     "placeholder_calibration",
     "read_calibration",
     "read_samples",
+    "record_as_keys",
+    "record_from_keys",
     "reference_bend",
     "same_tube",
     "samples_as_keys",

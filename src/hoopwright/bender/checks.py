@@ -71,17 +71,17 @@ def _upward(bar: Bar) -> Vector:
 
 def _diagonals(bar: Bar, upward: Vector) -> Iterator[TapeCheck]:
     """From the outside of each foot to the farthest metal of the shoulder on the other side."""
-    arcs, half = _arcs(bar), bar.tube.od_mm / 2.0
+    arcs, half = arcs_of(bar), bar.tube.od_mm / 2.0
     for foot, name, side in ((bar.nodes[0], "A", "B"), (bar.nodes[-1], "B", "A")):
         outward = math.copysign(1.0, float(foot @ LEFT)) * LEFT
         corner = foot + half * outward
-        far = [number for number, arc in arcs.items() if float(_middle(arc) @ outward) < 0.0]
+        far = [number for number, arc in arcs.items() if float(middle_of(arc) @ outward) < 0.0]
         if far:
-            shoulder = max(far, key=lambda number: float(_middle(arcs[number]) @ upward))
+            shoulder = max(far, key=lambda number: float(middle_of(arcs[number]) @ upward))
             yield TapeCheck(
                 name=f"diagonal: outside of foot {name} at its trim mark to the back of bend {shoulder} "
                 f"(towards {side}), the greatest reading",
-                value_mm=_farthest_back_mm(corner, arcs[shoulder], half),
+                value_mm=farthest_back_mm(corner, arcs[shoulder], half),
             )
 
 
@@ -90,8 +90,8 @@ def _reach_checks(bar: Bar, table: BendTable) -> Iterator[TapeCheck]:
     reach = float(np.linalg.norm(end_b - end_a))
     yield TapeCheck(name="centre of end A to centre of end B, at the trim marks", value_mm=reach)
     half = bar.tube.od_mm / 2.0
-    for number, arc in _arcs(bar).items():
-        back = _middle(arc) + half * unit_vector(_middle(arc) - arc.centre_mm)
+    for number, arc in arcs_of(bar).items():
+        back = middle_of(arc) + half * unit_vector(middle_of(arc) - arc.centre_mm)
         yield TapeCheck(
             name=f"centre of end A to the back of bend {number}, at its middle",
             value_mm=float(np.linalg.norm(back - end_a)),
@@ -113,7 +113,7 @@ def _twist_check(bar: Bar) -> TapeCheck:
     )
 
 
-def _arcs(bar: Bar) -> dict[int, Arc]:
+def arcs_of(bar: Bar) -> dict[int, Arc]:
     """Each arc by the number of its bend, which is how many lines lie before it; a bend of no angle has none."""
     arcs, lines = {}, 0
     for piece in centreline(bar).pieces:
@@ -124,17 +124,19 @@ def _arcs(bar: Bar) -> dict[int, Arc]:
     return arcs
 
 
-def _middle(arc: Arc) -> Vector:
+def middle_of(arc: Arc) -> Vector:
+    """The place halfway along an arc."""
     middle: Vector = arc.at(np.array([arc.length_mm / 2.0]))[0]
     return middle
 
 
 def _reach_mm(bar: Bar, direction: Vector) -> float:
     """How far the centreline reaches in a direction."""
-    return max(_piece_reach_mm(piece, direction) for piece in centreline(bar).pieces)
+    return max(piece_reach_mm(piece, direction) for piece in centreline(bar).pieces)
 
 
-def _piece_reach_mm(piece: Line | Arc, direction: Vector) -> float:
+def piece_reach_mm(piece: Line | Arc, direction: Vector) -> float:
+    """How far a piece of the centreline reaches in a direction."""
     ends = piece.at(np.array([0.0, piece.length_mm])) @ direction
     if isinstance(piece, Line):
         return float(ends.max())
@@ -151,7 +153,8 @@ def _turned_deg(arc: Arc, direction: Vector) -> float:
     return 0.0 if abs(turned) < abs(turned - arc.angle_deg) else arc.angle_deg
 
 
-def _farthest_back_mm(point_mm: Vector, arc: Arc, half_mm: float) -> float:
+def farthest_back_mm(point_mm: Vector, arc: Arc, half_mm: float) -> float:
+    """Greatest distance from a point to the outside of a bend, half a tube off its axis."""
     turned = _turned_deg(arc, arc.centre_mm - point_mm)
     on_axis = arc.at(np.array([arc.radius_mm * math.radians(turned)]))[0]
     back = on_axis + half_mm * unit_vector(on_axis - arc.centre_mm)

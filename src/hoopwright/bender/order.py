@@ -1,5 +1,6 @@
 """In which order the bends are made, and from which end the tube is fed."""
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -12,6 +13,7 @@ from hoopwright.geometry import fit_plane
 
 SAME_PLACE_MM = 1.0
 FEWEST_FOR_MIDDLE = 4
+_TYPED_FEED = re.compile(r"([1-9]\d{0,3})\s*(?:FROM)?\s*([AB])")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,6 +63,29 @@ def listed_order(pairs: Iterable[tuple[int, TubeEnd]], bends: int) -> Order:
     return order
 
 
+def order_as_text(order: Sequence[Feed]) -> str:
+    """An order as a person types it: `2 from A, 3 from A, 1 from B`."""
+    return ", ".join(f"{feed.bend} from {feed.fed_from}" for feed in order)
+
+
+def order_from_text(text: str, bends: int) -> Order:
+    """An order that a person types.
+
+    Raises:
+        UserError: `SHEET-003` when it cannot be read or does not make each bend once.
+    """
+    feeds = []
+    for part in text.split(","):
+        found = _TYPED_FEED.fullmatch(part.strip().upper())
+        feeds.append(
+            Feed(bend=int(found[1]) if found else 0, fed_from="B" if found and found[2] == "B" else "A")
+        )
+    if any(feed.bend == 0 for feed in feeds):
+        raise _refused(text, bends)
+    check_order(feeds, bends)
+    return tuple(feeds)
+
+
 def check_order(order: Sequence[Feed], bends: int) -> None:
     """Stop on an order that does not make each bend once.
 
@@ -71,8 +96,11 @@ def check_order(order: Sequence[Feed], bends: int) -> None:
     ends = {feed.fed_from for feed in order}
     if sorted(made) == list(range(1, bends + 1)) and ends <= {"A", "B"}:
         return
-    listed = ", ".join(f"{feed.bend} from {feed.fed_from}" for feed in order) or "nothing"
-    raise UserError(
+    raise _refused(order_as_text(order) or "nothing", bends)
+
+
+def _refused(listed: str, bends: int) -> UserError:
+    return UserError(
         Finding(
             code="SHEET-003",
             severity=Severity.STOP,

@@ -64,6 +64,7 @@ def samples_as_keys(samples: Samples) -> dict[str, Any]:
     """The keys of the sample file, as `samples_from_keys` reads them; what is empty is left out."""
     keys: dict[str, Any] = {"od_mm": samples.tube.od_mm, "wall_mm": samples.tube.wall_mm}
     keys |= {key: getattr(samples, key) for key in ("name", "die", "batch", "date") if getattr(samples, key)}
+    keys |= {key: getattr(samples, key) for key in ("yield_mpa", "steel") if getattr(samples, key)}
     keys |= {"gauge_sd_deg": samples.gauge_sd_deg, "tape_sd_mm": samples.tape_sd_mm}
     tables = (
         ("angle", samples.angles),

@@ -1,9 +1,6 @@
 """The keys of a sample-bend file."""
 
-import datetime as dt
-from typing import Annotated, Any
-
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import BaseModel, Field
 
 from hoopwright.bender.samples import (
     DEFAULT_GAUGE_SD_DEG,
@@ -14,89 +11,48 @@ from hoopwright.bender.samples import (
     Samples,
     USample,
 )
-from hoopwright.findings import UserError
+from hoopwright.bender.typed_keys import KnownKeys, TypedAngle, TypedLength, TypedNumber, TypedText
 from hoopwright.tubes import TubeSize
-from hoopwright.units import parse_angle_deg, parse_length_mm
 
 
-def _length(value: Any) -> float:
-    return _number(value, parse_length_mm)
+class _AngleTable(KnownKeys):
+    command_deg: TypedAngle
+    released_deg: TypedAngle
 
 
-def _angle(value: Any) -> float:
-    return _number(value, parse_angle_deg)
+class _LegTable(KnownKeys):
+    cut_mm: TypedLength
+    mark_mm: TypedLength
+    released_deg: TypedAngle = 90.0
+    leg_a_mm: TypedLength
+    leg_b_mm: TypedLength
 
 
-def _number(value: Any, parse: Any) -> float:
-    if isinstance(value, str):
-        try:
-            return float(parse(value))
-        except UserError as error:
-            raise ValueError(error.findings[0].sentence.rstrip(".")) from None
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        msg = f"'{value}' is not a number"
-        raise ValueError(msg)
-    try:
-        return float(value)
-    except OverflowError:
-        msg = "the number is too large"
-        raise ValueError(msg) from None
+class _UTable(KnownKeys):
+    outside_mm: TypedLength
 
 
-def _text(value: Any) -> str:
-    if isinstance(value, dt.date):
-        return value.isoformat()
-    if isinstance(value, str | int) and not isinstance(value, bool):
-        return str(value)
-    msg = f"'{value}' is not a text"
-    raise ValueError(msg)
+class _PlainTable(KnownKeys):
+    clr_mm: TypedLength | None = None
+    start_offset_mm: TypedLength | None = None
+    used_per_deg_mm: TypedLength | None = None
+    constant_deg: TypedAngle | None = None
+    per_command_deg: TypedAngle | None = None
 
 
-_Length = Annotated[float, BeforeValidator(_length)]
-_Angle = Annotated[float, BeforeValidator(_angle)]
-_Text = Annotated[str, BeforeValidator(_text)]
-
-
-class _Strict(BaseModel):
-    model_config = ConfigDict(extra="forbid")
-
-
-class _AngleTable(_Strict):
-    command_deg: _Angle
-    released_deg: _Angle
-
-
-class _LegTable(_Strict):
-    cut_mm: _Length
-    mark_mm: _Length
-    released_deg: _Angle = 90.0
-    leg_a_mm: _Length
-    leg_b_mm: _Length
-
-
-class _UTable(_Strict):
-    outside_mm: _Length
-
-
-class _PlainTable(_Strict):
-    clr_mm: _Length | None = None
-    start_offset_mm: _Length | None = None
-    used_per_deg_mm: _Length | None = None
-    constant_deg: _Angle | None = None
-    per_command_deg: _Angle | None = None
-
-
-class SampleFile(_Strict):
+class SampleFile(KnownKeys):
     """The file's keys; `Samples` is what the rest of the tool sees."""
 
-    od_mm: _Length
-    wall_mm: _Length
-    name: _Text = ""
-    die: _Text = ""
-    batch: _Text = ""
-    date: _Text = ""
-    gauge_sd_deg: _Angle = DEFAULT_GAUGE_SD_DEG
-    tape_sd_mm: _Length = DEFAULT_TAPE_SD_MM
+    od_mm: TypedLength
+    wall_mm: TypedLength
+    name: TypedText = ""
+    die: TypedText = ""
+    batch: TypedText = ""
+    date: TypedText = ""
+    gauge_sd_deg: TypedAngle = DEFAULT_GAUGE_SD_DEG
+    tape_sd_mm: TypedLength = DEFAULT_TAPE_SD_MM
+    yield_mpa: TypedNumber | None = None
+    steel: TypedText = ""
     angle: list[_AngleTable] = Field(default_factory=list)
     leg: list[_LegTable] = Field(default_factory=list)
     u: list[_UTable] = Field(default_factory=list)
@@ -120,6 +76,8 @@ class SampleFile(_Strict):
             date=self.date,
             gauge_sd_deg=self.gauge_sd_deg,
             tape_sd_mm=self.tape_sd_mm,
+            yield_mpa=self.yield_mpa,
+            steel=self.steel,
         )
 
 

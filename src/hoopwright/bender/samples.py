@@ -15,6 +15,7 @@ LEG_SAMPLE_DEG = 90.0
 LEG_SAMPLE_BAND_DEG = 0.5
 LONGEST_MM = 100_000.0
 LARGEST_COMMAND_DEG = 200.0
+HARDEST_YIELD_MPA = 2_000.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -95,6 +96,8 @@ class Samples:
         date: Day of the samples, ISO 8601.
         gauge_sd_deg: Standard deviation of an angle reading.
         tape_sd_mm: Standard deviation of a length reading.
+        yield_mpa: Yield stress of the batch, from its certificate, if known.
+        steel: Family of steel, if known.
 
     Raises:
         UserError: `CAL-005` to `CAL-008` for numbers that cannot be, naming the sample.
@@ -111,6 +114,8 @@ class Samples:
     date: str = ""
     gauge_sd_deg: float = DEFAULT_GAUGE_SD_DEG
     tape_sd_mm: float = DEFAULT_TAPE_SD_MM
+    yield_mpa: float | None = None
+    steel: str = ""
 
     def __post_init__(self) -> None:
         problems = (*_no_sample(self), *_scatter(self), *_angles(self), *_legs(self), *_us(self))
@@ -133,6 +138,8 @@ def _no_sample(samples: Samples) -> Iterator[Finding]:
 def _scatter(samples: Samples) -> Iterator[Finding]:
     yield from _range("the samples", "gauge_sd_deg", samples.gauge_sd_deg, 10.0, "deg")
     yield from _range("the samples", "tape_sd_mm", samples.tape_sd_mm, 50.0, "mm")
+    if samples.yield_mpa is not None:
+        yield from _range("the samples", "yield_mpa", samples.yield_mpa, HARDEST_YIELD_MPA, "MPa")
 
 
 def _angles(samples: Samples) -> Iterator[Finding]:

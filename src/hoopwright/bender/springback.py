@@ -63,10 +63,10 @@ def command_angle(
     if line is None:
         raise UserError(no_line(calibration))
     if not (math.isfinite(target_deg) and 0.0 < target_deg < die_reach_deg):
-        raise _outside("The wanted angle", target_deg, die_reach_deg)
+        raise outside_reach("The wanted angle", target_deg, die_reach_deg)
     command = (target_deg + line.constant_deg) / (1.0 - line.per_command_deg)
     if not 0.0 < command <= die_reach_deg:
-        raise _outside(f"For {target_deg:g}° the command", command, die_reach_deg)
+        raise outside_reach(f"For {target_deg:g}° the command", command, die_reach_deg)
     (cc, cp), (_, pp) = line.covariance
     variance = max(0.0, cc + 2.0 * command * cp + command**2 * pp) + line.scatter_sd_deg**2
     return CommandAngle(
@@ -218,16 +218,17 @@ def _beyond_samples(line: Springback, target_deg: float, command_deg: float) -> 
     )
 
 
-def _outside(what: str, value: float, reach_deg: float) -> UserError:
+def outside_reach(what: str, angle_deg: float, reach_deg: float) -> UserError:
+    """The error that an angle is none that the die bends."""
     return UserError(
         Finding(
             code="CAL-011",
             severity=Severity.STOP,
-            sentence=f"{what} is {value:.2f}°; the die bends from above 0° to {reach_deg:g}°.",
+            sentence=f"{what} is {angle_deg:.2f}°; the die bends from above 0° to {reach_deg:g}°.",
             todo="Split the bend into two, or use a die that reaches farther."
-            if value > 0.0
+            if angle_deg > 0.0
             else "Type an angle above 0.",
-            measured=value if math.isfinite(value) else None,
+            measured=angle_deg if math.isfinite(angle_deg) else None,
             limit=reach_deg,
             unit="deg",
         )

@@ -13,6 +13,7 @@ from hoopwright.cage.edits import (
     remove_node,
     replace_member,
 )
+from hoopwright.cage.existing import touched_by, with_existing
 from hoopwright.cage.follow import Followed, follow
 from hoopwright.cage.hole import HOLE_EDGE_MM, HOLE_ROOM_MM, Hole, check_hole, usual_hole_mm
 from hoopwright.cage.hole_edits import BarHole, add_hole, holes_gone_along, holes_of, remove_hole
@@ -74,5 +75,7 @@ __all__ = [
     "replace_member",
     "set_driver",
     "side_of",
+    "touched_by",
     "usual_hole_mm",
+    "with_existing",
 ]

@@ -1,11 +1,12 @@
 """`hoopwright calibrate`: radius, tube used, start offset and springback from sample bends."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from hoopwright.cli.output import AsJson, show, stopping_on_findings
+from hoopwright.cli.shop_options import ShopOption
 
 if TYPE_CHECKING:
     from hoopwright.bender import Calibration, SampleSuggestion
@@ -14,6 +15,25 @@ if TYPE_CHECKING:
 def calibrate(
     file: Annotated[Path | None, typer.Argument(help="Sample bends (TOML); see --example.")] = None,
     project: Annotated[Path | None, typer.Option(help="Keep the calibration in this project too.")] = None,
+    keep: Annotated[bool, typer.Option("--keep", help="Keep the samples in the shop.")] = False,
+    die: Annotated[str, typer.Option(help="With --keep: the die, where the file names none.")] = "",
+    batch: Annotated[
+        str,
+        typer.Option(
+            help="Tube batch: with --log the one that is bent now, with --keep where the file names none."
+        ),
+    ] = "",
+    corrects: Annotated[
+        str, typer.Option(help="With --keep: key of the kept calibration whose place this takes.")
+    ] = "",
+    shop: ShopOption = None,
+    log: Annotated[
+        Path | None,
+        typer.Option(
+            help="Bends as they came out (CSV: key,time,batch,command_deg,released_deg): learn from them."
+        ),
+    ] = None,
+    chart: Annotated[Path | None, typer.Option(help="With --log: draw line, band and errors (PNG).")] = None,
     example: Annotated[bool, typer.Option("--example", help="Print a sample-bend file to fill in.")] = False,
     as_json: AsJson = False,
 ) -> None:
@@ -23,18 +43,57 @@ def calibrate(
         return
     if file is None:
         raise typer.BadParameter("name a file of sample bends, or ask for --example", param_hint="FILE")
+    if log is not None:
+        if project is not None or keep:
+            raise typer.BadParameter(
+                "keep the samples without --log, then learn with it", param_hint="--project or --keep"
+            )
+        _learn(file, log, batch or None, chart, as_json)
+        return
+    if chart is not None or (batch and not keep):
+        raise typer.BadParameter(
+            "--chart goes with --log, and --batch with --log or --keep", param_hint="--log"
+        )
     from hoopwright.jobs import calibrations
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
         fitted = calibrations.calibrate(file)
+        text, keys = _text(fitted.calibration, fitted.suggestion), dict(fitted.keys)
+        if keep:
+            keys["kept"], told = _keep(shop, file, die=die, batch=batch, corrects=corrects)
+            text += told
         if project is not None:
             calibrations.keep_calibration(ProjectFolder(path=project), file)
-        text = _text(fitted.calibration, fitted.suggestion)
-        if project is not None:
-            die = fitted.calibration.die or "(no die named: sheets will not find it)"
-            text += f"\nkept in {project}, in force for die {die} and tube {fitted.calibration.tube}"
-        show(as_json, lambda: dict(fitted.keys), text, fitted.calibration.findings)
+            named = fitted.calibration.die or "(no die named: sheets will not find it)"
+            text += f"\nkept in {project}, in force for die {named} and tube {fitted.calibration.tube}"
+        show(as_json, lambda: keys, text, fitted.calibration.findings)
+
+
+def _keep(shop: str | None, file: Path, **names: str) -> tuple[dict[str, Any], str]:
+    from hoopwright.jobs.shop_calibrations import keep_in_shop
+
+    stored = keep_in_shop(shop, file, **names)
+    record = stored.record
+    keys = {key: getattr(record, key) for key in ("key", "die", "batch", "bender", "corrects")}
+    how = "kept in the shop" if stored.is_new else "was in the shop already"
+    told = f"\n{how} as '{record.key}': die '{record.die}', batch '{record.batch or 'not named'}', tube {record.tube}"
+    return {**keys, "is_new": stored.is_new}, told
+
+
+def _learn(file: Path, log: Path, batch: str | None, chart: Path | None, as_json: bool) -> None:
+    from hoopwright.cli.learnt_text import learnt_text
+    from hoopwright.jobs import learning
+
+    with stopping_on_findings(as_json):
+        report = learning.calibrate_with_log(file, log, batch=batch)
+        text = f"{_numbers(report.calibration)}\n\n{learnt_text(report)}"
+        if chart is not None:
+            from hoopwright.jobs.learning_chart import draw_chart
+
+            draw_chart(report, chart)
+            text += f"\nwritten: {chart}"
+        show(as_json, report.keys, text, report.findings)
 
 
 _EXAMPLE = """\
@@ -44,6 +103,10 @@ die = "45"                     # the die, as the bars name it
 batch = ""                     # heat number
 od_mm = 45.0
 wall_mm = 2.5
+# What is expected before any bend, if you know it: yield from the certificate, or the kind of steel
+# (normalised, as-welded, stress-relieved, cold-drawn, 4130-normalised, high-strength).
+# yield_mpa = 480
+# steel = "cold-drawn"
 
 # Two or more: what the gauge read under load, and what was measured after release.
 [[angle]]
@@ -68,6 +131,20 @@ outside_mm = 320.0
 
 
 def _text(made: "Calibration", suggestion: "SampleSuggestion") -> str:
+    lines = [_numbers(made)]
+    if made.springback is not None:
+        line = made.springback
+        lines.append(
+            f"  {'springback':<38} {line.constant_deg:.3f}° + {line.per_command_deg:.4f} x command"
+            f"  (scatter {line.scatter_sd_deg:.2f}°)"
+        )
+    lines += [f"  prior: {text}" for text in made.prior]
+    lines.append(suggestion.sentence)
+    return "\n".join(lines)
+
+
+def _numbers(made: "Calibration") -> str:
+    """Die, tube, radius, tube used and start offset."""
     lines = [
         f"calibration {made.name or 'without a name'}: die {made.die or 'not named'}, tube {made.tube} mm"
     ]
@@ -83,12 +160,4 @@ def _text(made: "Calibration", suggestion: "SampleSuggestion") -> str:
             lines.append(f"  {name:<38} {value:.{digits}f} {unit}  ± {sd or 0.0:.{digits}f}")
     if made.used_per_deg_mm is not None:
         lines.append(f"  {'tube used for 90°':<38} {90 * made.used_per_deg_mm:.1f} mm")
-    if made.springback is not None:
-        line = made.springback
-        lines.append(
-            f"  {'springback':<38} {line.constant_deg:.3f}° + {line.per_command_deg:.4f} x command"
-            f"  (scatter {line.scatter_sd_deg:.2f}°)"
-        )
-    lines += [f"  prior: {text}" for text in made.prior]
-    lines.append(suggestion.sentence)
     return "\n".join(lines)

@@ -14,9 +14,21 @@ def command(
     calibration: Annotated[
         Path, typer.Option(help="Sample bends (TOML), or the JSON that 'calibrate' printed.")
     ],
+    log: Annotated[
+        Path | None,
+        typer.Option(
+            help="Bends as they came out (CSV: key,time,batch,command_deg,released_deg): learn from them."
+        ),
+    ] = None,
+    batch: Annotated[str | None, typer.Option(help="With --log: the tube batch that is bent now.")] = None,
     as_json: AsJson = False,
 ) -> None:
     """The angle to read under load, so that the bend relaxes to the wanted one."""
+    if log is not None:
+        _learnt(angle, calibration, log, batch, as_json)
+        return
+    if batch is not None:
+        raise typer.BadParameter("--batch goes with --log", param_hint="--log")
     from hoopwright.jobs import calibrations
 
     with stopping_on_findings(as_json):
@@ -25,3 +37,12 @@ def command(
         keys = {"command_deg": made.command_deg, "sd_deg": made.sd_deg, "target_deg": wanted}
         text = f"for {wanted:g}° read {made.command_deg:.2f}° under load (± {made.sd_deg:.2f}°)"
         show(as_json, lambda: dict(keys), text, made.findings)
+
+
+def _learnt(angle: str, calibration: Path, log: Path, batch: str | None, as_json: bool) -> None:
+    from hoopwright.cli.learnt_text import command_text
+    from hoopwright.jobs import learning
+
+    with stopping_on_findings(as_json):
+        made = learning.command_with_log(parse_angle_deg(angle), calibration, log, batch=batch)
+        show(as_json, lambda: learning.command_keys(made), command_text(made), made.findings)

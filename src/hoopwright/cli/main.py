@@ -5,22 +5,30 @@ from typing import Annotated
 import typer
 
 from hoopwright.cli import (
+    asbent,
     bar,
+    batch,
     bend,
+    bender,
     calibrate,
     check,
     command,
     demo,
+    die,
     driver,
     fit,
     history,
     holdable,
     landmark,
     layout,
+    log,
     new,
+    order,
     picture,
     scan,
     sheets,
+    shop,
+    stick,
     table,
     tolerance,
     tube,
@@ -64,7 +72,9 @@ for _module, _name in (
     (layout.layout, "layout"),
     (fit.fit, "fit"),
     (check.check, "check"),
+    (asbent.asbent, "asbent"),
     (holdable.holdable, "holdable"),
+    (order.order, "order"),
     (tolerance.tolerance, "tolerance"),
     (sheets.sheets, "sheets"),
     (bend.bend, "bend"),
@@ -72,8 +82,19 @@ for _module, _name in (
     (history.undo, "undo"),
     (history.redo, "redo"),
     (demo.demo, "demo"),
+    (shop.backup, "backup"),
+    (shop.restore, "restore"),
 ):
     app.command(_name)(_module)
-app.add_typer(bar.app, name="bar")
-app.add_typer(driver.app, name="driver")
-app.add_typer(landmark.app, name="landmark")
+for _group, _name in (
+    (bar.app, "bar"),
+    (driver.app, "driver"),
+    (landmark.app, "landmark"),
+    (bender.app, "bender"),
+    (die.app, "die"),
+    (batch.app, "batch"),
+    (stick.app, "stick"),
+    (log.app, "log"),
+    (shop.app, "shop"),
+):
+    app.add_typer(_group, name=_name)

@@ -16,7 +16,12 @@ if TYPE_CHECKING:
 def sheets(
     project: Annotated[Path, typer.Argument(help="Project folder.")],
     bar: Annotated[list[str] | None, typer.Option(help="Only this bar. Repeatable.")] = None,
-    order: Annotated[str, typer.Option(help="auto, 'A to B', 'B to A' or 'middle outward'.")] = "auto",
+    order: Annotated[
+        str, typer.Option(help="auto, 'A to B', 'B to A', 'middle outward', or a list: '2 from A, 1 from B'.")
+    ] = "auto",
+    room: Annotated[
+        Path | None, typer.Option(help="Room file: with order auto, the order that goes through that room.")
+    ] = None,
     swings: Annotated[
         str | None,
         typer.Option(help="clockwise or anticlockwise: which way your bender swings the leading end; kept."),
@@ -31,13 +36,15 @@ def sheets(
 ) -> None:
     """Write one sheet for each bar, an overview and a cut list into the project's papers."""
     from hoopwright.jobs import sheets as jobs
+    from hoopwright.jobs.orders import room_file
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
         wishes = jobs.SheetWishes(
             date=typed.today() if date is None else typed.day(date),
             only=tuple(bar or ()),
-            order=typed.one_of(order, ("auto", "A to B", "B to A", "middle outward"), "an order of bending"),
+            order=typed.order(order),
+            room=None if room is None else room_file(room),
             swings=typed.swing(swings),
             paper=typed.one_of(paper, ("A4", "letter"), "a paper"),
             unit="in" if typed.one_of(unit, ("mm", "in"), "a unit") == "in" else "mm",

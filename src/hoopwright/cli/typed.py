@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING, Literal, TypeVar
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance, TapePlace
 from hoopwright.tubes import TubeSize
-from hoopwright.units import parse_length_mm
+from hoopwright.units import parse_angle_deg, parse_length_mm
 
 if TYPE_CHECKING:
     from hoopwright.bars import Node
+    from hoopwright.bender.as_bent import BendReading, TapeEntry
 
 Read = TypeVar("Read")
 
@@ -80,6 +81,67 @@ def tape_distance(text: str) -> TapeDistance:
     )
 
 
+def bar_distance(text: str) -> "TapeEntry":
+    """`name length`, such as `feet 1252`, `back 1 700` or `diagonal A 61 1/2`.
+
+    Raises:
+        UserError: `TYPED-001`.
+    """
+    from hoopwright.bender.as_bent import TapeEntry
+
+    words = text.replace("=", " ").replace(":", " ").split()
+    for count in range(1, len(words)):
+        try:
+            length_mm = parse_length_mm(" ".join(words[count:]))
+        except UserError:
+            continue
+        return TapeEntry(key=" ".join(words[:count]), tape_mm=length_mm)
+    raise _unreadable(text, "the name of a distance and its length, such as 'feet 1252'")
+
+
+def bend_reading(text: str) -> "BendReading":
+    """`bend angle` or `bend angle rotation`, such as `1 18.4` or `2 49.8 -26.5`.
+
+    Raises:
+        UserError: `TYPED-001`.
+    """
+    from hoopwright.bender.as_bent import BendReading
+
+    words = text.replace("=", " ").replace(":", " ").split()
+    try:
+        number, *angles = words
+        angle, rotation = (*map(parse_angle_deg, angles), None)[:2]
+        if len(angles) in (1, 2):
+            return BendReading(bend=int(number), angle_deg=angle, rotation_deg=rotation)
+    except (ValueError, UserError):
+        pass
+    raise _unreadable(text, "the number of the bend, its angle and if read its rotation: '2 49.8 -26.5'")
+
+
+def bend_readings(path: Path) -> "tuple[BendReading, ...]":
+    """Readings from a CSV file with the columns bend, angle_deg and, if read, rotation_deg; empty cells were not read.
+
+    Raises:
+        UserError: `TYPED-002` with the line.
+    """
+    from hoopwright.bender.as_bent import BendReading
+
+    rows = _csv_rows(path)
+    if not rows or not {"bend", "angle_deg"} <= set(rows[0]):
+        raise _bad_file(path, "the header must name bend, angle_deg and, if read, rotation_deg")
+    readings = []
+    for line, row in enumerate(rows, start=2):
+        cells = {name: (row.get(name) or "").strip() for name in ("bend", "angle_deg", "rotation_deg")}
+        try:
+            angle, rotation = (
+                maybe(parse_angle_deg, cells[name] or None) for name in ("angle_deg", "rotation_deg")
+            )
+            readings.append(BendReading(bend=int(cells["bend"]), angle_deg=angle, rotation_deg=rotation))
+        except (ValueError, UserError):
+            raise _bad_file(path, f"line {line} cannot be read: {', '.join(cells.values())}") from None
+    return tuple(readings)
+
+
 def _tape_place(text: str) -> TapePlace:
     return TapePlace(place_mm=place(text.removeprefix("=")), on_metal=not text.startswith("="))
 
@@ -93,16 +155,20 @@ def scan_landmarks(path: Path, unit: str) -> tuple[ScanLandmark, ...]:
     Raises:
         UserError: `TYPED-002` with the line.
     """
+    rows = _csv_rows(path)
+    needed = {"name", "scan_x", "scan_y", "scan_z"}
+    if not rows or not needed <= set(rows[0]):
+        raise _bad_file(path, f"the header must name {', '.join(sorted(needed))} and forward, left, up, twin")
+    return tuple(_landmark(path, number, row, unit) for number, row in enumerate(rows, start=2))
+
+
+def _csv_rows(path: Path) -> list[dict[str, str | None]]:
     try:
         lines = path.read_text(encoding="utf-8-sig").splitlines()
     except (OSError, UnicodeDecodeError) as error:
         raise _bad_file(path, str(error)) from None
     delimiter = ";" if lines and ";" in lines[0] else ","
-    rows = list(csv.DictReader(lines, delimiter=delimiter))
-    needed = {"name", "scan_x", "scan_y", "scan_z"}
-    if not rows or not needed <= set(rows[0]):
-        raise _bad_file(path, f"the header must name {', '.join(sorted(needed))} and forward, left, up, twin")
-    return tuple(_landmark(path, number, row, unit) for number, row in enumerate(rows, start=2))
+    return list(csv.DictReader(lines, delimiter=delimiter))
 
 
 def _landmark(path: Path, line: int, row: dict[str, str | None], unit: str) -> ScanLandmark:
@@ -147,6 +213,18 @@ def swing(text: str | None) -> Literal["clockwise", "anticlockwise"] | None:
     return "clockwise" if way == "clockwise" else "anticlockwise"
 
 
+def order(text: str) -> str:
+    """An order of bending by its name, or a list of bends with the end that leads.
+
+    Raises:
+        UserError: `TYPED-001`.
+    """
+    if text.strip()[:1].isdigit():
+        return text.strip()
+    choices = ("auto", "A to B", "B to A", "middle outward")
+    return one_of(text, choices, "an order of bending, or a list such as '2 from A, 1 from B'")
+
+
 def one_of(text: str, choices: Sequence[str], what: str) -> str:
     """A choice, however its letters are cased.
 
@@ -169,6 +247,18 @@ def day(text: str) -> str:
         return date.fromisoformat(text.strip()).isoformat()
     except ValueError:
         raise _unreadable(text, "a day as year-month-day, such as 2026-03-14") from None
+
+
+def moment(text: str) -> datetime:
+    """A time typed as ISO 8601; without a time zone it is local time.
+
+    Raises:
+        UserError: `TYPED-001`.
+    """
+    try:
+        return datetime.fromisoformat(text.strip()).astimezone()
+    except (ValueError, OverflowError):
+        raise _unreadable(text, "a time such as 2026-03-14T09:30 or 2026-03-14T09:30:00+01:00") from None
 
 
 def today() -> str:

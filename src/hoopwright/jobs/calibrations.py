@@ -1,12 +1,14 @@
 """Calibrations: from a file alone, and kept in a project."""
 
 import contextlib
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from hoopwright.bender import (
     Calibration,
+    CalibrationRecord,
     CommandAngle,
     SampleSuggestion,
     best_next_sample,
@@ -17,9 +19,11 @@ from hoopwright.bender import (
     placeholder_calibration,
     read_calibration,
     read_samples,
+    same_tube,
 )
 from hoopwright.cage import Cage, Member
 from hoopwright.findings import UserError
+from hoopwright.jobs.shop_at_hand import shop_at_hand
 from hoopwright.store import ProjectFolder
 from hoopwright.store.writing import make_folder, one_at_a_time, write_whole
 
@@ -88,6 +92,30 @@ def kept_calibrations(folder: ProjectFolder) -> tuple[Calibration, ...]:
     return tuple(fit_calibration(read_samples(file)) for file in _kept_files(folder))
 
 
+def calibrations_at_hand(folder: ProjectFolder, members: Iterable[Member]) -> tuple[Calibration, ...]:
+    """The project's own calibrations, and before them those of the shop for members that the project has none for.
+
+    Raises:
+        UserError: `CAL-...` for a file that cannot be read; `SHOP-...` where the shop is needed and cannot be read.
+    """
+    own = kept_calibrations(folder)
+    lacking = {(member.die, member.tube): member for member in members if not _has(own, member)}
+    if not lacking:
+        return own
+    shop = shop_at_hand()
+    found = [shop.calibration_of(member) for member in lacking.values()]
+    return (*(fitted(record) for record in found if record is not None), *own)
+
+
+def fitted(record: CalibrationRecord) -> Calibration:
+    """What kept samples say, under the die and batch that they are kept for."""
+    return fit_calibration(replace(record.samples, die=record.die, batch=record.batch, date=record.date))
+
+
+def _has(calibrations: tuple[Calibration, ...], member: Member) -> bool:
+    return any(one.die == member.die and same_tube(one.tube, member.tube) for one in calibrations)
+
+
 def _kept_files(folder: ProjectFolder) -> list[Path]:
     return sorted(folder.calibrations.glob("*.toml"))
 
@@ -97,7 +125,7 @@ def as_bent(folder: ProjectFolder, cage: Cage) -> Cage:
 
     Nodes stay; what is measured along the bends is then the bar that the sheets make.
     """
-    calibrations = kept_calibrations(folder)
+    calibrations = calibrations_at_hand(folder, cage.members)
     members = []
     for member in cage.members:
         found = calibration_for(calibrations, member, placeholder=True)

@@ -12,6 +12,7 @@ from hoopwright.findings import Finding, Severity, Verdict
 from hoopwright.fitting.holes import cut_for_bars
 from hoopwright.fitting.measuring import as_tube
 from hoopwright.fitting.placing import HELD_WITHIN_MM, too_close
+from hoopwright.jobs.bent_cage import beside_drawn, cage_that_exists
 from hoopwright.jobs.calibrations import as_bent
 from hoopwright.jobs.driver_measures import measure_drivers
 from hoopwright.jobs.driver_rows import DriverLimits, driver_rows
@@ -20,6 +21,7 @@ from hoopwright.jobs.hole_rows import hole_checks
 from hoopwright.jobs.meetings import meeting_checks
 from hoopwright.jobs.rows import CheckRow
 from hoopwright.jobs.shells import open_whole_shell
+from hoopwright.jobs.shop_at_hand import clamp_for, shop_for_clamps
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.clearance import TubeGaps, measure_gaps
 from hoopwright.shell.shell import Shell
@@ -50,16 +52,27 @@ def check_project(
 ) -> CheckReport:
     """Check the bars of a project and its drivers, or only some bars, and the proof of its scan.
 
-    Bars are measured with the finished radius of their calibration where one is kept, else as drawn.
+    Bars that were bent and measured are checked as they exist, with what they were drawn to beside it; all others with
+    the finished radius of their calibration where one is kept, else as drawn.
 
     Raises:
         UserError: When the project or its scan cannot be opened, or a bar is not there.
     """
     project = folder.open().project
-    cage = as_bent(folder, project.cage)
-    members = [cage.member(name) for name in only] or list(cage.members)
+    drawn = as_bent(folder, project.cage)
+    existing = cage_that_exists(project, drawn)
     whole = open_whole_shell(folder, project, progress=progress) if project.scan else None
     progress("measuring gaps", 0.3)
+    report = _check_cage(project, existing.cage, whole, only)
+    if existing.bent:
+        as_drawn = _check_cage(project, drawn, whole, only)
+        report = replace(report, rows=beside_drawn(report.rows, as_drawn.rows, existing.bent))
+    progress("checked", 1.0)
+    return replace(report, findings=(*report.findings, *existing.findings))
+
+
+def _check_cage(project: Project, cage: Cage, whole: Shell | None, only: Sequence[str]) -> CheckReport:
+    members = [cage.member(name) for name in only] or list(cage.members)
     rows, findings = _bend_rows(cage, members)
     meeting_rows, meeting_findings = meeting_checks(cage, [m.member_id for m in members])
     rows += meeting_rows
@@ -86,7 +99,6 @@ def check_project(
         rows_of_drivers, driver_findings = driver_rows(cage, measure_drivers(cage), DriverLimits())
         rows += rows_of_drivers
         findings += driver_findings
-    progress("checked", 1.0)
     return CheckReport(rows=tuple(rows), gaps=gaps, findings=tuple(findings))
 
 
@@ -132,16 +144,18 @@ def measure_members(shell: Shell, cage: Cage, members: Sequence[Member]) -> dict
 def _bend_rows(cage: Cage, members: Sequence[Member]) -> tuple[list[CheckRow], list[Finding]]:
     rows: list[CheckRow] = []
     findings: list[Finding] = []
+    shop = shop_for_clamps(cage.limits)
     for member in members:
         bar = bar_of(cage, member.member_id)
+        clamp_mm = clamp_for(cage.limits, member, shop)
         found = check_bendable(
             bar,
-            clamp_mm=cage.limits.clamp_mm,
+            clamp_mm=clamp_mm,
             trim_a_mm=member.end_a.trim_mm,
             trim_b_mm=member.end_b.trim_mm,
         )
         bad = any(finding.severity is Severity.STOP for finding in found)
-        bends = f"{bar.bend_count} bends of radius {bar.clr_mm:.1f} mm, clamp {cage.limits.clamp_mm:g} mm"
+        bends = f"{bar.bend_count} bends of radius {bar.clr_mm:.1f} mm, clamp {clamp_mm:g} mm"
         where = bends if bar.bend_count else "straight"
         rows.append(_row(bar.name, _BENT, Verdict.FAIL if bad else Verdict.PASS, where=where))
         findings.extend(found)

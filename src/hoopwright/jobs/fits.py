@@ -29,6 +29,7 @@ from hoopwright.geometry import Arc
 from hoopwright.jobs.fit_findings import TwinGap, fit_findings, shown_offer, twin_gap
 from hoopwright.jobs.going_along import holes_along, taken_along
 from hoopwright.jobs.shells import open_whole_shell
+from hoopwright.jobs.shop_at_hand import clamp_for, shop_for_clamps
 from hoopwright.papers import png_bytes
 from hoopwright.papers.gap_chart import gap_chart
 from hoopwright.papers.trade_chart import TradeRow, trade_chart
@@ -301,7 +302,7 @@ def _task(shell: Shell, cage: Cage, member: Member, wishes: FitWishes) -> BarTas
         end_a=end_a,
         end_b=end_b,
         gap_mm=gap_mm,
-        clamp_mm=cage.limits.clamp_mm if wishes.clamp_mm is None else wishes.clamp_mm,
+        clamp_mm=_clamp_mm(cage, member, wishes),
         least_bend_deg=wishes.least_bend_deg,
         greatest_bend_deg=wishes.greatest_bend_deg,
         may_reverse=wishes.may_reverse,
@@ -310,6 +311,12 @@ def _task(shell: Shell, cage: Cage, member: Member, wishes: FitWishes) -> BarTas
         symmetric=symmetric,
         keep_clear=padded_bodies(cage.drivers),
     )
+
+
+def _clamp_mm(cage: Cage, member: Member, wishes: FitWishes) -> float:
+    if wishes.clamp_mm is not None:
+        return wishes.clamp_mm
+    return clamp_for(cage.limits, member, shop_for_clamps(cage.limits))
 
 
 def _lean_deg(member: Member, drawn: Bar, wishes: FitWishes) -> float | None:

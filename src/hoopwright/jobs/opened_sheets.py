@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 from hoopwright.bender import BarSheet
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.jobs.calibrations import kept_calibrations
+from hoopwright.jobs.calibrations import calibrations_at_hand
 from hoopwright.jobs.sheets import SheetWishes, sheet_of
+from hoopwright.jobs.shop_at_hand import shop_at_hand
 from hoopwright.papers import bar_text
 from hoopwright.store import IssuedSheet, ProjectFolder
 
@@ -44,7 +45,8 @@ def open_sheet(folder: ProjectFolder, bar_or_code: str, date: str) -> OpenedShee
         if last is None
         else SheetWishes(date=date, order=last.order, swings=last.swings)
     )
-    sheet = sheet_of(project, member, kept_calibrations(folder), wishes)
+    calibrations = calibrations_at_hand(folder, [member])
+    sheet = sheet_of(project, member, calibrations, wishes, shop_at_hand())
     in_hand = code or (last.identity if last else None)
     in_force = None if in_hand is None else in_hand == sheet.identity
     text = bar_text(sheet, project=project.name)

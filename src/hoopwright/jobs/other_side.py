@@ -18,6 +18,7 @@ from hoopwright.fitting.placing import HELD_WITHIN_MM
 from hoopwright.jobs.calibrations import as_bent
 from hoopwright.jobs.going_along import holes_along, loosened, taken_along_freed
 from hoopwright.jobs.shells import open_shell
+from hoopwright.jobs.shop_at_hand import clamp_for, shop_for_clamps
 from hoopwright.progress import Progress, silent
 from hoopwright.store import ProjectFolder
 
@@ -119,7 +120,7 @@ def _pair(cage: Cage, other_id: str) -> MirroredPair:
         other_places=places[1],
         landings_mm=(source.end_a.landing_mm, source.end_b.landing_mm),
         gap_mm=cage.limits.gap_mm,
-        clamp_mm=cage.limits.clamp_mm,
+        clamp_mm=clamp_for(cage.limits, source, shop_for_clamps(cage.limits)),
         keep_clear=padded_bodies(cage.drivers),
     )
 

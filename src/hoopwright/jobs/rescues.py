@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from hoopwright.bender.as_bent import BendJob
+from hoopwright.bender.bend_job import BendJob
 from hoopwright.bender.rescue.goal import Gap, Goal
 from hoopwright.bender.rescue.solve_again import Made, Rescue, solve_again
 from hoopwright.bender.rescue.standing import Standing

@@ -8,21 +8,26 @@ from hoopwright.bars import Bar
 from hoopwright.bender import (
     BarSheet,
     Calibration,
-    Machine,
+    Feed,
     Order,
     Swing,
     a_to_b,
     b_to_a,
     make_bar_sheet,
     middle_outward,
+    order_as_text,
+    order_from_text,
     placeholder_calibration,
 )
+from hoopwright.bender.room.standing import StandingBender
 from hoopwright.cage import Cage, Member, bar_of, side_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
-from hoopwright.jobs.calibrations import calibration_for, kept_calibrations
+from hoopwright.jobs.calibrations import calibration_for, calibrations_at_hand
 from hoopwright.jobs.drawings import car_lines
 from hoopwright.jobs.hole_rows import hole_notes
+from hoopwright.jobs.orders import order_through
 from hoopwright.jobs.shells import open_whole_shell
+from hoopwright.jobs.shop_at_hand import MachineForBar, ShopAtHand, machine_for, shop_at_hand
 from hoopwright.papers import (
     A4,
     LETTER,
@@ -44,7 +49,6 @@ from hoopwright.store import IssuedSheet, Project, ProjectFolder
 from hoopwright.store.together import all_or_nothing
 from hoopwright.units import LengthUnit
 
-_ASSUMED_SWING: Swing = "clockwise"
 _WHOLE_CAGE = ("bar-sheets", "overview", "cut-list")
 
 
@@ -55,11 +59,13 @@ class SheetWishes:
     Args:
         date: Day of issue, ISO 8601.
         only: Bars; all without.
-        order: `auto`, `A to B`, `B to A` or `middle outward`.
+        order: `auto`, `A to B`, `B to A`, `middle outward`, or a list such as `2 from A, 1 from B`.
         swings: Which way the bender swings the leading end, seen from above; as the project knows it without.
         paper: `A4` or `letter`.
         unit: Unit of the large figures.
         placeholder: Whether a bar without a calibration gets a sheet stamped "not calibrated".
+        room: The bender in its room; `auto` is then the order that goes through it.
+        from_shop: Whether machine and die are taken from the shop where the project says nothing of them.
     """
 
     date: str
@@ -69,6 +75,8 @@ class SheetWishes:
     paper: str = "A4"
     unit: LengthUnit = "mm"
     placeholder: bool = False
+    room: StandingBender | None = None
+    from_shop: bool = True
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -96,13 +104,15 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
             calibration, `SHEET-...` and `BAR-...` for bars that cannot be bent. Nothing is written then.
     """
     opened = folder.open()
-    project = replace(opened.project, swings=wishes.swings or opened.project.swings)
+    project = replace(opened.project, swings=_swing(opened.project, wishes))
     shell = open_whole_shell(folder, project, progress=progress) if project.scan else None
     findings = _proof(project, shell)
     members = _members(project.cage, wishes.only)
-    calibrations = kept_calibrations(folder)
+    calibrations = calibrations_at_hand(folder, members)
+    shop = shop_at_hand() if wishes.from_shop else ShopAtHand()
+    machines = [machine_for(project, member, shop) for member in members]
     progress("laying out the sheets", 0.2)
-    sheets = _all_sheets(project, members, calibrations, wishes)
+    sheets = _all_sheets(project, members, calibrations, wishes, shop)
     lines = car_lines(project.cage, shell)
     progress("writing the papers", 0.5)
     made = _papers(folder, project, sheets, lines, wishes)
@@ -115,10 +125,10 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
             revision=s.revision,
             identity=s.identity,
             date=s.date,
-            order=wishes.order,
-            swings=project.swings or _ASSUMED_SWING,
+            order=wishes.order if wishes.room is None else _order_made(s),
+            swings=on.machine.swings,
         )
-        for s in sheets
+        for s, on in zip(sheets, machines, strict=True)
         if _is_new(project, s)
     )
     with all_or_nothing({**made, **old}) as put_in_place:
@@ -128,22 +138,32 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
         for kind in ("pdf", "txt"):
             (folder.papers / f"{name}.{kind}").unlink(missing_ok=True)
     progress("sheets issued", 1.0)
-    noted = (*findings, *_assumed_hand(project, sheets), *(one for sheet in sheets for one in sheet.findings))
+    noted = (
+        *findings,
+        *_of_machines(machines, sheets),
+        *(one for sheet in sheets for one in sheet.findings),
+    )
     return IssueResult(sheets=sheets, files=_names(folder, made), old=_names(folder, old), findings=noted)
 
 
-def _assumed_hand(project: Project, sheets: Sequence[BarSheet]) -> tuple[Finding, ...]:
-    """That nobody said which way the bender swings, where a sheet shows a leg that hangs on it."""
-    if project.swings is not None or not any(
-        step.leg_clock is not None for sheet in sheets for step in sheet.steps
-    ):
-        return ()
+def _of_machines(machines: Sequence[MachineForBar], sheets: Sequence[BarSheet]) -> tuple[Finding, ...]:
+    """What a person should know of the machines, and that nobody said which way one swings, where it matters."""
+    found = tuple(finding for machine in machines for finding in machine.findings)
+    assumed = any(
+        not machine.is_swing_known and any(step.leg_clock is not None for step in sheet.steps)
+        for machine, sheet in zip(machines, sheets, strict=True)
+    )
+    return (*found, *(_assumed_hand() if assumed else ()))
+
+
+def _assumed_hand() -> tuple[Finding, ...]:
     return (
         Finding(
             code="SHEET-014",
             sentence="Nobody has said which way the bender swings the leading end; clockwise from above was taken. "
             "Where the legs point on the sheets hangs on it.",
-            todo="Issue once with --swings clockwise or --swings anticlockwise; the project keeps it.",
+            todo="Issue once with --swings clockwise or --swings anticlockwise, which the project keeps, or "
+            "add bender and die to the shop.",
         ),
     )
 
@@ -182,14 +202,18 @@ def _proof(project: Project, shell: Shell | None) -> tuple[Finding, ...]:
 
 
 def _all_sheets(
-    project: Project, members: Sequence[Member], calibrations: tuple[Calibration, ...], wishes: SheetWishes
+    project: Project,
+    members: Sequence[Member],
+    calibrations: tuple[Calibration, ...],
+    wishes: SheetWishes,
+    shop: ShopAtHand,
 ) -> tuple[BarSheet, ...]:
     """All sheets, or every reason at once why there are none."""
     sheets: list[BarSheet] = []
     stops: list[Finding] = []
     for member in members:
         try:
-            sheets.append(sheet_of(project, member, calibrations, wishes))
+            sheets.append(sheet_of(project, member, calibrations, wishes, shop))
         except UserError as error:
             stops.extend(finding for finding in error.findings if finding not in stops)
     if stops:
@@ -198,7 +222,11 @@ def _all_sheets(
 
 
 def sheet_of(
-    project: Project, member: Member, calibrations: tuple[Calibration, ...], wishes: SheetWishes
+    project: Project,
+    member: Member,
+    calibrations: tuple[Calibration, ...],
+    wishes: SheetWishes,
+    shop: ShopAtHand,
 ) -> BarSheet:
     """The sheet of one member as it would be issued, with the revision that it would have.
 
@@ -206,24 +234,26 @@ def sheet_of(
         UserError: `CAL-...`, `SHEET-...` and `BAR-...` for bars that cannot be bent.
     """
     bar = bar_of(project.cage, member.member_id)
-    machine = Machine(
-        name="bender",
-        swings=wishes.swings or project.swings or _ASSUMED_SWING,
-        clamp_mm=project.cage.limits.clamp_mm,
-    )
+    machine = machine_for(project, member, shop, swings=_swing(project, wishes)).machine
+    calibration = _calibration(bar, member, calibrations, wishes)
+    order = order_named(bar.bend_count, wishes.order)
+    crossed: tuple[Finding, ...] = ()
+    if wishes.room is not None and bar.bend_count and wishes.order == "auto":
+        order, crossed = order_through(bar, member, calibration, wishes.room, machine.swings)
     first = make_bar_sheet(
         bar,
-        _calibration(bar, member, calibrations, wishes),
+        calibration,
         bar_id=member.member_id,
         title=member.role.value,
         machine=machine,
         side=side_of(bar),
-        order=order_named(bar.bend_count, wishes.order),
+        order=order,
         trim_a_mm=member.end_a.trim_mm,
         trim_b_mm=member.end_b.trim_mm,
         date=wishes.date,
         notes=hole_notes(project.cage, member.member_id),
     )
+    first = replace(first, findings=(*first.findings, *crossed))
     last = project.last_issued(member.member_id)
     if last is None:
         return first
@@ -246,7 +276,22 @@ def _calibration(
 def order_named(bends: int, wish: str) -> Order | None:
     """The order of that name, or None for the default one of the bar."""
     orders = {"A to B": a_to_b, "B to A": b_to_a, "middle outward": middle_outward}
-    return orders[wish](bends) if wish in orders and bends else None
+    if not bends or wish == "auto":
+        return None
+    return orders[wish](bends) if wish in orders else order_from_text(wish, bends)
+
+
+def _order_made(sheet: BarSheet) -> str:
+    """The order that a search chose, so that the sheet can be opened again without the room."""
+    return order_as_text([Feed(bend=step.bend, fed_from=step.fed_from) for step in sheet.steps]) or "auto"
+
+
+def _swing(project: Project, wishes: SheetWishes) -> Swing | None:
+    """Which way the leading end swings: as wished, as the room's bender can, as the project knows."""
+    known = wishes.swings or project.swings
+    if wishes.room is None or known in wishes.room.swings:
+        return known
+    return wishes.swings or wishes.room.swings[0]
 
 
 def _is_new(project: Project, sheet: BarSheet) -> bool:

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass, field, replace
 
 from hoopwright.bender import BarSheet, Feed, Machine, Order, bend_numbers
-from hoopwright.bender.as_bent import plan_job
+from hoopwright.bender.bend_job import plan_job
 from hoopwright.bender.rescue.records import Bands, Started
 from hoopwright.bender.rescue.refusals import in_words
 from hoopwright.bender.rescue.session import standing

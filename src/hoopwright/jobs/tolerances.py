@@ -12,7 +12,7 @@ from hoopwright.bender import (
     placeholder_calibration,
     read_calibration,
 )
-from hoopwright.bender.as_bent import BendJob, BendSettings, plan_job
+from hoopwright.bender.bend_job import BendJob, BendSettings, plan_job
 from hoopwright.bender.sheet_stops import refuse_inputs
 from hoopwright.bender.tolerance.report import Tolerance, tolerance_of
 from hoopwright.bender.tolerance.sources import USUAL, HandScatter

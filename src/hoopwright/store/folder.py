@@ -120,7 +120,7 @@ class ProjectFolder:
         return Opened(project=project, step=opened.step + 1, content=content)
 
     def record(self, opened: Opened, project: Project) -> Opened:
-        """Save records that are no edit (tape distances, issued sheets): undo does not take them back.
+        """Save records that are no edit (tape distances, issued sheets, bars as bent): undo does not take them back.
 
         Raises:
             UserError: `STORE-006`, `STORE-002` as in `save`.
@@ -189,7 +189,7 @@ class ProjectFolder:
             kept, kept_step = from_json(self._kept(step).read_bytes(), self._kept(step).name)
             # what was measured or issued stays so: only intent goes back
             now = opened.project
-            project = replace(kept, tape=now.tape, issued=now.issued, swings=now.swings)
+            project = replace(kept, tape=now.tape, issued=now.issued, swings=now.swings, as_bent=now.as_bent)
             content = to_json(project, kept_step)
             write_whole(self.path / PROJECT_FILE, content)
         return Opened(project=project, step=kept_step, content=content)

@@ -3,10 +3,13 @@
 from dataclasses import dataclass, field
 from typing import Literal
 
+from hoopwright.bars import BendTable, Node
+from hoopwright.bender.as_bent import BendReading, TapeEntry
 from hoopwright.cage import Cage
 from hoopwright.geometry import Transform
 from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance
 
+BentSource = Literal["tape", "readings", "scan", "drawn"]
 AlignedBy = Literal["symmetry", "landmarks", "as given"]
 
 
@@ -56,6 +59,33 @@ class IssuedSheet:
     swings: Literal["clockwise", "anticlockwise"] = "clockwise"
 
 
+@dataclass(frozen=True, kw_only=True)
+class AsBentRecord:
+    """A record that a bar was bent and measured, or that the drawn one counts again.
+
+    Args:
+        bar_id: The bar.
+        source: How it was measured; `drawn` where the drawn bar counts from here on.
+        date: Day of the record, ISO 8601.
+        table: The bend table found, from end A; None for `drawn`.
+        angle_sds_deg: Standard deviation of each angle.
+        drawn_nodes_mm: The drawn bar that it was held against, vehicle frame.
+        tape: Tape distances as typed.
+        readings: Readings of released bends as typed.
+        file: Name of the scan.
+    """
+
+    bar_id: str
+    source: BentSource
+    date: str
+    table: BendTable | None
+    angle_sds_deg: tuple[float, ...] = ()
+    drawn_nodes_mm: tuple[Node, ...] = ()
+    tape: tuple[TapeEntry, ...] = ()
+    readings: tuple[BendReading, ...] = ()
+    file: str = ""
+
+
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Project:
     """One car.
@@ -67,6 +97,7 @@ class Project:
         tape: Tape distances as typed; a distance typed again under its name follows the old record.
         named_places: Regions that the person named.
         issued: Sheets issued, oldest first.
+        as_bent: Bars that were bent and measured, oldest first; the last record of a bar counts.
         swings: Which way the bender swings the leading end, seen from above; None until the person said it.
     """
 
@@ -76,12 +107,19 @@ class Project:
     tape: tuple[TapeDistance, ...] = ()
     named_places: tuple[NamedPlace, ...] = ()
     issued: tuple[IssuedSheet, ...] = ()
+    as_bent: tuple[AsBentRecord, ...] = ()
     swings: Literal["clockwise", "anticlockwise"] | None = None
 
     @property
     def tape_in_force(self) -> tuple[TapeDistance, ...]:
         """The last record of each name."""
         return tuple({distance.name: distance for distance in self.tape}.values())
+
+    @property
+    def as_bent_in_force(self) -> tuple[AsBentRecord, ...]:
+        """The last record of each bar, those left out that went back to the drawn one."""
+        last = {record.bar_id: record for record in self.as_bent}
+        return tuple(record for record in last.values() if record.table is not None)
 
     def last_issued(self, bar_id: str) -> IssuedSheet | None:
         """The last sheet of a bar."""

@@ -5,7 +5,7 @@ from types import MappingProxyType
 from typing import Annotated, Any, Literal
 
 import numpy as np
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import Field, ValidationError
 
 from hoopwright.cage import (
     Cage,
@@ -22,22 +22,13 @@ from hoopwright.cage import (
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Transform
 from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance, TapePlace
+from hoopwright.store.bent_records import BentKeys, bent_keys, bent_record
+from hoopwright.store.file_kinds import BarId, FileName, Number, Place
+from hoopwright.store.file_kinds import FileModel as _Model
 from hoopwright.store.project import AlignedBy, IssuedSheet, Project, ScanRecord
 from hoopwright.tubes import TubeSize
 
-SCHEMA_VERSION = 3
-
-Number = Annotated[float, Field(allow_inf_nan=False)]
-Place = tuple[Number, Number, Number]
-
-
-# names become names of files, so a project file must not lead out of its folder
-BarId = Annotated[str, Field(pattern=r"^[A-Za-z0-9-]{1,12}$")]
-FileName = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]*$")]
-
-
-class _Model(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+SCHEMA_VERSION = 4
 
 
 class _End(_Model):
@@ -138,7 +129,7 @@ class _Issued(_Model):
 
 
 class _File(_Model):
-    version: Annotated[int, Field(ge=3, le=3, strict=True)]
+    version: Annotated[int, Field(ge=4, le=4, strict=True)]
     step: Annotated[int, Field(ge=1, le=999_999, strict=True)]
     name: str
     gap_mm: Number
@@ -151,6 +142,7 @@ class _File(_Model):
     tape: tuple[_Tape, ...]
     named_places: tuple[_NamedPlace, ...]
     issued: tuple[_Issued, ...]
+    as_bent: tuple[BentKeys, ...] = ()
     swings: Literal["clockwise", "anticlockwise"] | None = None
 
 
@@ -171,6 +163,7 @@ def to_json(project: Project, step: int) -> bytes:
         "tape": [_tape_keys(distance) for distance in project.tape],
         "named_places": [vars(place) for place in project.named_places],
         "issued": [vars(sheet) for sheet in project.issued],
+        "as_bent": [bent_keys(record) for record in project.as_bent],
         "swings": project.swings,
     }
     return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False).encode()
@@ -203,7 +196,7 @@ def upgraded(keys: Any) -> Any:
 
     What is no project file at all is left for the reader to refuse.
     """
-    steps = {1: _to_2, 2: _to_3}
+    steps = {1: _to_2, 2: _to_3, 3: _to_4}
     while isinstance(keys, dict) and type(keys.get("version")) is int and keys["version"] in steps:
         keys = steps[keys["version"]](keys)
     return keys
@@ -217,6 +210,11 @@ def _to_2(keys: dict[str, Any]) -> dict[str, Any]:
 def _to_3(keys: dict[str, Any]) -> dict[str, Any]:
     """Version 3 knows the holes that are cut for bars."""
     return {"holes": [], **keys, "version": 3}
+
+
+def _to_4(keys: dict[str, Any]) -> dict[str, Any]:
+    """Version 4 knows bars as bent."""
+    return {"as_bent": [], **keys, "version": 4}
 
 
 def _checked(file: _File, file_name: str) -> tuple[Project, int]:
@@ -279,6 +277,7 @@ def _project(file: _File) -> Project:
         tape=tuple(_tape(tape) for tape in file.tape),
         named_places=tuple(NamedPlace(name=p.name, place_mm=p.place_mm) for p in file.named_places),
         issued=tuple(IssuedSheet(**dict(sheet)) for sheet in file.issued),
+        as_bent=tuple(bent_record(record) for record in file.as_bent),
         swings=file.swings,
     )
 

@@ -67,7 +67,7 @@ def _usual_mode() -> int:
 
 
 def sync_folder(folder: Path) -> None:
-    """Bring the names in a folder to the disk, where the system can."""
+    """See that the names in a folder outlive a power cut."""
     if sys.platform == "win32":
         return
     handle = os.open(folder, os.O_RDONLY)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.bars.many import Many, Places, places_along
-from hoopwright.bender.as_bent import BendJob
+from hoopwright.bender.bend_job import BendJob
 from hoopwright.geometry import Points, Vector
 
 Gap = Callable[[Points], Vector]

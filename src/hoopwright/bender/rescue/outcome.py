@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.bars import Node, as_node, as_nodes, nodes_from_table
-from hoopwright.bender.as_bent import BendJob, BendSettings, bent_table
+from hoopwright.bender.bend_job import BendJob, BendSettings, bent_table
 from hoopwright.bender.rescue.goal import Target, goal_score, make_target
 from hoopwright.bender.rescue.unknowns import Open, places_at, settings_at, to_car
 from hoopwright.findings import UserError

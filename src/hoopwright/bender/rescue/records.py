@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from hoopwright.bender.as_bent import BendJob, BendSettings
+from hoopwright.bender.bend_job import BendJob, BendSettings
 from hoopwright.bender.calibration import Springback
 from hoopwright.bender.machine import Swing
 from hoopwright.bender.rescue.reading import BAND_DEG

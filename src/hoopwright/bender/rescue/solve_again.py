@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hoopwright.bender.as_bent import BendJob, BendSettings
+from hoopwright.bender.bend_job import BendJob, BendSettings
 from hoopwright.bender.rescue.goal import Gap, Goal, Target, make_target
 from hoopwright.bender.rescue.outcome import LeastGap, Outcome, drawn_least_gap, outcome_of
 from hoopwright.bender.rescue.solve import solve_open

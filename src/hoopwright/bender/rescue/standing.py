@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from hoopwright.bender.as_bent import BendSettings
+from hoopwright.bender.bend_job import BendSettings
 from hoopwright.bender.order import Feed
 from hoopwright.bender.poses import leg_clock, reference_bend, turn_tube_deg
 from hoopwright.bender.rescue.reading import Judged, judge_reading

@@ -7,7 +7,7 @@ from scipy.spatial.transform import Rotation
 
 from hoopwright.bars import bend_table
 from hoopwright.bars.many import BentTables, Many, bend_all
-from hoopwright.bender.as_bent import BendJob, BendSettings, cut_tables, lies_flat, straights_mm, tube_tables
+from hoopwright.bender.bend_job import BendJob, BendSettings, cut_tables, lies_flat, straights_mm, tube_tables
 from hoopwright.bender.rescue.goal import Target
 from hoopwright.geometry import Vector, best_rigid_motion
 

@@ -8,7 +8,7 @@ from scipy.stats import chi2
 
 from hoopwright.bars import Bar, Node, as_node, bend_table, nodes_from_table, reversed_bar
 from hoopwright.bars.many import BentTables, Many, bend_all, place_all, places_along
-from hoopwright.bender.as_bent import BendJob, BendSettings
+from hoopwright.bender.bend_job import BendJob, BendSettings
 from hoopwright.bender.tolerance.sources import Sources, tables_with
 from hoopwright.geometry import Points, best_rigid_motion
 

@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 
 from hoopwright.bars.many import Many
-from hoopwright.bender.as_bent import BendJob, BendSettings
+from hoopwright.bender.bend_job import BendJob, BendSettings
 from hoopwright.bender.calibration import Calibration
 from hoopwright.bender.tolerance.landing import (
     Placing,

@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 
 from hoopwright.bars.many import BentTables, Many
-from hoopwright.bender.as_bent import BendJob, BendSettings, cut_tables, straights_mm
+from hoopwright.bender.bend_job import BendJob, BendSettings, cut_tables, straights_mm
 from hoopwright.bender.calibration import Calibration
 from hoopwright.bender.poses import reference_bend
 from hoopwright.findings import Finding, Severity, UserError

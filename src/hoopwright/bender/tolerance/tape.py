@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.bars.many import BentTables, Many, bend_all
-from hoopwright.bender.as_bent import SMALLEST_BEND_DEG, BendJob, BendSettings
+from hoopwright.bender.bend_job import SMALLEST_BEND_DEG, BendJob, BendSettings
 from hoopwright.bender.tolerance.sources import Sources, tables_with
 from hoopwright.geometry import Vector
 

@@ -1,0 +1,144 @@
+"""`hoopwright asbent`: the bar that exists, from a tape, from readings or from a scan of it."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from hoopwright.cli import typed
+from hoopwright.cli.asbent_text import bent_keys, bent_text, scanned_keys, scanned_text
+from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
+
+if TYPE_CHECKING:
+    from hoopwright.findings import Finding
+    from hoopwright.jobs.as_bent import BentBar
+    from hoopwright.store import ProjectFolder
+
+UNITS = ("mm", "cm", "m", "in", "ft")
+
+
+def asbent(
+    project: Annotated[
+        Path | None, typer.Argument(help="Project folder. Without one, --scan alone prints a bend table.")
+    ] = None,
+    bar: Annotated[str | None, typer.Argument(help="The bar that was bent, such as MH.")] = None,
+    tape: Annotated[
+        list[str] | None,
+        typer.Option(help="A tape distance on the finished bar: 'feet 1252', 'knees 1317.4'. Repeatable."),
+    ] = None,
+    also: Annotated[
+        list[str] | None,
+        typer.Option(help="What else may be off, for --tape: rotations or straights. Repeatable."),
+    ] = None,
+    reading: Annotated[
+        list[str] | None,
+        typer.Option(help="A released bend: 'bend angle [rotation]', such as '2 49.8 -26.5'. Repeatable."),
+    ] = None,
+    readings: Annotated[
+        Path | None, typer.Option(help="Released bends as CSV: bend,angle_deg,rotation_deg.")
+    ] = None,
+    scan: Annotated[Path | None, typer.Option(help="A scan of the finished bar: points or a mesh.")] = None,
+    unit: Annotated[str | None, typer.Option(help="Unit of the scan: mm, cm, m, in or ft.")] = None,
+    csv: Annotated[bool, typer.Option("--csv", help="Print the bend table as CSV alone.")] = False,
+    keep: Annotated[
+        bool, typer.Option("--keep", help="Let the bar as bent count in the project from now on.")
+    ] = False,
+    picture: Annotated[
+        bool, typer.Option("--picture", help="Draw the bar as bent over the drawn one, into the papers.")
+    ] = False,
+    drop: Annotated[bool, typer.Option("--drop", help="Let the drawn bar count again.")] = False,
+    date: Annotated[str | None, typer.Option(help="Day of the measurement; today without.")] = None,
+    as_json: AsJson = False,
+) -> None:
+    """The bar that exists beside the drawn one: how each bend came out, and how sure that is."""
+    ways = [bool(tape), bool(reading or readings), scan is not None, drop]
+    if sum(ways) != 1:
+        raise typer.BadParameter(
+            "give one of --tape, --reading or --readings, --scan, --drop", param_hint="asbent"
+        )
+    if (keep or picture) and bar is None:
+        raise typer.BadParameter("that goes with a bar of a project", param_hint="--keep, --picture")
+    if bar is None and not (scan is not None and project is None):
+        raise typer.BadParameter("name the project and the bar", param_hint="BAR")
+    with stopping_on_findings(as_json):
+        unit = None if unit is None else typed.one_of(unit, UNITS, "a unit")
+        if bar is None or project is None:
+            _scan_alone(scan, unit, csv, as_json)
+            return
+        from hoopwright.store import ProjectFolder
+
+        folder = ProjectFolder(path=project)
+        day = typed.today() if date is None else typed.day(date)
+        if drop:
+            _drop(folder, bar, day, as_json)
+            return
+        made = _made(folder, bar, tape, also, reading, readings, scan, unit, as_json)
+        if csv:
+            from hoopwright.jobs.as_bent import bends_csv
+
+            print(bends_csv(made), end="")
+            return
+        files = _drawn(folder, made) if picture else []
+        told = _kept(folder, made, day) if keep else ()
+        line = f"\n{bar} counts as bent from now on" if keep else ""
+        show(
+            as_json,
+            lambda: bent_keys(made) | {"kept": keep, "pictures": files},
+            bent_text(made) + "".join(f"\n{file}" for file in files) + line,
+            (*made.findings, *told),
+        )
+
+
+def _drawn(folder: "ProjectFolder", made: "BentBar") -> list[str]:
+    from hoopwright.jobs import as_bent
+
+    return [as_bent.draw_bent(folder, made)]
+
+
+def _kept(folder: "ProjectFolder", made: "BentBar", day: str) -> "tuple[Finding, ...]":
+    from hoopwright.jobs import as_bent
+
+    return as_bent.keep_bent(folder, made, day)
+
+
+def _drop(folder: "ProjectFolder", bar: str, day: str, as_json: bool) -> None:
+    from hoopwright.jobs import as_bent
+
+    as_bent.drop_bent(folder, bar, day)
+    show(as_json, lambda: {"bar_id": bar, "kept": False}, f"{bar} counts as drawn again")
+
+
+def _made(
+    folder: "ProjectFolder",
+    bar: str,
+    tape: list[str] | None,
+    also: list[str] | None,
+    reading: list[str] | None,
+    readings: Path | None,
+    scan: Path | None,
+    unit: str | None,
+    as_json: bool,
+) -> "BentBar":
+    from hoopwright.jobs import as_bent
+
+    if tape:
+        open_too = [typed.one_of(one, ("rotations", "straights"), "what may be off") for one in also or ()]
+        return as_bent.bar_from_tape(folder, bar, [typed.bar_distance(one) for one in tape], also=open_too)
+    if scan is not None:
+        with progress_bar(as_json) as progress:
+            return as_bent.bar_from_scan(folder, bar, scan, unit, progress=progress)
+    given = typed.bend_readings(readings) if readings is not None else ()
+    return as_bent.bar_from_bend_readings(folder, bar, [*given, *map(typed.bend_reading, reading or ())])
+
+
+def _scan_alone(scan: Path | None, unit: str | None, csv: bool, as_json: bool) -> None:
+    from hoopwright.jobs import as_bent
+
+    if scan is None:
+        raise typer.BadParameter("name the scan", param_hint="--scan")
+    with progress_bar(as_json) as progress:
+        found = as_bent.scan_of_bar(scan, unit, progress=progress)
+    if csv:
+        print(as_bent.bends_csv(found), end="")
+        return
+    show(as_json, lambda: scanned_keys(found), scanned_text(found), found.findings)

@@ -1,0 +1,47 @@
+"""What the commands of the shop share: the option that names it, and how a kept record is told."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from hoopwright.cli.output import show
+
+if TYPE_CHECKING:
+    from hoopwright.store.shop import Stored
+
+ShopOption = Annotated[
+    str | None,
+    typer.Option(
+        "--shop",
+        help="Shop database: a file, or an address such as postgresql://host/shop. Without it HOOPWRIGHT_SHOP, "
+        "or your own.",
+    ),
+]
+Note = Annotated[str | None, typer.Option(help="Anything else.")]
+
+
+def show_stored(as_json: bool, stored: "Stored[Any]", name: str, told: str) -> None:
+    """Print a record that was kept, or that it was kept already."""
+    from hoopwright.jobs.shops import as_keys
+
+    text = f"{name} kept: {told}" if stored.is_new else f"{name} was kept already: {told}"
+    keys = {**as_keys(stored.record), "is_new": stored.is_new}
+    show(as_json, lambda: keys, text, stored.findings)
+
+
+def show_records(as_json: bool, word: str, records: Sequence[Any], text: str) -> None:
+    """Print records as a list."""
+    from hoopwright.jobs.shops import as_keys
+
+    show(as_json, lambda: {word: [as_keys(record) for record in records]}, text)
+
+
+def length(value_mm: float | None) -> str:
+    """A length for a table; a dash where it is not known."""
+    return "-" if value_mm is None else f"{value_mm:g}"
+
+
+def in_use(retired: bool) -> str:
+    """Whether a thing is in use, for a table."""
+    return "out of use" if retired else "in use"
