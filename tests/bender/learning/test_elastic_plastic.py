@@ -81,9 +81,7 @@ def test_rows_worked_out(od, wall, radius, stress, modulus, share, lost, die, af
     assert grown == pytest.approx(after, rel=1e-5)
 
 
-def test_radius_grows_as_the_angle_shrinks_in_the_measured_example():
-    """Published bender page: to 90 on the scale, 86.5 is left. The arc keeps its length: 6.000 in to 6.2428."""
-    assert pytest.approx(6.2428, abs=5e-5) == 6.0 / (86.5 / 90.0)
+def test_the_arc_keeps_its_length():
     tube = TubeSize(od_mm=1.75 * INCH, wall_mm=0.095 * INCH)
     share = kept_share(tube, 6.0 * INCH, yield_mpa=480.0)
     after = radius_after_release_mm(tube, 6.0 * INCH, yield_mpa=480.0)

@@ -84,6 +84,16 @@ def test_three_samples_say_nearly_what_least_squares_say():
         assert ours.released_low_deg < target < ours.released_high_deg
 
 
+def test_the_measured_example_of_a_bender_page():
+    """Published bender page: to 90 on the scale, 86.5 is left; it says 93.5 next time, in proportion it is 93.642."""
+    tube = TubeSize(od_mm=1.75 * 25.4, wall_mm=0.095 * 25.4)
+    one = Samples(tube=tube, angles=(AngleSample(command_deg=90.0, released_deg=86.5),))
+    made = learnt_command(learn(one, clr_mm=6.0 * 25.4), 90.0)
+    assert 93.5 <= made.command_deg <= 93.642
+    assert made.command_low_deg < 93.5
+    assert made.command_high_deg > 93.642
+
+
 def test_without_any_bend_the_theory_is_what_is_known():
     learnt = learn(NO_ANGLES, clr_mm=137.5)
     prior = line_prior(NO_ANGLES, clr_mm=137.5)
