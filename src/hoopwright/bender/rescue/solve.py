@@ -45,18 +45,22 @@ def solve_open(found: Open, target: Target) -> Vector:
 def _round(found: Open, target: Target, at: Vector, stay: Vector, rows: Many, bounds: Vector) -> Vector:
     scale = _round_scale(_slopes(found, target, at, stay)[1])
 
-    def value_and_slope(y: Vector) -> tuple[float, Vector]:
+    def value(y: Vector) -> float:
+        return _value(found, target, at + scale @ y, stay)
+
+    def slope(y: Vector) -> Vector:
         values, slopes = _slopes(found, target, at + scale @ y, stay)
-        return 0.5 * float(values @ values), scale.T @ (slopes.T @ values)
+        rise: Vector = scale.T @ (slopes.T @ values)
+        return rise
 
     within = LinearConstraint(rows @ scale, lb=bounds - rows @ at)
     done = minimize(
-        value_and_slope,
+        value,
         np.zeros(len(at)),
-        jac=True,
+        jac=slope,
         method="SLSQP",
         constraints=within,
-        options={"maxiter": 40, "ftol": 1e-10},
+        options={"maxiter": 40, "ftol": 1e-9},
     )
     tried: Vector = at + scale @ done.x
     return tried if np.isfinite(tried).all() else at
