@@ -114,7 +114,11 @@ def _refuse_unexplained(fit: TubeFit, patches: TubePatches) -> None:
     pieces = nearest_pieces(fit.path, patches.axis_mm)
     along = along_mm(fit.path, patches.axis_mm, pieces)
     off = off_axis_mm(fit.path, patches.axis_mm, pieces)
-    on = (off < ON_AXIS_RATIO * patches.radius_mm) & (along > -NEAR_END_MM) & (along < fit.path.length_mm + NEAR_END_MM)
+    on = (
+        (off < ON_AXIS_RATIO * patches.radius_mm)
+        & (along > -NEAR_END_MM)
+        & (along < fit.path.length_mm + NEAR_END_MM)
+    )
     share = float(on.mean())
     if share < EXPLAINED_SHARE:
         raise no_bar(f"the best one runs through only {100.0 * share:.0f} % of the tube that was seen")
