@@ -76,11 +76,12 @@ def test_bend_table_of_a_simulated_bar(which, seen_from, floor_share, request, s
     "bar",
     [
         made((150, 90, 120, 80, 300), (0, 90, -45, 180), (45, 30, 90, 20), 114.0, 38.0),
+        made((200, 45, 45, 200), (0, 180, 90), (40, 50, 40), 90.0, 32.0),
         made((300, 100, 300), (0, 0), (88, 89), 60.0, 25.0),
         made((400, 300, 400), (0, 40), (30, 50), 300.0, 50.0),
         made((400, 400), (0,), (170,), 137.5, 45.0),
     ],
-    ids=["five straights", "thin tube", "large die", "nearly back"],
+    ids=["five straights", "short straights", "thin tube", "large die", "nearly back"],
 )
 def test_other_bars(bar, scan_of):
     assert_found(bar, bar_in_scan(scan_of(bar, 40_000, np.random.default_rng(2))))
@@ -96,6 +97,15 @@ def test_a_straight_bar(scan_of):
     found = bar_in_scan(scan_of(bar, 40_000, np.random.default_rng(3), floor_share=0.2))
     assert found.table.angles_deg == ()
     assert found.table.straights_mm == pytest.approx((1000.0,), abs=1.0)
+
+
+@pytest.mark.parametrize("length_mm", [120.0, 300.0])
+def test_a_short_piece_of_tube_with_points_crowded_on_it(length_mm, scan_of):
+    tube = TubeSize(od_mm=50.0, wall_mm=3.0)
+    bar = Bar(name="X", nodes_mm=((0.0, 0.0, 0.0), (length_mm, 0.0, 0.0)), clr_mm=114.0, tube=tube)
+    found = bar_in_scan(scan_of(bar, 150_000, np.random.default_rng(3), floor_share=0.1))
+    assert found.table.straights_mm == pytest.approx((length_mm,), abs=1.0)
+    assert found.od_mm == pytest.approx(50.0, abs=0.2)
 
 
 def test_a_part_that_was_not_seen_is_bridged_and_said(hoop, scan_of):
@@ -213,7 +223,7 @@ def ball(rng):
         (lambda rng: rng.uniform(0.0, 1.2, (5000, 3)), "ASBENT-021"),
         (lambda rng: rng.uniform(0.0, 1e6, (5000, 3)), "ASBENT-021"),
         (plate, "ASBENT-022"),
-        (ball, "ASBENT-024"),
+        (ball, "ASBENT-022"),
         (lambda rng: rng.uniform(0.0, 1.0, (50_000, 3)) * (300.0, 200.0, 100.0), "ASBENT-022"),
         (lambda _: np.linspace((0, 0, 0), (900, 0, 0), 5000), "ASBENT-022"),
     ],

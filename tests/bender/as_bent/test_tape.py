@@ -110,7 +110,7 @@ def test_stated_uncertainty_covers_simulated_bars(hoop):
     rng = np.random.default_rng(5)
     prior = covariance_deg2(kinds_of(hoop, bend_table(hoop)), 4, Scatter())
     scores = []
-    for _ in range(60):
+    for _ in range(30):
         truth = rng.multivariate_normal(np.zeros(4), prior)
         made = bar_with(hoop, errors(*truth))
         taken = [
@@ -119,7 +119,7 @@ def test_stated_uncertainty_covers_simulated_bars(hoop):
         ]
         fit = fit_tape(hoop, taken)
         scores.append(np.subtract(fit.errors.angles_deg, truth) / fit.angle_sds_deg)
-    assert np.std(scores) == pytest.approx(1.0, abs=0.2)
+    assert np.std(scores) == pytest.approx(1.0, abs=0.25)
 
 
 def test_next_distance_keeps_its_promise(hoop):

@@ -21,6 +21,7 @@ from hoopwright.geometry import Vector
 CONTRADICT_SD = 3.0
 _STEP = 1e-3
 _TILT_DEG = 0.2
+_DESCENTS, _HALVINGS = 12, 6
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -210,11 +211,11 @@ def _descend(
         return float(off @ off + at @ weight @ at)
 
     now = cost(values)
-    for _ in range(30):
+    for _ in range(_DESCENTS):
         slopes = model.slopes(found, values) / sds[:, None]
         off = (tape - model.lengths(found, values)) / sds
         step = np.linalg.solve(slopes.T @ slopes + weight, slopes.T @ off - weight @ values)
-        for _ in range(12):
+        for _ in range(_HALVINGS):
             try:
                 ahead = cost(values + step)
             except UserError:
@@ -225,7 +226,7 @@ def _descend(
         else:
             break
         values, before, now = values + step, now, ahead
-        if before - now < 1e-9 * (1.0 + now) and float(np.abs(step).max()) < 1e-6:
+        if before - now < 1e-10 * (1.0 + now):
             break
     return values, now
 

@@ -14,6 +14,7 @@ from hoopwright.geometry import Points
 STEP_RATIO = 0.35
 WIDEST_GAP_RATIO = 8.0
 _ALONE = 4
+_MOST_NEIGHBOURS = 120
 _LINE_SHARE = 0.85
 
 
@@ -56,7 +57,7 @@ def axis_path(patches: TubePatches) -> AxisPath | None:
 
 def _pulled_to_line(patches: TubePatches) -> Points:
     """Axis places moved to the line through their neighbours; those that lie on no line are left out."""
-    axis = patches.axis_mm
+    axis = _not_too_many(patches.axis_mm, patches.radius_mm * 1.2)
     pairs = cKDTree(axis).query_pairs(patches.radius_mm * 1.2, output_type="ndarray")
     pairs = np.concatenate([pairs, pairs[:, ::-1], np.repeat(np.arange(len(axis))[:, None], 2, axis=1)])
     count = np.bincount(pairs[:, 0], minlength=len(axis)).astype(np.float64)
@@ -69,6 +70,13 @@ def _pulled_to_line(patches: TubePatches) -> Points:
     along = np.einsum("ni,ni->n", axis - middle, way)
     kept: Points = (middle + along[:, None] * way)[(share > _LINE_SHARE) & (count >= _ALONE)]
     return kept
+
+
+def _not_too_many(axis: Points, reach_mm: float) -> Points:
+    """Every so many of the places, where a short tube has crowded them."""
+    some = axis[:: max(1, len(axis) // 200)]
+    usual = float(np.mean(cKDTree(axis).query_ball_point(some, reach_mm, return_length=True)))
+    return axis[:: max(1, round(usual / _MOST_NEIGHBOURS))]
 
 
 def _summed(rows: NDArray[np.intp], values: NDArray[np.float64], size: int) -> NDArray[np.float64]:

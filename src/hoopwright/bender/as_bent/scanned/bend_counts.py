@@ -10,7 +10,7 @@ from hoopwright.bender.as_bent.scanned.tube_fit import TubeFit, fit_tube
 from hoopwright.geometry import Points, angle_between_deg
 
 COARSE_MM = 2.5
-COARSE_RATIO, COARSE_SLACK_MM = 1.4, 0.2
+COARSE_RATIO, COARSE_SLACK_MM = 1.15, 0.08
 """Against the scatter about small patches: a bend that was overlooked leaves more."""
 QUICK_CLOUD, QUICK_POINTS = 20_000, 5_000
 SURE_BEND_DEG = 8.0

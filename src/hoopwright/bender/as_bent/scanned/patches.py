@@ -19,6 +19,7 @@ _FLAT_RATIO = 5.0
 _CLUMP_SHARE = 0.4
 _WIDEST_PATCH_RATIO = 0.7
 _FEWEST_PATCHES = 30
+_LEAST_REACH_MM = 8.0
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -63,9 +64,7 @@ def tube_patches(
 
     Source: second fundamental form of a least-squares quadric, as in any text on differential geometry.
     """
-    cloud = (
-        points_mm if len(points_mm) <= CLOUD else points_mm[rng.choice(len(points_mm), CLOUD, replace=False)]
-    )
+    cloud = _not_too_dense(points_mm[rng.permutation(len(points_mm))[:CLOUD]], neighbours)
     seeds = cloud if len(cloud) <= SEEDS else cloud[:SEEDS]
     tree, limits = cKDTree(cloud), (thinnest_mm, thickest_mm)
     found, reach_mm = _round_ones(_quadrics(tree, seeds, neighbours), limits)
@@ -76,6 +75,16 @@ def tube_patches(
         )
         found, _ = _round_ones(_quadrics(tree, seeds, fewer), limits)
     return found
+
+
+def _not_too_dense(cloud: Points, neighbours: int) -> Points:
+    """So many of the points, in their random order, that a patch is wide enough to bend more than it scatters."""
+    few = cloud[:500]
+    apart = np.asarray(cKDTree(cloud).query(few, k=min(neighbours, len(cloud)))[0])
+    reach = float(np.median(apart[:, -1]))
+    if reach >= _LEAST_REACH_MM:
+        return cloud
+    return cloud[: max(_FEWEST_PATCHES * neighbours, int(len(cloud) * (reach / _LEAST_REACH_MM) ** 2))]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -13,7 +13,12 @@ from hoopwright.bender.as_bent.scanned.axis_path import axis_path
 from hoopwright.bender.as_bent.scanned.bend_counts import fit_bends, most_noise_mm
 from hoopwright.bender.as_bent.scanned.patches import NEIGHBOURS, TubePatches, tube_patches
 from hoopwright.bender.as_bent.scanned.refusals import no_bar, nothing_round, refuse_two, usable
-from hoopwright.bender.as_bent.scanned.straights import nodes_of, straight_runs
+from hoopwright.bender.as_bent.scanned.straights import (
+    SMALL_WINDOW_RATIO,
+    WINDOW_RATIO,
+    nodes_of,
+    straight_runs,
+)
 from hoopwright.bender.as_bent.scanned.tube_ends import edge_mm
 from hoopwright.bender.as_bent.scanned.tube_fit import TubeFit
 from hoopwright.bender.as_bent.scanned.tube_model import along_mm, nearest_pieces, off_axis_mm
@@ -21,8 +26,9 @@ from hoopwright.findings import Finding, UserError
 from hoopwright.geometry import Points, Vector, wrap_deg
 from hoopwright.tubes import TubeSize
 
-EXPLAINED_SHARE = 0.7
+EXPLAINED_SHARE = 0.85
 SPARSE_RATIO = 0.15
+ON_AXIS_RATIO = 0.4
 NEAR_END_MM = 60.0
 _GAP_MM = 60.0
 _WALL_SHARE = 0.05
@@ -75,23 +81,27 @@ def bar_in_scan(points_mm: Points) -> ScannedBar:
     """
     points = usable(points_mm)
     origin = points.mean(axis=0)
+    points = points - origin
     try:
-        return _search(points - origin, origin, NEIGHBOURS)
-    except UserError:
-        # a coarse scan: patches of fewer points do not go round the tube
-        with contextlib.suppress(UserError):
-            return _search(points - origin, origin, NEIGHBOURS // 3)
+        return _search(points, origin, NEIGHBOURS, WINDOW_RATIO)
+    except UserError as stop:
+        if stop.findings[0].code == "ASBENT-023":
+            raise
+        # short straights want a small window, a coarse scan patches of fewer points that do not go round the tube
+        for neighbours, window_ratio in ((NEIGHBOURS, SMALL_WINDOW_RATIO), (NEIGHBOURS // 3, WINDOW_RATIO)):
+            with contextlib.suppress(UserError):
+                return _search(points, origin, neighbours, window_ratio)
         raise
 
 
-def _search(points: Points, origin: Vector, neighbours: int) -> ScannedBar:
+def _search(points: Points, origin: Vector, neighbours: int, window_ratio: float) -> ScannedBar:
     rng = np.random.default_rng(0)
     patches = tube_patches(points, rng, neighbours=neighbours)
     path = axis_path(patches) if len(patches.axis_mm) else None
     if path is None or path.length_mm < 3.0 * patches.radius_mm:
         raise nothing_round()
     refuse_two(path.length_mm, path.other_mm)
-    runs = straight_runs(path, 2.0 * patches.radius_mm)
+    runs = straight_runs(path, 2.0 * patches.radius_mm, window_ratio=window_ratio)
     if not runs:
         raise no_bar("no part of it is straight")
     fit = fit_bends(points, nodes_of(runs, path), patches, rng)
@@ -104,7 +114,11 @@ def _refuse_unexplained(fit: TubeFit, patches: TubePatches) -> None:
     pieces = nearest_pieces(fit.path, patches.axis_mm)
     along = along_mm(fit.path, patches.axis_mm, pieces)
     off = off_axis_mm(fit.path, patches.axis_mm, pieces)
-    on = (off < patches.radius_mm) & (along > -NEAR_END_MM) & (along < fit.path.length_mm + NEAR_END_MM)
+    on = (
+        (off < ON_AXIS_RATIO * patches.radius_mm)
+        & (along > -NEAR_END_MM)
+        & (along < fit.path.length_mm + NEAR_END_MM)
+    )
     share = float(on.mean())
     if share < EXPLAINED_SHARE:
         raise no_bar(f"the best one runs through only {100.0 * share:.0f} % of the tube that was seen")

@@ -11,8 +11,8 @@ from hoopwright.geometry import Points, Vector, angle_between_deg, unit_vector
 
 ONE_STRAIGHT_DEG = 1.2
 _SAMPLE_RATIO = 0.1
-_WINDOW_RATIO = 1.1
-_LEAST_RATIO = 0.5
+WINDOW_RATIO, SMALL_WINDOW_RATIO = 1.1, 0.6
+_LEAST_RATIO = 0.45
 _STRAIGHT_TURN = 0.045
 """Greatest turn over one diameter on a straight, as a share of a radian: a bend of ten diameters' radius turns 0.1."""
 
@@ -34,23 +34,26 @@ class StraightRun:
     to_mm: float
 
 
-def straight_runs(path: AxisPath, od_mm: float) -> tuple[StraightRun, ...]:
+def straight_runs(
+    path: AxisPath, od_mm: float, *, window_ratio: float = WINDOW_RATIO
+) -> tuple[StraightRun, ...]:
     """The straights along a path, in order.
 
     Args:
         path: The axis.
         od_mm: Outside diameter; windows are in terms of it.
+        window_ratio: Length over which a direction is taken, in diameters: smaller for short straights, less sure.
     """
     along, places = _even(path.places_mm, _SAMPLE_RATIO * od_mm)
     step = along[1] - along[0] if len(along) > 1 else 1.0
-    half = max(2, round(_WINDOW_RATIO * od_mm / 2.0 / step))
+    half = max(2, round(window_ratio * od_mm / 2.0 / step))
     directions = _directions(places, half)
     turned = _turn_per_od(directions, max(1, half // 2), step, od_mm)
     straight = turned < _STRAIGHT_TURN
     runs = [
         _run(places[first:last], along[first], along[last - 1])
         for first, last in _spans(straight)
-        if along[last - 1] - along[first] >= _LEAST_RATIO * od_mm
+        if along[last - 1] - along[first] >= _LEAST_RATIO * window_ratio * od_mm
     ]
     return tuple(_merged(runs))
 
