@@ -260,25 +260,3 @@ def test_asks_one_number_after_the_other(hoopwright, car, monkeypatch):
         assert said in ran.out
     assert "left; go on with the same command" in ran.out
     assert hoopwright.keys("bend", car, "MH")["step"] == 3
-
-
-def test_a_finished_stick_is_logged_in_the_shop_once(hoopwright, car, tmp_path, monkeypatch):
-    monkeypatch.setenv("HOOPWRIGHT_SHOP", str(tmp_path / "shop.sqlite"))
-    hoopwright.keys("bender", "add", "Red", "--swings", "clockwise", "--clamp", "60")
-    hoopwright.keys("die", "add", "45", "--od", "45", "--clr", "137.5", "--reach", "180", "--bender", "Red")
-    hoopwright.keys("batch", "add", "B1", "--tube", "45 x 2.5")
-    assert hoopwright.stops("log", "take", car, "SB") == ["SHOP-047"]
-    sheet = hoopwright.keys("sheets", car, "--bar", "SB")["sheets"][0]
-    steps = sheet["steps"]
-    for step in steps:
-        assert hoopwright.stops("log", "take", car, "SB", "--batch", "B1") == ["SHOP-047"]
-        hoopwright.keys("bend", car, "SB", "--reading", f"{sheet['angles_deg'][step['bend'] - 1]}")
-    assert hoopwright.stops("log", "take", car, "SB") == ["SHOP-048"]
-    assert hoopwright.stops("log", "take", car, "SB", "--batch", "B9") == ["SHOP-025"]
-    taken = hoopwright.keys("log", "take", car, "SB", "--batch", "B1")["bends"]
-    assert [bend["is_new"] for bend in taken] == [True] * len(steps)
-    assert sorted(bend["bend_number"] for bend in taken) == [*range(1, len(steps) + 1)]
-    assert all(bend["command_deg"] > bend["released_deg"] > 0.0 for bend in taken)
-    again = hoopwright.keys("log", "take", car, "SB", "--batch", "B1")["bends"]
-    assert [bend["is_new"] for bend in again] == [False] * len(steps)
-    assert len(hoopwright.keys("log", "show", "--bar", "SB")["bends"]) == len(steps)

@@ -67,26 +67,6 @@ def add(
         show_stored(as_json, stored, f"bend '{stored.record.key}'", _told(stored.record))
 
 
-@app.command("take")
-def take(
-    project: Annotated[Path, typer.Argument(help="Project folder.")],
-    bar: Annotated[str, typer.Argument(help="The bar that was bent.")],
-    batch: Annotated[str, typer.Option(help="The tube batch; as the calibration names it without.")] = "",
-    shop: ShopOption = None,
-    as_json: AsJson = False,
-) -> None:
-    """Log the bends of the stick that 'hoopwright bend' finished last; a second time doubles nothing."""
-    from hoopwright.jobs.shops import as_keys
-    from hoopwright.jobs.stick_logs import log_stick
-    from hoopwright.store import ProjectFolder
-
-    with stopping_on_findings(as_json):
-        stored = log_stick(shop, ProjectFolder(path=project), bar, batch=batch)
-        keys = [{**as_keys(one.record), "is_new": one.is_new} for one in stored]
-        text = f"{sum(one.is_new for one in stored)} of {len(stored)} bends of bar {bar} are new in the log"
-        show(as_json, lambda: {"bends": keys}, text, [f for one in stored for f in one.findings])
-
-
 @app.command("show")
 def show_all(
     die: Die = None,
