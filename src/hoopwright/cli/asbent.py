@@ -37,6 +37,9 @@ def asbent(
     readings: Annotated[
         Path | None, typer.Option(help="Released bends as CSV: bend,angle_deg,rotation_deg.")
     ] = None,
+    bent: Annotated[
+        bool, typer.Option("--bent", help="As it was read at the bender with 'hoopwright bend'.")
+    ] = False,
     scan: Annotated[Path | None, typer.Option(help="A scan of the finished bar: points or a mesh.")] = None,
     unit: Annotated[str | None, typer.Option(help="Unit of the scan: mm, cm, m, in or ft.")] = None,
     csv: Annotated[bool, typer.Option("--csv", help="Print the bend table as CSV alone.")] = False,
@@ -51,10 +54,10 @@ def asbent(
     as_json: AsJson = False,
 ) -> None:
     """The bar that exists beside the drawn one: how each bend came out, and how sure that is."""
-    ways = [bool(tape), bool(reading or readings), scan is not None, drop]
+    ways = [bool(tape), bool(reading or readings), bent, scan is not None, drop]
     if sum(ways) != 1:
         raise typer.BadParameter(
-            "give one of --tape, --reading or --readings, --scan, --drop", param_hint="asbent"
+            "give one of --tape, --reading or --readings, --bent, --scan, --drop", param_hint="asbent"
         )
     if (keep or picture) and bar is None:
         raise typer.BadParameter("that goes with a bar of a project", param_hint="--keep, --picture")
@@ -72,7 +75,11 @@ def asbent(
         if drop:
             _drop(folder, bar, day, as_json)
             return
-        made = _made(folder, bar, tape, also, reading, readings, scan, unit, as_json)
+        made = (
+            _from_bender(folder, bar)
+            if bent
+            else _made(folder, bar, tape, also, reading, readings, scan, unit, as_json)
+        )
         if csv:
             from hoopwright.jobs.as_bent import bends_csv
 
@@ -106,6 +113,12 @@ def _drop(folder: "ProjectFolder", bar: str, day: str, as_json: bool) -> None:
 
     as_bent.drop_bent(folder, bar, day)
     show(as_json, lambda: {"bar_id": bar, "kept": False}, f"{bar} counts as drawn again")
+
+
+def _from_bender(folder: "ProjectFolder", bar: str) -> "BentBar":
+    from hoopwright.jobs.bent_at_bender import bar_from_bender
+
+    return bar_from_bender(folder, bar, typed.now())
 
 
 def _made(

@@ -84,7 +84,8 @@ def _node_rows(made: "BentBar") -> str:
         "off drawn mm",
         *(["±"] if made.node_sds_mm else []),
     ]
-    return table_text(heads, rows) + "\nlaid with its ends where the drawn ones are"
+    laid = "as it goes best in the car" if made.is_best_laid else "with its ends where the drawn ones are"
+    return f"{table_text(heads, rows)}\nlaid {laid}"
 
 
 def bent_keys(made: "BentBar") -> dict[str, Any]:

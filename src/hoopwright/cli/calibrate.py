@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from hoopwright.cli.output import AsJson, show, stopping_on_findings
-from hoopwright.cli.shop_options import ShopOption
+from hoopwright.cli.shop_options import LogOption, ShopOption, log_file
 
 if TYPE_CHECKING:
     from hoopwright.bender import Calibration, SampleSuggestion
@@ -27,12 +27,7 @@ def calibrate(
         str, typer.Option(help="With --keep: key of the kept calibration whose place this takes.")
     ] = "",
     shop: ShopOption = None,
-    log: Annotated[
-        Path | None,
-        typer.Option(
-            help="Bends as they came out (CSV: key,time,batch,command_deg,released_deg): learn from them."
-        ),
-    ] = None,
+    log: LogOption = None,
     chart: Annotated[Path | None, typer.Option(help="With --log: draw line, band and errors (PNG).")] = None,
     example: Annotated[bool, typer.Option("--example", help="Print a sample-bend file to fill in.")] = False,
     as_json: AsJson = False,
@@ -48,7 +43,7 @@ def calibrate(
             raise typer.BadParameter(
                 "keep the samples without --log, then learn with it", param_hint="--project or --keep"
             )
-        _learn(file, log, batch or None, chart, as_json)
+        _learn(file, log, batch or None, chart, shop, as_json)
         return
     if chart is not None or (batch and not keep):
         raise typer.BadParameter(
@@ -81,12 +76,14 @@ def _keep(shop: str | None, file: Path, **names: str) -> tuple[dict[str, Any], s
     return {**keys, "is_new": stored.is_new}, told
 
 
-def _learn(file: Path, log: Path, batch: str | None, chart: Path | None, as_json: bool) -> None:
+def _learn(
+    file: Path, log: str, batch: str | None, chart: Path | None, shop: str | None, as_json: bool
+) -> None:
     from hoopwright.cli.learnt_text import learnt_text
     from hoopwright.jobs import learning
 
     with stopping_on_findings(as_json):
-        report = learning.calibrate_with_log(file, log, batch=batch)
+        report = learning.calibrate_with_log(file, log_file(log), batch=batch, shop=shop)
         text = f"{_numbers(report.calibration)}\n\n{learnt_text(report)}"
         if chart is not None:
             from hoopwright.jobs.learning_chart import draw_chart

@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from hoopwright.cli.output import AsJson, show, stopping_on_findings
+from hoopwright.cli.shop_options import LogOption, ShopOption, log_file
 from hoopwright.units import parse_angle_deg
 
 
@@ -14,18 +15,14 @@ def command(
     calibration: Annotated[
         Path, typer.Option(help="Sample bends (TOML), or the JSON that 'calibrate' printed.")
     ],
-    log: Annotated[
-        Path | None,
-        typer.Option(
-            help="Bends as they came out (CSV: key,time,batch,command_deg,released_deg): learn from them."
-        ),
-    ] = None,
+    log: LogOption = None,
     batch: Annotated[str | None, typer.Option(help="With --log: the tube batch that is bent now.")] = None,
+    shop: ShopOption = None,
     as_json: AsJson = False,
 ) -> None:
     """The angle to read under load, so that the bend relaxes to the wanted one."""
     if log is not None:
-        _learnt(angle, calibration, log, batch, as_json)
+        _learnt(angle, calibration, log, batch, shop, as_json)
         return
     if batch is not None:
         raise typer.BadParameter("--batch goes with --log", param_hint="--log")
@@ -39,10 +36,14 @@ def command(
         show(as_json, lambda: dict(keys), text, made.findings)
 
 
-def _learnt(angle: str, calibration: Path, log: Path, batch: str | None, as_json: bool) -> None:
+def _learnt(
+    angle: str, calibration: Path, log: str, batch: str | None, shop: str | None, as_json: bool
+) -> None:
     from hoopwright.cli.learnt_text import command_text
     from hoopwright.jobs import learning
 
     with stopping_on_findings(as_json):
-        made = learning.command_with_log(parse_angle_deg(angle), calibration, log, batch=batch)
+        made = learning.command_with_log(
+            parse_angle_deg(angle), calibration, log_file(log), batch=batch, shop=shop
+        )
         show(as_json, lambda: learning.command_keys(made), command_text(made), made.findings)

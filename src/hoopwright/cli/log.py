@@ -67,6 +67,26 @@ def add(
         show_stored(as_json, stored, f"bend '{stored.record.key}'", _told(stored.record))
 
 
+@app.command("bar")
+def of_bar(
+    project: Annotated[Path, typer.Argument(help="Project folder.")],
+    bar: Annotated[str, typer.Argument(help="Which bar.")],
+    batch: Annotated[str, typer.Option(help="Tube batch, where the calibration names none.")] = "",
+    shop: ShopOption = None,
+    as_json: AsJson = False,
+) -> None:
+    """Log the bends of a bar that was bent step by step; what is logged already is not doubled."""
+    from hoopwright.jobs.bending import log_bar
+    from hoopwright.store import ProjectFolder
+
+    with stopping_on_findings(as_json):
+        made = log_bar(ProjectFolder(path=project), bar, shop=shop, batch=batch, at=typed.now())
+        keys = {key: getattr(made, key) for key in ("bar_id", "stick", "added", "known", "corrected")}
+        text = f"bends of {made.bar_id}, stick {made.stick}: {made.added} logged, {made.known} were logged before"
+        text += f", {made.corrected} corrected" if made.corrected else ""
+        show(as_json, lambda: dict(keys), text, made.findings)
+
+
 @app.command("show")
 def show_all(
     die: Die = None,

@@ -18,7 +18,9 @@ if TYPE_CHECKING:
 def order(
     project: Annotated[Path | None, typer.Argument(help="Project folder.")] = None,
     bar: Annotated[str | None, typer.Argument(help="Which bar.")] = None,
-    room: Annotated[Path | None, typer.Option(help="Room file (TOML).")] = None,
+    room: Annotated[
+        str | None, typer.Option(help="Room file (TOML), or 'shop' for the bender described there.")
+    ] = None,
     bends: Annotated[
         Path | None, typer.Option(help="Without a project: CSV straight_mm,rotation_deg,angle_deg.")
     ] = None,

@@ -20,7 +20,10 @@ def sheets(
         str, typer.Option(help="auto, 'A to B', 'B to A', 'middle outward', or a list: '2 from A, 1 from B'.")
     ] = "auto",
     room: Annotated[
-        Path | None, typer.Option(help="Room file: with order auto, the order that goes through that room.")
+        str | None,
+        typer.Option(
+            help="Room file, or 'shop' for the bender described there: with order auto, the order that goes through it."
+        ),
     ] = None,
     swings: Annotated[
         str | None,
@@ -36,7 +39,7 @@ def sheets(
 ) -> None:
     """Write one sheet for each bar, an overview and a cut list into the project's papers."""
     from hoopwright.jobs import sheets as jobs
-    from hoopwright.jobs.orders import room_file
+    from hoopwright.jobs.orders import room_named
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
@@ -44,7 +47,7 @@ def sheets(
             date=typed.today() if date is None else typed.day(date),
             only=tuple(bar or ()),
             order=typed.order(order),
-            room=None if room is None else room_file(room),
+            room=None if room is None else room_named(room),
             swings=typed.swing(swings),
             paper=typed.one_of(paper, ("A4", "letter"), "a paper"),
             unit="in" if typed.one_of(unit, ("mm", "in"), "a unit") == "in" else "mm",

@@ -1,6 +1,7 @@
 """What the commands of the shop share: the option that names it, and how a kept record is told."""
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -18,7 +19,19 @@ ShopOption = Annotated[
         "or your own.",
     ),
 ]
+LogOption = Annotated[
+    str | None,
+    typer.Option(
+        help="Learn from bends as they came out: a CSV file (key,time,batch,command_deg,released_deg), or the word "
+        "'shop' for those of the same die and tube in the shop's log."
+    ),
+]
 Note = Annotated[str | None, typer.Option(help="Anything else.")]
+
+
+def log_file(log: str) -> Path | None:
+    """The file of logged bends; None for the shop's own log."""
+    return None if log == "shop" else Path(log)
 
 
 def show_stored(as_json: bool, stored: "Stored[Any]", name: str, told: str) -> None:

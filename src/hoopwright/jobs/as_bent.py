@@ -72,6 +72,7 @@ class BentBar:
         tape: As typed.
         readings: As typed.
         file: Name of the scan.
+        is_best_laid: Whether it is laid as it goes best in the car, not with its ends where the drawn ones are.
         findings: What a person should know.
     """
 
@@ -91,6 +92,7 @@ class BentBar:
     tape: tuple[TapeEntry, ...] = ()
     readings: tuple[BendReading, ...] = ()
     file: str = ""
+    is_best_laid: bool = False
     findings: tuple[Finding, ...] = ()
 
 
@@ -130,7 +132,7 @@ def bar_from_tape(
         kinds=told.kinds,
         can_tell=told.can_tell,
         next_distance=told.next_distance,
-        distances=_distance_rows(drawn, fit.bar, entries),
+        distances=distance_rows(drawn, fit.bar, entries),
         tape=tuple(entries),
         findings=told.findings,
     )
@@ -154,7 +156,7 @@ def bar_from_bend_readings(folder: ProjectFolder, bar_id: str, readings: Sequenc
         table=bend_table(read.bar),
         angle_sds_deg=read.angle_sds_deg,
         can_tell=not read.findings,
-        distances=_distance_rows(drawn, read.bar, ()),
+        distances=distance_rows(drawn, read.bar, ()),
         node_sds_mm=read.node_sds_mm,
         readings=tuple(readings),
         findings=read.findings,
@@ -206,7 +208,7 @@ def bar_from_scan(
         drawn_table=bend_table(drawn),
         table=matched.table,
         angle_sds_deg=matched.angle_sds_deg,
-        distances=_distance_rows(drawn, matched.bar, ()),
+        distances=distance_rows(drawn, matched.bar, ()),
         scanned=scanned,
         file=file.name,
         findings=(*scanned.findings, *matched.findings),
@@ -307,7 +309,8 @@ def _taken_from(project: Project, bar_id: str, bar: Bar) -> tuple[TakenFrom, ...
     return tuple("after" if led[bend] == "A" else "before" for bend in range(1, bar.bend_count + 1))
 
 
-def _distance_rows(drawn: Bar, bent: Bar, entries: Sequence[TapeEntry]) -> tuple[DistanceRow, ...]:
+def distance_rows(drawn: Bar, bent: Bar, entries: Sequence[TapeEntry]) -> tuple[DistanceRow, ...]:
+    """What a tape takes on a bar: as drawn, as bent, and as it was typed."""
     typed = {" ".join(entry.key.lower().split()): entry.tape_mm for entry in entries}
     return tuple(
         DistanceRow(

@@ -16,6 +16,7 @@ from hoopwright.bender.rescue.standing import Asked, Standing, asked, strays
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.bend_log import as_log
 from hoopwright.jobs.rescues import rescue_of
+from hoopwright.jobs.shop_bends import LoggedStick, into_shop, log_stick
 from hoopwright.jobs.sticks import BendWishes, begun, open_stick, refuse_wishes
 from hoopwright.progress import Progress, silent
 from hoopwright.store import ProjectFolder
@@ -66,6 +67,35 @@ def look(
         if wishes.again:
             stick = begun(stick)
     return _bending(folder, stick, wishes, False, findings, progress)
+
+
+def log_bar(
+    folder: ProjectFolder, bar: str, *, shop: str | None = None, batch: str = "", at: str
+) -> LoggedStick:
+    """Put the finished bends of a bar's last stick into the shop's log.
+
+    Args:
+        folder: The project.
+        bar: The bar.
+        shop: The shop; the usual one without.
+        batch: Tube batch, where the calibration names none.
+        at: Now, ISO 8601.
+
+    Raises:
+        UserError: `BEND-010` to `BEND-012`, `BEND-015` where nothing is bent; `SHOP-...`.
+    """
+    made = look(folder, bar, BendWishes(at=at))
+    if not made.standing.finished:
+        raise UserError(
+            Finding(
+                code="BEND-015",
+                severity=Severity.STOP,
+                sentence=f"No bend of {bar} is finished, so there is nothing to log.",
+                todo="Bend it step by step: 'hoopwright bend'.",
+                objects=(bar,),
+            )
+        )
+    return log_stick(shop, made.standing, folder.open().project.name, batch=batch)
 
 
 def take_reading(
@@ -179,7 +209,9 @@ def _add(
             stick = add_record(begun(stick), record)
         else:
             _refuse_key(stick, had, sent.key, sent.same(had))
-    return _bending(folder, stick, wishes, had is not None, findings, progress)
+    made = _bending(folder, stick, wishes, had is not None, findings, progress)
+    told = into_shop(made.standing, folder.open().project.name)
+    return replace(made, findings=(*made.findings, *told))
 
 
 def _refuse_key(stick: Stick, had: Record, key: str, same: bool) -> None:

@@ -111,18 +111,22 @@ def command_keys(made: LearntCommand) -> dict[str, Any]:
     return {key: value for key, value in vars(made).items() if key != "findings"}
 
 
-def calibrate_with_log(file: Path, log: Path, *, batch: str | None = None) -> LearntReport:
+def calibrate_with_log(
+    file: Path, log: Path | None, *, batch: str | None = None, shop: str | None = None
+) -> LearntReport:
     """Learn from the samples of a file and the bends of a log.
 
     Args:
         file: Sample bends, or the JSON that `calibrate` printed for them.
-        log: Logged bends as CSV.
+        log: Logged bends as CSV; None for those of the same die and tube in the shop's log.
+        shop: The shop; the usual one without.
         batch: The batch that is bent now; None for that of the samples.
 
     Raises:
         UserError: `CAL-...` and `LEARN-...`.
     """
-    learnt = learn_from(read_samples_of(file), read_bend_log(log))
+    samples = read_samples_of(file)
+    learnt = learn_from(samples, _logged(samples, log, shop))
     foretold = foretold_in_turn(learnt)
     name = learnt.samples.batch if batch is None else batch
     made = as_calibration(learnt, batch=batch)
@@ -144,13 +148,16 @@ def calibrate_with_log(file: Path, log: Path, *, batch: str | None = None) -> Le
     )
 
 
-def command_with_log(target_deg: float, file: Path, log: Path, *, batch: str | None = None) -> LearntCommand:
-    """The angle to read under load, from samples and every logged bend.
+def command_with_log(
+    target_deg: float, file: Path, log: Path | None, *, batch: str | None = None, shop: str | None = None
+) -> LearntCommand:
+    """The angle to read under load, from samples and every logged bend; see `calibrate_with_log`.
 
     Raises:
         UserError: `CAL-...` and `LEARN-...`.
     """
-    learnt = learn_from(read_samples_of(file), read_bend_log(log))
+    samples = read_samples_of(file)
+    learnt = learn_from(samples, _logged(samples, log, shop))
     made = learnt_command(learnt, target_deg, batch=batch)
     return replace(made, findings=(*learnt.findings, *made.findings, *_which_batch(learnt, batch)))
 
@@ -162,6 +169,35 @@ def learn_from(samples: Samples, bends: Sequence[BendReading]) -> Learnt:
         UserError: `CAL-027` and `LEARN-...`.
     """
     return learn(samples, bends, clr_mm=fit_calibration(samples).clr_mm)
+
+
+def _logged(samples: Samples, log: Path | None, shop: str | None) -> Sequence[BendReading]:
+    """The bends of a file, or those of the samples' die and tube in the shop's log."""
+    if log is not None:
+        return read_bend_log(log)
+    if not samples.die:
+        raise UserError(
+            Finding(
+                code="LEARN-016",
+                severity=Severity.STOP,
+                sentence="The samples name no die, so their bends cannot be found in the shop's log.",
+                todo='Put die = "NAME" into the sample file.',
+            )
+        )
+    from hoopwright.jobs.shops import open_shop
+
+    with open_shop(shop) as kept:
+        bends = kept.bends(die=samples.die, tube=samples.tube)
+    return [
+        BendReading(
+            key=bend.key,
+            time=bend.time.isoformat(),
+            batch=bend.batch,
+            command_deg=bend.command_deg,
+            released_deg=bend.released_deg,
+        )
+        for bend in bends
+    ]
 
 
 def read_samples_of(file: Path) -> Samples:

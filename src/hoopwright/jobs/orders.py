@@ -5,7 +5,7 @@ from pathlib import Path
 
 from hoopwright.bars import Bar, BendTable, bend_table, check_shape, nodes_from_table, read_bends_csv
 from hoopwright.bender import Calibration, Order, Swing, command_angle, read_calibration
-from hoopwright.bender.room.files import EXAMPLE, read_room
+from hoopwright.bender.room.files import EXAMPLE, read_room, room_from_keys
 from hoopwright.bender.room.found import OrderSearch
 from hoopwright.bender.room.handling import PlannedStep
 from hoopwright.bender.room.search import find_order
@@ -17,6 +17,7 @@ from hoopwright.bender.room.ways_out import WayOut, ways_out
 from hoopwright.cage import Member, bar_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.jobs.calibrations import calibration_for, calibrations_at_hand
+from hoopwright.jobs.shop_at_hand import shop_at_hand
 from hoopwright.store import ProjectFolder
 from hoopwright.tubes import TubeSize, section_properties
 
@@ -43,13 +44,13 @@ class OrderReport:
 
 
 def order_of_table(
-    file: Path, room: Path, *, clr_mm: float, od_mm: float, calibration: Path | None = None
+    file: Path, room: str, *, clr_mm: float, od_mm: float, calibration: Path | None = None
 ) -> OrderReport:
     """The orders of a bend table without a project.
 
     Args:
         file: CSV of bends, trims in the end straights.
-        room: Room file.
+        room: Room file, or `shop`; see `room_named`.
         clr_mm: Centreline radius.
         od_mm: Outside diameter.
         calibration: Sample bends or a printed calibration, for the angle under load; the finished angle without.
@@ -57,7 +58,7 @@ def order_of_table(
     Raises:
         UserError: `CSV-...`, `BAR-...`, `CAL-...` and `ROOM-...` for what cannot be.
     """
-    bender = read_room(room)
+    bender = room_named(room)
     tube = TubeSize(od_mm=od_mm, wall_mm=od_mm * _SHOWN_WALL_SHARE)
     bar = Bar(
         name=file.stem, nodes_mm=nodes_from_table(read_bends_csv(file, clr_mm)), clr_mm=clr_mm, tube=tube
@@ -66,13 +67,13 @@ def order_of_table(
     return _with_shape(bar, report_of(task_of(bar, bender, known), bender))
 
 
-def order_of_bar(folder: ProjectFolder, name: str, room: Path) -> OrderReport:
+def order_of_bar(folder: ProjectFolder, name: str, room: str) -> OrderReport:
     """The orders of a project's bar, at its calibrated radius where there is a calibration.
 
     Raises:
         UserError: `STORE-...`, `CAGE-001`, `BAR-...`, `CAL-...` and `ROOM-...` for what cannot be.
     """
-    bender = read_room(room)
+    bender = room_named(room)
     cage = folder.open().project.cage
     member = cage.member(name)
     calibration = calibration_for(calibrations_at_hand(folder, (member,)), member, placeholder=True)
@@ -177,13 +178,35 @@ def _indented(step: PlannedStep, name_set_up: bool) -> list[str]:
     return [f"  {step.step}. {first}", *(f"     {line}" for line in rest)]
 
 
-def room_file(file: Path) -> StandingBender:
-    """The bender in its room.
+def room_named(words: str) -> StandingBender:
+    """The bender in its room: of a file, or of the shop.
+
+    Args:
+        words: Name of a room file; `shop` for the one bender that the shop has described, `shop:NAME` for another.
 
     Raises:
-        UserError: `ROOM-...`.
+        UserError: `ROOM-...`; `ROOM-015` when the shop has no such description.
     """
-    return read_room(file)
+    word, _, name = words.partition(":")
+    if word != "shop":
+        return read_room(Path(words))
+    described = {one.name: one for one in shop_at_hand().benders.values() if one.stand}
+    chosen = described.get(name) if name else next(iter(described.values()), None)
+    if chosen is None or (not name and len(described) > 1):
+        raise UserError(_no_description(name, tuple(described)))
+    return room_from_keys(chosen.stand, f"bender {chosen.name}")
+
+
+def _no_description(name: str, described: tuple[str, ...]) -> Finding:
+    known = ", ".join(described) or "none yet"
+    return Finding(
+        code="ROOM-015",
+        severity=Severity.STOP,
+        sentence=f"The shop does not say how bender '{name}' stands."
+        if name
+        else f"The shop describes {len(described)} benders in their rooms, so none can be taken unnamed.",
+        todo=f"Described are: {known}. Name one, 'shop:NAME', or add it: 'hoopwright bender change NAME --stand FILE'.",
+    )
 
 
 def example_room() -> str:

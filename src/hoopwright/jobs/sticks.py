@@ -3,14 +3,15 @@
 import math
 from dataclasses import dataclass, field, replace
 
-from hoopwright.bender import BarSheet, Feed, Machine, Order, bend_numbers
+from hoopwright.bender import BarSheet, Feed, Order, bend_numbers
 from hoopwright.bender.bend_job import plan_job
 from hoopwright.bender.rescue.records import Bands, Started
 from hoopwright.bender.rescue.refusals import in_words
 from hoopwright.bender.rescue.session import standing
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.jobs.calibrations import calibration_for, kept_calibrations
+from hoopwright.jobs.calibrations import calibration_for, calibrations_at_hand
 from hoopwright.jobs.opened_sheets import open_sheet, sheet_code
+from hoopwright.jobs.shop_at_hand import machine_for, shop_at_hand
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.store.bending import Stick, add_record, last_stick, new_stick, read_stick
 
@@ -137,8 +138,8 @@ def _started(
     folder: ProjectFolder, project: Project, sheet: BarSheet, number: int, wishes: BendWishes
 ) -> Started:
     member = project.cage.member(sheet.bar_id)
-    calibration = calibration_for(kept_calibrations(folder), member, placeholder=False)
-    machine = Machine(name="bender", swings="clockwise", clamp_mm=project.cage.limits.clamp_mm)
+    calibration = calibration_for(calibrations_at_hand(folder, (member,)), member, placeholder=False)
+    machine = machine_for(project, member, shop_at_hand()).machine
     line, reach = calibration.springback, machine.die_reach_deg
     released = reach if line is None else reach * (1.0 - line.per_command_deg) - line.constant_deg
     job, plan = plan_job(

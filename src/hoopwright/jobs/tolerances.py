@@ -19,7 +19,7 @@ from hoopwright.bender.tolerance.sources import USUAL, HandScatter
 from hoopwright.bender.tolerance.tape import TAPE_SD_MM
 from hoopwright.cage import bar_of
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.jobs.calibrations import calibration_for, kept_calibrations
+from hoopwright.jobs.calibrations import calibration_for, calibrations_at_hand
 from hoopwright.jobs.sheets import order_named
 from hoopwright.store import ProjectFolder
 from hoopwright.tubes import TubeSize
@@ -72,7 +72,7 @@ def tolerance_of_member(folder: ProjectFolder, member_id: str, wishes: Tolerance
     """
     project = folder.open().project
     member, bar = project.cage.member(member_id), bar_of(project.cage, member_id)
-    calibration = calibration_for(kept_calibrations(folder), member, placeholder=True)
+    calibration = calibration_for(calibrations_at_hand(folder, (member,)), member, placeholder=True)
     last = project.last_issued(member_id)
     wish = wishes.order or (last.order if last is not None else "auto")
     bar = replace(bar, clr_mm=bend_numbers(calibration).clr_mm)
