@@ -33,6 +33,8 @@ from hoopwright.geometry import best_rigid_motion, wrap_deg
 from hoopwright.tubes import TubeSize
 
 TUBE = TubeSize(od_mm=45.0, wall_mm=2.5)
+EDGE_MM = 80.0
+"""From where the tube meets the die back to the fixed edge at which it is scribed."""
 
 
 @dataclass
@@ -70,12 +72,13 @@ class VirtualBender:
         self.pieces = [Piece(0.0, length, np.zeros(3), np.array([length, 0.0, 0.0]))]
         self.bend_at = {}
         self.last = None
+        self.protractors = []
 
     def move(self, matrix, shift=0.0, pieces=None):
         for piece in self.pieces if pieces is None else pieces:
             piece.p0, piece.p1 = matrix @ piece.p0 + shift, matrix @ piece.p1 + shift
 
-    def follow(self, step):
+    def follow(self, step, slipped=0.0):
         released = step.command_deg - (self.constant + self.per_command * step.command_deg)
         used = self.used_per_deg * released
         a_leads = step.fed_from == "A"
@@ -85,7 +88,33 @@ class VirtualBender:
         low, high = sorted((s_lead, s_tail))
         index = next(i for i, p in enumerate(self.pieces) if p.s0 - 1e-6 <= low and high <= p.s1 + 1e-6)
         self.lay_on_feed_axis(index, a_leads, step)
-        self.bend(index, s_lead, s_tail, a_leads, released, step.bend)
+        for reading in step.readings:
+            self.clamp_protractor(reading, s_lead)
+        # the clamp lets go of the tube: the bend lands nearer to the leading end, the tail is drawn in less
+        shift = -slipped if a_leads else slipped
+        edge = s_lead + EDGE_MM if a_leads else s_lead - EDGE_MM
+        self.bend(index, s_lead + shift, s_tail + shift, a_leads, released, step.bend)
+        self.drawn_mm = abs(self.at_edge(s_tail + shift, a_leads) - edge)
+
+    def clamp_protractor(self, reading, die_s):
+        """Along the leg beyond a finished bend, level at 0: the slope that the sheet foretells."""
+        at = self.bend_at[reading.bend]
+        towards_a = at < die_s
+        near = max(p.s1 for p in self.pieces if p.s1 < at + 1e-6) if towards_a else None
+        leg = next(
+            p
+            for p in (reversed(self.pieces) if towards_a else self.pieces)
+            if (p.s1 == near if towards_a else p.s0 > at - 1e-6)
+        )
+        way = (leg.p0 - leg.p1) if towards_a else (leg.p1 - leg.p0)
+        slope = math.degrees(math.asin(np.clip(way[2] / np.linalg.norm(way), -1.0, 1.0)))
+        self.protractors.append((slope, reading.slope_deg))
+
+    def at_edge(self, s_tail, a_leads):
+        """What stretch of the tube stands at the fixed edge behind the die, from where its pieces are."""
+        tail = next(p for p in self.pieces if math.isclose(p.s0 if a_leads else p.s1, s_tail, abs_tol=1e-6))
+        a, b = tail.p0[0], tail.p1[0]
+        return tail.s0 + (tail.s1 - tail.s0) * (-EDGE_MM - a) / (b - a)
 
     def lay_on_feed_axis(self, index, a_leads, step):
         piece = self.pieces[index]
@@ -295,6 +324,54 @@ def test_ignored_offset_shifts_by_twice_after_turning_end_for_end():
     )
     gaps = [sheet.steps[0].mark_mm - sheet.steps[1].mark_mm for sheet in (with_it, without)]
     assert gaps[1] - gaps[0] == pytest.approx(23.0)
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    bar=bars(),
+    offset=st.floats(-20.0, 60.0),
+    share=st.floats(0.0, 0.5),
+    swings=st.sampled_from(["clockwise", "anticlockwise"]),
+    data=st.data(),
+)
+def test_a_slipped_tube_shows_its_slip(bar, offset, share, swings, data):
+    """Two lines scribed at one edge, before and after: as far apart as the sheet says, less what slipped."""
+    n = bar.bend_count
+    order = data.draw(st.sampled_from([a_to_b(n), b_to_a(n), middle_outward(n)]))
+    cal = calibration(bar.clr_mm, 0.98, offset)
+    machine = Machine(name="m", swings=swings, clamp_mm=0.0)
+    sheet = make_bar_sheet(
+        bar, cal, bar_id="X", title="", machine=machine, order=order, trim_a_mm=90.0, trim_b_mm=90.0
+    )
+    bender = VirtualBender(
+        length=sheet.blank_mm, offset=offset, radius=cal.clr_mm, used_per_deg=cal.used_per_deg_mm,
+        constant=0.777, per_command=0.0301, swings=swings,
+    )  # fmt: skip
+    last = len(sheet.steps)
+    slipped = min(60.0, share * sheet.steps[-1].slip.drawn_mm)
+    for step in sheet.steps:
+        bender.follow(step, slipped if step.step == last else 0.0)
+        short = step.slip.drawn_mm - bender.drawn_mm
+        assert short == pytest.approx(slipped if step.step == last else 0.0, abs=1e-6)
+    shown, foretold = np.array(bender.protractors).reshape(-1, 2).T
+    assert len(shown) == sum(len(step.readings) for step in sheet.steps)
+    assert np.abs(np.sin(np.radians(shown)) - np.sin(np.radians(foretold))).max(initial=0.0) < 1e-6
+    made = bender.nodes(90.0, 90.0)
+    turned, shift = best_rigid_motion(made, bar.nodes)
+    miss = float(np.linalg.norm(made @ turned.T + shift - bar.nodes, axis=1).max())
+    if slipped > 5.0 and sheet.steps[-1].target_deg > 30.0:
+        assert miss > 1.0
+
+
+def test_the_slip_limit_is_more_than_honest_reading_and_less_than_a_spoiled_bar():
+    """Scribing 0.7 mm twice and stopping 0.5° off are no slip; 6 mm, which spoil a foot, always are."""
+    sheet = make_bar_sheet(
+        SIDE_BAR, calibration(137.5, 0.9815, 11.5), bar_id="X", title="",
+        machine=Machine(name="m", swings="clockwise", clamp_mm=0.0),
+    )  # fmt: skip
+    for step in sheet.steps:
+        assert math.hypot(0.7 * math.sqrt(2.0), 0.5 * 137.5 * 0.9815 * math.pi / 180.0) < step.slip.limit_mm
+        assert step.slip.limit_mm < 6.0
 
 
 WIDE = Bands(angle_deg=90.0, turn_deg=360.0, mark_mm=1e4)

@@ -20,6 +20,7 @@ from hoopwright.bender.sheet_stops import (
     refuse_marks_off_the_tube,
 )
 from hoopwright.bender.springback import command_angle, no_line
+from hoopwright.bender.step_checks import leg_readings, slip_check, with_trims
 from hoopwright.findings import Finding, Severity
 
 
@@ -71,7 +72,8 @@ def make_bar_sheet(
     table = bend_table(bar)
     layout = lay_out_blank(table, numbers, trim_a_mm=trim_a_mm, trim_b_mm=trim_b_mm)
     refuse_marks_off_the_tube(bar, layout, feeds)
-    steps, warnings = _steps(table, layout, feeds, calibration, machine)
+    on_tube = with_trims(table, trim_a_mm, trim_b_mm)
+    steps, warnings = _steps(table, on_tube, layout, feeds, calibration, machine)
     return BarSheet(
         bar=bar,
         bar_id=bar_id,
@@ -115,9 +117,15 @@ def make_bar_sheet(
 
 
 def _steps(
-    table: BendTable, layout: BlankLayout, feeds: Order, calibration: Calibration, machine: Machine
+    table: BendTable,
+    on_tube: BendTable,
+    layout: BlankLayout,
+    feeds: Order,
+    calibration: Calibration,
+    machine: Machine,
 ) -> tuple[tuple[BendStep, ...], tuple[Finding, ...]]:
     totals, steps, findings = table.rotations_total_deg, [], []
+    numbers = bend_numbers(calibration)
     if calibration.springback is None and feeds:
         findings.append(replace(no_line(calibration), severity=Severity.WARNING))
     for place, feed in enumerate(feeds, start=1):
@@ -148,6 +156,8 @@ def _steps(
                 leg_clock=None if turn is None or not leads else leg_clock(turn, machine.swings),
                 straight_after_mm=table.straights_mm[feed.bend],
                 turn_from_bend=reference,
+                readings=leg_readings(on_tube, feed, made, machine.swings),
+                slip=slip_check(table.angles_deg[index], numbers, calibration, sd),
             )
         )
     return tuple(steps), tuple(findings)

@@ -10,6 +10,36 @@ TubeEnd = Literal["A", "B"]
 
 
 @dataclass(frozen=True, kw_only=True)
+class LegReading:
+    """A finished bend against which the next one is set.
+
+    Args:
+        bend: Number of the finished bend, from end A.
+        rotation_deg: Turn of the next bend's plane against that of this one, along the tube, clockwise positive
+            seen from the tail looking to the die; in (-180, 180].
+        slope_deg: What a protractor that is level at 0 shows along the straight leg beyond this bend, away
+            from the die, positive when its far end is up; None where that leg has no length.
+    """
+
+    bend: int
+    rotation_deg: float
+    slope_deg: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class SlipCheck:
+    """Two lines scribed at one fixed edge of the bender, before and after the bend.
+
+    Args:
+        drawn_mm: How far they lie apart along the tube when nothing slipped: the tube that the bend uses.
+        limit_mm: From this much short on, the tube slipped.
+    """
+
+    drawn_mm: float
+    limit_mm: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class BendStep:
     """One bend, at its place in the order of bending.
 
@@ -38,6 +68,8 @@ class BendStep:
         straight_after_mm: Straight from this bend to the next one toward end B, or to end B without trim.
         turn_from_bend: The finished bend that the turn counts from: the one made before this, or after
             turning end for end the one nearest to the die; None for the first bend made.
+        readings: What protractors show on bend 1 and on the last bend made, before this bend is pulled.
+        slip: How far the bend draws the tube through, and how much less says that it slipped.
     """
 
     step: int
@@ -56,6 +88,8 @@ class BendStep:
     leg_clock: float | None
     straight_after_mm: float
     turn_from_bend: int | None = None
+    readings: tuple[LegReading, ...] = ()
+    slip: SlipCheck | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,5 +1,6 @@
 """`hoopwright sheets`: issue bar sheets."""
 
+from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -83,7 +84,7 @@ def _sheet_keys(sheet: "BarSheet") -> dict[str, Any]:
         "rotations_deg": list(sheet.table.rotations_deg),
         "rotations_total_deg": list(sheet.table.rotations_total_deg),
         "clr_mm": sheet.table.clr_mm,
-        "steps": [vars(step) for step in sheet.steps],
+        "steps": [asdict(step) for step in sheet.steps],
         "checks": [vars(check) for check in sheet.checks],
         "wrong_turn_miss_mm": sheet.wrong_turn_miss_mm,
         "nodes_mm": [list(node) for node in sheet.bar.nodes_mm],
