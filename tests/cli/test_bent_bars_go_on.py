@@ -131,3 +131,24 @@ def test_the_room_of_the_shop_is_that_of_its_file(shop, car, tmp_path):
     by_file = shop.keys("order", car, "MH", "--room", tmp_path / "room.toml")
     assert by_shop["chosen"] == by_file["chosen"]
     assert shop.stops("order", car, "MH", "--room", "shop:Blue") == ["ROOM-015"]
+
+
+def test_what_was_learnt_is_a_sample_file_that_a_project_takes(shop, car, tmp_path):
+    bend_all(shop, car)
+    learnt = tmp_path / "learnt.toml"
+    ask = ("calibrate", tmp_path / "samples.toml", "--log", "shop", "--batch", "B7")
+    report = shop.keys(*ask, "--write", learnt)
+    kept = shop.keys("calibrate", learnt, "--project", car)
+    assert kept["clr_mm"] == pytest.approx(137.5, abs=0.1)
+    for name in ("constant_deg", "per_command_deg"):
+        assert kept["springback"][name] == pytest.approx(report["springback"][name], abs=1e-6)
+    sheet = shop.keys("sheets", car, "--order", "A to B")["sheets"][0]
+    by_log = shop.keys(
+        "command", "45", "--calibration", tmp_path / "samples.toml", "--batch", "B7", "--log", "shop"
+    )
+    line = kept["springback"]
+    assert (45.0 + line["constant_deg"]) / (1.0 - line["per_command_deg"]) == pytest.approx(
+        by_log["command_deg"], abs=0.1
+    )
+    assert sheet["revision"] == 2
+    assert shop.stops(*ask, "--write", learnt) == ["SHOP-031"]

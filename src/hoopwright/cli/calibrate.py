@@ -29,6 +29,10 @@ def calibrate(
     shop: ShopOption = None,
     log: LogOption = None,
     chart: Annotated[Path | None, typer.Option(help="With --log: draw line, band and errors (PNG).")] = None,
+    write: Annotated[
+        Path | None,
+        typer.Option(help="With --log: write what was learnt as a sample file, for --project or --keep."),
+    ] = None,
     example: Annotated[bool, typer.Option("--example", help="Print a sample-bend file to fill in.")] = False,
     as_json: AsJson = False,
 ) -> None:
@@ -41,13 +45,14 @@ def calibrate(
     if log is not None:
         if project is not None or keep:
             raise typer.BadParameter(
-                "keep the samples without --log, then learn with it", param_hint="--project or --keep"
+                "learn with --log and --write, then keep the file that was written",
+                param_hint="--project or --keep",
             )
-        _learn(file, log, batch or None, chart, shop, as_json)
+        _learn(file, log, batch or None, chart, write, shop, as_json)
         return
-    if chart is not None or (batch and not keep):
+    if chart is not None or write is not None or (batch and not keep):
         raise typer.BadParameter(
-            "--chart goes with --log, and --batch with --log or --keep", param_hint="--log"
+            "--chart and --write go with --log, and --batch with --log or --keep", param_hint="--log"
         )
     from hoopwright.jobs import calibrations
     from hoopwright.store import ProjectFolder
@@ -77,7 +82,13 @@ def _keep(shop: str | None, file: Path, **names: str) -> tuple[dict[str, Any], s
 
 
 def _learn(
-    file: Path, log: str, batch: str | None, chart: Path | None, shop: str | None, as_json: bool
+    file: Path,
+    log: str,
+    batch: str | None,
+    chart: Path | None,
+    write: Path | None,
+    shop: str | None,
+    as_json: bool,
 ) -> None:
     from hoopwright.cli.learnt_text import learnt_text
     from hoopwright.jobs import learning
@@ -90,6 +101,9 @@ def _learn(
 
             draw_chart(report, chart)
             text += f"\nwritten: {chart}"
+        if write is not None:
+            learning.write_learnt(report, write)
+            text += f"\nwritten: {write}; keep it with 'hoopwright calibrate {write} --project DIR' or --keep"
         show(as_json, report.keys, text, report.findings)
 
 

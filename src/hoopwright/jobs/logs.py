@@ -13,8 +13,7 @@ from hoopwright.bender import LoggedBend, record_as_keys
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.shops import open_shop
 from hoopwright.store.shop import Shop, Stored
-from hoopwright.store.shop.troubles import refuse_there
-from hoopwright.store.writing import write_whole
+from hoopwright.store.writing import refuse_there, write_whole
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -115,3 +115,21 @@ else:
 
     def _unlock(handle: int) -> None:
         fcntl.flock(handle, fcntl.LOCK_UN)
+
+
+def refuse_there(path: Path) -> None:
+    """Stop where something would be overwritten.
+
+    Raises:
+        UserError: `SHOP-031`.
+    """
+    if path.exists():
+        raise UserError(
+            Finding(
+                code="SHOP-031",
+                severity=Severity.STOP,
+                sentence=f"{path} is there already; it was not overwritten.",
+                todo="Choose another name.",
+                objects=(str(path),),
+            )
+        )

@@ -18,9 +18,9 @@ from hoopwright.store.shop.engines import raw_sqlite, reading, writing
 from hoopwright.store.shop.opening import whole_file
 from hoopwright.store.shop.shop import Shop
 from hoopwright.store.shop.stored import read_rows, rows_of
-from hoopwright.store.shop.troubles import refuse_there, translated
+from hoopwright.store.shop.troubles import translated
 from hoopwright.store.shop_place import ShopPlace
-from hoopwright.store.writing import make_folder, not_written, sync_folder
+from hoopwright.store.writing import make_folder, not_written, refuse_there, sync_folder
 
 _AT_ONCE = 5000
 

@@ -28,8 +28,8 @@ from hoopwright.store.shop import bends, calibrations, named, tables
 from hoopwright.store.shop.engines import Turn, reading, writing
 from hoopwright.store.shop.shop import Shop
 from hoopwright.store.shop.stored import Stored, differs, read_rows, rows_of
-from hoopwright.store.shop.troubles import refuse_there
 from hoopwright.store.together import all_or_nothing
+from hoopwright.store.writing import refuse_there
 
 HEAD_FILE = "shop.json"
 HEAD_KIND = "hoopwright shop"

@@ -3,7 +3,6 @@
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
-from pathlib import Path
 
 from sqlalchemy.exc import (
     ArgumentError,
@@ -136,21 +135,3 @@ def busy(place: object) -> UserError:
             objects=(str(place),),
         )
     )
-
-
-def refuse_there(path: Path) -> None:
-    """Stop where something would be overwritten.
-
-    Raises:
-        UserError: `SHOP-031`.
-    """
-    if path.exists():
-        raise UserError(
-            Finding(
-                code="SHOP-031",
-                severity=Severity.STOP,
-                sentence=f"{path} is there already; it was not overwritten.",
-                todo="Choose another name.",
-                objects=(str(path),),
-            )
-        )
