@@ -82,6 +82,13 @@ def test_undo_leaves_the_record(hoopwright, project):
     assert [one["bar_id"] for one in file_of(project)["as_bent"]] == ["MH"]
 
 
+def test_a_table_alone_is_kept_too_and_its_findings_are_told(hoopwright, project):
+    ran = hoopwright.run("asbent", project, "MH", *SHOULDERS, "--keep", "--csv", *DAY)
+    assert ran.out.startswith("straight_mm,rotation_deg,angle_deg\n")
+    assert "ASBENT-011" in ran.err
+    assert [one["bar_id"] for one in file_of(project)["as_bent"]] == ["MH"]
+
+
 def test_what_hangs_on_it_is_named(hoopwright, project):
     hoopwright.keys("sheets", project)
     keys = hoopwright.keys(

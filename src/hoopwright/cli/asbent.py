@@ -7,7 +7,7 @@ import typer
 
 from hoopwright.cli import typed
 from hoopwright.cli.asbent_text import bent_keys, bent_text, scanned_keys, scanned_text
-from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
+from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings, tell
 
 if TYPE_CHECKING:
     from hoopwright.findings import Finding
@@ -80,19 +80,20 @@ def asbent(
             if bent
             else _made(folder, bar, tape, also, reading, readings, scan, unit, as_json)
         )
+        told = (*made.findings, *(_kept(folder, made, day) if keep else ()))
+        files = _drawn(folder, made) if picture else []
         if csv:
             from hoopwright.jobs.as_bent import bends_csv
 
             print(bends_csv(made), end="")
+            tell(told)
             return
-        files = _drawn(folder, made) if picture else []
-        told = _kept(folder, made, day) if keep else ()
         line = f"\n{bar} counts as bent from now on" if keep else ""
         show(
             as_json,
             lambda: bent_keys(made) | {"kept": keep, "pictures": files},
             bent_text(made) + "".join(f"\n{file}" for file in files) + line,
-            (*made.findings, *told),
+            told,
         )
 
 
@@ -153,5 +154,6 @@ def _scan_alone(scan: Path | None, unit: str | None, csv: bool, as_json: bool) -
         found = as_bent.scan_of_bar(scan, unit, progress=progress)
     if csv:
         print(as_bent.bends_csv(found), end="")
+        tell(found.findings)
         return
     show(as_json, lambda: scanned_keys(found), scanned_text(found), found.findings)
