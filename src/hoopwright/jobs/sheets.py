@@ -1,5 +1,6 @@
 """Issuing bar sheets: numbers, revisions, and the papers."""
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -20,6 +21,7 @@ from hoopwright.bender import (
     placeholder_calibration,
 )
 from hoopwright.bender.room.standing import StandingBender
+from hoopwright.bender.step_poses import step_poses
 from hoopwright.cage import Cage, Member, bar_of, side_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.jobs.calibrations import calibration_for, calibrations_at_hand
@@ -32,6 +34,7 @@ from hoopwright.papers import (
     A4,
     LETTER,
     CarLines,
+    OperatorEye,
     Page,
     PaperSize,
     bar_pages,
@@ -49,6 +52,8 @@ from hoopwright.store import IssuedSheet, Project, ProjectFolder
 from hoopwright.store.together import all_or_nothing
 from hoopwright.units import LengthUnit
 
+EYE_HEIGHT_MM = 1600.0
+"""Eyes of a person who stands, above the floor; common practice, no source."""
 _WHOLE_CAGE = ("bar-sheets", "overview", "cut-list")
 
 
@@ -359,7 +364,15 @@ def _papers(
     contents: dict[Path, bytes] = {}
     every: list[Page] = []
     for sheet in sheets:
-        pages = bar_pages(sheet, lines, project=project.name, unit=wishes.unit, paper=paper)
+        pages = bar_pages(
+            sheet,
+            lines,
+            project=project.name,
+            unit=wishes.unit,
+            paper=paper,
+            poses=step_poses(sheet),
+            eye=_operator_eye(wishes.room),
+        )
         every += pages
         title = f"{project.name} {sheet.bar_id}"
         contents[folder.papers / f"{sheet.bar_id}.pdf"] = pdf_bytes(pages, title=title, date=sheet.date)
@@ -377,6 +390,18 @@ def _papers(
         made = pdf_bytes(pages, title=f"{project.name} {name}", date=wishes.date)
         contents[folder.papers / f"{name}.pdf"] = made
     return contents
+
+
+def _operator_eye(room: StandingBender | None) -> OperatorEye:
+    """From the room's operator's place to the die; from behind the tail where nobody has said where he stands."""
+    place = next((one for one in room.solids if one.stands == "operator"), None) if room else None
+    if room is None or place is None:
+        return OperatorEye()
+    ahead, left, _ = place.middle_mm
+    down = room.axis_height_mm - EYE_HEIGHT_MM
+    if math.hypot(ahead, left) < 1.0:
+        return OperatorEye()
+    return OperatorEye(looking=(-ahead, -left, down), words=f"seen from the {place.name}, eyes at 1.6 m")
 
 
 def _names(folder: ProjectFolder, files: Iterable[Path]) -> tuple[str, ...]:

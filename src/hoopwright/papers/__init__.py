@@ -2,6 +2,7 @@
 
 from hoopwright.papers.bar_page import bar_pages
 from hoopwright.papers.bar_text import bar_text
+from hoopwright.papers.bend_pose import OperatorEye
 from hoopwright.papers.car_lines import CarBar, CarLines
 from hoopwright.papers.cut_list import CutPiece, SizeTotal, cut_list_pages, cut_pieces, size_totals
 from hoopwright.papers.drawing import A4, LETTER, Page, PaperSize
@@ -17,6 +18,7 @@ __all__ = [
     "CarBar",
     "CarLines",
     "CutPiece",
+    "OperatorEye",
     "Page",
     "PaperSize",
     "SizeTotal",

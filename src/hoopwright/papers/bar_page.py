@@ -1,6 +1,9 @@
 """The sheet of one bar: what the person at the bender reads."""
 
+from collections.abc import Sequence
+
 from hoopwright.bender.sheet import BarSheet
+from hoopwright.bender.step_poses import StepPose
 from hoopwright.papers.bar_blocks import (
     FOOT_MM,
     HEADER_MM,
@@ -25,6 +28,8 @@ from hoopwright.papers.bar_plan import (
     shares,
     tape_mm,
 )
+from hoopwright.papers.bend_cards import bend_cards, card_groups
+from hoopwright.papers.bend_pose import OperatorEye
 from hoopwright.papers.bend_rows import bend_rows, table_height_mm
 from hoopwright.papers.car_lines import CarLines
 from hoopwright.papers.check_rows import checks_block
@@ -40,9 +45,16 @@ _STACKED_ABOVE_MM = 140.0
 
 
 def bar_pages(
-    sheet: BarSheet, car: CarLines, *, project: str, unit: LengthUnit = "mm", paper: PaperSize = A4
+    sheet: BarSheet,
+    car: CarLines,
+    *,
+    project: str,
+    unit: LengthUnit = "mm",
+    paper: PaperSize = A4,
+    poses: Sequence[StepPose] = (),
+    eye: OperatorEye | None = None,
 ) -> tuple[Page, ...]:
-    """The sheet of one bar: one page, and more only for what does not fit on it.
+    """The sheet of one bar: one page and more only for what does not fit on it; then a card for each bend.
 
     Args:
         sheet: What the sheet says.
@@ -50,17 +62,41 @@ def bar_pages(
         project: Name of the project, for the foot and the square code.
         unit: Unit of the large figures; the other stands small beside what is critical.
         paper: A4 or letter.
+        poses: How the tube lies at each bend; no cards without.
+        eye: Where the operator looks from; from behind the tail without.
     """
     content = content_box(paper)
-    planned = shares(sheet, content)
-    return tuple(
-        Page(
-            width_mm=paper.width_mm,
-            height_mm=paper.height_mm,
-            items=_page(sheet, car, share, content, unit, project, f"page {number} of {len(planned)}"),
-        )
+    planned, cards = shares(sheet, content), card_groups(poses)
+    count = len(planned) + len(cards)
+    made = [
+        _page(sheet, car, share, content, unit, project, f"page {number} of {count}")
         for number, share in enumerate(planned, start=1)
-    )
+    ]
+    made += [
+        _card_page(sheet, group, eye or OperatorEye(), content, unit, project, f"page {number} of {count}")
+        for number, group in enumerate(cards, start=len(planned) + 1)
+    ]
+    return tuple(Page(width_mm=paper.width_mm, height_mm=paper.height_mm, items=items) for items in made)
+
+
+def _card_page(
+    sheet: BarSheet,
+    poses: Sequence[StepPose],
+    eye: OperatorEye,
+    content: Box,
+    unit: LengthUnit,
+    project: str,
+    page_words: str,
+) -> Items:
+    """The bar's name, the cards, the foot."""
+    column = _Column(content)
+    items: list[Item] = list(header(sheet, column.take(HEADER_MM), unit))
+    used = HEADER_MM + GAP_MM + FOOT_MM + GAP_MM
+    if not sheet.calibrated:
+        items.extend(stamp(column.take(STAMP_MM), NOT_CALIBRATED))
+        used += STAMP_MM + GAP_MM
+    items.extend(bend_cards(poses, eye, column.take(content.height_mm - used), unit))
+    return (*items, *_bottom(sheet, content, project, page_words))
 
 
 class _Column:
@@ -105,6 +141,11 @@ def _page(
         items.extend(bend_rows(share.steps, column.take(table_height_mm(share.steps, row)), row, unit))
         items.extend(_miss(sheet, column, unit))
     items.extend(_ends(sheet, share, column.take(ends_mm(share, content.width_mm)), unit))
+    return (*items, *_bottom(sheet, content, project, page_words))
+
+
+def _bottom(sheet: BarSheet, content: Box, project: str, page_words: str) -> Items:
+    """The foot, and the upright bar of 100 mm beside the page."""
     bottom = Box(
         left_mm=content.left_mm,
         top_mm=content.bottom_mm - FOOT_MM,
@@ -112,7 +153,7 @@ def _page(
         height_mm=FOOT_MM,
     )
     upright = check_bar((LEFT_EDGE_MM - 5.6, content.top_mm + HEADER_MM + 4.0), way="down")
-    return (*items, *foot(sheet, bottom, project, page_words), *upright)
+    return (*foot(sheet, bottom, project, page_words), *upright)
 
 
 def _pictures(sheet: BarSheet, car: CarLines, box: Box) -> Items:

@@ -2,6 +2,7 @@
 
 from hoopwright.bender.sheet import BarSheet, BendStep
 from hoopwright.findings import as_text
+from hoopwright.papers.step_words import leg_words, slip_words
 from hoopwright.papers.words import (
     CAUTIONS,
     NOT_CALIBRATED,
@@ -60,6 +61,7 @@ def _step(step: BendStep, unit: LengthUnit) -> list[str]:
         f"   * turn the tube: {_turn(step)}",
         f"   * bend to {command_words(step)} under load{_spread(step)}, {angle(step.target_deg, 2)} released",
     ]
+    lines += [f"     {reading}" for reading in leg_words(step)]
     if step.leg_clock is not None:
         lines.append(f"     last leg points to {clock_words(step.leg_clock)} seen from the tail")
     if step.bend > 1:
@@ -68,6 +70,8 @@ def _step(step: BendStep, unit: LengthUnit) -> list[str]:
             f"     rotation {signed_angle(step.rotation_step_deg)} from the bend before, {total} from 1"
         )
     lines.append(f"     straight after {both(step.straight_after_mm, unit)}")
+    number, *how = slip_words(step, unit) or ("",)
+    lines += [f"   {number}", *(f"     {words}" for words in how)] if number else []
     return lines
 
 

@@ -1,0 +1,111 @@
+"""What a card and the text of a sheet say of one bend beyond the table's figures."""
+
+from dataclasses import dataclass
+
+from hoopwright.bender.sheet import BendStep, LegReading
+from hoopwright.bender.step_poses import StepPose
+from hoopwright.papers.words import (
+    angle,
+    clock_words,
+    command_words,
+    figure,
+    measure,
+    other_unit,
+    turn_word,
+    turns,
+)
+from hoopwright.units import LengthUnit
+
+BAND_95 = 1.96
+"""Standard deviations to either side that hold 95 of 100; source: normal distribution."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class StepLine:
+    """One line of a card, `big` for what is set or read."""
+
+    words: str
+    big: bool = False
+
+
+def step_lines(pose: StepPose, unit: LengthUnit) -> tuple[StepLine, ...]:
+    """The card of one bend, in the order in which it is worked."""
+    step = pose.step
+    mark = f"* mark {figure(step.mark_mm, unit)} from A ({measure(step.mark_mm, other_unit(unit))}) at the die face"
+    lines = [StepLine(words=mark), StepLine(words=turn_line(step), big=True)]
+    lines += [StepLine(words=words) for words in reading_words(step)]
+    lines += [
+        StepLine(words=command_line(step), big=True),
+        StepLine(words=f"{angle(step.target_deg, 2)} released; end {step.fed_from} swings {pose.swings} from above"),
+    ]
+    if step.slip is not None:
+        number, *how = slip_words(step, unit)
+        lines += [StepLine(words=number, big=True), *(StepLine(words=words) for words in how)]
+    return tuple(lines)
+
+
+def turn_line(step: BendStep) -> str:
+    """How far to turn the tube, and from where."""
+    if step.turn_tube_deg is None:
+        return "* first bend: protractor to zero"
+    if not turns(step.turn_tube_deg):
+        return f"* no turn from bend {step.turn_from_bend}"
+    way = turn_word(step.turn_tube_deg)
+    return f"* turn {angle(abs(step.turn_tube_deg))} {way} from bend {step.turn_from_bend}"
+
+
+def reading_words(step: BendStep) -> list[str]:
+    """Both protractors, on bend 1 (or the first bend made) and on the last bend made, and the leg's clock."""
+    lines = leg_words(step)
+    if step.leg_clock is not None:
+        lines.append(f"the last leg points to {clock_words(step.leg_clock)} seen from the tail")
+    return lines
+
+
+def leg_words(step: BendStep) -> list[str]:
+    """What each protractor shows and which bend it counts from."""
+    return [_reading(step, reading) for reading in step.readings]
+
+
+def _reading(step: BendStep, reading: LegReading) -> str:
+    turned = (
+        f"{angle(abs(reading.rotation_deg))} {turn_word(reading.rotation_deg)}"
+        if turns(reading.rotation_deg)
+        else "no turn"
+    )
+    last = reading is step.readings[-1]
+    only = " and last made" if len(step.readings) == 1 and reading.bend == 1 else ""
+    name = f"bend {reading.bend}" + (only or (" (last made)" if last else " (first made)" if reading.bend != 1 else ""))
+    if reading.slope_deg is None:
+        return f"from {name}: {turned}; no leg to clamp a protractor on"
+    return f"from {name}: {turned}; protractor along its leg {slope_words(reading.slope_deg)}"
+
+
+def slope_words(slope_deg: float) -> str:
+    """`level`, or how far the far end is up or down."""
+    shown = round(abs(slope_deg), 1)
+    return "level" if shown == 0.0 else f"{angle(shown)} {'up' if slope_deg > 0.0 else 'down'}"
+
+
+def command_line(step: BendStep) -> str:
+    """What the gauge reads under load, with its 95 % band, and what is left after release."""
+    if step.command_deg is None:
+        return f"* bend to ? (no springback yet), {angle(step.target_deg, 2)} released"
+    band = ""
+    if step.command_sd_deg is not None:
+        low, high = (step.command_deg + way * BAND_95 * step.command_sd_deg for way in (-1.0, 1.0))
+        band = f" (95 %: {angle(low)} to {angle(high)})"
+    return f"* pull to {command_words(step)}{band}"
+
+
+def slip_words(step: BendStep, unit: LengthUnit) -> tuple[str, ...]:
+    """The number that shows whether the tube slipped, how it is read and what a short one says."""
+    if step.slip is None:
+        return ()
+    drawn, limit = step.slip.drawn_mm, measure(step.slip.limit_mm, unit)
+    return (
+        f"* slip check {measure(drawn, unit)} ({measure(drawn, other_unit(unit))})",
+        "scribe the tube at one fixed edge of the bender behind the die, before the pull and again before release; "
+        f"between the lines {limit} or more short: it slipped, and the bend sits that much nearer to "
+        f"end {step.fed_from}",
+    )
