@@ -21,7 +21,8 @@ import numpy as np
 from benchmarks.timing import best_of, line
 from hoopwright.bars import centreline
 from hoopwright.fitting.bar_task import BarTask, FitEnd
-from hoopwright.fitting.tradeoff import Offer, fit_bar
+from hoopwright.fitting.offers import Offer
+from hoopwright.fitting.tradeoff import fit_bar
 from hoopwright.fitting.warm import refit_bar
 from hoopwright.geometry import Transform
 from hoopwright.shell.prepared import prepare_scan

@@ -8,8 +8,9 @@ from hoopwright.bars import Bar
 from hoopwright.findings import UserError
 from hoopwright.fitting.bar_task import BarTask, FitEnd
 from hoopwright.fitting.binding import what_binds
+from hoopwright.fitting.ground import survey
 from hoopwright.fitting.not_scanned import not_scanned
-from hoopwright.fitting.tradeoff import fit_bar, survey
+from hoopwright.fitting.tradeoff import fit_bar
 from hoopwright.tubes import TubeSize
 
 TUBE = TubeSize(od_mm=45.0, wall_mm=2.5)

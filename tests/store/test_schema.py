@@ -13,8 +13,10 @@ from hoopwright.bars import BendTable
 from hoopwright.bender.as_bent import BendReading, TapeEntry
 from hoopwright.cage import Driver, FitNote, Hole, add_hole, bars_of, replace_member, set_driver
 from hoopwright.findings import UserError
+from hoopwright.store.file_keys import SCHEMA_VERSION
 from hoopwright.store.project import AsBentRecord, Project
-from hoopwright.store.schema import SCHEMA_VERSION, from_json, to_json, upgraded
+from hoopwright.store.schema import from_json, to_json
+from hoopwright.store.upgrades import upgraded
 
 V1, V2, V3 = ((Path(__file__).parent / "data" / f"cage-v{number}.json").read_bytes() for number in (1, 2, 3))
 

@@ -74,7 +74,8 @@ def fit(
     Without --bends nothing is changed: the table shows where one more bend stops paying.
     """
     from hoopwright.cage import Role
-    from hoopwright.jobs.fits import FitWishes, fit_member
+    from hoopwright.jobs.fit_tasks import FitWishes
+    from hoopwright.jobs.fits import fit_member
     from hoopwright.store import ProjectFolder
 
     if at_pillar and (lean is not None or plane_through is not None):

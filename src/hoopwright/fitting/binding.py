@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 from hoopwright.bars import Bar, bend_table
 from hoopwright.findings import Finding
 from hoopwright.fitting.bar_task import BarTask
-from hoopwright.fitting.tradeoff import Offer, fit_bar
+from hoopwright.fitting.offers import Offer
+from hoopwright.fitting.tradeoff import fit_bar
 from hoopwright.fitting.warm import refit_bar
 from hoopwright.shell.shell import Shell
 

@@ -8,7 +8,7 @@ from scipy.signal import find_peaks
 from hoopwright.bars import Node, as_node, bend_table, centreline
 from hoopwright.fitting.bar_task import BarTask
 from hoopwright.fitting.measuring import widest_near
-from hoopwright.fitting.tradeoff import Offer
+from hoopwright.fitting.offers import Offer
 from hoopwright.shell.shell import Shell
 
 WORTH_SAYING_MM = 8.0

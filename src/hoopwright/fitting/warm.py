@@ -4,8 +4,9 @@ import numpy as np
 
 from hoopwright.bars import Bar
 from hoopwright.fitting.bar_task import BarTask, freedom_of
+from hoopwright.fitting.offers import TradeOff, finished, judge_offer
 from hoopwright.fitting.polish import polish
-from hoopwright.fitting.tradeoff import TradeOff, check_task, finished, judge_offer
+from hoopwright.fitting.tradeoff import check_task
 from hoopwright.shell.shell import Shell
 
 _REACH_MM = 200.0

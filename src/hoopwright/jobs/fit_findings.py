@@ -8,9 +8,9 @@ from hoopwright.findings import Finding, stopping
 from hoopwright.fitting.binding import what_binds
 from hoopwright.fitting.measuring import measure_bar
 from hoopwright.fitting.not_scanned import not_scanned
+from hoopwright.fitting.offers import Offer, TradeOff
 from hoopwright.fitting.placing import HELD_WITHIN_MM
 from hoopwright.fitting.side_regions import compare_regions
-from hoopwright.fitting.tradeoff import Offer, TradeOff
 from hoopwright.shell.shell import Shell
 
 _NEAR_MM = 60.0

@@ -2,95 +2,27 @@
 
 from dataclasses import dataclass, replace
 
-from hoopwright.bars import Bar, Node
 from hoopwright.cage import (
-    Cage,
-    End,
     FitNote,
     Member,
-    Role,
     add_member,
-    bar_of,
     drawn_bar,
-    padded_bodies,
     replace_member,
 )
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.fitting.bar_task import BarTask
-from hoopwright.fitting.ends import end_at, is_symmetric, lean_of_deg, plane_through
 from hoopwright.fitting.holes import shell_to_fit
-from hoopwright.fitting.hoop import HoopPlane, hoop_start
-from hoopwright.fitting.measuring import measure_bar
-from hoopwright.fitting.pillar_plane import PillarPlane, find_pillar_plane, told_plane
+from hoopwright.fitting.offers import Offer, TradeOff
+from hoopwright.fitting.pillar_plane import find_pillar_plane, told_plane
 from hoopwright.fitting.reasons import Reason, why_off
-from hoopwright.fitting.tradeoff import Offer, TradeOff, fit_bar
+from hoopwright.fitting.tradeoff import fit_bar
 from hoopwright.fitting.warm import refit_bar
-from hoopwright.geometry import Arc
 from hoopwright.jobs.fit_findings import TwinGap, fit_findings, shown_offer, twin_gap
+from hoopwright.jobs.fit_pictures import draw_fit
+from hoopwright.jobs.fit_tasks import FitWishes, at_pillar, member_to_fit, task_to_fit
 from hoopwright.jobs.going_along import holes_along, taken_along
 from hoopwright.jobs.shells import open_whole_shell
-from hoopwright.jobs.shop_at_hand import clamp_for, shop_for_clamps
-from hoopwright.papers import png_bytes
-from hoopwright.papers.gap_chart import gap_chart
-from hoopwright.papers.trade_chart import TradeRow, trade_chart
 from hoopwright.progress import Progress, silent
-from hoopwright.shell.shell import Shell
 from hoopwright.store import ProjectFolder
-from hoopwright.store.writing import make_folder, write_whole
-from hoopwright.tubes import TubeSize
-
-_PLANAR = (Role.MAIN_HOOP, Role.FRONT_HOOP)
-
-
-@dataclass(frozen=True, kw_only=True)
-class FitWishes:
-    """What a person asks of a bar; what is None is taken from the bar that there is, or the project.
-
-    Args:
-        a_mm: Place of end A.
-        b_mm: Place of end B; the mirror of A for a symmetric bar.
-        end_a: What end A lands on.
-        end_b: What end B lands on.
-        role: What the bar is.
-        tube: Its tube.
-        die: Its die.
-        clr_mm: Radius that it is drawn with.
-        gap_mm: Gap to keep.
-        clamp_mm: Straight that the clamp needs.
-        via_mm: Places that it should pass near.
-        lean_deg: Keep all bends in a plane square to the car's side, leaning rearward by this.
-        at_pillar: Take the plane from the B-pillars as scanned.
-        through_mm: Keep all bends in the plane through both ends and this place.
-        symmetric: Whether it is its own mirror image.
-        slide_a_mm: How far end A may slide both ways: along the bar it lands on, else across the car.
-        slide_b_mm: The same for end B.
-        least_bend_deg: Smallest bend worth making.
-        greatest_bend_deg: Greatest bend of the die.
-        may_reverse: Whether a bend may turn against the one before.
-        seed: Of the search.
-    """
-
-    a_mm: Node | None = None
-    b_mm: Node | None = None
-    end_a: End | None = None
-    end_b: End | None = None
-    role: Role | None = None
-    tube: TubeSize | None = None
-    die: str | None = None
-    clr_mm: float | None = None
-    gap_mm: float | None = None
-    clamp_mm: float | None = None
-    via_mm: tuple[Node, ...] = ()
-    lean_deg: float | None = None
-    at_pillar: bool = False
-    through_mm: Node | None = None
-    symmetric: bool | None = None
-    slide_a_mm: float = 0.0
-    slide_b_mm: float = 0.0
-    least_bend_deg: float = 3.0
-    greatest_bend_deg: float = 120.0
-    may_reverse: bool = False
-    seed: int = 1
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -144,12 +76,12 @@ def fit_member(
     """
     opened = folder.open()
     cage = opened.project.cage
-    member = _member(cage, bar_id, wishes)
+    member = member_to_fit(cage, bar_id, wishes)
     shell = shell_to_fit(open_whole_shell(folder, opened.project, progress=progress), cage, bar_id)
     pillar = find_pillar_plane(shell) if wishes.at_pillar else None
     if pillar is not None:
-        member, wishes = _at_pillar(pillar, member, wishes)
-    task = _task(shell, cage, member, wishes)
+        member, wishes = at_pillar(pillar, member, wishes)
+    task = task_to_fit(shell, cage, member, wishes)
     if warm:
         found = refit_bar(shell, task, task.bar(drawn_bar(member).nodes), seed=wishes.seed)
         take = found.offers[0].bends if found.offers else None
@@ -179,165 +111,8 @@ def fit_member(
         taken=chosen,
         findings=tuple(findings),
         twin=twin,
-        pictures=_draw(folder, shell, found, chosen) if draw else (),
+        pictures=draw_fit(folder, shell, found, chosen) if draw else (),
     )
-
-
-def _draw(folder: ProjectFolder, shell: Shell, found: TradeOff, chosen: Offer | None) -> tuple[str, ...]:
-    name, gap_mm = found.task.name, found.task.gap_mm
-    rows = [
-        TradeRow(
-            bends=offer.bends,
-            mean_mm=offer.mean_gap_mm,
-            p90_mm=offer.p90_gap_mm,
-            largest_mm=offer.largest_gap_mm,
-            length_mm=offer.length_mm,
-            chosen=offer is chosen,
-        )
-        for offer in found.offers
-    ]
-    pages = {f"{name}-trade-off": trade_chart(rows, title=f"{name}: what one more bend buys", gap_mm=gap_mm)}
-    shown = chosen or min(found.offers, key=lambda offer: offer.mean_gap_mm, default=None)
-    if shown is not None:
-        landing_a_mm, landing_b_mm = found.task.landings_mm
-        gaps = measure_bar(shell, shown.bar, landing_a_mm=landing_a_mm, landing_b_mm=landing_b_mm)
-        title = f"{name} with {shown.bends} bends: gap to the shell"
-        path = gaps.tube.path
-        bends = [
-            (float(start), float(start) + piece.length_mm)
-            for start, piece in zip(path.starts_mm[:-1], path.pieces, strict=True)
-            if isinstance(piece, Arc)
-        ]
-        pages[f"{name}-gap"] = gap_chart(gaps, target_mm=gap_mm, bends=bends, title=title)
-    make_folder(folder.papers)
-    for file, page in pages.items():
-        write_whole(folder.papers / f"{file}.png", png_bytes(page, dots_per_inch=130.0))
-    return tuple(f"papers/{file}.png" for file in pages)
-
-
-def _member(cage: Cage, bar_id: str, wishes: FitWishes) -> Member:
-    """The bar as it is or as it is asked for, with the wishes laid over it."""
-    if bar_id in cage:
-        member = cage.member(bar_id)
-        if member.mirror_of is not None:
-            raise UserError(
-                Finding(
-                    code="FIT-035",
-                    severity=Severity.STOP,
-                    sentence=f"Bar '{bar_id}' is the mirror of '{member.mirror_of}' and has no nodes of its own.",
-                    todo=f"Fit '{member.mirror_of}', or free '{bar_id}' from the mirror first.",
-                    objects=(bar_id,),
-                )
-            )
-    elif wishes.a_mm is None or (wishes.b_mm is None and not wishes.symmetric) or wishes.role is None:
-        raise UserError(
-            Finding(
-                code="FIT-036",
-                severity=Severity.STOP,
-                sentence=f"There is no bar '{bar_id}' yet: a new one needs its role and both ends.",
-                todo="Give --role, --from and --to; for a symmetric bar --from and --symmetric.",
-                objects=(bar_id,),
-            )
-        )
-    else:
-        a = wishes.a_mm
-        b = wishes.b_mm or (a[0], -a[1], a[2])
-        member = Member(
-            member_id=bar_id,
-            role=wishes.role,
-            nodes_mm=(a, b),
-            tube=TubeSize(od_mm=45.0, wall_mm=2.5),
-            die="45",
-            clr_mm=137.5,
-        )
-    return replace(
-        member,
-        role=wishes.role or member.role,
-        tube=wishes.tube or member.tube,
-        die=wishes.die or member.die,
-        clr_mm=member.clr_mm if wishes.clr_mm is None else wishes.clr_mm,
-        end_a=wishes.end_a or member.end_a,
-        end_b=wishes.end_b or member.end_b,
-    )
-
-
-def _at_pillar(pillar: PillarPlane, member: Member, wishes: FitWishes) -> tuple[Member, FitWishes]:
-    """The bar and the wishes with all places brought along the car into the pillars' plane."""
-
-    def moved(place: Node) -> Node:
-        return pillar.forward_at_mm(place[2]), place[1], place[2]
-
-    return replace(member, nodes_mm=tuple(map(moved, member.nodes_mm))), replace(
-        wishes,
-        a_mm=None if wishes.a_mm is None else moved(wishes.a_mm),
-        b_mm=None if wishes.b_mm is None else moved(wishes.b_mm),
-        via_mm=tuple(map(moved, wishes.via_mm)),
-        lean_deg=pillar.lean_deg,
-    )
-
-
-def _task(shell: Shell, cage: Cage, member: Member, wishes: FitWishes) -> BarTask:
-    drawn = drawn_bar(member)
-    symmetric = is_symmetric(drawn) if wishes.symmetric is None else wishes.symmetric
-    a = wishes.a_mm or member.nodes_mm[0]
-    b = wishes.b_mm or ((a[0], -a[1], a[2]) if symmetric else member.nodes_mm[-1])
-    end_a, end_b = (
-        end_at(place, end.landing_mm, slide, None if end.on is None else bar_of(cage, end.on))
-        for place, end, slide in (
-            (a, member.end_a, wishes.slide_a_mm),
-            (b, member.end_b, wishes.slide_a_mm if symmetric else wishes.slide_b_mm),
-        )
-    )
-    lean_deg = _lean_deg(member, drawn, wishes)
-    upright = None if lean_deg is None else HoopPlane(foot_mm=end_a.place_mm, lean_deg=lean_deg)
-    plane = None if upright is None else (upright.foot_mm, upright.normal)
-    if wishes.through_mm is not None:
-        plane = plane_through(end_a.place_mm, end_b.place_mm, wishes.through_mm)
-    gap_mm = cage.limits.gap_mm if wishes.gap_mm is None else wishes.gap_mm
-    room_mm = gap_mm + member.tube.od_mm / 2.0
-    return BarTask(
-        name=member.member_id,
-        tube=member.tube,
-        clr_mm=member.clr_mm,
-        end_a=end_a,
-        end_b=end_b,
-        gap_mm=gap_mm,
-        clamp_mm=_clamp_mm(cage, member, wishes),
-        least_bend_deg=wishes.least_bend_deg,
-        greatest_bend_deg=wishes.greatest_bend_deg,
-        may_reverse=wishes.may_reverse,
-        rough_mm=wishes.via_mm or _way(shell, drawn, member, upright, room_mm),
-        plane=plane,
-        symmetric=symmetric,
-        keep_clear=padded_bodies(cage.drivers),
-    )
-
-
-def _clamp_mm(cage: Cage, member: Member, wishes: FitWishes) -> float:
-    if wishes.clamp_mm is not None:
-        return wishes.clamp_mm
-    return clamp_for(cage.limits, member, shop_for_clamps(cage.limits))
-
-
-def _lean_deg(member: Member, drawn: Bar, wishes: FitWishes) -> float | None:
-    """Lean of the plane that the bar keeps to, or None for a bar that goes any way."""
-    if wishes.lean_deg is not None or member.role not in _PLANAR:
-        return wishes.lean_deg
-    return lean_of_deg(drawn) if drawn.bend_count else 0.0
-
-
-def _way(
-    shell: Shell, drawn: Bar, member: Member, upright: HoopPlane | None, room_mm: float
-) -> tuple[Node, ...]:
-    """Places to pass near: the bar's own nodes, or up and over for a hoop; none to look for a way."""
-    if drawn.bend_count:
-        return drawn.nodes_mm[1:-1]
-    if upright is None or member.role not in _PLANAR:
-        return ()
-    start = hoop_start(
-        shell, upright, tube=member.tube, clr_mm=member.clr_mm, room_mm=room_mm, name=member.member_id
-    )
-    return start.nodes_mm[1:-1]
 
 
 def _not_found(bar_id: str, take: int) -> UserError:

@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from hoopwright.bender.step_poses import StepPose
 from hoopwright.geometry import Points, unit_vector
-from hoopwright.papers.drawing import Box, Circle, Item, Items, Point, Polygon, Polyline, Text, line
+from hoopwright.papers.drawing import Box, Circle, Item, Items, Point, Polygon, Polyline, Text
 from hoopwright.papers.lettering import height_to_fit
 from hoopwright.papers.symbols import numbered_ring
 

@@ -36,7 +36,9 @@ def step_lines(pose: StepPose, unit: LengthUnit) -> tuple[StepLine, ...]:
     lines += [StepLine(words=words) for words in reading_words(step)]
     lines += [
         StepLine(words=command_line(step), big=True),
-        StepLine(words=f"{angle(step.target_deg, 2)} released; end {step.fed_from} swings {pose.swings} from above"),
+        StepLine(
+            words=f"{angle(step.target_deg, 2)} released; end {step.fed_from} swings {pose.swings} from above"
+        ),
     ]
     if step.slip is not None:
         number, *how = slip_words(step, unit)
@@ -75,7 +77,9 @@ def _reading(step: BendStep, reading: LegReading) -> str:
     )
     last = reading is step.readings[-1]
     only = " and last made" if len(step.readings) == 1 and reading.bend == 1 else ""
-    name = f"bend {reading.bend}" + (only or (" (last made)" if last else " (first made)" if reading.bend != 1 else ""))
+    name = f"bend {reading.bend}" + (
+        only or (" (last made)" if last else " (first made)" if reading.bend != 1 else "")
+    )
     if reading.slope_deg is None:
         return f"from {name}: {turned}; no leg to clamp a protractor on"
     return f"from {name}: {turned}; protractor along its leg {slope_words(reading.slope_deg)}"

@@ -2,10 +2,10 @@
 
 import json
 from types import MappingProxyType
-from typing import Annotated, Any, Literal
+from typing import Any
 
 import numpy as np
-from pydantic import Field, ValidationError
+from pydantic import ValidationError
 
 from hoopwright.cage import (
     Cage,
@@ -15,135 +15,23 @@ from hoopwright.cage import (
     Hole,
     Limits,
     Member,
-    Role,
     check_driver,
     check_hole,
 )
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Transform
 from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance, TapePlace
-from hoopwright.store.bent_records import BentKeys, bent_keys, bent_record
-from hoopwright.store.file_kinds import BarId, FileName, Number, Place
-from hoopwright.store.file_kinds import FileModel as _Model
-from hoopwright.store.project import AlignedBy, IssuedSheet, Project, ScanRecord
+from hoopwright.store.bent_records import bent_keys, bent_record
+from hoopwright.store.file_keys import (
+    SCHEMA_VERSION,
+    FileKeys,
+    MemberKeys,
+    ScanKeys,
+    TapeKeys,
+)
+from hoopwright.store.project import IssuedSheet, Project, ScanRecord
+from hoopwright.store.upgrades import upgraded
 from hoopwright.tubes import TubeSize
-
-SCHEMA_VERSION = 4
-
-
-class _End(_Model):
-    kind: Literal["shell", "bar", "free"]
-    on: str | None = None
-    trim_mm: Number = 0.0
-    landing_mm: Number = 0.0
-
-
-class _FitNote(_Model):
-    seed: int
-    gap_mm: Number
-    bends: int
-
-
-class _Driver(_Model):
-    name: str
-    helmet_mm: Place | None = None
-    helmet_radius_mm: Number | None = None
-    eye_mm: Place | None = None
-    shoulder_mm: Place | None = None
-    guide_mm: Place | None = None
-    hip_mm: Place | None = None
-    knee_mm: Place | None = None
-    shin_mm: Place | None = None
-    wheel_mm: Place | None = None
-    wheel_radius_mm: Number | None = None
-    wheel_tilt_deg: Number | None = None
-    padding_mm: Number = 0.0
-
-
-class _Hole(_Model):
-    bar_id: BarId
-    place_mm: Place
-    diameter_mm: Number
-    deep_mm: Number
-
-
-class _Member(_Model):
-    member_id: BarId
-    role: Role
-    nodes_mm: tuple[Place, ...]
-    mirror_of: str | None
-    od_mm: Number
-    wall_mm: Number
-    die: str
-    clr_mm: Number
-    end_a: _End
-    end_b: _End
-    fit: _FitNote | None = None
-
-
-class _Landmark(_Model):
-    name: str
-    scan_mm: Place
-    forward_mm: Number | None = None
-    left_mm: Number | None = None
-    up_mm: Number | None = None
-    twin: str | None = None
-
-
-class _Scan(_Model):
-    file: FileName
-    source_name: str
-    sha256: str
-    unit: Literal["mm", "cm", "m", "in", "ft"]
-    rotation: tuple[Place, Place, Place]
-    shift_mm: Place
-    aligned_by: AlignedBy
-    landmarks: tuple[_Landmark, ...] = ()
-    residual_mm: Number = 0.0
-
-
-class _TapePlace(_Model):
-    place_mm: Place
-    on_metal: bool
-
-
-class _Tape(_Model):
-    name: str
-    tape_mm: Number
-    from_place: _TapePlace
-    to_place: _TapePlace
-
-
-class _NamedPlace(_Model):
-    name: str
-    place_mm: Place
-
-
-class _Issued(_Model):
-    bar_id: BarId
-    revision: int
-    identity: str
-    date: str
-    order: str = "auto"
-    swings: Literal["clockwise", "anticlockwise"] = "clockwise"
-
-
-class _File(_Model):
-    version: Annotated[int, Field(ge=4, le=4, strict=True)]
-    step: Annotated[int, Field(ge=1, le=999_999, strict=True)]
-    name: str
-    gap_mm: Number
-    clamp_mm: Number
-    landmarks: dict[str, Place]
-    members: tuple[_Member, ...]
-    drivers: tuple[_Driver, ...] = ()
-    holes: tuple[_Hole, ...] = ()
-    scan: _Scan | None
-    tape: tuple[_Tape, ...]
-    named_places: tuple[_NamedPlace, ...]
-    issued: tuple[_Issued, ...]
-    as_bent: tuple[BentKeys, ...] = ()
-    swings: Literal["clockwise", "anticlockwise"] | None = None
 
 
 def to_json(project: Project, step: int) -> bytes:
@@ -182,7 +70,7 @@ def from_json(content: bytes, file_name: str) -> tuple[Project, int]:
         if isinstance(version, int) and version > SCHEMA_VERSION:
             raise _newer(file_name, version)
         json.dumps(keys, ensure_ascii=False).encode()  # half a surrogate pair could not be saved again
-        return _checked(_File.model_validate(upgraded(keys)), file_name)
+        return _checked(FileKeys.model_validate(upgraded(keys)), file_name)
     except ValidationError as error:
         first = error.errors()[0]
         where = ".".join(str(part) for part in first["loc"])
@@ -191,40 +79,14 @@ def from_json(content: bytes, file_name: str) -> tuple[Project, int]:
         raise _damaged(file_name, str(error)[:200]) from None
 
 
-def upgraded(keys: Any) -> Any:
-    """The content of a project file in the present version, one step after the other.
-
-    What is no project file at all is left for the reader to refuse.
-    """
-    steps = {1: _to_2, 2: _to_3, 3: _to_4}
-    while isinstance(keys, dict) and type(keys.get("version")) is int and keys["version"] in steps:
-        keys = steps[keys["version"]](keys)
-    return keys
-
-
-def _to_2(keys: dict[str, Any]) -> dict[str, Any]:
-    """Version 2 knows drivers, and how a bar was fitted."""
-    return {"drivers": [], **keys, "version": 2}
-
-
-def _to_3(keys: dict[str, Any]) -> dict[str, Any]:
-    """Version 3 knows the holes that are cut for bars."""
-    return {"holes": [], **keys, "version": 3}
-
-
-def _to_4(keys: dict[str, Any]) -> dict[str, Any]:
-    """Version 4 knows bars as bent."""
-    return {"as_bent": [], **keys, "version": 4}
-
-
-def _checked(file: _File, file_name: str) -> tuple[Project, int]:
+def _checked(file: FileKeys, file_name: str) -> tuple[Project, int]:
     try:
         return _project(file), file.step
     except UserError as error:
         raise _damaged(file_name, error.findings[0].sentence) from None
 
 
-def _check_links(members: tuple[_Member, ...]) -> None:
+def _check_links(members: tuple[MemberKeys, ...]) -> None:
     """Raises ValueError where members do not hang together."""
     by_id = {member.member_id: member for member in members}
     if len(by_id) < len(members):
@@ -253,7 +115,7 @@ def _check_holes(cage: Cage) -> None:
         check_hole(hole, 0.0)
 
 
-def _project(file: _File) -> Project:
+def _project(file: FileKeys) -> Project:
     _check_links(file.members)
     limits = Limits(gap_mm=file.gap_mm, clamp_mm=file.clamp_mm)
     drivers = tuple(Driver(**dict(driver)) for driver in file.drivers)
@@ -292,7 +154,7 @@ def _member_keys(member: Member) -> dict[str, Any]:
     return keys | {"fit": None if member.fit is None else vars(member.fit)}
 
 
-def _member(keys: _Member) -> Member:
+def _member(keys: MemberKeys) -> Member:
     return Member(
         member_id=keys.member_id,
         role=keys.role,
@@ -321,7 +183,7 @@ def _scan_keys(scan: ScanRecord) -> dict[str, Any]:
     }
 
 
-def _scan(keys: _Scan) -> ScanRecord:
+def _scan(keys: ScanKeys) -> ScanRecord:
     return ScanRecord(
         file=keys.file,
         source_name=keys.source_name,
@@ -348,7 +210,7 @@ def _tape_keys(distance: TapeDistance) -> dict[str, Any]:
     }
 
 
-def _tape(keys: _Tape) -> TapeDistance:
+def _tape(keys: TapeKeys) -> TapeDistance:
     return TapeDistance(
         name=keys.name,
         tape_mm=keys.tape_mm,

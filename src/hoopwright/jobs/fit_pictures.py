@@ -1,0 +1,51 @@
+"""Pictures of a fit: the trade-off, and the gap along the bar."""
+
+from hoopwright.fitting.measuring import measure_bar
+from hoopwright.fitting.offers import Offer, TradeOff
+from hoopwright.geometry import Arc
+from hoopwright.papers import png_bytes
+from hoopwright.papers.gap_chart import gap_chart
+from hoopwright.papers.trade_chart import TradeRow, trade_chart
+from hoopwright.shell.shell import Shell
+from hoopwright.store import ProjectFolder
+from hoopwright.store.writing import make_folder, write_whole
+
+
+def draw_fit(folder: ProjectFolder, shell: Shell, found: TradeOff, chosen: Offer | None) -> tuple[str, ...]:
+    """Draw the trade-off, and the gap along the bar that was taken or is nearest, into the papers.
+
+    Returns:
+        The files, relative to the project.
+
+    Raises:
+        UserError: `STORE-002` when they cannot be written.
+    """
+    name, gap_mm = found.task.name, found.task.gap_mm
+    rows = [
+        TradeRow(
+            bends=offer.bends,
+            mean_mm=offer.mean_gap_mm,
+            p90_mm=offer.p90_gap_mm,
+            largest_mm=offer.largest_gap_mm,
+            length_mm=offer.length_mm,
+            chosen=offer is chosen,
+        )
+        for offer in found.offers
+    ]
+    pages = {f"{name}-trade-off": trade_chart(rows, title=f"{name}: what one more bend buys", gap_mm=gap_mm)}
+    shown = chosen or min(found.offers, key=lambda offer: offer.mean_gap_mm, default=None)
+    if shown is not None:
+        landing_a_mm, landing_b_mm = found.task.landings_mm
+        gaps = measure_bar(shell, shown.bar, landing_a_mm=landing_a_mm, landing_b_mm=landing_b_mm)
+        title = f"{name} with {shown.bends} bends: gap to the shell"
+        path = gaps.tube.path
+        bends = [
+            (float(start), float(start) + piece.length_mm)
+            for start, piece in zip(path.starts_mm[:-1], path.pieces, strict=True)
+            if isinstance(piece, Arc)
+        ]
+        pages[f"{name}-gap"] = gap_chart(gaps, target_mm=gap_mm, bends=bends, title=title)
+    make_folder(folder.papers)
+    for file, page in pages.items():
+        write_whole(folder.papers / f"{file}.png", png_bytes(page, dots_per_inch=130.0))
+    return tuple(f"papers/{file}.png" for file in pages)
