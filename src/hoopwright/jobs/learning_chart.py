@@ -27,8 +27,7 @@ def draw_chart(report: LearntReport, file: Path) -> None:
     page = springback_chart(
         curve,
         _marks(learnt, batch),
-        title=f"{report.calibration.name or 'calibration'}: springback of the next bend"
-        + (f", batch {batch}" if batch else ""),
+        title=f"Springback of the next bend, {f'batch {batch}' if batch else f'die {learnt.samples.die}'}",
     )
     write_whole(file, png_bytes(page, dots_per_inch=130.0))
 
