@@ -119,7 +119,9 @@ def _lines(lines: Sequence[StepLine], box: Box, top_mm: float) -> Items:
         laid = [
             (one, small * (1.35 if one.big else 1.0), text)
             for one in lines
-            for text in wrapped(one.words, box.width_mm - 1.0, small * (1.35 if one.big else 1.0), bold=one.big)
+            for text in wrapped(
+                one.words, box.width_mm - 1.0, small * (1.35 if one.big else 1.0), bold=one.big
+            )
         ]
         if sum(height * 1.62 for _, height, _ in laid) <= room:
             break

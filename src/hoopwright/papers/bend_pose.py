@@ -8,14 +8,14 @@ from numpy.typing import ArrayLike, NDArray
 
 from hoopwright.bender.step_poses import StepPose
 from hoopwright.geometry import Points, unit_vector
-from hoopwright.papers.drawing import Box, Circle, Item, Items, Point, Polygon, Polyline, Text, line
+from hoopwright.papers.drawing import Box, Circle, Item, Items, Point, Polygon, Polyline, Text
 from hoopwright.papers.lettering import height_to_fit
 from hoopwright.papers.symbols import numbered_ring
 
 _FROM_THE_TAIL = (0.86, 0.15, -0.50)
 """Along the tube to the die and down on it, a little toward the side to which it swings."""
 TAIL_WORDS = "seen from behind the tail, along the tube to the die"
-_RING_MM, _CAPTION_MM, _ROOM_MM = 2.3, 4.0, 6.0
+_RING_MM, _CAPTION_MM, _ROOM_MM = 2.3, 4.0, 8.0
 _THINNEST_MM, _THICKEST_MM, _SKIN_MM = 1.9, 3.4, 0.5
 _DIE_POINTS = 48
 
