@@ -65,7 +65,9 @@ def sample_pages(
         " (taken: 3 x diameter)" if plan.is_radius_taken else ""
     )
     total = f"tube needed {measure(plan.tube_mm, unit)} ({measure(plan.tube_mm, other_unit(unit))})"
-    title = "Next sample bend" if plan.why else "Sample bends"
+    title = ("Next sample bend" if plan.why else "Sample bends") + (
+        f", die {header.die}" if header.die else ""
+    )
     items: list[Item] = list(page_frame(paper, title, f"{total}; {radius}; write all lengths in mm"))
     items += _identity(plan, header, _part(inside, 0.0, _IDENTITY_MM))
     top = _IDENTITY_MM + _GAP_MM

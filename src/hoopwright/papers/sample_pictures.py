@@ -87,7 +87,9 @@ def _measure(start: Point, end: Point, words: str, *, aside: bool = False) -> It
         line(start, end, width_mm=0.4),
         _head(start, end),
         _head(end, start),
-        Text(at_mm=at, text=words, height_mm=2.3, anchor="right" if aside else "middle", bold=True),
+        Text(
+            at_mm=at, text=words, height_mm=2.3, anchor="middle", bold=True, turn_deg=90.0 if aside else 0.0
+        ),
     )
 
 
