@@ -12,7 +12,7 @@ from hoopwright.geometry import Vector
 from hoopwright.jobs.bent_cage import cage_that_exists
 from hoopwright.store import AsBentRecord, Project
 
-_STEP_MM = 0.5
+_STEP_MM = 0.2
 
 
 def bent_notes(project: Project, bar_id: str) -> tuple[Finding, ...]:
@@ -54,8 +54,8 @@ def _ends(project: Project, bar_id: str, records: dict[str, AsBentRecord]) -> It
         yield Finding(
             code="SHEET-018",
             severity=Severity.NOTE,
-            sentence=f"End {letter} lands on {end.on}, which was bent and measured on {records[end.on].date}: there its "
-            f"axis lies {moved_mm:.0f} mm from where it is drawn.",
+            sentence=f"End {letter} lands on {end.on}, which was bent and measured on {records[end.on].date}: there "
+            f"its axis lies {moved_mm:.0f} mm from where it is drawn.",
             todo=f"Fit end {letter} to the bar that exists before cutting to length.",
             objects=(bar_id, end.on),
             measured=moved_mm,
