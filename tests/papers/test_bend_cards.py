@@ -12,7 +12,8 @@ from hoopwright.bender.calibration import Calibration, Springback
 from hoopwright.bender.step_poses import SHOWN_TAIL_MM, step_poses
 from hoopwright.papers.bar_page import bar_pages
 from hoopwright.papers.bar_text import bar_text
-from hoopwright.papers.bend_pose import OperatorEye, bend_pose
+from hoopwright.papers.bend_cards import bend_cards, card_groups
+from hoopwright.papers.bend_pose import OperatorEye, bend_pose, crossed
 from hoopwright.papers.drawing import A4, LETTER, Box, Circle, Polyline, texts
 from hoopwright.papers.lettering import text_box
 from hoopwright.papers.overview import overlap
@@ -151,6 +152,30 @@ def test_same_sheet_same_bytes_and_the_eye_is_named(car):
     assert one == two
     assert "seen from the bench, eyes at 1.6 m" in words_of(pages_of(sheet, car, eye=eye))
     assert "seen from behind the tail" in words_of(pages_of(sheet, car))
+
+
+@pytest.mark.parametrize(
+    ("count", "sizes"), [(0, []), (1, [1]), (3, [3]), (4, [2, 2]), (7, [2, 2, 3]), (8, [2, 3, 3])]
+)
+def test_cards_are_shared_out_evenly_in_their_order(count, sizes):
+    groups = card_groups(list(range(count)))
+    assert [len(group) for group in groups] == sizes
+    assert [one for group in groups for one in group] == list(range(count))
+
+
+@pytest.mark.parametrize("swings", ["clockwise", "anticlockwise"])
+def test_the_clock_is_put_where_no_line_runs(swings):
+    for pose in step_poses(sheet_of(SEVEN, middle_outward(7), swings)):
+        drawn = bend_pose(pose, OperatorEye(), BOX)
+        items = bend_cards(
+            [pose], OperatorEye(), Box(left_mm=0.0, top_mm=0.0, width_mm=189.0, height_mm=90.0), "mm"
+        )
+        if pose.step.leg_clock is None:
+            continue
+        face = next(one for one in items if isinstance(one, Circle) and one.radius_mm == 6.0)
+        right, down = face.centre_mm
+        over = Box(left_mm=right - 6.0, top_mm=down - 6.0, width_mm=12.0, height_mm=12.0)
+        assert crossed(drawn, over) == 0, pose.step.step
 
 
 def test_without_a_springback_line_no_angle_is_made_up(car):

@@ -111,7 +111,7 @@ def slip_words(step: BendStep, unit: LengthUnit) -> tuple[str, ...]:
     drawn, limit = step.slip.drawn_mm, measure(step.slip.limit_mm, unit)
     return (
         f"* slip check {measure(drawn, unit)} ({measure(drawn, other_unit(unit))})",
-        "scribe the tube at one fixed edge of the bender behind the die, before the pull and again before release; "
-        f"between the lines {limit} or more short: it slipped, and the bend sits that much nearer to "
+        "scribe the tube at one edge of the frame behind the die that never moves, before the pull and again before "
+        f"release; {limit} or more short between the lines: it slipped, and the bend sits that much nearer to "
         f"end {step.fed_from}",
     )
