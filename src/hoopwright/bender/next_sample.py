@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
@@ -38,6 +39,8 @@ class SampleSuggestion:
         before: Standard deviation now of each thing that a sheet needs, mm and degrees.
         after: The same with the sample.
         worth_it: Whether it makes any of them much surer.
+        kind: The table of the sample file that it fills.
+        command_deg: What to read under load; None where the released shape decides.
     """
 
     sample: str
@@ -45,11 +48,15 @@ class SampleSuggestion:
     before: dict[str, float]
     after: dict[str, float]
     worth_it: bool
+    kind: Literal["leg", "u", "angle"]
+    command_deg: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
 class _Candidate:
     name: str
+    kind: Literal["leg", "u", "angle"]
+    command_deg: float | None = None
     shape: tuple[Reading, ...] = ()
     springback: tuple[Reading, ...] = ()
 
@@ -70,14 +77,13 @@ def best_next_sample(samples: Samples) -> SampleSuggestion:
     shape = [*shape_readings(samples), *_weak_shape(calibration.clr_mm or 3.0 * samples.tube.od_mm)]
     springback = [*springback_readings(samples), *_weak_springback()]
     before = _needs(solve(shape, 3), solve(springback, 2))
+    candidates = {candidate.name: candidate for candidate in _candidates(samples)}
     afters = {
-        candidate.name: _needs(
-            solve([*shape, *candidate.shape], 3), solve([*springback, *candidate.springback], 2)
-        )
-        for candidate in _candidates(samples)
+        name: _needs(solve([*shape, *one.shape], 3), solve([*springback, *one.springback], 2))
+        for name, one in candidates.items()
     }
     name = min(afters, key=lambda candidate: _cost(afters[candidate]))
-    after = afters[name]
+    after, chosen = afters[name], candidates[name]
     worth_it = _cost(after) < (1.0 - _WORTH_IT) * _cost(before)
     return SampleSuggestion(
         sample=name,
@@ -85,6 +91,8 @@ def best_next_sample(samples: Samples) -> SampleSuggestion:
         before=before,
         after=after,
         worth_it=worth_it,
+        kind=chosen.kind,
+        command_deg=chosen.command_deg,
     )
 
 
@@ -105,16 +113,23 @@ def _candidates(samples: Samples) -> Iterator[_Candidate]:
     tape, gauge = samples.tape_sd_mm, samples.gauge_sd_deg
     yield _Candidate(
         name="a U, measured over both legs",
+        kind="u",
         shape=(Reading(sample="new", coefficients=(2.0, 0.0, 0.0), value=0.0, sd=tape),),
     )
     legs = ((1.0, 1.0, 0.0), (1.0, -1.0, -1.0))
     yield _Candidate(
         name="a 90 with both legs measured",
+        kind="leg",
         shape=tuple(Reading(sample="new", coefficients=row, value=0.0, sd=tape) for row in legs),
     )
     for angle in CANDIDATE_ANGLES_DEG:
         reading = Reading(sample="new", coefficients=(1.0, angle), value=0.0, sd=gauge)
-        yield _Candidate(name=f"an angle of {angle:g}°, under load and after release", springback=(reading,))
+        yield _Candidate(
+            name=f"an angle of {angle:g}°, under load and after release",
+            kind="angle",
+            command_deg=angle,
+            springback=(reading,),
+        )
 
 
 def _needs(shape: Solution, springback: Solution) -> dict[str, float]:

@@ -16,11 +16,14 @@ def calibrate(
     file: Annotated[Path | None, typer.Argument(help="Sample bends (TOML); see --example.")] = None,
     project: Annotated[Path | None, typer.Option(help="Keep the calibration in this project too.")] = None,
     keep: Annotated[bool, typer.Option("--keep", help="Keep the samples in the shop.")] = False,
-    die: Annotated[str, typer.Option(help="With --keep: the die, where the file names none.")] = "",
+    die: Annotated[
+        str, typer.Option(help="With --keep: the die, where the file names none. With --sheet: the die.")
+    ] = "",
     batch: Annotated[
         str,
         typer.Option(
-            help="Tube batch: with --log the one that is bent now, with --keep where the file names none."
+            help="Tube batch: with --log the one that is bent now, with --keep where the file names none, "
+            "with --sheet the one to bend."
         ),
     ] = "",
     corrects: Annotated[
@@ -33,12 +36,46 @@ def calibrate(
         Path | None,
         typer.Option(help="With --log: write what was learnt as a sample file, for --project or --keep."),
     ] = None,
+    sheet: Annotated[
+        Path | None,
+        typer.Option(
+            help="Write a sheet to take to the bender (PDF): which samples to bend, with boxes for what came out; "
+            "with a file of samples the one next sample that tells most."
+        ),
+    ] = None,
+    tube: Annotated[str | None, typer.Option(help="With --sheet: the tube, such as '45 x 2.5'.")] = None,
+    clr: Annotated[
+        str | None, typer.Option(help="With --sheet: centreline radius written on the die.")
+    ] = None,
+    paper: Annotated[str, typer.Option(help="With --sheet: A4 or letter.")] = "A4",
+    unit: Annotated[str, typer.Option(help="With --sheet: mm or in, for what is cut.")] = "mm",
+    date: Annotated[
+        str | None, typer.Option(help="With --sheet: day of printing, ISO 8601; today without.")
+    ] = None,
     example: Annotated[bool, typer.Option("--example", help="Print a sample-bend file to fill in.")] = False,
     as_json: AsJson = False,
 ) -> None:
     """What the samples say of this die, tube and batch, each number with its uncertainty."""
     if example:
         print(_EXAMPLE)
+        return
+    if sheet is not None:
+        if keep or project is not None or chart is not None:
+            raise typer.BadParameter("ask for the sheet alone", param_hint="--sheet")
+        _sheet(
+            sheet,
+            as_json,
+            shop=shop,
+            samples=file,
+            log=log,
+            die=die,
+            batch=batch,
+            tube=tube,
+            clr=clr,
+            paper=paper,
+            unit=unit,
+            date=date,
+        )
         return
     if file is None:
         raise typer.BadParameter("name a file of sample bends, or ask for --example", param_hint="FILE")
@@ -68,6 +105,38 @@ def calibrate(
             named = fitted.calibration.die or "(no die named: sheets will not find it)"
             text += f"\nkept in {project}, in force for die {named} and tube {fitted.calibration.tube}"
         show(as_json, lambda: keys, text, fitted.calibration.findings)
+
+
+def _sheet(
+    sheet: Path,
+    as_json: bool,
+    *,
+    tube: str | None,
+    clr: str | None,
+    paper: str,
+    unit: str,
+    date: str | None,
+    **names: Any,
+) -> None:
+    from dataclasses import asdict
+
+    from hoopwright.cli import typed
+    from hoopwright.jobs.sample_sheets import SampleWishes, draw_sample_sheet
+    from hoopwright.units import parse_length_mm
+
+    with stopping_on_findings(as_json):
+        wishes = SampleWishes(
+            date=typed.today() if date is None else typed.day(date),
+            tube=typed.maybe(typed.tube_size, tube),
+            clr_mm=typed.maybe(parse_length_mm, clr),
+            paper=typed.one_of(paper, ("A4", "letter"), "a paper"),
+            unit="in" if typed.one_of(unit, ("mm", "in"), "a unit") == "in" else "mm",
+            **names,
+        )
+        plan = draw_sample_sheet(wishes, sheet)
+        told = [plan.why] if plan.why else []
+        told.append(f"{len(plan.samples)} to bend, {plan.tube_mm:g} mm of tube; written: {sheet}")
+        show(as_json, lambda: {**asdict(plan), "tube_mm": plan.tube_mm, "file": str(sheet)}, "\n".join(told))
 
 
 def _keep(shop: str | None, file: Path, **names: str) -> tuple[dict[str, Any], str]:

@@ -135,7 +135,7 @@ def calibrate_with_log(
         UserError: `CAL-...` and `LEARN-...`.
     """
     samples = read_samples_of(file)
-    learnt = learn_from(samples, _logged(samples, log, shop))
+    learnt = learn_from(samples, logged_bends(samples, log, shop))
     foretold = foretold_in_turn(learnt)
     name = learnt.samples.batch if batch is None else batch
     made = as_calibration(learnt, batch=batch)
@@ -206,7 +206,7 @@ def command_with_log(
         UserError: `CAL-...` and `LEARN-...`.
     """
     samples = read_samples_of(file)
-    learnt = learn_from(samples, _logged(samples, log, shop))
+    learnt = learn_from(samples, logged_bends(samples, log, shop))
     made = learnt_command(learnt, target_deg, batch=batch)
     return replace(made, findings=(*learnt.findings, *made.findings, *_which_batch(learnt, batch)))
 
@@ -220,7 +220,7 @@ def learn_from(samples: Samples, bends: Sequence[BendReading]) -> Learnt:
     return learn(samples, bends, clr_mm=fit_calibration(samples).clr_mm)
 
 
-def _logged(samples: Samples, log: Path | None, shop: str | None) -> Sequence[BendReading]:
+def logged_bends(samples: Samples, log: Path | None, shop: str | None) -> Sequence[BendReading]:
     """The bends of a file, or those of the samples' die and tube in the shop's log."""
     if log is not None:
         return read_bend_log(log)

@@ -24,6 +24,7 @@ from hoopwright.bender.room.standing import StandingBender
 from hoopwright.bender.step_poses import step_poses
 from hoopwright.cage import Cage, Member, bar_of, side_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
+from hoopwright.jobs.bent_notes import bent_notes
 from hoopwright.jobs.calibrations import calibration_for, calibrations_at_hand
 from hoopwright.jobs.drawings import car_lines
 from hoopwright.jobs.hole_rows import hole_notes
@@ -256,7 +257,7 @@ def sheet_of(
         trim_a_mm=member.end_a.trim_mm,
         trim_b_mm=member.end_b.trim_mm,
         date=wishes.date,
-        notes=hole_notes(project.cage, member.member_id),
+        notes=(*hole_notes(project.cage, member.member_id), *bent_notes(project, member.member_id)),
     )
     first = replace(first, findings=(*first.findings, *crossed))
     last = project.last_issued(member.member_id)

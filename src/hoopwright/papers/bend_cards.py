@@ -1,9 +1,10 @@
 """One card for each bend: how the tube lies, what the protractors show, how far to pull, whether it slipped."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from hoopwright.bender.step_poses import StepPose
-from hoopwright.papers.bend_pose import OperatorEye, bend_pose
+from hoopwright.papers.bend_pose import OperatorEye, bend_pose, crossed
 from hoopwright.papers.drawing import Box, Item, Items, Text, frame, line
 from hoopwright.papers.lettering import height_to_fit, wrapped
 from hoopwright.papers.step_words import StepLine, step_lines
@@ -16,16 +17,14 @@ CARD_GAP_MM = 2.0
 _BAND_MM, _TALLEST_MM = 6.0, 100.0
 _ANSWER_MM = 24.0, 8.0
 _PICTURE_SHARE = 0.5
-_CLOCK_MM = 6.0
+_CLOCK_MM, _CAPTION_MM = 6.0, 4.0
 
 
 def card_groups(poses: Sequence[StepPose]) -> list[tuple[StepPose, ...]]:
     """The cards of each page, shared out evenly."""
-    if not poses:
-        return []
     pages = -(-len(poses) // CARDS_ON_A_PAGE)
-    most = -(-len(poses) // pages)
-    return [tuple(poses[k : k + most]) for k in range(0, len(poses), most)]
+    ends = [len(poses) * page // pages for page in range(pages + 1)] if pages else []
+    return [tuple(poses[start:end]) for start, end in pairwise(ends)]
 
 
 def bend_cards(poses: Sequence[StepPose], eye: OperatorEye, box: Box, unit: LengthUnit) -> Items:
@@ -54,21 +53,29 @@ def _card(pose: StepPose, eye: OperatorEye, card: Box, unit: LengthUnit) -> Item
         width_mm=card.width_mm - wide - 2.5,
         height_mm=card.bottom_mm - top,
     )
+    drawn = bend_pose(pose, eye, picture)
     return (
         *items,
         line((card.left_mm + wide, top), (card.left_mm + wide, card.bottom_mm)),
-        *bend_pose(pose, eye, picture),
-        *_clock(pose, picture),
+        *drawn,
+        *_clock(pose, picture, drawn),
         *_words(pose, words, unit),
     )
 
 
-def _clock(pose: StepPose, picture: Box) -> Items:
-    """Where the last leg points, in the corner."""
+def _clock(pose: StepPose, picture: Box, drawn: Items) -> Items:
+    """Where the last leg points, in the corner in which least is drawn."""
     hour = pose.step.leg_clock
     if hour is None:
         return ()
-    centre = (picture.left_mm + _CLOCK_MM + 1.4, picture.top_mm + _CLOCK_MM + 1.4)
+    wide, tall = 2.0 * _CLOCK_MM + 1.6, 2.0 * _CLOCK_MM + 5.4
+    corners = [
+        Box(left_mm=left, top_mm=top, width_mm=wide, height_mm=tall)
+        for top in (picture.top_mm + 0.8, picture.bottom_mm - tall - _CAPTION_MM)
+        for left in (picture.left_mm + 0.8, picture.right_mm - wide - 0.8)
+    ]
+    corner = min(corners, key=lambda one: crossed(drawn, one))
+    centre = (corner.middle_mm[0], corner.top_mm + _CLOCK_MM + 0.8)
     return (
         *clock_face(centre, _CLOCK_MM, hour),
         Text(

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -15,7 +16,7 @@ from hoopwright.papers.symbols import numbered_ring
 _FROM_THE_TAIL = (0.86, 0.15, -0.50)
 """Along the tube to the die and down on it, a little toward the side to which it swings."""
 TAIL_WORDS = "seen from behind the tail, along the tube to the die"
-_RING_MM, _CAPTION_MM, _ROOM_MM = 2.3, 4.0, 6.0
+_RING_MM, _CAPTION_MM, _ROOM_MM = 2.3, 4.0, 8.0
 _THINNEST_MM, _THICKEST_MM, _SKIN_MM = 1.9, 3.4, 0.5
 _DIE_POINTS = 48
 
@@ -76,7 +77,7 @@ def bend_pose(pose: StepPose, eye: OperatorEye, box: Box) -> Items:
     wide = min(_THICKEST_MM, max(_THINNEST_MM, pose.od_mm * sight.scale))
     sides = sorted((pose.lead_mm, pose.tail_mm), key=sight.depth, reverse=True)
     return (
-        *_drawn_die(sight.points(die)),
+        *_drawn_die(sight.points(die), sight.points(pose.lead_mm[:1])[0]),
         Polyline(points_mm=sight.points(pose.swung_mm), width_mm=0.5, dash_mm=(1.6, 1.0)),
         *_swing(sight.points(pose.sweep_mm)),
         *(item for side in sides for item in _tube(sight, side, wide)),
@@ -98,15 +99,40 @@ def _die(pose: StepPose) -> Points:
     return np.asarray(rim - (0.0, 0.0, pose.od_mm / 2.0), dtype=np.float64)
 
 
-def _drawn_die(rim: tuple[Point, ...]) -> Items:
-    middle = np.mean(np.array(rim), axis=0)
-    centre = (float(middle[0]), float(middle[1]))
+def _drawn_die(rim: tuple[Point, ...], tube: Point) -> Items:
+    """The rim, its middle, and its name on the side away from the tube."""
+    points = np.array(rim)
+    centre = (float(points[:, 0].mean()), float(points[:, 1].mean()))
+    is_right = centre[0] >= tube[0]
+    side = float(points[:, 0].max()) + 0.9 if is_right else float(points[:, 0].min()) - 0.9
     return (
         Polygon(points_mm=rim, ink="white"),
         Polyline(points_mm=rim, width_mm=0.6, closed=True),
         Circle(centre_mm=centre, radius_mm=0.7, width_mm=0.0, fill="black"),
-        Text(at_mm=(centre[0] + 1.4, centre[1] + 0.8), text="die", height_mm=1.9),
+        Text(
+            at_mm=(side, centre[1] + 0.9), text="die", height_mm=1.9, anchor="left" if is_right else "right"
+        ),
     )
+
+
+def crossed(drawn: Items, box: Box) -> int:
+    """How much of a drawing lies in a box, by places about a millimetre apart along its lines."""
+    count = 0
+    for item in drawn:
+        if isinstance(item, Polyline):
+            for start, end in pairwise(item.points_mm):
+                steps = max(2, int(math.dist(start, end)))
+                places = np.linspace(start, end, steps)
+                within = (places >= (box.left_mm, box.top_mm)) & (places <= (box.right_mm, box.bottom_mm))
+                count += int(within.all(axis=1).sum())
+        elif isinstance(item, Circle):
+            right, down = item.centre_mm
+            grown = item.radius_mm
+            count += 5 * (
+                box.left_mm - grown <= right <= box.right_mm + grown
+                and box.top_mm - grown <= down <= box.bottom_mm + grown
+            )
+    return count
 
 
 def _tube(sight: _Sight, side_mm: Points, wide_mm: float) -> Items:
@@ -149,7 +175,7 @@ def _swing(sweep: tuple[Point, ...]) -> Items:
 
 
 def _rings(sight: _Sight, pose: StepPose) -> Items:
-    """Letters at the ends, numbers at the bends; the bend to be made in a dark square's place is the die's."""
+    """Letters at the ends, numbers at the finished bends."""
     lead, tail = pose.leads, "B" if pose.leads == "A" else "A"
     taken: list[NDArray[np.float64]] = []
     items: list[Item] = []

@@ -36,6 +36,7 @@ def step_lines(pose: StepPose, unit: LengthUnit) -> tuple[StepLine, ...]:
     lines += [StepLine(words=words) for words in reading_words(step)]
     lines += [
         StepLine(words=command_line(step), big=True),
+        *(StepLine(words=words) for words in band_words(step)),
         StepLine(
             words=f"{angle(step.target_deg, 2)} released; end {step.fed_from} swings {pose.swings} from above"
         ),
@@ -70,19 +71,16 @@ def leg_words(step: BendStep) -> list[str]:
 
 
 def _reading(step: BendStep, reading: LegReading) -> str:
-    turned = (
-        f"{angle(abs(reading.rotation_deg))} {turn_word(reading.rotation_deg)}"
-        if turns(reading.rotation_deg)
-        else "no turn"
-    )
-    last = reading is step.readings[-1]
-    only = " and last made" if len(step.readings) == 1 and reading.bend == 1 else ""
-    name = f"bend {reading.bend}" + (
-        only or (" (last made)" if last else " (first made)" if reading.bend != 1 else "")
-    )
-    if reading.slope_deg is None:
-        return f"from {name}: {turned}; no leg to clamp a protractor on"
-    return f"from {name}: {turned}; protractor along its leg {slope_words(reading.slope_deg)}"
+    way = turn_word(reading.rotation_deg)
+    turned = f"turn {angle(abs(reading.rotation_deg))} {way}" if turns(reading.rotation_deg) else way
+    which = []
+    if reading.bend != 1 and reading is step.readings[0]:
+        which.append("first made")
+    if reading is step.readings[-1]:
+        which.append("last made")
+    name = f"bend {reading.bend}" + (f" ({', '.join(which)})" if which else "")
+    leg = "no leg to clamp it on" if reading.slope_deg is None else f"leg {slope_words(reading.slope_deg)}"
+    return f"protractor on {name}: {leg}; {turned} from it"
 
 
 def slope_words(slope_deg: float) -> str:
@@ -92,14 +90,18 @@ def slope_words(slope_deg: float) -> str:
 
 
 def command_line(step: BendStep) -> str:
-    """What the gauge reads under load, with its 95 % band, and what is left after release."""
+    """What the gauge reads under load."""
+    return f"* gauge reads {command_words(step)} under load"
+
+
+def band_words(step: BendStep) -> list[str]:
+    """The band in which the right reading lies for 95 of 100 bends."""
     if step.command_deg is None:
-        return f"* bend to ? (no springback yet), {angle(step.target_deg, 2)} released"
-    band = ""
-    if step.command_sd_deg is not None:
-        low, high = (step.command_deg + way * BAND_95 * step.command_sd_deg for way in (-1.0, 1.0))
-        band = f" (95 %: {angle(low)} to {angle(high)})"
-    return f"* pull to {command_words(step)}{band}"
+        return ["no springback known yet: sneak up on the released angle"]
+    if step.command_sd_deg is None:
+        return []
+    low, high = (step.command_deg + way * BAND_95 * step.command_sd_deg for way in (-1.0, 1.0))
+    return [f"95 % band of that reading: {angle(low)} to {angle(high)}"]
 
 
 def slip_words(step: BendStep, unit: LengthUnit) -> tuple[str, ...]:
@@ -109,7 +111,7 @@ def slip_words(step: BendStep, unit: LengthUnit) -> tuple[str, ...]:
     drawn, limit = step.slip.drawn_mm, measure(step.slip.limit_mm, unit)
     return (
         f"* slip check {measure(drawn, unit)} ({measure(drawn, other_unit(unit))})",
-        "scribe the tube at one fixed edge of the bender behind the die, before the pull and again before release; "
-        f"between the lines {limit} or more short: it slipped, and the bend sits that much nearer to "
+        "scribe the tube at one edge of the frame behind the die that never moves, before the pull and again before "
+        f"release; {limit} or more short between the lines: it slipped, and the bend sits that much nearer to "
         f"end {step.fed_from}",
     )
