@@ -47,3 +47,22 @@ def test_without_a_tube_nothing_is_written(hoopwright, tmp_path):
     out = tmp_path / "s.pdf"
     assert hoopwright.stops("calibrate", "--sheet", out) == ["CAL-041"]
     assert not out.exists()
+
+
+def test_with_a_log_the_angle_that_narrows_the_bands_most(hoopwright, files, tmp_path):
+    log, out = tmp_path / "bends.csv", tmp_path / "s.pdf"
+    rows = (f"b{k},2026-03-{k:02d}T10:00,,{20 + 5 * k},{(20 + 5 * k) * 0.97 - 0.8:.2f}" for k in range(1, 9))
+    log.write_text("key,time,batch,command_deg,released_deg\n" + "\n".join(rows) + "\n", encoding="utf-8")
+    keys = hoopwright.keys("calibrate", files / "samples.toml", "--log", log, "--sheet", out)
+    learnt = hoopwright.keys("calibrate", files / "samples.toml", "--log", log)["learnt"]
+    assert keys["why"] == learnt["batches"][0]["sample"]
+    assert [one["kind"] for one in keys["samples"]] == ["angle"]
+
+
+def test_what_cannot_be_is_refused_before_anything_is_written(hoopwright, tmp_path):
+    out = tmp_path / "s.pdf"
+    assert hoopwright.stops("calibrate", "--sheet", out, "--tube", "45 x 2.5", "--clr", "0") == ["CAL-040"]
+    assert hoopwright.run("calibrate", "--tube", "45 x 2.5").status == 2
+    assert hoopwright.run("calibrate", "--sheet", out, "--tube", "45 x 2.5", "--keep").status == 2
+    assert hoopwright.stops("calibrate", "--sheet", tmp_path, "--tube", "45 x 2.5") == ["STORE-002"]
+    assert not out.exists()

@@ -77,6 +77,8 @@ def calibrate(
             date=date,
         )
         return
+    if tube is not None or clr is not None:
+        raise typer.BadParameter("they go with --sheet", param_hint="--tube or --clr")
     if file is None:
         raise typer.BadParameter("name a file of sample bends, or ask for --example", param_hint="FILE")
     if log is not None:

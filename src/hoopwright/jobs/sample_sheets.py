@@ -90,7 +90,7 @@ def _planned(wishes: SampleWishes) -> tuple[SamplePlan, SampleHeader]:
                 unit="mm",
             )
         )
-    clr_mm = wishes.clr_mm or (die.clr_mm if die else None)
+    clr_mm = wishes.clr_mm if wishes.clr_mm is not None or die is None else die.clr_mm
     header = SampleHeader(
         die=wishes.die, batch=wishes.batch, wall_mm=wishes.tube.wall_mm if wishes.tube else None
     )
@@ -117,7 +117,7 @@ def _shop_die(wishes: SampleWishes) -> tuple[ShopDie | None, float]:
 def _next(wishes: SampleWishes, file: Path) -> tuple[SamplePlan, SampleHeader]:
     """The one sample that would tell most beside those of the file, or beside them and the log."""
     samples = read_samples_of(file)
-    radius = wishes.clr_mm or fit_calibration(samples).clr_mm
+    radius = fit_calibration(samples).clr_mm if wishes.clr_mm is None else wishes.clr_mm
     plan = next_samples(samples.tube.od_mm, radius, best_next_sample(samples))
     batch = wishes.batch or samples.batch
     if wishes.log is not None:
