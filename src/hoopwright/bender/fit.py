@@ -17,6 +17,8 @@ PLAIN_SD_MM = 0.05
 """A number that the person typed as known already is taken nearly as it is."""
 ARC_LIMIT = 0.04
 """Tube used for 90 degrees against the centreline arc; common practice, no source."""
+FARTHEST_OFF_ARC = 0.25
+"""So far off its arc a use of tube is a mistyped number or another unit; common practice, no source."""
 UNKNOWNS = ("radius", "start offset", "tube used")
 RADIUS, OFFSET, USED = range(3)
 
@@ -200,13 +202,22 @@ def _refuse_impossible(samples: Samples, solution: Solution) -> None:
         problem = (f"a radius of {radius:.1f} mm, inside the tube (over {least:g} mm needed)", radius, least)
     elif solution.fixed[USED] and used <= 0.0:
         problem = (f"{used:.1f} mm of tube used for 90°, which must be more than 0", used, 0.0)
+    elif solution.fixed[RADIUS] and solution.fixed[USED]:
+        arc = math.pi / 2.0 * radius
+        if not abs(used / arc - 1.0) <= FARTHEST_OFF_ARC:
+            problem = (
+                f"{used:.0f} mm of tube used for 90°, {used / arc - 1.0:+.0%} off the arc of {arc:.0f} mm, which no "
+                f"bend is (limit {FARTHEST_OFF_ARC:.0%}, common practice, no source)",
+                used,
+                arc * (1.0 + FARTHEST_OFF_ARC),
+            )
     if problem is not None:
         raise UserError(
             Finding(
                 code="CAL-027",
                 severity=Severity.STOP,
                 sentence=f"The samples together give {problem[0]}.",
-                todo="A number is mistyped or two are exchanged: check cut length, mark, legs and the U.",
+                todo="A number or its unit is mistyped, or two are exchanged: check cut length, mark, legs and the U.",
                 measured=problem[1],
                 limit=problem[2],
                 unit="mm",

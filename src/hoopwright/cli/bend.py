@@ -39,6 +39,9 @@ def bend(
     correct: Annotated[
         int | None, typer.Option(help="Number of the record whose reading was typed wrongly; with --reading.")
     ] = None,
+    take_back: Annotated[
+        int | None, typer.Option(help="Number of the last reading, to take it back: it was of no bend.")
+    ] = None,
     again: Annotated[bool, typer.Option("--again", help="Begin another stick of this bar.")] = False,
     state: Annotated[bool, typer.Option("--state", help="Only say where the bar stands.")] = False,
     shown: Annotated[
@@ -66,9 +69,9 @@ def bend(
     from hoopwright.jobs.sticks import BendWishes
     from hoopwright.store import ProjectFolder
 
-    alone = reading is None and decide is None
-    if not alone and (state or again or None not in (reading, decide)):
-        raise typer.BadParameter("one thing at a time: --reading, --decide, --again or --state")
+    alone = reading is None and decide is None and take_back is None
+    if not alone and (state or again or (reading, decide, take_back).count(None) < 2):
+        raise typer.BadParameter("one thing at a time: --reading, --decide, --take-back, --again or --state")
     if reading is None and (correct is not None or {pulled, turned, mark} != {None}):
         raise typer.BadParameter("--pulled, --turned, --mark and --correct go with --reading")
     with stopping_on_findings(as_json), progress_bar(as_json) as progress:
@@ -88,6 +91,16 @@ def bend(
             made = bending.correct_reading(folder, bar, correct, read, wishes, progress=progress)
         elif read is not None:
             made = bending.take_reading(folder, bar, read, wishes, progress=progress)
+        elif take_back is not None:
+            made = bending.take_back(
+                folder,
+                bar,
+                take_back,
+                reason=reason,
+                key=key or secrets.token_hex(6),
+                wishes=wishes,
+                progress=progress,
+            )
         elif decide is not None:
             made = _decide(folder, bar, decide, key, wishes, progress)
         else:

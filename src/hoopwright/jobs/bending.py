@@ -1,14 +1,16 @@
 """Bending a bar step by step: what is asked, what was read, and what a bend that is off costs."""
 
+import datetime as dt
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from hoopwright.bender.rescue.records import Correction, Decision, Reading, Record
+from hoopwright.bender.rescue.records import Correction, Decision, Reading, Record, Withdrawal
 from hoopwright.bender.rescue.refusals import (
     refuse_correction,
     refuse_decision,
     refuse_reading,
     refuse_stale,
+    refuse_withdrawal,
 )
 from hoopwright.bender.rescue.session import standing
 from hoopwright.bender.rescue.solve_again import Rescue
@@ -21,6 +23,8 @@ from hoopwright.jobs.sticks import BendWishes, begun, open_stick, refuse_wishes
 from hoopwright.progress import Progress, silent
 from hoopwright.store import ProjectFolder
 from hoopwright.store.bending import Stick, add_record, bending_locked
+
+_AT_ONCE_S = 120.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -95,7 +99,7 @@ def log_bar(
                 objects=(bar,),
             )
         )
-    return log_stick(shop, made.standing, folder.open().project.name, batch=batch)
+    return log_stick(shop, made.standing, made.stick.records, folder.open().project.name, batch=batch)
 
 
 def take_reading(
@@ -112,7 +116,7 @@ def take_reading(
         UserError: As `look`; `BEND-001` to `BEND-005` for a reading that is not taken. Nothing is written then.
     """
 
-    def record(now: Standing) -> Record:
+    def record(now: Standing, _: tuple[Record, ...]) -> Record:
         placed = replace(reading, step=now.step)
         refuse_reading(now, placed)
         return placed
@@ -138,7 +142,7 @@ def correct_reading(
         UserError: As `look`; `BEND-008` when that record is no reading that counts, `BEND-001`, `BEND-003`.
     """
 
-    def record(now: Standing) -> Record:
+    def record(now: Standing, _: tuple[Record, ...]) -> Record:
         wrong = next((one.reading for one in now.taken if one.record == of), None)
         mended = reading if wrong is None else _filled(reading, wrong)
         correction = Correction(of=of, reading=mended, reason=reading.reason, at=reading.at, key=reading.key)
@@ -149,6 +153,32 @@ def correct_reading(
         return isinstance(had, Correction) and had.of == of and _filled(reading, had.reading) == had.reading
 
     return _add(folder, bar_or_code, wishes, _Sent(key=reading.key, make=record, same=same), progress)
+
+
+def take_back(
+    folder: ProjectFolder,
+    bar_or_code: str,
+    of: int,
+    *,
+    reason: str,
+    key: str,
+    wishes: BendWishes,
+    progress: Progress = silent,
+) -> Bending:
+    """Take the last reading back, such as one that was sent twice: it stays on record and does not count.
+
+    Raises:
+        UserError: As `look`; `BEND-008` when that record is not the last reading, `BEND-003`, `BEND-005`.
+    """
+
+    def record(now: Standing, records: tuple[Record, ...]) -> Record:
+        refuse_withdrawal(now, of, records)
+        return Withdrawal(of=of, reason=reason, at=wishes.at, key=key)
+
+    def same(had: Record) -> bool:
+        return isinstance(had, Withdrawal) and had.of == of
+
+    return _add(folder, bar_or_code, wishes, _Sent(key=key, make=record, same=same), progress)
 
 
 def decide(
@@ -166,7 +196,7 @@ def decide(
         UserError: As `look`; `BEND-004` when nothing is to be decided, `BEND-003`, `BEND-005`.
     """
 
-    def record(now: Standing) -> Record:
+    def record(now: Standing, _records: tuple[Record, ...]) -> Record:
         refuse_decision(now, go_on=go_on)
         rescue, _ = rescue_of(folder, now, now.made_so_far, wishes, progress)
         solved = rescue.solved
@@ -190,7 +220,7 @@ class _Sent:
     """What a device sent: its key, the record that it makes, and whether a kept record is the same."""
 
     key: str
-    make: Callable[[Standing], Record]
+    make: Callable[[Standing, tuple[Record, ...]], Record]
     same: Callable[[Record], bool]
 
 
@@ -205,13 +235,33 @@ def _add(
         if had is None:
             now = standing(stick.records)
             refuse_stale(now, wishes.shown)
-            record = sent.make(now)
+            record = sent.make(now, stick.records)
             stick = add_record(begun(stick), record)
         else:
             _refuse_key(stick, had, sent.key, sent.same(had))
     made = _bending(folder, stick, wishes, had is not None, findings, progress)
-    told = into_shop(made.standing, folder.open().project.name)
-    return replace(made, findings=(*made.findings, *told))
+    told = into_shop(made.standing, made.stick.records, folder.open().project.name)
+    twice = () if had is not None or wishes.shown is not None else _like_the_last(made.standing)
+    return replace(made, findings=(*made.findings, *twice, *told))
+
+
+def _like_the_last(now: Standing) -> tuple[Finding, ...]:
+    """A word on two readings that are the same and came at once: one of them may have been sent twice."""
+    if len(now.taken) < 2 or now.taken[-1].record != now.records:
+        return ()
+    one, other = now.taken[-2].reading, now.taken[-1].reading
+    apart_s = (dt.datetime.fromisoformat(other.at) - dt.datetime.fromisoformat(one.at)).total_seconds()
+    if _numbers(one) != _numbers(other) or not 0.0 <= apart_s < _AT_ONCE_S:
+        return ()
+    return (
+        Finding(
+            code="BEND-017",
+            sentence=f"The same {other.released_deg:g}° was given {apart_s:.0f} s before, for step {one.step}; now it "
+            f"counts for step {other.step}.",
+            todo=f"If one reading was sent twice, take this one back: --take-back {now.records}.",
+            objects=(now.started.bar_id,),
+        ),
+    )
 
 
 def _refuse_key(stick: Stick, had: Record, key: str, same: bool) -> None:

@@ -1,12 +1,13 @@
 """Bends of a stick at the bender, put into the shop's log."""
 
 import datetime as dt
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from hoopwright.bender import LoggedBend
+from hoopwright.bender.rescue.records import Record
 from hoopwright.bender.rescue.standing import Standing, Taken
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.jobs.bend_log import as_log
 from hoopwright.jobs.shops import open_shop
 from hoopwright.store.shop_place import shop_place
 
@@ -32,7 +33,9 @@ class LoggedStick:
     findings: tuple[Finding, ...] = ()
 
 
-def log_stick(where: str | None, now: Standing, project: str, *, batch: str = "") -> LoggedStick:
+def log_stick(
+    where: str | None, now: Standing, records: Sequence[Record], project: str, *, batch: str = ""
+) -> LoggedStick:
     """Put the finished bends of a stick into the shop's log; what is there already is not doubled.
 
     A reading that was put right since it was logged is logged again as a correction of the first.
@@ -40,6 +43,7 @@ def log_stick(where: str | None, now: Standing, project: str, *, batch: str = ""
     Args:
         where: The shop; the usual one without.
         now: Where the stick stands.
+        records: Its records.
         project: Name of the project.
         batch: Tube batch, where the calibration of the sheet names none.
 
@@ -51,9 +55,10 @@ def log_stick(where: str | None, now: Standing, project: str, *, batch: str = ""
         raise UserError(_no_batch(now.started.bar_id))
     with open_shop(where) as shop:
         bender = shop.die(now.started.die).bender
-        made = [_as_bend(now, one, project, bender, batch) for one in now.finished]
+        made = [_as_bend(now, one, records, project, bender, batch) for one in now.finished]
         kept = {bend.key: bend for bend in shop.bends(project=project, bar=now.started.bar_id, every=True)}
         wanted = [_in_its_place(bend, kept) for bend in made if bend is not None]
+        wanted += _taken_back(now, records, kept)
         stored = shop.add_bends(wanted)
     new = [one for one in stored if one.is_new]
     corrected = sum(bool(one.record.corrects) for one in new)
@@ -67,7 +72,7 @@ def log_stick(where: str | None, now: Standing, project: str, *, batch: str = ""
     )
 
 
-def into_shop(now: Standing, project: str) -> tuple[Finding, ...]:
+def into_shop(now: Standing, records: Sequence[Record], project: str) -> tuple[Finding, ...]:
     """Log a stick that is finished or scrapped, where there is a shop; what came of it, in words.
 
     The bar goes on whatever the shop says: its records are in the project.
@@ -79,7 +84,7 @@ def into_shop(now: Standing, project: str) -> tuple[Finding, ...]:
         return ()
     bar, stick = now.started.bar_id, now.started.stick
     try:
-        logged = log_stick(None, now, project)
+        logged = log_stick(None, now, records, project)
     except UserError as error:
         return (
             Finding(
@@ -92,15 +97,17 @@ def into_shop(now: Standing, project: str) -> tuple[Finding, ...]:
     return logged.findings
 
 
-def _as_bend(now: Standing, one: Taken, project: str, bender: str, batch: str) -> LoggedBend | None:
+def _as_bend(
+    now: Standing, one: Taken, records: Sequence[Record], project: str, bender: str, batch: str
+) -> LoggedBend | None:
     """One bend as the log keeps it; None where it is not known what was read under load."""
-    keys = as_log(now, one)
     reading = one.reading
     command_deg = one.asked_deg if reading.command_deg is None else reading.command_deg
     if command_deg is None:
         return None
     return LoggedBend(
-        key=f"{now.started.identity[:12]}-{keys['key']}",
+        # the first reading's own key: no copy of the project gives the same to another bend
+        key=f"{now.started.bar_id}-{records[one.record - 1].key}",
         time=dt.datetime.fromisoformat(reading.at).astimezone(dt.UTC),
         bender=bender,
         die=now.started.die,
@@ -133,6 +140,17 @@ def _no_batch(bar: str) -> Finding:
         todo="Give --batch, or name the batch in the samples.",
         objects=(bar,),
     )
+
+
+def _taken_back(now: Standing, records: Sequence[Record], kept: dict[str, LoggedBend]) -> list[LoggedBend]:
+    """Records that take bends out of the log whose readings were taken back since they were logged."""
+    counted = {records[one.record - 1].key for one in now.finished}
+    gone = [f"{now.started.bar_id}-{one.key}" for one in records if one.key not in counted]
+    return [
+        replace(kept[key], key=f"{key}-back", corrects=key, counts=False)
+        for key in gone
+        if key in kept and f"{key}-back" not in kept and f"{key}-1" not in kept
+    ]
 
 
 def _in_its_place(bend: LoggedBend, kept: dict[str, LoggedBend]) -> LoggedBend:

@@ -5,7 +5,13 @@ import json
 from dataclasses import replace
 from pathlib import Path
 
-from hoopwright.bender import CalibrationRecord, fit_calibration, samples_as_keys, samples_from_text
+from hoopwright.bender import (
+    CalibrationRecord,
+    fit_calibration,
+    same_tube,
+    samples_as_keys,
+    samples_from_text,
+)
 from hoopwright.bender.sample_files import read_text
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.shops import open_shop
@@ -17,7 +23,10 @@ _KEY_LETTERS = 16
 def keep_in_shop(
     where: str | None, file: Path, *, die: str = "", batch: str = "", bender: str = "", corrects: str = ""
 ) -> Stored[CalibrationRecord]:
-    """Keep a sample file in the shop as given; the same file again is not kept twice.
+    """Keep a sample file in the shop as given; it is in force from then on.
+
+    The same file again is not kept twice, unless another one was kept for the die and tube since: then it is in
+    force again.
 
     Args:
         where: The shop.
@@ -48,7 +57,12 @@ def keep_in_shop(
             date=samples.date,
             corrects=corrects,
         )
-        return shop.add_calibration(replace(record, key=_key_of(record)))
+        key = _key_of(record)
+        alike = [one for one in shop.calibrations(die=die) if same_tube(one.tube, record.tube)]
+        had = [one for one in alike if one.key == key or one.key.startswith(f"{key}-")]
+        if had and alike[-1].key == had[-1].key and not corrects:
+            return shop.add_calibration(had[-1])
+        return shop.add_calibration(replace(record, key=f"{key}-{len(had) + 1}" if had else key))
 
 
 def _no_die(file: Path) -> UserError:

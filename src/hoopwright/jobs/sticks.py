@@ -13,8 +13,9 @@ from hoopwright.jobs.calibrations import calibration_for, calibrations_at_hand
 from hoopwright.jobs.opened_sheets import open_sheet, sheet_code
 from hoopwright.jobs.shop_at_hand import machine_for, shop_at_hand
 from hoopwright.store import Project, ProjectFolder
-from hoopwright.store.bending import Stick, add_record, last_stick, new_stick, read_stick
+from hoopwright.store.bending import Stick, add_record, last_stick, new_stick, read_stick, torn_file
 
+_NOT_OF_THE_BAR = ("SHOP-", "STORE-")
 END_LIMIT_MM = 5.0
 """How far an end may be off its place; common practice, no source."""
 
@@ -78,7 +79,7 @@ def open_stick(
     if stick is not None and wishes.again:
         _refuse_unfinished(stick, bar_id)
     if stick is None or wishes.again:
-        return _next_stick(folder, project, bar_id, code, wishes), ()
+        return _next_stick(folder, project, bar_id, code, wishes), _torn(folder, bar_id)
     started = stick.records[0]
     assert isinstance(started, Started)  # noqa: S101
     if code is not None and code != started.identity:
@@ -179,11 +180,14 @@ def _old(folder: ProjectFolder, started: Started, wishes: BendWishes) -> tuple[F
     try:
         identity = open_sheet(folder, started.bar_id, wishes.at[:10]).sheet.identity
     except UserError as error:
-        why = error.findings[0].sentence
+        first = error.findings[0]
+        if first.code.startswith(_NOT_OF_THE_BAR):
+            return (_not_looked_up(started, first.sentence),)
+        why = first.sentence
     else:
         if identity == started.identity:
             return ()
-        why = f"the bar or its calibration has changed since; it is now {identity}"
+        why = f"the bar, its order or its calibration has changed since; it is now {identity}"
     return (
         Finding(
             code="BEND-007",
@@ -191,6 +195,30 @@ def _old(folder: ProjectFolder, started: Started, wishes: BendWishes) -> tuple[F
             f"{started.revision}, which is OLD: {why}",
             todo="Finish it as begun, or scrap it, issue the sheets again and begin another stick with --again.",
             objects=(started.bar_id,),
+        ),
+    )
+
+
+def _not_looked_up(started: Started, why: str) -> Finding:
+    return Finding(
+        code="BEND-018",
+        sentence=f"Whether sheet {started.identity} of bar {started.bar_id} is in force could not be looked up: {why}",
+        todo="The stick goes on as it was begun. Mend what is named, then look again.",
+        objects=(started.bar_id,),
+    )
+
+
+def _torn(folder: ProjectFolder, bar_id: str) -> tuple[Finding, ...]:
+    """That a file of records is there that holds none."""
+    file = torn_file(folder, bar_id)
+    if file is None:
+        return ()
+    return (
+        Finding(
+            code="BEND-019",
+            sentence=f"{file.name} is there and holds no whole record, so the stick begins anew.",
+            todo="If bends of it were made already, stop here and bring that file back from a copy.",
+            objects=(str(file),),
         ),
     )
 

@@ -9,14 +9,22 @@ from typing import Annotated
 
 from pydantic import Field, TypeAdapter, ValidationError
 
-from hoopwright.bender.rescue.records import RECORDS_VERSION, Correction, Decision, Reading, Record, Started
+from hoopwright.bender.rescue.records import (
+    RECORDS_VERSION,
+    Correction,
+    Decision,
+    Reading,
+    Record,
+    Started,
+    Withdrawal,
+)
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.store.folder import ProjectFolder
 from hoopwright.store.journal import ReadJournal, append_record, read_journal
 from hoopwright.store.writing import make_folder, one_at_a_time
 
 _RECORDS: TypeAdapter[Record] = TypeAdapter(
-    Annotated[Started | Reading | Decision | Correction, Field(discriminator="kind")]
+    Annotated[Started | Reading | Decision | Correction | Withdrawal, Field(discriminator="kind")]
 )
 
 
@@ -109,6 +117,17 @@ def _refuse_newer(file: Path, journal: ReadJournal) -> None:
                 objects=(str(file),),
             )
         )
+
+
+def torn_file(folder: ProjectFolder, bar_id: str) -> Path | None:
+    """A file of a bar's records that holds no whole record: torn at its first, or cut short since."""
+    name = re.compile(rf"{re.escape(bar_id)}-r(\d+)(?:-(\d+))?\.jsonl")
+    torn = [
+        path
+        for path in sorted(folder.bending.glob("*.jsonl"))
+        if name.fullmatch(path.name) and b"\n" not in path.read_bytes()
+    ]
+    return torn[-1] if torn else None
 
 
 def _numbered(folder: ProjectFolder, bar_id: str) -> dict[tuple[int, int], Path]:

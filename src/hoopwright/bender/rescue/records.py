@@ -140,4 +140,22 @@ class Correction:
     kind: Literal["correction"] = "correction"
 
 
-Record = Started | Reading | Decision | Correction
+@dataclass(frozen=True, kw_only=True)
+class Withdrawal:
+    """The last reading was of no bend, such as one that was sent twice; it stays on record and does not count.
+
+    Args:
+        of: Number of its record, counted from 1.
+        reason: Why.
+        at: When, ISO 8601.
+        key: Key of this record.
+    """
+
+    of: int
+    reason: str
+    at: str
+    key: str
+    kind: Literal["withdrawal"] = "withdrawal"
+
+
+Record = Started | Reading | Decision | Correction | Withdrawal

@@ -1,10 +1,10 @@
 """What is not taken into the records of a stick, and why."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from hoopwright.bender.rescue.reading import is_angle
-from hoopwright.bender.rescue.records import Correction, Reading
+from hoopwright.bender.rescue.records import Correction, Decision, Reading, Record
 from hoopwright.bender.rescue.standing import Standing, Taken, asked
 from hoopwright.findings import Finding, Severity, UserError
 
@@ -14,6 +14,7 @@ _FARTHEST_TURN_DEG = 360.0
 UNLIKELY_DEG = 3.0
 """How much more than expected a bend springs back before pull or reading is doubted; common practice, no source."""
 _SLACK_DEG = 0.5
+FARTHEST_MARK_MM = 100.0
 
 
 def refuse_stale(now: Standing, shown: int | None) -> None:
@@ -77,11 +78,36 @@ def refuse_numbers(now: Standing, reading: Reading) -> None:
     ):
         if value is not None and not least <= value <= most:
             findings.append(_cannot_be(now, what, value, (least, most), unit))
+    findings += [] if findings else _far_mark(now, reading)
     load = reading.command_deg
     if not findings and load is not None and is_angle(load, reach) and reading.released_deg > load:
         findings.append(_cannot_be(now, "released angle", reading.released_deg, (0.0, load), "deg"))
     if findings:
         raise UserError(*findings)
+
+
+def _far_mark(now: Standing, reading: Reading) -> list[Finding]:
+    """A mark so far from where it was asked that the number, or its unit, is another."""
+    if reading.mark_mm is None or now.phase not in ("bend", "add"):
+        return []
+    wanted = asked(now)
+    off = min(abs(reading.mark_mm - wanted.mark_mm), abs(reading.mark_mm - wanted.sheet_mark_mm))
+    if off <= FARTHEST_MARK_MM:
+        return []
+    return [
+        Finding(
+            code="BEND-001",
+            severity=Severity.STOP,
+            sentence=f"Bar {now.started.bar_id}, step {now.step}: a mark at {reading.mark_mm:g} mm from end A is "
+            f"{off:.0f} mm from the {wanted.mark_mm:.1f} mm that is asked (limit "
+            f"{FARTHEST_MARK_MM:g} mm).",
+            todo="Measure from the end of the tube at A, and type the unit when it is not mm.",
+            objects=(now.started.bar_id,),
+            measured=off,
+            limit=FARTHEST_MARK_MM,
+            unit="mm",
+        )
+    ]
 
 
 def refuse_unlikely(now: Standing, reading: Reading, asked_deg: float | None) -> None:
@@ -140,6 +166,24 @@ def refuse_correction(now: Standing, correction: Correction) -> None:
     refuse_unlikely(now, correction.reading, found.asked_deg)
 
 
+def refuse_withdrawal(now: Standing, of: int, records: Sequence[Record]) -> None:
+    """Stop on taking back what is not the last reading, or what was decided on since.
+
+    Raises:
+        UserError: `BEND-008`.
+    """
+    last = now.taken[-1].record if now.taken else None
+    if of == last and not any(isinstance(one, Decision) for one in records[of:]):
+        return
+    may = "none" if last is None else f"record {last}, while nothing was decided since"
+    raise _refused(
+        "BEND-008",
+        f"Record {of} cannot be taken back: only the last reading can, which is {may}.",
+        "Put an earlier reading right with --correct, or begin another stick with --again.",
+        now,
+    )
+
+
 def counting(now: Standing) -> Iterable[Taken]:
     """The readings that count: the last one of each step."""
     yield from now.finished
@@ -165,8 +209,8 @@ def _what_then(now: Standing) -> str:
         "bend": "Make the bend and type what it reads after release.",
         "add": "Add to the bend and read it again, or say 'go on' to leave it as it is.",
         "decide": "Say 'go on' or 'scrap' first.",
-        "done": "Correct a reading, or begin another stick.",
-        "scrapped": "Begin another stick; if it was scrapped for a wrong reading, correct that.",
+        "done": "Put a reading right with --correct, or begin another stick with --again.",
+        "scrapped": "Begin another stick with --again; if it was scrapped for a wrong reading, --correct that.",
     }[now.phase]
 
 

@@ -3,7 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from hoopwright.bender.rescue.records import Correction, Decision, Reading, Record, Started
+from hoopwright.bender.rescue.records import (
+    Correction,
+    Decision,
+    Reading,
+    Record,
+    Started,
+    Withdrawal,
+)
 from hoopwright.bender.rescue.standing import Standing, Taken, asked, judge, strays
 
 
@@ -30,6 +37,8 @@ def _after(now: Standing, record: Record, before: Sequence[Record]) -> Standing:
         return _decided(now, record)
     if isinstance(record, Correction):
         return _corrected(now, record, before)
+    if isinstance(record, Withdrawal):
+        return standing(before[: record.of - 1])
     raise TypeError("a stick is started once")
 
 
