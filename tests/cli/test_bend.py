@@ -277,3 +277,30 @@ def test_a_stick_is_not_logged_without_a_batch_that_the_shop_has(hoopwright, car
     assert hoopwright.keys("log", "bar", car, "SB", "--batch", "B1")["added"] == len(sheet["steps"])
     bends = hoopwright.keys("log", "show", "--bar", "SB")["bends"]
     assert all(bend["command_deg"] > bend["released_deg"] > 0.0 for bend in bends)
+
+
+def test_a_reading_sent_twice_is_doubted_and_taken_back(hoopwright, car):
+    first, second = (hoopwright.keys("bend", car, "MH", "--reading", read) for read in ("18.9", "73.8"))
+    assert "BEND-017" not in [one["code"] for one in (*first["findings"], *second["findings"])]
+    twice = hoopwright.keys("bend", car, "MH", "--reading", "73.8")
+    (told,) = (one for one in twice["findings"] if one["code"] == "BEND-017")
+    assert f"--take-back {twice['number']}" in told["todo"]
+    before = lines(car)
+    back = hoopwright.keys("bend", car, "MH", "--take-back", twice["number"], "--reason", "sent twice")
+    assert (back["step"], len(back["made"])) == (second["step"], len(second["made"]))
+    assert back["ask"]["mark_mm"] == pytest.approx(second["ask"]["mark_mm"], abs=1e-9)
+    assert lines(car)[: len(before)] == before
+    assert hoopwright.stops("bend", car, "MH", "--take-back", twice["number"]) == ["BEND-008"]
+    assert hoopwright.keys("bend", car, "MH", "--reading", "73.7")["step"] == 4
+
+
+def test_a_mark_in_another_unit_is_refused(hoopwright, car):
+    assert hoopwright.stops("bend", car, "MH", "--reading", "18.9", "--mark", "24.3") == ["BEND-001"]
+
+
+def test_a_file_of_records_cut_short_is_told(hoopwright, car):
+    hoopwright.keys("bend", car, "MH", "--reading", "18.9")
+    file = car / "bending" / "MH-r1.jsonl"
+    file.write_bytes(file.read_bytes()[:300])
+    state = hoopwright.keys("bend", car, "MH", "--state")
+    assert "BEND-019" in [one["code"] for one in state["findings"]]

@@ -207,3 +207,53 @@ def test_looking_at_a_project_makes_no_shop(hoopwright, samples, tmp_path):
 def test_json_numbers_are_not_rounded(stocked):
     bend = stocked.keys(*BEND, "--rotation", "-0.1234567890123")
     assert json.dumps(bend["rotation_deg"]) == "-0.1234567890123"
+
+
+LEGS_IN_INCHES = """\
+od_mm = 45.0
+wall_mm = 2.5
+die = "45"
+batch = "B1"
+[[angle]]
+command_deg = 20.0
+released_deg = 18.6
+[[leg]]
+cut_mm = 900.0
+mark_mm = 300.0
+leg_a_mm = 18.56
+leg_b_mm = 21.12
+[[u]]
+outside_mm = 320.0
+"""
+
+
+def test_samples_in_another_unit_are_not_kept(stocked, tmp_path):
+    (tmp_path / "inches.toml").write_text(LEGS_IN_INCHES)
+    assert stocked.stops("calibrate", tmp_path / "inches.toml", "--keep") == ["CAL-027"]
+
+
+def test_the_same_samples_are_in_force_again_after_others(stocked, tmp_path):
+    good = LEGS_IN_INCHES.replace("18.56", "471.5").replace("21.12", "536.5")
+    for name, text in (("good", good), ("other", good.replace("471.5", "473.0"))):
+        (tmp_path / f"{name}.toml").write_text(text)
+        assert stocked.keys("calibrate", tmp_path / f"{name}.toml", "--keep")["kept"]["is_new"]
+    again = stocked.keys("calibrate", tmp_path / "good.toml", "--keep")["kept"]
+    assert again["is_new"]
+    assert not stocked.keys("calibrate", tmp_path / "good.toml", "--keep")["kept"]["is_new"]
+
+
+def test_a_bend_ahead_of_the_clock_is_refused_and_much_springback_told(stocked):
+    assert stocked.stops(*BEND, "--time", "2099-01-01T10:00:00+00:00") == ["SHOP-049"]
+    much = tuple("40" if word == "90.2" else word for word in BEND)
+    assert "SHOP-050" in [one["code"] for one in stocked.keys(*much)["findings"]]
+
+
+def test_a_shop_that_is_not_there_is_not_read_as_an_empty_one(stocked, tmp_path):
+    assert stocked.stops("log", "show", "--shop", tmp_path / "mistyped.sqlite") == ["SHOP-020"]
+    assert not (tmp_path / "mistyped.sqlite").exists()
+
+
+def test_a_key_given_twice_without_a_time_is_kept_once(stocked):
+    first, second = (stocked.keys(*BEND, "--key", "t2") for _ in range(2))
+    assert first["is_new"]
+    assert not second["is_new"]

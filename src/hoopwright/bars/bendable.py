@@ -12,7 +12,7 @@ from hoopwright.geometry import angle_between_deg
 
 NEARLY_STRAIGHT_DEG = 1.0
 STEEPEST_NODE_DEG = 175.0
-FARTHEST_MM = 1e6
+FARTHEST_MM = 2e4
 SHORTEST_LEG_MM = 1e-3
 
 

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from hoopwright.cli.check_rows import check_keys, check_table
+from hoopwright.cli.check_rows import check_keys, check_table, check_totals
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
 
 if TYPE_CHECKING:
@@ -20,6 +20,9 @@ def check(
         Path | None, typer.Option(help="Hold a typed bend table (CSV) against the one bar named by --bar.")
     ] = None,
     regions: Annotated[int, typer.Option(help="How many regions to list for each bar.")] = 8,
+    failed: Annotated[
+        bool, typer.Option("--failed", help="Print only what fails, and how many checks there were.")
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
     """Gaps to the shell by region, crossings, bends and clamp, and the proof of the scan's size."""
@@ -35,7 +38,7 @@ def check(
         else:
             with progress_bar(as_json) as progress:
                 report = checks.check_project(folder, only=bar or (), progress=progress)
-        show(as_json, lambda: _keys(report), _text(report, regions), report.findings)
+        show(as_json, lambda: _keys(report), _text(report, regions, failed), report.findings)
 
 
 def _keys(report: "CheckReport") -> dict[str, Any]:
@@ -57,8 +60,11 @@ def _gap_keys(gaps: "TubeGaps") -> dict[str, Any]:
     }
 
 
-def _text(report: "CheckReport", regions: int) -> str:
-    parts = [check_table("bar", report.rows)]
+def _text(report: "CheckReport", regions: int, only_failed: bool) -> str:
+    if only_failed:
+        rows = [row for row in report.rows if row.verdict.value == "fail"]
+        return "\n".join([*([check_table("bar", rows)] if rows else []), check_totals(report.rows)])
+    parts = [check_table("bar", report.rows), check_totals(report.rows)]
     for name, gaps in report.gaps.items():
         lines = [
             f"  {place.gap_mm:7.1f} mm  {place.region}, {place.along_mm:.0f} mm from end A "

@@ -1,5 +1,6 @@
 """Rows of a check, as a person reads them and as JSON."""
 
+from collections import Counter
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
@@ -23,6 +24,13 @@ def check_table(about: str, rows: "Sequence[CheckRow]") -> str:
         for row in rows
     ]
     return table_text([about, "check", "verdict", "measured", "limit", "where"], cells)
+
+
+def check_totals(rows: "Sequence[CheckRow]") -> str:
+    """How many rows there are of each verdict, in a line."""
+    counts = Counter(row.verdict.value for row in rows)
+    words = ", ".join(f"{count} {verdict}" for verdict, count in sorted(counts.items()))
+    return f"{len(rows)} checks: {words}" if rows else "nothing to check"
 
 
 def check_keys(rows: "Sequence[CheckRow]") -> list[dict[str, Any]]:

@@ -18,8 +18,12 @@ def sheets(
     project: Annotated[Path, typer.Argument(help="Project folder.")],
     bar: Annotated[list[str] | None, typer.Option(help="Only this bar. Repeatable.")] = None,
     order: Annotated[
-        str, typer.Option(help="auto, 'A to B', 'B to A', 'middle outward', or a list: '2 from A, 1 from B'.")
-    ] = "auto",
+        str | None,
+        typer.Option(
+            help="auto, 'A to B', 'B to A', 'middle outward', or a list: '2 from A, 1 from B'. Without it that of the "
+            "last sheet."
+        ),
+    ] = None,
     room: Annotated[
         str | None,
         typer.Option(
@@ -47,7 +51,7 @@ def sheets(
         wishes = jobs.SheetWishes(
             date=typed.today() if date is None else typed.day(date),
             only=tuple(bar or ()),
-            order=typed.order(order),
+            order=typed.maybe(typed.order, order),
             room=None if room is None else room_named(room),
             swings=typed.swing(swings),
             paper=typed.one_of(paper, ("A4", "letter"), "a paper"),

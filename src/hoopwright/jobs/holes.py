@@ -1,11 +1,12 @@
 """Holes that are cut for bars: added, listed and removed."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from hoopwright.bars import Node
-from hoopwright.cage import BarHole, Hole, add_hole, holes_of, remove_hole, usual_hole_mm
-from hoopwright.findings import Finding, Severity
+from hoopwright.cage import BarHole, Cage, Hole, add_hole, holes_of, remove_hole, usual_hole_mm
+from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.fitting.holes import cut_for_bars
 from hoopwright.jobs.hole_rows import what_it_cuts
 from hoopwright.jobs.shells import open_whole_shell
@@ -14,6 +15,7 @@ from hoopwright.shell.cut import CutSkin
 from hoopwright.store import ProjectFolder
 
 _OFF_AXIS_MM = 50.0
+_FARTHEST_OFF_MM = 250.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,10 +65,12 @@ def cut_hole(
         diameter_mm=wide,
         deep_mm=wide if deep_mm is None else deep_mm,
     )
-    changed = replace(opened.project, cage=add_hole(cage, hole))
-    folder.save(opened, changed)
+    whole = add_hole(cage, hole)
+    off_mm = _off_axis_mm(whole, bar_id, place_mm)
+    if off_mm > _FARTHEST_OFF_MM:
+        raise UserError(_not_on(bar_id, off_mm))
+    folder.save(opened, replace(opened.project, cage=whole))
     listed = list_holes(folder, only=(bar_id,), progress=progress)[-1]
-    off_mm = sum((a - b) ** 2 for a, b in zip(place_mm, listed.hole.hole.place_mm, strict=True)) ** 0.5
     findings = [] if listed.skins is None else [what_it_cuts(listed.hole, listed.skins)]
     return listed, (*findings, *_far_off(bar_id, off_mm))
 
@@ -100,6 +104,26 @@ def take_hole_out(folder: ProjectFolder, bar_id: str, number: int) -> None:
     """
     opened = folder.open()
     folder.save(opened, replace(opened.project, cage=remove_hole(opened.project.cage, bar_id, number)))
+
+
+def _off_axis_mm(cage: Cage, bar_id: str, place_mm: Node) -> float:
+    """How far a place lies off where the bar's last hole was put."""
+    put = [one.hole.place_mm for one in holes_of(cage) if one.hole.bar_id == bar_id][-1]
+    return math.dist(place_mm, put)
+
+
+def _not_on(bar_id: str, off_mm: float) -> Finding:
+    return Finding(
+        code="HOLE-009",
+        severity=Severity.STOP,
+        sentence=f"The place typed for the hole lies {off_mm:.0f} mm off the axis of bar {bar_id} (limit "
+        f"{_FARTHEST_OFF_MM:g} mm); no hole was put.",
+        todo="Look at the place and its unit: forward,left,up in mm.",
+        objects=(bar_id,),
+        measured=off_mm,
+        limit=_FARTHEST_OFF_MM,
+        unit="mm",
+    )
 
 
 def _far_off(bar_id: str, off_mm: float) -> tuple[Finding, ...]:

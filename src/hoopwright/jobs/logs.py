@@ -11,9 +11,12 @@ from typing import Any
 
 from hoopwright.bender import LoggedBend, record_as_keys
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.jobs.shops import open_shop
+from hoopwright.jobs.shops import open_shop, refuse_missing
 from hoopwright.store.shop import Shop, Stored
 from hoopwright.store.writing import refuse_there, write_whole
+
+_CLOCKS_APART = dt.timedelta(days=1)
+_MOST_SPRINGBACK_DEG, _MOST_SPRINGBACK_SHARE = 5.0, 0.1
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,10 +56,46 @@ def log_bend(where: str | None, keys: Mapping[str, Any]) -> Stored[LoggedBend]:
     with open_shop(where) as shop:
         given = {key: value for key, value in keys.items() if value is not None}
         given.setdefault("key", new_key())
-        given.setdefault("time", dt.datetime.now(dt.UTC))
+        had = shop.bend(given["key"])
+        now = dt.datetime.now(dt.UTC)
+        given.setdefault("time", now if had is None else had.time)
+        _refuse_future(given["time"], now)
         if not given.get("bender"):
             given["bender"] = shop.die(given["die"]).bender
-        return shop.add_bend(LoggedBend(**given))
+        stored = shop.add_bend(LoggedBend(**given))
+    return replace(stored, findings=(*stored.findings, *_much_springback(stored.record)))
+
+
+def _refuse_future(time: dt.datetime, now: dt.datetime) -> None:
+    if time.tzinfo is not None and time > now + _CLOCKS_APART:
+        raise UserError(
+            Finding(
+                code="SHOP-049",
+                severity=Severity.STOP,
+                sentence=f"A bend of {time.isoformat(timespec='minutes')} lies ahead of this machine's clock "
+                f"({now.isoformat(timespec='minutes')}); every later one would seem to come before it.",
+                todo="Look at the year, or at the clock.",
+            )
+        )
+
+
+def _much_springback(bend: LoggedBend) -> tuple[Finding, ...]:
+    lost = bend.command_deg - bend.released_deg
+    most = _MOST_SPRINGBACK_DEG + _MOST_SPRINGBACK_SHARE * bend.command_deg
+    if lost <= most:
+        return ()
+    return (
+        Finding(
+            code="SHOP-050",
+            sentence=f"Bend '{bend.key}' springs back by {lost:.1f}° of {bend.command_deg:g}°; over {most:.1f}° is "
+            "more than cage tube does (common practice, no source).",
+            todo=f"If a number is mistyped: 'hoopwright log correct {bend.key}'.",
+            objects=(bend.key,),
+            measured=lost,
+            limit=most,
+            unit="deg",
+        ),
+    )
 
 
 def correct_bend(where: str | None, key: str, changes: Mapping[str, Any]) -> Stored[LoggedBend]:
@@ -92,7 +131,12 @@ def _bend(shop: Shop, key: str) -> LoggedBend:
 
 
 def logged(where: str | None, wanted: LogFilter) -> tuple[LoggedBend, ...]:
-    """Logged bends in the order of keeping."""
+    """Logged bends in the order of keeping.
+
+    Raises:
+        UserError: `SHOP-020` where the shop that was named is not there; as `open_shop`.
+    """
+    refuse_missing(where)
     with open_shop(where) as shop:
         bends = shop.bends(
             bender=wanted.bender,

@@ -120,9 +120,24 @@ def add_bar(
         end_a=end_a,
         end_b=end_b,
     )
+    if len(member.nodes_mm) > 2 and clr_mm <= tube.od_mm / 2.0:
+        raise UserError(_radius_inside(bar_id, clr_mm, tube))
     opened = folder.open()
     folder.save(opened, replace(opened.project, cage=add_member(opened.project.cage, member)))
     return findings
+
+
+def _radius_inside(bar_id: str, clr_mm: float, tube: TubeSize) -> Finding:
+    return Finding(
+        code="CAGE-025",
+        severity=Severity.STOP,
+        sentence=f"Bar {bar_id} has a centreline radius of {clr_mm:g} mm, inside its own tube of {tube.od_mm:g} mm.",
+        todo="Give the centreline radius of the die; lengths are in mm unless a unit is typed.",
+        objects=(bar_id,),
+        measured=clr_mm,
+        limit=tube.od_mm / 2.0,
+        unit="mm",
+    )
 
 
 def end_on(on: str, trim_mm: float, landing_mm: float | None) -> End:

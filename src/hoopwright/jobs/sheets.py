@@ -65,7 +65,8 @@ class SheetWishes:
     Args:
         date: Day of issue, ISO 8601.
         only: Bars; all without.
-        order: `auto`, `A to B`, `B to A`, `middle outward`, or a list such as `2 from A, 1 from B`.
+        order: `auto`, `A to B`, `B to A`, `middle outward`, or a list such as `2 from A, 1 from B`; None for that of
+            the bar's last sheet, and `auto` where there is none.
         swings: Which way the bender swings the leading end, seen from above; as the project knows it without.
         paper: `A4` or `letter`.
         unit: Unit of the large figures.
@@ -76,7 +77,7 @@ class SheetWishes:
 
     date: str
     only: tuple[str, ...] = ()
-    order: str = "auto"
+    order: str | None = None
     swings: Swing | None = None
     paper: str = "A4"
     unit: LengthUnit = "mm"
@@ -131,7 +132,7 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
             revision=s.revision,
             identity=s.identity,
             date=s.date,
-            order=wishes.order if wishes.room is None else _order_made(s),
+            order=_order_made(s) if wishes.room is not None else _order_asked(project, s.bar_id, wishes),
             swings=on.machine.swings,
         )
         for s, on in zip(sheets, machines, strict=True)
@@ -242,9 +243,9 @@ def sheet_of(
     bar = bar_of(project.cage, member.member_id)
     machine = machine_for(project, member, shop, swings=_swing(project, wishes)).machine
     calibration = _calibration(bar, member, calibrations, wishes)
-    order = order_named(bar.bend_count, wishes.order)
+    order = order_named(bar.bend_count, _order_asked(project, member.member_id, wishes))
     crossed: tuple[Finding, ...] = ()
-    if wishes.room is not None and bar.bend_count and wishes.order == "auto":
+    if wishes.room is not None and bar.bend_count and wishes.order in (None, "auto"):
         order, crossed = order_through(bar, member, calibration, wishes.room, machine.swings)
     first = make_bar_sheet(
         bar,
@@ -285,6 +286,12 @@ def order_named(bends: int, wish: str) -> Order | None:
     if not bends or wish == "auto":
         return None
     return orders[wish](bends) if wish in orders else order_from_text(wish, bends)
+
+
+def _order_asked(project: Project, bar_id: str, wishes: SheetWishes) -> str:
+    """The order that is wished for, else that of the bar's last sheet: a new sheet is not bent in another by itself."""
+    last = project.last_issued(bar_id)
+    return wishes.order or (last.order if last is not None else "auto")
 
 
 def _order_made(sheet: BarSheet) -> str:

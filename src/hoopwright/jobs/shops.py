@@ -13,6 +13,7 @@ from hoopwright.progress import Progress, silent
 from hoopwright.store.shop import NO_SHOP, PLACE_VARIABLE, Shop, ShopPlace, Stored, shop_place
 from hoopwright.store.shop.backup import Restored, back_up, restore
 from hoopwright.store.shop.exchange import Exchanged, export_shop, import_shop
+from hoopwright.store.shop_place import cannot_be_opened
 
 Word = Literal["bender", "die", "batch"]
 _LARGEST_STAND_BYTES = 200_000
@@ -30,6 +31,17 @@ def open_shop(where: str | None = None) -> Iterator[Shop]:
     """
     with Shop.open(_place(where)) as shop:
         yield shop
+
+
+def refuse_missing(where: str | None) -> None:
+    """Stop where a shop was named that is not there: reading must not make an empty one.
+
+    Raises:
+        UserError: `SHOP-020`.
+    """
+    place = None if where is None else shop_place(where)
+    if place is not None and not place.is_there:
+        raise cannot_be_opened(place, "there is no such file", "Look at the name.")
 
 
 def _place(where: str | None) -> ShopPlace:

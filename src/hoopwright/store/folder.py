@@ -66,7 +66,11 @@ class ProjectFolder:
             UserError: `STORE-001` when there is one already or the path is a file.
         """
         file = self.path / PROJECT_FILE
-        if file.exists() or (self.path.exists() and not self.path.is_dir()):
+        try:
+            taken = file.exists() or (self.path.exists() and not self.path.is_dir())
+        except OSError as error:
+            raise _no_folder(self.path, error) from error
+        if taken:
             raise UserError(
                 Finding(
                     code="STORE-001",

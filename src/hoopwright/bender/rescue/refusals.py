@@ -222,7 +222,9 @@ def _cannot_be(now: Standing, what: str, value: float, between: tuple[float, flo
         severity=Severity.STOP,
         sentence=f"Bar {now.started.bar_id}, step {now.step}: a {what} of {value:g}{sign} cannot be; it lies between "
         f"{least:g} and {most:g}{sign}.",
-        todo="Read again and type the bend angle in degrees: the change of direction, not the angle between the legs.",
+        todo="Read again and type the bend angle in degrees: the change of direction, not the angle between the legs."
+        if unit == "deg"
+        else "Measure from the end of the tube at A, and type the unit when it is not mm.",
         objects=(now.started.bar_id,),
         measured=value if math.isfinite(value) else None,
         limit=most if not value < least else least,

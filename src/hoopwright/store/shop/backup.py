@@ -152,7 +152,8 @@ def _whole_part(file: Path, fill: Callable[[Path], object]) -> Iterator[Path]:
         yield part
     finally:
         for end in ("", "-wal", "-shm", "-journal"):
-            part.with_name(part.name + end).unlink(missing_ok=True)
+            with contextlib.suppress(OSError):  # a folder that cannot be written has been told of
+                part.with_name(part.name + end).unlink(missing_ok=True)
 
 
 def _fill(source: Connection, part: Path) -> None:
