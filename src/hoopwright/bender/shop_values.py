@@ -53,18 +53,18 @@ def number_faults(
     what: str, key: str, value: object, least: float, most: float, unit: str
 ) -> Iterator[Finding]:
     """A finding for a number outside `least` to `most`, both allowed, in `unit`."""
-    is_number = isinstance(value, int | float) and not isinstance(value, bool)
-    if is_number and least <= value <= most:  # type: ignore[operator]
+    number = value if isinstance(value, int | float) and not isinstance(value, bool) else None
+    if number is not None and least <= number <= most:
         return
-    shown = f"{value:g} {unit}" if is_number else f"'{value}'"
+    shown = f"'{value}'" if number is None else f"{number:g} {unit}"
     yield Finding(
         code="SHOP-002",
         severity=Severity.STOP,
         sentence=f"{_upper(what)}: {key} = {shown} cannot be: it must be {least:g} to {most:g} {unit}.",
         todo="Check the number and its unit; bare lengths are mm.",
         objects=(key,),
-        measured=float(value) if is_number and math.isfinite(value) else None,  # type: ignore[arg-type]
-        limit=most if is_number and value > most else least,  # type: ignore[operator]
+        measured=float(number) if number is not None and math.isfinite(number) else None,
+        limit=most if number is not None and number > most else least,
         unit=unit,
     )
 

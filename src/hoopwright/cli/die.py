@@ -6,7 +6,16 @@ import typer
 
 from hoopwright.cli import typed
 from hoopwright.cli.output import AsJson, stopping_on_findings, table_text
-from hoopwright.cli.shop_options import Note, ShopOption, in_use, length, show_records, show_stored
+from hoopwright.cli.shop_options import (
+    Back,
+    Note,
+    ShopOption,
+    in_use,
+    length,
+    retire_named,
+    show_records,
+    show_stored,
+)
 from hoopwright.units import parse_angle_deg, parse_length_mm
 
 if TYPE_CHECKING:
@@ -101,16 +110,12 @@ def show_all(
 @app.command("retire")
 def retire(
     name: Name,
-    back: Annotated[bool, typer.Option("--back", help="Take it into use again.")] = False,
+    back: Back = False,
     shop: ShopOption = None,
     as_json: AsJson = False,
 ) -> None:
     """Take a die out of use; everything measured with it stays."""
-    from hoopwright.jobs import shops
-
-    with stopping_on_findings(as_json):
-        stored = shops.retire(shop, "die", name, back=back)
-        show_stored(as_json, stored, f"die '{name}'", in_use(stored.record.retired))
+    retire_named(as_json, shop, "die", name, back=back)
 
 
 def _told(die: "ShopDie") -> str:

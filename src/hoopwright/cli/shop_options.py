@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from hoopwright.cli.output import show
+from hoopwright.cli.output import show, stopping_on_findings
 
 if TYPE_CHECKING:
+    from hoopwright.jobs.shops import Word
     from hoopwright.store.shop import Stored
 
 ShopOption = Annotated[
@@ -26,6 +27,7 @@ LogOption = Annotated[
         "'shop' for those of the same die and tube in the shop's log."
     ),
 ]
+Back = Annotated[bool, typer.Option("--back", help="Take it into use again.")]
 Note = Annotated[str | None, typer.Option(help="Anything else.")]
 
 
@@ -41,6 +43,15 @@ def show_stored(as_json: bool, stored: "Stored[Any]", name: str, told: str) -> N
     text = f"{name} kept: {told}" if stored.is_new else f"{name} was kept already: {told}"
     keys = {**as_keys(stored.record), "is_new": stored.is_new}
     show(as_json, lambda: keys, text, stored.findings)
+
+
+def retire_named(as_json: bool, shop: str | None, word: "Word", name: str, *, back: bool) -> None:
+    """Take a bender, die or batch out of use or back into it, and print how it stands."""
+    from hoopwright.jobs import shops
+
+    with stopping_on_findings(as_json):
+        stored = shops.retire(shop, word, name, back=back)
+        show_stored(as_json, stored, f"{word} '{name}'", in_use(stored.record.retired))
 
 
 def show_records(as_json: bool, word: str, records: Sequence[Any], text: str) -> None:

@@ -48,11 +48,10 @@ class FoundOrder:
     @property
     def tightest(self) -> PlannedStep | None:
         """The step with the least clearance."""
-        return min(
-            (step for step in self.steps if step.check.least is not None),
-            key=lambda step: step.check.least.clearance_mm,  # type: ignore[union-attr]
-            default=None,
-        )
+        measured = [
+            (step.check.least.clearance_mm, step) for step in self.steps if step.check.least is not None
+        ]
+        return min(measured, key=lambda one: one[0])[1] if measured else None
 
     @property
     def worst(self) -> PlannedStep | None:

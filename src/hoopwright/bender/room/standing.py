@@ -4,6 +4,7 @@ import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Any
 
 from hoopwright.bender.machine import Swing
 from hoopwright.bender.room.solids import BENDERS_OWN, Solid, box, post
@@ -128,9 +129,12 @@ class StandingBender:
         near = self.walls[from_wall]
         if near is None or (far is not None and far <= by_mm):
             return None
-        moved = {f"{from_wall}_mm": near + by_mm, f"{opposite}_mm": None if far is None else far - by_mm}
+        moved: dict[str, Any] = {
+            f"{from_wall}_mm": near + by_mm,
+            f"{opposite}_mm": None if far is None else far - by_mm,
+        }
         solids = tuple(_shifted(solid, axis, way * by_mm) for solid in self.solids)
-        return replace(self, solids=solids, **moved)  # type: ignore[arg-type]
+        return replace(self, solids=solids, **moved)
 
 
 def plain_solids(clr_mm: float, axis_height_mm: float, tilt_deg: float) -> tuple[Solid, ...]:

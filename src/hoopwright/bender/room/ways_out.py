@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from hoopwright.bender.machine import Swing
 from hoopwright.bender.room.changed_tasks import (
     on_die,
     parts,
@@ -116,11 +117,11 @@ def _other_grip(task: BendingTask, bender: StandingBender) -> Iterator[_Try]:
 
 def _other_set_up(task: BendingTask, bender: StandingBender) -> Iterator[_Try]:
     if len(bender.swings) == 1:
-        other = "anticlockwise" if bender.swings[0] == "clockwise" else "clockwise"
+        other: Swing = "anticlockwise" if bender.swings[0] == "clockwise" else "clockwise"
         yield _Try(
             kind="swing",
             what=f"bend it on a bender that swings {other}",
-            jobs=((task, replace(bender, swings=(other,))),),  # type: ignore[arg-type]
+            jobs=((task, replace(bender, swings=(other,))),),
         )
     for tilt, side in ((90.0, "right"), (-90.0, "left")):
         if tilt not in bender.tilts_deg:

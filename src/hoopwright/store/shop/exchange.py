@@ -48,36 +48,16 @@ class _Sort:
     kind: Any = None
 
 
+def _of_kind(file: str, record: Any, kind: named.Kind[Any]) -> _Sort:
+    return _Sort(file=file, record=record, table=kind.states, from_row=kind.from_row, kind=kind)
+
+
 _SORTS: Mapping[str, _Sort] = MappingProxyType(
     {
-        "benders": _Sort(
-            file="benders.jsonl",
-            record=ShopBender,
-            table=tables.BENDER_STATE,
-            from_row=named.BENDERS.from_row,
-            kind=named.BENDERS,
-        ),
-        "dies": _Sort(
-            file="dies.jsonl",
-            record=ShopDie,
-            table=tables.DIE_STATE,
-            from_row=named.DIES.from_row,
-            kind=named.DIES,
-        ),
-        "batches": _Sort(
-            file="batches.jsonl",
-            record=TubeBatch,
-            table=tables.BATCH_STATE,
-            from_row=named.BATCHES.from_row,
-            kind=named.BATCHES,
-        ),
-        "sticks": _Sort(
-            file="sticks.jsonl",
-            record=Stick,
-            table=tables.STICK_STATE,
-            from_row=named.STICKS.from_row,
-            kind=named.STICKS,
-        ),
+        "benders": _of_kind("benders.jsonl", ShopBender, named.BENDERS),
+        "dies": _of_kind("dies.jsonl", ShopDie, named.DIES),
+        "batches": _of_kind("batches.jsonl", TubeBatch, named.BATCHES),
+        "sticks": _of_kind("sticks.jsonl", Stick, named.STICKS),
         "calibrations": _Sort(
             file="calibrations.jsonl",
             record=CalibrationRecord,
