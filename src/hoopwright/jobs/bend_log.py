@@ -22,7 +22,7 @@ def as_log(now: Standing, one: Taken) -> dict[str, object]:
         "batch": started.batch,
         "calibration": started.calibration,
         "target_deg": one.target_deg,
-        "command_deg": one.asked_deg if reading.command_deg is None else reading.command_deg,
+        "command_deg": one.load_deg,
         "command_was_read": reading.command_deg is not None,
         "released_deg": reading.released_deg,
         "turned_deg": reading.turned_deg,

@@ -102,7 +102,7 @@ def _as_bend(
 ) -> LoggedBend | None:
     """One bend as the log keeps it; None where it is not known what was read under load."""
     reading = one.reading
-    command_deg = one.asked_deg if reading.command_deg is None else reading.command_deg
+    command_deg = one.load_deg
     if command_deg is None:
         return None
     return LoggedBend(

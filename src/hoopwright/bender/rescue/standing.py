@@ -33,6 +33,11 @@ class Taken:
     target_deg: float
     again: int
 
+    @property
+    def load_deg(self) -> float | None:
+        """Angle under load: as it was read, else as it was asked; None where neither is known."""
+        return self.asked_deg if self.reading.command_deg is None else self.reading.command_deg
+
 
 @dataclass(frozen=True, kw_only=True)
 class Standing:
@@ -155,13 +160,12 @@ def command_for(started: Started, target_deg: float) -> float | None:
 def judge(now: Standing, taken: Taken) -> Judged:
     """What a reading means against the plan in force."""
     bend = now.started.job.feeds[taken.reading.step - 1].bend
-    under_load = taken.reading.command_deg
     return judge_reading(
         taken.reading.released_deg,
         now.plan.angles_deg[bend - 1],
         band_deg=now.started.bands.angle_deg,
         line=now.started.line,
-        last_command_deg=taken.asked_deg if under_load is None else under_load,
+        last_command_deg=taken.load_deg,
         die_reach_deg=now.started.die_reach_deg,
     )
 
