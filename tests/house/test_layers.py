@@ -83,6 +83,8 @@ DOORS = {
     "PIL": {"papers"},
     "ezdxf": {"papers"},
     "OCP": {"papers"},
+    "xlsxwriter": {"papers"},
+    "ompl": {"joints"},
     "sqlalchemy": {"store"},
     "alembic": {"store"},
     "psycopg": {"store"},

@@ -11,14 +11,28 @@ from hypothesis import strategies as st
 
 from hoopwright.bars import BendTable
 from hoopwright.bender.as_bent import BendReading, TapeEntry
-from hoopwright.cage import Driver, FitNote, Hole, add_hole, bars_of, replace_member, set_driver
+from hoopwright.cage import (
+    Driver,
+    FitNote,
+    Gusset,
+    GussetKind,
+    Hole,
+    Landing,
+    LandingKind,
+    add_hole,
+    bars_of,
+    replace_member,
+    set_driver,
+)
 from hoopwright.findings import UserError
 from hoopwright.store.file_keys import SCHEMA_VERSION
 from hoopwright.store.project import AsBentRecord, Project
 from hoopwright.store.schema import from_json, to_json
 from hoopwright.store.upgrades import upgraded
 
-V1, V2, V3 = ((Path(__file__).parent / "data" / f"cage-v{number}.json").read_bytes() for number in (1, 2, 3))
+V1, V2, V3, V4 = (
+    (Path(__file__).parent / "data" / f"cage-v{number}.json").read_bytes() for number in (1, 2, 3, 4)
+)
 
 
 def refused(content, code="STORE-003"):
@@ -262,6 +276,57 @@ def test_a_file_of_format_3_still_opens_and_knew_no_bars_as_bent():
     assert project.as_bent == ()
     assert [hole.bar_id for hole in project.cage.holes] == ["SB-L"]
     assert upgraded(keys)["version"] == SCHEMA_VERSION
+
+
+def test_a_file_of_format_4_still_opens_and_knew_no_landings():
+    keys = json.loads(V4)
+    assert keys["version"] == 4
+    assert not {"landings", "gussets", "order"} & set(keys)
+    project, step = from_json(V4, "cage-v4.json")
+    assert step == 3
+    assert [record.bar_id for record in project.as_bent] == ["SB-L"]
+    assert (project.cage.landings, project.cage.gussets, project.cage.order) == ((), (), ())
+    assert upgraded(keys)["version"] == SCHEMA_VERSION
+
+
+def test_landings_gussets_and_the_order_are_kept():
+    project, step = from_json(V4, "cage-v4.json")
+    cage = replace(
+        project.cage,
+        landings=(
+            Landing(bar_id="SB-L", end="A", kind=LandingKind.BOX, height_mm=50.0, bolts=4, bolt_mm=8.0),
+        ),
+        gussets=(
+            Gusset(
+                name="G1",
+                kind=GussetKind.DIMPLED,
+                bar_id="SB-L",
+                other="MH",
+                place_mm=(-1560.0, 505.0, 1150.0),
+                leg_mm=80.0,
+                thickness_mm=2.0,
+                hole_mm=32.0,
+            ),
+        ),
+        order=("MH", "SB-L"),
+    )
+    again, _ = from_json(to_json(replace(project, cage=cage), step), "cage.json")
+    assert again.cage == cage
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"landings": [{"bar_id": "SB-R", "end": "A", "kind": "plate", "thickness_mm": 3.0}]},
+        {"landings": [{"bar_id": "nobody", "end": "A", "kind": "plate", "thickness_mm": 3.0}]},
+        {"landings": [{"bar_id": "SB-L", "end": "C", "kind": "plate", "thickness_mm": 3.0}]},
+        {"landings": [{"bar_id": "SB-L", "end": "A", "kind": "pad", "thickness_mm": 3.0}]},
+        {"order": ["MH", "nobody"]},
+    ],
+)
+def test_made_parts_that_cannot_be_are_damage(wrong):
+    keys = {**json.loads(V4), **wrong}
+    refused(json.dumps(keys).encode())
 
 
 TABLE = BendTable(

@@ -17,6 +17,7 @@ from hoopwright.cage.existing import touched_by, with_existing
 from hoopwright.cage.follow import Followed, follow
 from hoopwright.cage.hole import HOLE_EDGE_MM, HOLE_ROOM_MM, Hole, check_hole, usual_hole_mm
 from hoopwright.cage.hole_edits import BarHole, add_hole, holes_gone_along, holes_of, remove_hole
+from hoopwright.cage.landing import EndLetter, Gusset, GussetKind, Landing, LandingKind
 from hoopwright.cage.meeting import Clash, EndMeeting, clashes, end_meetings
 from hoopwright.cage.member import (
     JOINT_LANDING_MM,
@@ -40,10 +41,15 @@ __all__ = [
     "Clash",
     "Driver",
     "End",
+    "EndLetter",
     "EndMeeting",
     "FitNote",
     "Followed",
+    "Gusset",
+    "GussetKind",
     "Hole",
+    "Landing",
+    "LandingKind",
     "Limits",
     "Member",
     "Role",

@@ -7,6 +7,7 @@ from types import MappingProxyType
 from hoopwright.bars import Node
 from hoopwright.cage.driver import Driver
 from hoopwright.cage.hole import Hole
+from hoopwright.cage.landing import Gusset, Landing
 from hoopwright.cage.member import Member
 from hoopwright.findings import Finding, Severity, UserError
 
@@ -34,6 +35,9 @@ class Cage:
         limits: What the person typed.
         drivers: Who drives, as measured.
         holes: What is cut in the shell for bars to pass.
+        landings: What is made where legs stand on the shell.
+        gussets: Small plates between bars, and ties to the shell.
+        order: Bars in the order of assembly that the person typed; empty leaves it to be found.
     """
 
     members: tuple[Member, ...] = ()
@@ -41,6 +45,9 @@ class Cage:
     limits: Limits = field(default_factory=Limits)
     drivers: tuple[Driver, ...] = ()
     holes: tuple[Hole, ...] = ()
+    landings: tuple[Landing, ...] = ()
+    gussets: tuple[Gusset, ...] = ()
+    order: tuple[str, ...] = ()
 
     def member(self, member_id: str) -> Member:
         """The member of that name.

@@ -46,7 +46,7 @@ def replace_member(cage: Cage, member: Member) -> Cage:
 
 
 def remove_member(cage: Cage, member_id: str) -> Cage:
-    """The cage without a member and its holes.
+    """The cage without a member and what is made for it.
 
     Raises:
         UserError: `CAGE-001`; `CAGE-004` when another member ends on it or mirrors it.
@@ -69,6 +69,9 @@ def remove_member(cage: Cage, member_id: str) -> Cage:
         cage,
         members=tuple(m for m in cage.members if m.member_id != member_id),
         holes=tuple(hole for hole in cage.holes if hole.bar_id != member_id),
+        landings=tuple(landing for landing in cage.landings if landing.bar_id != member_id),
+        gussets=tuple(g for g in cage.gussets if member_id not in (g.bar_id, g.other)),
+        order=tuple(name for name in cage.order if name != member_id),
     )
 
 
@@ -131,7 +134,7 @@ def mirror_member(cage: Cage, member_id: str, new_id: str) -> Cage:
 
 
 def free_from_mirror(cage: Cage, member_id: str) -> Cage:
-    """Give a mirrored member nodes and holes of its own, where they are now.
+    """Give a mirrored member nodes, holes and landings of its own, where they are now.
 
     Raises:
         UserError: `CAGE-001`; `CAGE-006` when it does not mirror anything.
@@ -147,8 +150,13 @@ def free_from_mirror(cage: Cage, member_id: str) -> Cage:
         for hole in cage.holes
         if hole.bar_id == member.mirror_of
     )
+    landings = tuple(
+        replace(landing, bar_id=member_id, turn_deg=-landing.turn_deg)
+        for landing in cage.landings
+        if landing.bar_id == member.mirror_of
+    )
     freed = replace_member(cage, replace(member, nodes_mm=nodes, mirror_of=None))
-    return replace(freed, holes=(*freed.holes, *holes))
+    return replace(freed, holes=(*freed.holes, *holes), landings=(*freed.landings, *landings))
 
 
 def _other_side(cage: Cage, member_id: str | None) -> str | None:

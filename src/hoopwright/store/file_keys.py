@@ -4,12 +4,12 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from hoopwright.cage import Role
+from hoopwright.cage import GussetKind, LandingKind, Role
 from hoopwright.store.bent_records import BentKeys
 from hoopwright.store.file_kinds import BarId, FileModel, FileName, Number, Place
 from hoopwright.store.project import AlignedBy
 
-SCHEMA_VERSION = 4
+SCHEMA_VERSION = 5
 
 
 class EndKeys(FileModel):
@@ -54,6 +54,34 @@ class HoleKeys(FileModel):
     place_mm: Place
     diameter_mm: Number
     deep_mm: Number
+
+
+class LandingKeys(FileModel):
+    """What is made where a leg stands on the shell."""
+
+    bar_id: BarId
+    end: Literal["A", "B"]
+    kind: LandingKind
+    length_mm: Number | None = None
+    width_mm: Number | None = None
+    thickness_mm: Number
+    height_mm: Number = 0.0
+    turn_deg: Number = 0.0
+    bolts: Annotated[int, Field(ge=0, le=64, strict=True)] = 0
+    bolt_mm: Number = 0.0
+
+
+class GussetKeys(FileModel):
+    """A gusset between bars, or a tie to the shell."""
+
+    name: str
+    kind: GussetKind
+    bar_id: BarId
+    other: BarId | None = None
+    place_mm: Place
+    leg_mm: Number
+    thickness_mm: Number
+    hole_mm: Number = 0.0
 
 
 class MemberKeys(FileModel):
@@ -143,6 +171,9 @@ class FileKeys(FileModel):
     members: tuple[MemberKeys, ...]
     drivers: tuple[DriverKeys, ...] = ()
     holes: tuple[HoleKeys, ...] = ()
+    landings: tuple[LandingKeys, ...] = ()
+    gussets: tuple[GussetKeys, ...] = ()
+    order: tuple[BarId, ...] = ()
     scan: ScanKeys | None
     tape: tuple[TapeKeys, ...]
     named_places: tuple[NamedPlaceKeys, ...]

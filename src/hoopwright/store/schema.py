@@ -12,7 +12,9 @@ from hoopwright.cage import (
     Driver,
     End,
     FitNote,
+    Gusset,
     Hole,
+    Landing,
     Limits,
     Member,
     check_driver,
@@ -47,6 +49,9 @@ def to_json(project: Project, step: int) -> bytes:
         "members": [_member_keys(member) for member in cage.members],
         "drivers": [vars(driver) for driver in cage.drivers],
         "holes": [vars(hole) for hole in cage.holes],
+        "landings": [vars(landing) for landing in cage.landings],
+        "gussets": [vars(gusset) for gusset in cage.gussets],
+        "order": list(cage.order),
         "scan": None if project.scan is None else _scan_keys(project.scan),
         "tape": [_tape_keys(distance) for distance in project.tape],
         "named_places": [vars(place) for place in project.named_places],
@@ -115,6 +120,20 @@ def _check_holes(cage: Cage) -> None:
         check_hole(hole, 0.0)
 
 
+def _check_made_parts(cage: Cage) -> None:
+    """Raises ValueError or UserError where a landing, a gusset or the order names a bar that cannot have it."""
+    for landing in cage.landings:
+        if cage.member(landing.bar_id).mirror_of is not None:
+            msg = f"a landing is for bar {landing.bar_id}, which mirrors another"
+            raise ValueError(msg)
+    for gusset in cage.gussets:
+        cage.member(gusset.bar_id)
+        if gusset.other is not None:
+            cage.member(gusset.other)
+    for name in cage.order:
+        cage.member(name)
+
+
 def _project(file: FileKeys) -> Project:
     _check_links(file.members)
     limits = Limits(gap_mm=file.gap_mm, clamp_mm=file.clamp_mm)
@@ -130,8 +149,12 @@ def _project(file: FileKeys) -> Project:
         limits=limits,
         drivers=drivers,
         holes=tuple(Hole(**dict(hole)) for hole in file.holes),
+        landings=tuple(Landing(**dict(landing)) for landing in file.landings),
+        gussets=tuple(Gusset(**dict(gusset)) for gusset in file.gussets),
+        order=file.order,
     )
     _check_holes(cage)
+    _check_made_parts(cage)
     return Project(
         name=file.name,
         cage=cage,

@@ -1,0 +1,35 @@
+"""What a paper template round the end of a tube needs to know of a cope."""
+
+from dataclasses import dataclass
+
+from hoopwright.cage import EndLetter
+from hoopwright.geometry import Vector
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Wrap:
+    """A cope unrolled on the outside of its tube.
+
+    Args:
+        bar_id: The bar that is cut.
+        end: Which of its ends.
+        headers: Bars that it is cut to.
+        od_mm: Outside diameter of the tube that the paper goes round.
+        around_deg: Even steps from 0 (on the tube's datum line) in [0, 360), right-hand rule about the travel from
+            A to B; shape (n,).
+        cut_mm: Where each generator is cut, counted along the tube from the reference line toward the end that is
+            cut; NaN where it is not cut; shape (n,).
+        reference_mm: From end A of the marked tube, along it, to the reference line square round the tube.
+        heel_deg: Where round the tube the heel is, from the datum line.
+        datum: What the datum line is, in words.
+    """
+
+    bar_id: str
+    end: EndLetter
+    headers: tuple[str, ...]
+    od_mm: float
+    around_deg: Vector
+    cut_mm: Vector
+    reference_mm: float
+    heel_deg: float
+    datum: str
