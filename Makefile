@@ -17,12 +17,14 @@ test: .venv/.test
 check-all: test
 	$(BIN)/python -m pytest -n auto -m "slow or data"
 
-.venv/.demo: pyproject.toml constraints.txt
+VIEW = $(wildcard viewport/src/*) viewport/package-lock.json viewport/build.mjs
+
+.venv/.demo: pyproject.toml constraints.txt $(VIEW)
 	$(PYTHON) -m venv .venv
 	$(BIN)/python -m pip install --quiet -c constraints.txt -e ".[all]"
 	touch $@
 
-.venv/.test: pyproject.toml constraints.txt
+.venv/.test: pyproject.toml constraints.txt $(VIEW)
 	$(PYTHON) -m venv .venv
 	$(BIN)/python -m pip install --quiet -c constraints.txt -e ".[all,test]"
 	touch $@ .venv/.demo

@@ -54,6 +54,20 @@ def make_display_mesh(scan: Scan, factor: float, *, wanted: int = DRAWN_TRIANGLE
     )
 
 
+def lighter(mesh: DisplayMesh, wanted: int) -> DisplayMesh:
+    """About `wanted` triangles of a mesh, made in an instant by merging close corners; a cloud's points likewise."""
+    if not len(mesh.triangles):
+        return DisplayMesh(
+            points_mm=mesh.points_mm[:: max(1, len(mesh.points_mm) // wanted)], triangles=mesh.triangles
+        )
+    if len(mesh.triangles) <= wanted:
+        return mesh
+    points, triangles = _clustered(
+        mesh.points_mm, mesh.triangles, _cell_for(mesh.points_mm, mesh.triangles, wanted // 2)
+    )
+    return DisplayMesh(points_mm=points, triangles=triangles)
+
+
 def ply_bytes(mesh: DisplayMesh, to_vehicle: Transform) -> bytes:
     """The mesh in vehicle axes (forward, left, up), mm, as binary PLY that any viewer opens."""
     points = to_vehicle.points(mesh.points_mm).astype("<f4")
@@ -86,12 +100,12 @@ def load_display(path: Path) -> DisplayMesh | None:
         return None
 
 
-def _cell_for(points: NDArray[np.float32], triangles: NDArray[np.int32]) -> float:
-    """Cell size that leaves about a million triangles of the mesh's area."""
+def _cell_for(points: NDArray[np.float32], triangles: NDArray[np.int32], cells: int = 500_000) -> float:
+    """Cell size that leaves about twice `cells` triangles of the mesh's area."""
     some = triangles[:: max(1, len(triangles) // 100_000)]
     a, b, c = (points[some[:, k]].astype(np.float64) for k in range(3))
     mean_area = float(np.linalg.norm(np.cross(b - a, c - a), axis=1).mean()) / 2.0
-    return float(np.sqrt(mean_area * len(triangles) / 500_000))
+    return float(np.sqrt(mean_area * len(triangles) / cells))
 
 
 def _clustered(

@@ -1,0 +1,104 @@
+"""One person's page: what he chose, what he sees, and how his edits go to the desk."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Literal, TypeVar
+
+from nicegui import run, ui
+
+from hoopwright.findings import Finding, UserError, as_text
+from hoopwright.store import ProjectFolder
+from hoopwright.units import format_length
+from hoopwright.web.desk import Desk, Seen
+from hoopwright.web.keys import cage_keys
+from hoopwright.web.viewport import Viewport
+
+Result = TypeVar("Result")
+LOOK_AGAIN_S = 0.4
+
+
+@dataclass
+class Bench:
+    """A page of the workbench, for one browser.
+
+    Args:
+        desk: The open project.
+        view: The 3D view.
+        seen: What is shown now.
+        units: How lengths are shown.
+        chosen: The chosen bar, or None.
+        findings: What the last thing done had to say.
+    """
+
+    desk: Desk
+    view: Viewport
+    seen: Seen
+    units: Literal["mm", "in"] = "mm"
+    chosen: str | None = None
+    findings: tuple[Finding, ...] = ()
+    _listeners: list[Callable[[], None]] = field(default_factory=list)
+
+    def when_changed(self, act: Callable[[], None]) -> None:
+        """Call `act` whenever the project, the choice, the units or the findings have changed."""
+        self._listeners.append(act)
+
+    def tell(self) -> None:
+        """Let everything on the page follow what is shown now."""
+        for act in self._listeners:
+            act()
+
+    def choose(self, bar_id: str | None) -> None:
+        """Choose a bar, or none."""
+        self.chosen = bar_id
+        self.view.choose(bar_id)
+        self.tell()
+
+    def length(self, value_mm: float) -> str:
+        """A length in the units of this page."""
+        return format_length(value_mm, self.units)
+
+    async def edit(
+        self, what: Callable[[ProjectFolder], Result], *, bar_id: str | None = None
+    ) -> Result | None:
+        """Do an edit in the background and show what came of it; a finding that stops it is told.
+
+        Args:
+            what: The edit.
+            bar_id: The bar that it changes, where another window must not have changed it meanwhile.
+        """
+        shown = self.seen
+        try:
+            result = await run.io_bound(lambda: self.desk.edit(what, bar_id=bar_id, shown=shown))
+        except UserError as error:
+            self.say(error.findings)
+            await self.follow(again=True)
+            return None
+        await self.follow()
+        return result
+
+    def say(self, findings: tuple[Finding, ...]) -> None:
+        """Tell findings: kept on the page, and the first one as a notice."""
+        self.findings = findings
+        for finding in findings[:1]:
+            ui.notify(as_text(finding), multi_line=True, type="warning", timeout=8000, close_button="Close")
+        self.tell()
+
+    async def follow(self, *, again: bool = False) -> None:
+        """Show the project as it is now, if it has changed; `again` shows it in any case."""
+        if not again and not self.desk.changed_since(self.seen.version):
+            return
+        try:
+            seen = await run.io_bound(self.desk.seen)
+        except UserError as error:
+            self.say(error.findings)
+            return
+        if seen is None:  # the server is closing
+            return
+        other_shell = seen.shell_key != self.seen.shell_key
+        self.seen = seen
+        if self.chosen is not None and self.chosen not in seen.project.cage:
+            self.chosen = None
+        if other_shell and seen.shell_key is not None:
+            self.view.load_shell(seen.shell_key)
+        self.view.show_cage(cage_keys(seen))
+        self.tell()

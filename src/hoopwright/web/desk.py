@@ -1,0 +1,164 @@
+"""One open project as the server holds it: what is on disk now, its shell, and one edit at a time."""
+
+import hashlib
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TypeVar
+
+from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.jobs.shells import open_shell
+from hoopwright.jobs.views import BarView, view_bars
+from hoopwright.progress import Progress, silent
+from hoopwright.shell.shell import Shell
+from hoopwright.store import Project, ProjectFolder
+from hoopwright.store.folder import PROJECT_FILE, Opened
+
+Result = TypeVar("Result")
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Seen:
+    """The project at one moment, with what is drawn of it.
+
+    Args:
+        version: Grows with every change that the desk saw, whoever made it.
+        opened: As read.
+        bars: Every bar with its gaps.
+        shell_key: Names the shell as it is drawn; None without a scan.
+    """
+
+    version: int
+    opened: Opened
+    bars: tuple[BarView, ...]
+    shell_key: str | None
+
+    @property
+    def project(self) -> Project:
+        """The project."""
+        return self.opened.project
+
+
+class Desk:
+    """A project that several pages look at and change.
+
+    Edits go through jobs, which read and write the folder; the desk lets one at a time through and looks again.
+
+    Args:
+        folder: The project.
+    """
+
+    def __init__(self, folder: ProjectFolder) -> None:
+        self.folder = folder
+        self._one_edit = threading.RLock()
+        self._seen: Seen | None = None
+        self._shell: tuple[object, Shell] | None = None
+
+    def seen(self, progress: Progress = silent) -> Seen:
+        """The project as it is on disk, read again only when its file has changed.
+
+        Raises:
+            UserError: When the project or its scan cannot be opened.
+        """
+        with self._one_edit:
+            opened = self.folder.open()
+            if self._seen is None or self._seen.opened.content != opened.content:
+                shell = self._shell_of(opened.project, progress)
+                self._seen = Seen(
+                    version=1 if self._seen is None else self._seen.version + 1,
+                    opened=opened,
+                    bars=view_bars(opened.project.cage, shell),
+                    shell_key=None if shell is None else _name_of(opened.project),
+                )
+            return self._seen
+
+    def shell(self, progress: Progress = silent) -> Shell | None:
+        """The shell with the holes of the bars, or None without a scan."""
+        with self._one_edit:
+            return self._shell_of(self.folder.open().project, progress)
+
+    def changed_since(self, version: int) -> bool:
+        """Whether the project has changed, here or elsewhere, since a version was shown."""
+        seen = self._seen
+        if seen is None or seen.version != version:
+            return True
+        try:
+            return (self.folder.path / PROJECT_FILE).read_bytes() != seen.opened.content
+        except OSError:
+            return True
+
+    def edit(
+        self,
+        what: Callable[[ProjectFolder], Result],
+        *,
+        bar_id: str | None = None,
+        shown: Seen | None = None,
+    ) -> Result:
+        """Do one edit.
+
+        Args:
+            what: The edit; it saves by itself.
+            bar_id: The bar that it changes, where it changes one as it was shown.
+            shown: What the person had before his eyes.
+
+        Raises:
+            UserError: What the edit stops on; `WEB-001` where that bar was changed elsewhere since.
+        """
+        with self._one_edit:
+            if bar_id is not None and shown is not None:
+                _check_unchanged(self.folder.open().project, shown.project, bar_id)
+            try:
+                return what(self.folder)
+            finally:
+                self._seen_again()
+
+    def _seen_again(self) -> None:
+        try:
+            self.seen()
+        except UserError:
+            # the page tells it when it looks
+            return
+
+    def _shell_of(self, project: Project, progress: Progress) -> Shell | None:
+        if project.scan is None:
+            return None
+        key = (_name_of(project), project.named_places)
+        if self._shell is None or self._shell[0] != key:
+            self._shell = (key, open_shell(self.folder, project, progress=progress))
+        return self._shell[1]
+
+
+def _name_of(project: Project) -> str:
+    """Names what a drawn shell is made from."""
+    scan = project.scan
+    assert scan is not None  # noqa: S101 - asked for projects with a scan only
+    axes = scan.to_vehicle.rotation.tobytes() + scan.to_vehicle.shift_mm.tobytes()
+    made_from = f"{scan.sha256}{scan.unit}{project.cage.holes}{_holed(project)}".encode() + axes
+    return hashlib.sha256(made_from).hexdigest()[:20]
+
+
+def _holed(project: Project) -> tuple[object, ...]:
+    """The bars that have holes: these follow their axes."""
+    names = {hole.bar_id for hole in project.cage.holes}
+    return tuple(
+        (member.nodes_mm, member.clr_mm, member.tube)
+        for member in project.cage.members
+        if member.member_id in names or member.mirror_of in names
+    )
+
+
+def _check_unchanged(now: Project, then: Project, bar_id: str) -> None:
+    was = next((m for m in then.cage.members if m.member_id == bar_id), None)
+    there = next((m for m in now.cage.members if m.member_id == bar_id), None)
+    if was == there:
+        return
+    how = "was taken out" if there is None else "was changed"
+    raise UserError(
+        Finding(
+            code="WEB-001",
+            severity=Severity.STOP,
+            sentence=f"Bar {bar_id} {how} in another window since this one showed it; nothing was overwritten.",
+            todo="Look at it as it is now, and do your change again if you still want it.",
+            objects=(bar_id,),
+        )
+    )

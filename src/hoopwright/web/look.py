@@ -1,0 +1,47 @@
+"""How the pages look: colours, type and spacing, light and dark."""
+
+CSS = """
+:root {
+  --paper: #f2f1ec; --sheet: #fbfaf7; --ink: #1d2429; --soft: #545e66; --line: #c9c8c0; --mark: #b8283c;
+  --hold: #14596f; --near: #b8283c; --chosen: #e6dfd2; --button: #2f4858; --on-button: #ffffff;
+}
+.body--dark {
+  --paper: #15191c; --sheet: #1d2327; --ink: #eef1f2; --soft: #a9b3ba; --line: #38424a; --mark: #ff8a96;
+  --hold: #7fc4d6; --near: #ff8a96; --chosen: #2b353c; --button: #a9c5d6; --on-button: #15191c;
+}
+body { background: var(--paper); color: var(--ink); font-family: system-ui, "Segoe UI", sans-serif; font-size: 15px; }
+.nicegui-content { padding: 0; height: 100vh; gap: 0; }
+.hw-bar { background: var(--sheet); border-bottom: 1px solid var(--line); padding: 6px 12px; gap: 10px;
+  align-items: center; width: 100%; flex-wrap: wrap; min-height: 50px; }
+.hw-name { font-weight: 700; font-size: 17px; }
+.hw-main { width: 100%; flex: 1 1 0; min-height: 0; gap: 0; flex-wrap: nowrap; }
+.hw-side { background: var(--sheet); height: 100%; overflow-y: auto; padding: 10px; gap: 8px; }
+.hw-left { width: 225px; border-right: 1px solid var(--line); flex: none; }
+.hw-right { width: 400px; border-left: 1px solid var(--line); flex: none; }
+.hw-middle { flex: 1 1 0; min-width: 0; height: 100%; position: relative; }
+.hw-viewport { position: absolute; inset: 0; touch-action: none; }
+.hw-viewport canvas { display: block; }
+.hw-soft { color: var(--soft); }
+.hw-head { font-weight: 700; font-size: 15px; margin-top: 4px; }
+.hw-row { width: 100%; align-items: center; gap: 8px; flex-wrap: nowrap; }
+.hw-item { width: 100%; padding: 6px 8px; border-radius: 6px; border: 1px solid transparent; cursor: pointer;
+  background: none; text-align: left; color: var(--ink); }
+.hw-item:hover { border-color: var(--line); }
+.hw-item.chosen { background: var(--chosen); border-color: var(--ink); font-weight: 700; }
+.hw-near { color: var(--near); font-weight: 700; }
+.hw-hold { color: var(--hold); }
+.hw-finding { border-left: 4px solid var(--mark); padding: 4px 8px; background: var(--paper); width: 100%; }
+.hw-finding.note { border-color: var(--line); }
+.hw-table { width: 100%; border-collapse: collapse; font-variant-numeric: tabular-nums; }
+.hw-table th { text-align: right; font-weight: 600; color: var(--soft); padding: 3px 6px; }
+.hw-table td { text-align: right; padding: 3px 6px; border-top: 1px solid var(--line); }
+.hw-table th:first-child, .hw-table td:first-child { text-align: left; }
+.hw-sides { position: absolute; left: 10px; bottom: 10px; gap: 6px; }
+.hw-legend { position: absolute; right: 10px; bottom: 10px; background: var(--sheet); padding: 6px 10px;
+  border: 1px solid var(--line); border-radius: 6px; font-size: 13px; }
+.hw-live { position: absolute; left: 10px; top: 10px; background: var(--sheet); padding: 6px 10px; font-size: 16px;
+  border: 1px solid var(--line); border-radius: 6px; font-weight: 700; }
+.q-btn { text-transform: none; letter-spacing: 0; }
+.hw-button { background: var(--button) !important; color: var(--on-button) !important; }
+:focus-visible { outline: 3px solid var(--mark); outline-offset: 1px; }
+"""

@@ -1,0 +1,25 @@
+"""The tabs at the right of the workbench, one file each, in the order of the job."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from hoopwright.web.bench import Bench
+from hoopwright.web.panels import bar
+
+
+@dataclass(frozen=True, kw_only=True)
+class Panel:
+    """A tab.
+
+    Args:
+        name: What it is called.
+        build: Fills it, inside its element.
+    """
+
+    name: str
+    build: Callable[[Bench], None]
+
+
+def panels() -> tuple[Panel, ...]:
+    """Every tab, in order."""
+    return (Panel(name="Bar", build=bar.build),)

@@ -1,0 +1,72 @@
+"""What the 3D view asks of the server: the thinned scan, and what a moved node would come to."""
+
+import math
+from typing import Annotated
+
+from fastapi import FastAPI, Response
+from fastapi.responses import JSONResponse
+from nicegui import run
+from pydantic import BaseModel, ConfigDict, Field
+
+from hoopwright.findings import UserError, as_dict
+from hoopwright.jobs.views import drawn_shell, moved_bars
+from hoopwright.web.desk import Desk
+from hoopwright.web.keys import bar_keys, shell_bytes
+
+_FAR_MM = 20_000.0
+
+Coordinate = Annotated[float, Field(ge=-_FAR_MM, le=_FAR_MM, allow_inf_nan=False)]
+
+
+class Move(BaseModel):
+    """A node that is dragged."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    bar_id: Annotated[str, Field(max_length=80)]
+    node: Annotated[int, Field(ge=1, le=1000)]
+    place_mm: tuple[Coordinate, Coordinate, Coordinate]
+    step: int
+
+
+def add_routes(app: FastAPI, desk: Desk, base: str) -> None:
+    """Let the app answer the 3D view.
+
+    Args:
+        app: The app.
+        desk: The open project.
+        base: Path with a slash at its end.
+    """
+
+    @app.get(base + "shell/{key}/{detail}")
+    async def shell(key: str, detail: str) -> Response:
+        def made() -> bytes | None:
+            seen = desk.seen()
+            there = desk.shell()
+            if there is None or seen.shell_key != key:
+                return None
+            return shell_bytes(drawn_shell(desk.folder, seen.project, there, light=detail == "light"))
+
+        content = await run.io_bound(made)
+        if content is None:
+            return Response(status_code=404)
+        return Response(
+            content,
+            media_type="application/octet-stream",
+            # packing it costs more than sending it on the same machine
+            headers={"content-encoding": "identity", "cache-control": "private, max-age=86400, immutable"},
+        )
+
+    @app.post(base + "moved")
+    async def moved(move: Move) -> Response:
+        if not all(math.isfinite(x) for x in move.place_mm):
+            return Response(status_code=422)
+        try:
+            bars = await run.io_bound(
+                lambda: moved_bars(
+                    desk.seen().project.cage, desk.shell(), move.bar_id, move.node, move.place_mm
+                )
+            )
+        except UserError as error:
+            return JSONResponse({"findings": [as_dict(one) for one in error.findings]}, status_code=409)
+        return JSONResponse({"bars": [bar_keys(bar) for bar in bars or ()]})

@@ -1,0 +1,162 @@
+"""The workbench: bars at the left, the picture in the middle, what is done with them at the right."""
+
+import asyncio
+from typing import Any
+
+from nicegui import run, ui
+
+from hoopwright.findings import UserError, as_text
+from hoopwright.jobs.projects import move_bar_node, redo, undo
+from hoopwright.web.bench import LOOK_AGAIN_S, Bench
+from hoopwright.web.desk import Desk, Seen
+from hoopwright.web.keys import cage_keys
+from hoopwright.web.look import CSS
+from hoopwright.web.panels import panels
+from hoopwright.web.viewport import Viewport
+
+SIDES = ("corner", "left", "right", "front", "rear", "top")
+
+
+async def workbench(desk: Desk, base: str) -> None:
+    """Build the page for one browser."""
+    ui.add_css(CSS)
+    dark = ui.dark_mode(value=False)
+    try:
+        seen = await run.io_bound(desk.seen)
+    except UserError as error:
+        for finding in error.findings:
+            ui.label(as_text(finding)).style("white-space: pre-line; padding: 2em")
+        return
+    if seen is None:
+        return
+    head = ui.row().classes("hw-bar")
+    with ui.row().classes("hw-main"):
+        left = ui.column().classes("hw-side hw-left")
+        with ui.element("div").classes("hw-middle"):
+            view = Viewport(base=base)
+            bench = Bench(desk=desk, view=view, seen=seen)
+            _over_the_view(bench)
+        right = ui.column().classes("hw-side hw-right")
+    with head:
+        _head(bench, dark)
+    with left:
+        _bar_list(bench)
+    with right:
+        _tabs(bench)
+    _connect(bench, seen)
+
+
+def _head(bench: Bench, dark: ui.dark_mode) -> None:
+    ui.label(bench.seen.project.name).classes("hw-name")
+    ui.button("Undo", on_click=lambda: bench.edit(undo)).props("flat dense")
+    ui.button("Redo", on_click=lambda: bench.edit(redo)).props("flat dense")
+    ui.space()
+
+    def in_units(units: str) -> None:
+        bench.units = "in" if units == "in" else "mm"
+        bench.tell()
+
+    ui.toggle(["mm", "in"], value="mm", on_change=lambda event: in_units(event.value)).props(
+        'dense aria-label="Units"'
+    )
+
+    def turn() -> None:
+        dark.toggle()
+        bench.view.paint(bool(dark.value))
+
+    ui.button("Light / dark", on_click=turn).props("flat dense")
+
+
+def _bar_list(bench: Bench) -> None:
+    ui.label("Bars").classes("hw-head")
+    with ui.column().classes("w-full gap-0") as box:
+        pass
+
+    def show() -> None:
+        box.clear()
+        gap = bench.seen.project.cage.limits.gap_mm
+        nearest = {bar.bar_id: bar.nearest for bar in bench.seen.bars}
+        with box:
+            if not bench.seen.project.cage.members:
+                ui.label("No bars yet. Lay a cage out to begin.").classes("hw-soft")
+            for member in bench.seen.project.cage.members:
+                name = member.member_id
+                at = nearest.get(name)
+                classes = "hw-item chosen" if name == bench.chosen else "hw-item"
+                button = ui.element("button").classes(classes)
+                button.on("click", lambda _, one=name: bench.choose(one))
+                with button, ui.row().classes("hw-row"):
+                    ui.label(name)
+                    ui.space()
+                    if at is not None:
+                        near = at.gap_mm < gap - 0.05
+                        ui.label(bench.length(at.gap_mm) + (" !" if near else "")).classes(
+                            "hw-near" if near else "hw-hold"
+                        )
+
+    bench.when_changed(show)
+    show()
+
+
+def _tabs(bench: Bench) -> None:
+    made = panels()
+    with ui.tabs().props("dense no-caps align=left").classes("w-full") as tabs:
+        for panel in made:
+            ui.tab(panel.name)
+    with ui.tab_panels(tabs, value=made[0].name).classes("w-full").style("background: transparent"):
+        for panel in made:
+            with ui.tab_panel(panel.name).classes("p-0"):
+                panel.build(bench)
+
+
+def _over_the_view(bench: Bench) -> None:
+    with ui.row().classes("hw-sides"):
+        for side in SIDES:
+            ui.button(side.capitalize(), on_click=lambda _, one=side: bench.view.look(one)).props(
+                "dense"
+            ).classes("hw-button")
+    live = ui.label("").classes("hw-live").props('role="status"')
+    live.set_visibility(False)
+    ui.label("red: nearer than asked; blue: held; pale: far; dark: not judged").classes("hw-legend")
+
+    def dragging(told: dict[str, Any]) -> None:
+        nearest = told.get("nearest")
+        gap = "no metal near" if nearest is None else f"gap {bench.length(float(nearest['gap_mm']))}"
+        live.set_text(f"{told['bar_id']} node {told['node']}: {gap}")
+        live.set_visibility(True)
+
+    bench.view.when("dragging", dragging)
+    bench.view.when("moved", lambda _: live.set_visibility(False))
+
+
+def _connect(bench: Bench, seen: Seen) -> None:
+    view = bench.view
+
+    def ready(_: dict[str, Any]) -> None:
+        view.show_cage(cage_keys(seen))
+        if seen.shell_key is not None:
+            view.load_shell(seen.shell_key)
+
+    async def moved(told: dict[str, Any]) -> None:
+        bar_id, number = str(told["bar_id"]), int(told["node"])
+        forward, left, up = (float(value) for value in told["place_mm"])
+        await bench.edit(
+            lambda folder: move_bar_node(folder, bar_id, number, (forward, left, up)), bar_id=bar_id
+        )
+
+    view.when("ready", ready)
+    view.when("bar", lambda told: bench.choose(str(told["bar_id"])))
+    view.when("moved", moved)
+    ui.timer(LOOK_AGAIN_S, bench.follow)
+    ui.keyboard(on_key=lambda event: asyncio.ensure_future(_key(bench, event)))
+
+
+async def _key(bench: Bench, event: Any) -> None:
+    if not event.action.keydown:
+        return
+    if event.modifiers.ctrl and event.key == "z":
+        await bench.edit(undo)
+    elif event.modifiers.ctrl and event.key == "y":
+        await bench.edit(redo)
+    elif event.key.escape:
+        bench.view.run_method("giveUp")

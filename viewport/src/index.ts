@@ -1,0 +1,1 @@
+export { View } from "./view";

@@ -1,0 +1,7 @@
+import type { MeshBVH } from "three-mesh-bvh";
+
+declare module "three" {
+  interface BufferGeometry {
+    boundsTree?: MeshBVH;
+  }
+}

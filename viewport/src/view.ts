@@ -1,0 +1,212 @@
+// The 3D view of the workbench: what Python tells it to show, and what the person does in it.
+
+import { Box3, Plane, Raycaster, Vector3 } from "three";
+import { BarsView } from "./bars";
+import { DARK, LIGHT, type Theme } from "./colours";
+import type { BarView, CageView, Moved, Place, Send } from "./contract";
+import { Handles, type Axis, type Drag } from "./handles";
+import { Marks, type Mark } from "./marks";
+import { ShellView } from "./shell";
+import { SIDES, type Side } from "./sides";
+import { Stage } from "./stage";
+
+export interface ViewOptions {
+  dark: boolean;
+  /** Where the server answers, with a slash at the end. */
+  base: string;
+  send: Send;
+}
+
+const CLICK_PX = 5;
+
+export class View {
+  private readonly stage: Stage;
+  private readonly bars: BarsView;
+  private readonly handles: Handles;
+  private readonly marks: Marks;
+  private shell: ShellView | null = null;
+  private theme: Theme;
+  private chosen: string | null = null;
+  private step = 0;
+  private cage: CageView | null = null;
+  private pressed: { x: number; y: number } | null = null;
+  /** How long the last answers took from the move of the pointer to the picture, newest last. */
+  readonly dragMs: number[] = [];
+
+  constructor(
+    box: HTMLElement,
+    private readonly options: ViewOptions,
+  ) {
+    this.theme = options.dark ? DARK : LIGHT;
+    this.stage = new Stage(box, this.theme);
+    this.bars = new BarsView(this.theme);
+    this.marks = new Marks(this.theme);
+    this.handles = new Handles(this.stage, this.theme, {
+      preview: (drag) => this.preview(drag),
+      keep: (drag) => this.options.send("moved", { ...drag, step: this.step }),
+      dropped: () => this.redraw(),
+    });
+    this.stage.lively.add(this.bars.object, this.handles.object, this.marks.object);
+    this.stage.on("pointerdown", (event) => (this.pressed = { x: event.clientX, y: event.clientY }));
+    this.stage.on("click", (event) => this.click(event));
+  }
+
+  /** Fetch the thinned scan, first a light one so that there is something to see at once. */
+  async loadShell(key: string): Promise<void> {
+    for (const detail of ["light", "fine"]) {
+      const answer = await fetch(`${this.options.base}shell/${encodeURIComponent(key)}/${detail}`);
+      if (!answer.ok) return;
+      const whole = this.shell === null;
+      this.putShell(new ShellView(await answer.arrayBuffer(), this.theme), whole);
+      this.options.send("shell", { detail });
+    }
+  }
+
+  dropShell(): void {
+    if (!this.shell) return;
+    this.stage.still.remove(this.shell.object);
+    this.shell.close();
+    this.shell = null;
+    this.stage.changed();
+  }
+
+  showCage(cage: CageView): void {
+    this.cage = cage;
+    this.step = cage.step;
+    if (this.handles.dragging) return;
+    this.redraw();
+  }
+
+  choose(name: string | null): void {
+    this.chosen = name;
+    this.bars.choose(name);
+    this.handles.show(this.bars.view(name));
+    this.stage.touched();
+  }
+
+  hide(names: string[]): void {
+    this.bars.hide(names);
+    this.stage.touched();
+  }
+
+  showShell(shown: boolean): void {
+    if (this.shell) this.shell.object.visible = shown;
+    this.stage.changed();
+  }
+
+  look(side: Side): void {
+    if (!this.shell && !this.cage?.bars.length) return;
+    const box = this.shell ? this.shell.box : this.cageBox();
+    const middle = box.getCenter(new Vector3());
+    this.stage.look(SIDES[side], middle, box.getSize(new Vector3()).length() / 2);
+  }
+
+  /** Look at a place from where the camera is, from near. */
+  lookAt(place: Place, across_mm: number): void {
+    const from = this.stage.camera.position.clone().sub(this.stage.controls.target);
+    this.stage.look(from, new Vector3(...place), across_mm / 2);
+  }
+
+  /** Cut the scan away beyond a plane; the normal points to what goes. Nothing shows all of it. */
+  cut(normal: Place | null, place: Place = [0, 0, 0]): void {
+    if (!normal) return this.stage.clip([]);
+    const away = new Vector3(...normal).normalize().negate();
+    this.stage.clip([new Plane().setFromNormalAndCoplanarPoint(away, new Vector3(...place))]);
+  }
+
+  mark(name: string, marks: Mark[]): void {
+    this.marks.put(name, marks);
+    this.stage.touched();
+  }
+
+  along(axis: Axis | null): void {
+    this.handles.along(axis);
+  }
+
+  giveUp(): void {
+    this.handles.giveUp();
+  }
+
+  paint(dark: boolean): void {
+    this.theme = dark ? DARK : LIGHT;
+    this.shell?.paint(this.theme);
+    this.bars.paint(this.theme);
+    this.handles.paint(this.theme);
+    this.marks.paint(this.theme);
+    this.stage.paint(this.theme);
+  }
+
+  /** For tests: where a place of the car is on the page, and how long the last picture took. */
+  onPage(place: Place): { x: number; y: number } {
+    const frame = this.stage.renderer.domElement.getBoundingClientRect();
+    const seen = new Vector3(...place).project(this.stage.camera);
+    return { x: frame.left + ((seen.x + 1) / 2) * frame.width, y: frame.top + ((1 - seen.y) / 2) * frame.height };
+  }
+
+  get pictureMs(): number {
+    return this.stage.lastMs;
+  }
+
+  close(): void {
+    this.dropShell();
+    this.stage.close();
+  }
+
+  private putShell(next: ShellView, first: boolean): void {
+    const shown = this.shell?.object.visible ?? true;
+    this.dropShell();
+    this.shell = next;
+    next.object.visible = shown;
+    this.stage.still.add(next.object);
+    if (first) this.look("corner");
+    this.stage.changed();
+  }
+
+  private redraw(): void {
+    if (!this.cage) return;
+    this.bars.show(this.cage.bars, this.cage.gap_mm);
+    this.choose(this.bars.view(this.chosen) ? this.chosen : null);
+    if (!this.shell) this.look("corner");
+    this.stage.touched();
+  }
+
+  private async preview(drag: Drag): Promise<void> {
+    const began = performance.now();
+    const answer = await fetch(`${this.options.base}moved`, {
+      method: "POST",
+      headers: { "content-type": "application/json" },
+      body: JSON.stringify({ ...drag, step: this.step }),
+    });
+    if (!answer.ok || !this.handles.dragging) return;
+    const moved = (await answer.json()) as Moved;
+    moved.bars.forEach((bar: BarView) => this.bars.put(bar));
+    this.stage.touched();
+    await new Promise((done) => requestAnimationFrame(done));
+    this.dragMs.push(performance.now() - began);
+    const own = moved.bars.find((bar) => bar.bar_id === drag.bar_id);
+    this.options.send("dragging", { ...drag, nearest: own?.nearest ?? null });
+  }
+
+  private click(event: MouseEvent): void {
+    const pressed = this.pressed;
+    if (pressed && Math.hypot(event.clientX - pressed.x, event.clientY - pressed.y) > CLICK_PX) return;
+    const ray = new Raycaster();
+    ray.setFromCamera(this.stage.pointer(event), this.stage.camera);
+    const bar = this.bars.hit(ray);
+    const metal = this.shell && this.shell.object.visible ? this.shell.hit(ray) : null;
+    const origin = ray.ray.origin.toArray();
+    const direction = ray.ray.direction.toArray();
+    if (bar && (!metal || bar.point.distanceTo(ray.ray.origin) <= metal.distanceTo(ray.ray.origin) + 1)) {
+      this.options.send("bar", { bar_id: bar.bar_id, point_mm: bar.point.toArray(), origin, direction });
+    } else if (metal) {
+      this.options.send("metal", { point_mm: metal.toArray(), origin, direction });
+    } else {
+      this.options.send("nothing", {});
+    }
+  }
+
+  private cageBox(): Box3 {
+    const places = (this.cage?.bars ?? []).flatMap((bar) => bar.nodes_mm);
+    return new Box3().setFromPoints(places.map((place) => new Vector3(...place)));
+  }
+}
