@@ -92,6 +92,12 @@ def row_letter(row: int) -> str:
     return letters
 
 
+def cross_name(plan: Tiling, cross: Point) -> str:
+    """A cross by its distances in mm from the first, right and down."""
+    right, down = (value - origin for value, origin in zip(cross, plan.crosses()[0], strict=True))
+    return f"{right:.0f}|{down:.0f}"
+
+
 def tiling(extent: Box, body: Box) -> Tiling:
     """The fewest tiles of the body's size that cover the extent and a margin, from its top left corner."""
     grown = extent.inset(-_MARGIN_MM)
@@ -144,6 +150,7 @@ def _crosses(plan: Tiling, row: int, column: int) -> Items:
                 line((right - _CROSS_MM, down), (right + _CROSS_MM, down), width_mm=0.25),
                 line((right, down - _CROSS_MM), (right, down + _CROSS_MM), width_mm=0.25),
                 Circle(centre_mm=(right, down), radius_mm=2.0, width_mm=0.25),
+                Text(at_mm=(right + 1.2, down - 1.6), text=cross_name(plan, (right, down)), height_mm=1.8),
             ]
     return tuple(items)
 
