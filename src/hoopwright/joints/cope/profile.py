@@ -17,6 +17,14 @@ from hoopwright.joints.cope.overhang import overhang_mm
 from hoopwright.joints.cope.tubes import Branch, Header
 
 CutKind = Literal["outside", "square", "radial"]
+"""How the wall is cut.
+
+- `outside`: the outside skin alone counts, as for a cut that follows the header through the wall.
+- `square`: straight in through the wall at each generator, at the farther of what outside and inside skin need, so that
+  nothing stands into a header.
+- `radial`: straight in, at what the inside skin needs, as in fitters' charts: the inside edge touches all round, and
+  round the heel the outside is bevelled afterwards.
+"""
 _FULL_GRID = 360
 _ZOOMS = 3
 _ZOOM_POINTS = 41
@@ -76,11 +84,7 @@ def cope_profile(
         branch: The end that is cut.
         headers: One or more; heel and angle are those of the first.
         points: How many generators.
-        cut: How the wall is cut. `outside`: the outside skin alone, as for a cut that follows the header through
-            the wall. `square`: straight in through the wall at each generator, at the farther of what
-            outside and inside skin need, so that nothing stands into a header. `radial`: straight in, at what the inside skin needs, as
-            fitters' charts have it: the inside edge touches all round, and round the heel the outside is bevelled
-            afterwards. `square` and `radial` need the branch's wall.
+        cut: How the wall is cut; all but `outside` need it.
 
     Raises:
         UserError: `COPE-001` to `COPE-003`, `COPE-007`, `COPE-012`, `COPE-013`, `TUBE-001`.
