@@ -2,11 +2,11 @@
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import elementwise
 
 from hoopwright.geometry import Arc, FilletedPath, Line, Points
 from hoopwright.joints.cope.bend_rays import oval_share
 from hoopwright.joints.cope.cutting import Scene, rays_of
+from hoopwright.joints.cope.solving import lowest
 from hoopwright.joints.cope.tubes import Header
 
 Numbers = NDArray[np.float64]
@@ -61,7 +61,8 @@ def _beyond_bend(header: Header, bend_index: int, arc: Arc, points_mm: Points) -
     in_plane = radius + share * (oval.in_plane_mm / 2.0 - radius)
     sideways = radius + share * (oval.across_mm / 2.0 - radius)
     scaled: Numbers = (np.sqrt((out / in_plane) ** 2 + (across / sideways) ** 2) - 1.0) * radius
-    return np.hypot(np.maximum(scaled, 0.0), along) + np.minimum(scaled, 0.0)
+    beyond: Numbers = np.hypot(np.maximum(scaled, 0.0), along) + np.minimum(scaled, 0.0)
+    return beyond
 
 
 def overhang_mm(scene: Scene, uncut_deg: Numbers) -> float:
@@ -103,9 +104,6 @@ def _past_all(scene: Scene, around_deg: Numbers) -> Numbers:
         which = np.arange(len(around_deg))
         values = past(places[None, :], which[:, None])
         column = np.clip(np.argmin(values, axis=1), 1, _SAMPLES - 2)
-        found = elementwise.find_minimum(
-            past, (places[column - 1], places[column], places[column + 1]), args=(which,)
-        )
-        best = np.where(found.success, found.f_x, values.min(axis=1))
-        least = np.minimum(least, best)
+        beside = places[column - 1], places[column], places[column + 1]
+        least = np.minimum(least, np.fmin(lowest(past, which, beside)[1], values.min(axis=1)))
     return least
