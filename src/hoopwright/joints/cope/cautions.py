@@ -31,7 +31,7 @@ def cautions(
         over_mm: How far the branch stands out past its headers.
     """
     found = list(_of_headers(scene, meetings, around_deg, cut))
-    if over_mm > 0.0:
+    if over_mm > _SHOWN_MM:
         found.append(_overhang(scene, meetings, over_mm))
     return tuple(found)
 
