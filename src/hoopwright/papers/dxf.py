@@ -105,9 +105,9 @@ def _wrap_marks(shape: WrapShape) -> Iterable[tuple[Corner, Corner]]:
 
 
 def _new() -> "Drawing":
-    import ezdxf
+    from ezdxf.filemanagement import new  # most of a second
 
-    document = ezdxf.new(_VERSION, units=_MM)
+    document = new(_VERSION, units=_MM)
     document.header["$MEASUREMENT"] = _METRIC
     for name, colour in _LAYERS.items():
         document.layers.add(name, color=colour)
