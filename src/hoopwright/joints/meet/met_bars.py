@@ -72,9 +72,7 @@ def landings_on_bars(cage: Cage) -> tuple[tuple[str, EndLetter, str], ...]:
     return tuple(found)
 
 
-def all_met_bars(
-    cage: Cage, solids: Mapping[str, SolidTube], order: Sequence[str]
-) -> tuple[MetBars, ...]:
+def all_met_bars(cage: Cage, solids: Mapping[str, SolidTube], order: Sequence[str]) -> tuple[MetBars, ...]:
     """What meets at every end that lands on a bar, in the cage's order.
 
     Args:
@@ -131,7 +129,9 @@ def _is_mutual(
     """Whether the bar that an end lands on ends on this bar, at the same place."""
     near_mm = 2.0 * float(np.linalg.norm(skin.skin_mm[0] - skin.axis_mm[0])) + skin.cut_mm
     return any(
-        who == main and on == bar and float(np.linalg.norm(ends[who, letter].axis_mm[0] - skin.axis_mm[0])) < near_mm
+        who == main
+        and on == bar
+        and float(np.linalg.norm(ends[who, letter].axis_mm[0] - skin.axis_mm[0])) < near_mm
         for who, letter, on in landings_on_bars(cage)
     )
 
