@@ -112,6 +112,7 @@ class EndCut:
         saw_off_mm: What is on the tube beyond the tip, to be sawn off; negative where the tube is too short.
         from_mark_mm: From the nearest mark on the tube to the tip.
         mark: That mark, in words.
+        wrap_from_mark_mm: From the same mark to the wrap's reference line.
         wrap: The cut unrolled.
         weld: The line that is welded.
         findings: What a person should know of this end.
@@ -134,6 +135,7 @@ class EndCut:
     saw_off_mm: float
     from_mark_mm: float
     mark: str
+    wrap_from_mark_mm: float
     wrap: Wrap
     weld: WeldCurve
     findings: tuple[Finding, ...] = ()
