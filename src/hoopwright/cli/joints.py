@@ -31,7 +31,7 @@ def joints(
     cut: Annotated[
         str,
         typer.Option(
-            help="outside: the outside touches all round and the inside edge is filed back; square: straight in through "
+            help="outside: the outside touches all round, the inside edge is filed back; square: straight in through "
             "the wall, nothing stands in; radial: straight in to the inside's line."
         ),
     ] = "outside",

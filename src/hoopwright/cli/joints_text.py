@@ -183,8 +183,8 @@ def _saw_line(cut: "SawCut") -> str:
     if cut.from_square_deg < _SHOWN_DEG:
         return f"square across, {_plain(cut.sides_mm)} mm from the squared end"
     return (
-        f"{cut.from_square_deg:.1f}° from square: {_plain(cut.deepest_mm)} mm from the squared end at {cut.clock_deg:.0f}° "
-        f"from the datum line, {_plain(cut.sides_mm)} mm at 90° to either side"
+        f"{cut.from_square_deg:.1f}° from square: {_plain(cut.deepest_mm)} mm from the squared end at "
+        f"{cut.clock_deg:.0f}° from the datum line, {_plain(cut.sides_mm)} mm at 90° to either side"
     )
 
 

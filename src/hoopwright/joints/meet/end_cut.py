@@ -55,7 +55,7 @@ class WeldCurve:
         around_deg: Round the branch from its datum line, right-hand rule about the travel, rising; shape (n,).
         points_mm: Vehicle frame; shape (n, 3).
         branch_out: Unit normals of the branch's skin there, outward; shape (n, 3).
-        header_out: Unit normals of the header's skin there, outward; shape (n, 3). On an oval bend those of a round one.
+        header_out: Unit normals of the header's skin there, outward, on an oval bend as if round; shape (n, 3).
         header: Which of the end's headers each point lies on; shape (n,).
     """
 
