@@ -33,14 +33,13 @@ class BarRods:
     ends_mm: Points
     radii_mm: Vector
 
-    def moved(self, rotation: NDArray[np.float64], shift_mm: Vector, movable: frozenset[str]) -> "BarRods":
-        """The rods with some bars moved rigidly: rotation @ p + shift."""
-        goes = np.array([self.names[bar] in movable for bar in self.bar_of], dtype=bool)[:, None]
+    def moved(self, rotation: NDArray[np.float64], shift_mm: Vector) -> "BarRods":
+        """The rods after a rigid motion: rotation @ p + shift."""
         return BarRods(
             names=self.names,
             bar_of=self.bar_of,
-            starts_mm=np.where(goes, self.starts_mm @ rotation.T + shift_mm, self.starts_mm),
-            ends_mm=np.where(goes, self.ends_mm @ rotation.T + shift_mm, self.ends_mm),
+            starts_mm=self.starts_mm @ rotation.T + shift_mm,
+            ends_mm=self.ends_mm @ rotation.T + shift_mm,
             radii_mm=self.radii_mm,
         )
 

@@ -28,23 +28,25 @@ class SeamReach:
         seam: The seam, where it was tried.
         reached: Whether the torch reaches each of its points, shape (n,).
         alone: Whether it would with nothing but the joint's own two bars there, shape (n,).
-        in_the_way: What the torch meets when held in the middle of the joint, for each point; empty where reached.
+        covered: Points that lie inside another bar, which has a seam of its own there, shape (n,); they do not count.
+        in_the_way: What the torch meets first as it is tried, for each point; empty where reached.
     """
 
     seam: WeldSeam
     reached: NDArray[np.bool_]
     alone: NDArray[np.bool_]
+    covered: NDArray[np.bool_]
     in_the_way: tuple[str, ...]
 
     @property
     def share(self) -> float:
-        """Reached share of the circumference, 0 to 1."""
-        return float(self.reached.mean()) if len(self.reached) else 0.0
+        """Reached share of the circumference that is not covered by other bars, 0 to 1."""
+        return self._share(self.reached)
 
     @property
     def alone_share(self) -> float:
         """The share that the joint's own two bars leave open."""
-        return float(self.alone.mean()) if len(self.alone) else 0.0
+        return self._share(self.alone)
 
     @property
     def reached_deg(self) -> float:
@@ -54,7 +56,7 @@ class SeamReach:
     @property
     def short_points(self) -> int:
         """Points that the joint's own bars leave open and that are not reached."""
-        return int((self.alone & ~self.reached).sum())
+        return int(self._lost.sum())
 
     @property
     def is_whole(self) -> bool:
@@ -64,15 +66,23 @@ class SeamReach:
     @property
     def blockers(self) -> tuple[tuple[str, float], ...]:
         """What stands in the way and over how many degrees, the most first; own bars left out."""
-        lost = self.alone & ~self.reached
-        counts = Counter(name for name, is_lost in zip(self.in_the_way, lost, strict=True) if is_lost)
+        counts = Counter(name for name, is_lost in zip(self.in_the_way, self._lost, strict=True) if is_lost)
         each = 360.0 / max(1, len(self.reached))
         return tuple((name, count * each) for name, count in counts.most_common())
 
     @property
     def unreached_deg(self) -> tuple[tuple[float, float], ...]:
         """Stretches that are not reached, from and to in degrees from the heel; a stretch may run over 360."""
-        return _stretches(self.seam.around_deg, self.reached)
+        return _stretches(self.seam.around_deg, self.reached | self.covered)
+
+    @property
+    def _lost(self) -> NDArray[np.bool_]:
+        lost: NDArray[np.bool_] = self.alone & ~self.reached & ~self.covered
+        return lost
+
+    def _share(self, good: NDArray[np.bool_]) -> float:
+        counted = ~self.covered
+        return float(good[counted].mean()) if counted.any() else 0.0
 
 
 def reach_of(
@@ -82,6 +92,7 @@ def reach_of(
     rods: BarRods,
     *,
     without: frozenset[str] = frozenset(),
+    alone: NDArray[np.bool_] | None = None,
 ) -> SeamReach:
     """Try the torch at every point of a seam, in a fan about the middle of the joint.
 
@@ -91,6 +102,7 @@ def reach_of(
         shell: What is scanned; None where there is no scan.
         rods: All bars, the joint's own two with them.
         without: Bars that are not there yet.
+        alone: What the joint's own two bars leave open, where that is known already.
     """
     spread = float(np.linalg.norm(seam.points_mm - seam.middle_mm, axis=1).max(initial=0.0))
     near = rods.near(seam.middle_mm, torch.length_mm + spread)
@@ -98,7 +110,8 @@ def reach_of(
     others = near.of(frozenset(near.names) - frozenset(seam.bars) - without)
     names = (*near.names, *(shell.region_names if shell is not None else ()))
     at_home = np.array([name in seam.bars for name in names], dtype=bool)
-    alone, _ = _tried(seam, torch, [_bar_touch(own)], at_home)
+    if alone is None:
+        alone, _ = _tried(seam, torch, [_bar_touch(own)], at_home)
     touches = [_bar_touch(others), _bar_touch(own)]
     if shell is not None:
         touches.insert(0, _shell_touch(shell, len(near.names)))
@@ -107,6 +120,7 @@ def reach_of(
         seam=seam,
         reached=reached,
         alone=alone,
+        covered=_inside(others, seam.points_mm),
         in_the_way=tuple(
             "" if ok or at < 0 else names[at] for ok, at in zip(reached, blocked, strict=True)
         ),
@@ -165,6 +179,14 @@ def _first_of(touches: list[Touches], starts: Points, ends: Points, radius_mm: f
             break
         met[free] = touch(starts[free], ends[free], radius_mm)
     return met
+
+
+def _inside(rods: BarRods, points: Points) -> NDArray[np.bool_]:
+    if not len(rods.bar_of):
+        return np.zeros(len(points), dtype=bool)
+    depth = rods_apart_mm(points, points, rods.starts_mm, rods.ends_mm) - rods.radii_mm
+    inside: NDArray[np.bool_] = depth.min(axis=1) < -_ROUNDING_MM
+    return inside
 
 
 def _bar_touch(rods: BarRods) -> Touches:

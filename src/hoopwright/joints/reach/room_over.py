@@ -14,6 +14,7 @@ from hoopwright.shell.shell import Shell
 _ABOVE = 0.7071
 """Metal counts as above within 45 degrees of upright."""
 _NEAR_JOINT_MM = 60.0
+_STEP_MM = 5.0
 _HOOPS = (Role.MAIN_HOOP, Role.FRONT_HOOP)
 
 
@@ -71,10 +72,19 @@ def _over(shell: Shell, wanted: Sequence[tuple[str, tuple[str, ...], Bar, np.nda
 
 
 def _tube(about: str, bar: Bar, near: np.ndarray | None) -> TubeToMeasure:
-    """A whole hoop, or a tube of which only the stretch near a joint is judged."""
+    """A hoop over half its height, or a tube of which only the stretch near a joint is judged."""
     path = centreline(bar)
     if near is None:
-        return TubeToMeasure(name=about, path=path, od_mm=bar.tube.od_mm)
+        along = path.even_distances(_STEP_MM)
+        up = path.at(along)[:, 2]
+        high = along[up >= (up.min() + up.max()) / 2.0]
+        return TubeToMeasure(
+            name=about,
+            path=path,
+            od_mm=bar.tube.od_mm,
+            landing_a_mm=float(high[0]),
+            landing_b_mm=float(along[-1] - high[-1]),
+        )
     at = path.nearest_mm(near)
     return TubeToMeasure(
         name=about,
