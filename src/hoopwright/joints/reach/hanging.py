@@ -56,7 +56,9 @@ def headers_of(cage: Cage, name: str) -> tuple[str, ...]:
     """The bars that a bar ends on."""
     member = cage.member(name)
     return tuple(
-        end.on for end in (member.end_a, member.end_b) if end.kind == "bar" and end.on is not None and end.on in cage
+        end.on
+        for end in (member.end_a, member.end_b)
+        if end.kind == "bar" and end.on is not None and end.on in cage
     )
 
 
@@ -89,7 +91,9 @@ def seams_of(cage: Cage, bars: dict[str, Bar]) -> tuple[WeldSeam, ...]:
 def foot_seams(shell: Shell, cage: Cage, bars: dict[str, Bar]) -> tuple[WeldSeam, ...]:
     """The seam of every foot on a flat plate that lies on the metal under it."""
     return tuple(
-        seam_on_plane(_on_plate(bars[name], letter, shell)[0], letter, _on_plate(bars[name], letter, shell)[1])
+        seam_on_plane(
+            _on_plate(bars[name], letter, shell)[0], letter, _on_plate(bars[name], letter, shell)[1]
+        )
         for name, letter in feet_of(cage, order_of(cage))
     )
 

@@ -51,6 +51,12 @@ def feet_of(cage: Cage, bars: Iterable[str]) -> tuple[tuple[str, Literal["A", "B
     return tuple(found)
 
 
+def box_under_mm(cage: Cage, bar_id: str, end: Literal["A", "B"]) -> float:
+    """Height of the box that a foot stands on already; a mirrored bar has the boxes of the bar that it mirrors."""
+    own = cage.member(bar_id).mirror_of or bar_id
+    return max((one.height_mm for one in cage.landings if (one.bar_id, one.end) == (own, end)), default=0.0)
+
+
 def cut_leg(bar: Bar, end: Literal["A", "B"], up_mm: float) -> tuple[Bar, Leg]:
     """A bar with one end cut off along its last straight, so that it stands higher.
 

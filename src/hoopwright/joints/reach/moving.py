@@ -44,6 +44,15 @@ class Place:
         about = np.array(self.about_mm)
         return rotation, about - rotation @ about + np.array([self.shift_mm, 0.0, -self.drop_mm])
 
+    def rounded(self) -> "Place":
+        """The place to whole millimetres and tenths of a degree, for words."""
+        return Place(
+            drop_mm=round(self.drop_mm),
+            shift_mm=round(self.shift_mm),
+            tilt_deg=round(self.tilt_deg, 1),
+            about_mm=self.about_mm,
+        )
+
     def part_way(self, share: float, after: "Place") -> "Place":
         """The place at a share of the way from here to another one with the same pivot."""
         return Place(
@@ -139,7 +148,9 @@ def follow_move(shell: Shell | None, bars: Sequence[MovedBar], stages: Sequence[
             if least is None or now.gap_mm < least.gap_mm:
                 least = now
             if now.gap_mm <= 0.0:
-                return Move(stages=tuple(stages), contact=now, nearest=least, went_mm=went + share * lengths.max())
+                return Move(
+                    stages=tuple(stages), contact=now, nearest=least, went_mm=went + share * lengths.max()
+                )
             if share >= 1.0:
                 break
             step = float((np.maximum(gaps, SEEN_MM) / np.maximum(lengths, 1e-9)).min())

@@ -101,7 +101,9 @@ def rods_apart_mm(a: Points, b: Points, p: Points, q: Points) -> NDArray[np.floa
     m = d @ e.T
     whole = dd * ee - m * m
     safe_dd, safe_ee = np.where(dd > 0.0, dd, 1.0), np.where(ee > 0.0, ee, 1.0)
-    s = np.where(whole > 1e-12 * dd * ee, np.clip((m * f - c * ee) / np.where(whole > 0.0, whole, 1.0), 0.0, 1.0), 0.0)
+    s = np.where(
+        whole > 1e-12 * dd * ee, np.clip((m * f - c * ee) / np.where(whole > 0.0, whole, 1.0), 0.0, 1.0), 0.0
+    )
     t = np.where(ee > 0.0, (m * s + f) / safe_ee, 0.0)
     t_held = np.clip(t, 0.0, 1.0)
     s = np.where(dd > 0.0, np.clip((m * t_held - c) / safe_dd, 0.0, 1.0), 0.0)

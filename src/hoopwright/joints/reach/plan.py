@@ -131,7 +131,14 @@ def plan_welding(
         progress("trying the torch at every joint", number / max(1, len(seams)))
         joints.append(_in_place(inside, seam, rods, order))
     rooms = rooms_over(shell, cage, bars, seams)
-    drop = None if wish.needs_mm is None else max(0.0, wish.needs_mm - min((r.gap_mm for r in rooms), default=wish.needs_mm))
+    drop = (
+        None
+        if wish.needs_mm is None
+        else max(0.0, wish.needs_mm - min((r.gap_mm for r in rooms), default=wish.needs_mm))
+    )
+    tight = frozenset(
+        room.about for room in rooms if wish.needs_mm is not None and room.gap_mm < wish.needs_mm
+    )
     low, touching = _low(inside, wish, rooms, drop, _short(joints), progress)
     if low is not None:
         joints = [_with_low(inside, joint, low) for joint in joints]
@@ -144,7 +151,7 @@ def plan_welding(
         order=order,
         rooms=rooms,
         needed_drop_mm=drop,
-        joints=tuple(_decided(joint) for joint in joints),
+        joints=tuple(_decided(joint, tight) for joint in joints),
         feet=tuple(reach_of(seam, torch, shell, rods) for seam in foot_seams(shell, cage, bars)),
         low=low,
         aside=aside,
@@ -218,7 +225,7 @@ def _aside(
     if not short or any(value is not None for value in typed):
         return None, ()
     start = low.place if low is not None else touching[0].place if touching else Place()
-    return best_aside(inside, short, start, wish, progress=progress)
+    return best_aside(inside, short, low, start, wish, progress=progress)
 
 
 def _with_low(inside: CageInShell, joint: JointReach, low: Station) -> JointReach:
@@ -233,8 +240,17 @@ def _with_aside(inside: CageInShell, joint: JointReach, aside: Station) -> Joint
     return replace(joint, aside=reach_there(inside, aside.part, aside.place, [joint.in_place])[0])
 
 
-def _decided(joint: JointReach) -> JointReach:
-    """In place where all is reached there; else where all is reached; else where most is, in place first."""
+def _decided(joint: JointReach, tight: frozenset[str] = frozenset()) -> JointReach:
+    """In place where all is reached there; else where all is reached; else where most is, in place first.
+
+    A joint with less room over it than was asked is welded low where that reaches no less.
+    """
+    if (
+        joint.seam.name in tight
+        and joint.low is not None
+        and joint.low.short_points <= joint.in_place.short_points
+    ):
+        return replace(joint, when=When.LOW)
     choices = (
         (When.IN_PLACE, joint.in_place),
         (When.BEFORE, joint.early),

@@ -121,9 +121,7 @@ def reach_of(
         reached=reached,
         alone=alone,
         covered=_inside(others, seam.points_mm),
-        in_the_way=tuple(
-            "" if ok or at < 0 else names[at] for ok, at in zip(reached, blocked, strict=True)
-        ),
+        in_the_way=tuple("" if ok or at < 0 else names[at] for ok, at in zip(reached, blocked, strict=True)),
     )
 
 
@@ -211,7 +209,9 @@ def _shell_touch(shell: Shell, first_number: int) -> Touches:
     return touch
 
 
-def _stretches(around_deg: NDArray[np.float64], reached: NDArray[np.bool_]) -> tuple[tuple[float, float], ...]:
+def _stretches(
+    around_deg: NDArray[np.float64], reached: NDArray[np.bool_]
+) -> tuple[tuple[float, float], ...]:
     count = len(reached)
     if not count or reached.all():
         return ()

@@ -44,7 +44,9 @@ def rooms_over(
 
     Only metal within 45 degrees of upright counts, and only within the 150 mm that gaps are told over.
     """
-    names = [member.member_id for member in cage.members if member.role in _HOOPS and member.member_id in bars]
+    names = [
+        member.member_id for member in cage.members if member.role in _HOOPS and member.member_id in bars
+    ]
     hoops = [(f"top of {name}", (name,), bars[name], None) for name in names]
     joints = [
         (seam.name, seam.bars, bars[name], np.array(seam.middle_mm))
@@ -55,7 +57,9 @@ def rooms_over(
     return _least_of_each(_over(shell, [*hoops, *joints]))
 
 
-def _over(shell: Shell, wanted: Sequence[tuple[str, tuple[str, ...], Bar, np.ndarray | None]]) -> list[RoomOver]:
+def _over(
+    shell: Shell, wanted: Sequence[tuple[str, tuple[str, ...], Bar, np.ndarray | None]]
+) -> list[RoomOver]:
     tubes = [_tube(about, bar, near) for about, _, bar, near in wanted]
     found = []
     for (about, bars, _, _), gaps in zip(wanted, measure_gaps(shell, tubes), strict=True):
@@ -65,7 +69,11 @@ def _over(shell: Shell, wanted: Sequence[tuple[str, tuple[str, ...], Bar, np.nda
             if length > 0.0 and way[2] / length >= _ABOVE:
                 found.append(
                     RoomOver(
-                        about=about, bars=bars, gap_mm=place.gap_mm, region=place.region, place_mm=place.axis_mm
+                        about=about,
+                        bars=bars,
+                        gap_mm=place.gap_mm,
+                        region=place.region,
+                        place_mm=place.axis_mm,
                     )
                 )
     return found

@@ -101,7 +101,9 @@ def seam_on_bar(branch: Bar, end: Literal["A", "B"], header: Bar, points: int = 
     )
 
 
-def seam_on_plane(branch: Bar, end: Literal["A", "B"], normal: Vector, points: int = POINTS_AROUND) -> WeldSeam:
+def seam_on_plane(
+    branch: Bar, end: Literal["A", "B"], normal: Vector, points: int = POINTS_AROUND
+) -> WeldSeam:
     """The seam of a foot on a flat plate.
 
     Args:
@@ -166,9 +168,7 @@ def _heel(away: Vector, header_way: Vector) -> Vector:
     return unit_vector(np.cross(away, np.eye(3)[int(np.argmin(np.abs(away)))]))
 
 
-def _first_touch(
-    path: FilletedPath, radius_mm: float, lines: Points, away: Vector, far_mm: float
-) -> Vector:
+def _first_touch(path: FilletedPath, radius_mm: float, lines: Points, away: Vector, far_mm: float) -> Vector:
     """How far along the branch, coming in from outside, each line of its skin first meets the header's skin."""
     reach = far_mm * 3.0
     steps = np.linspace(reach, -far_mm, max(2, math.ceil((reach + far_mm) / _STEP_MM)))

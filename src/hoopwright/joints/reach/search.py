@@ -78,6 +78,7 @@ def best_drop(
 def best_aside(
     inside: CageInShell,
     short: Sequence[SeamReach],
+    low: Station | None,
     start: Place,
     wish: Wish,
     *,
@@ -88,11 +89,13 @@ def best_aside(
     Args:
         inside: What is asked of.
         short: The seams that are not reached all round, as reached so far.
+        low: Where the part was lowered to; all that was welded there goes along.
         start: The low place.
         wish: The step of pedestals.
         progress: Told how far it is.
     """
-    pivot = pivot_of(inside, held_together(inside.cage, _bars_of(short)))
+    along = frozenset(low.part.bars) if low is not None else frozenset()
+    pivot = pivot_of(inside, held_together(inside.cage, _bars_of(short)) | along)
     height = pedestal_mm(start.drop_mm, wish.pedestal_step_mm)
     tried = []
     ways = [way for way in product(SHIFTS_MM, TILTS_DEG) if way != (0.0, 0.0) and _is_tried(*way)]
@@ -100,10 +103,10 @@ def best_aside(
     for number, (shift, tilt) in enumerate(ways):
         progress("trying places aside", number / len(ways))
         place = replace(start, shift_mm=shift, tilt_deg=tilt, about_mm=pivot)
-        tried.append(_tried_at(inside, short, place, height))
+        tried.append(_tried_at(inside, short, place, height, along))
         if tried[-1].whole_count == len(short):
             break
-    return _first_free(inside, tried)
+    return _first_free(inside, tried, along)
 
 
 def _is_tried(shift_mm: float, tilt_deg: float) -> bool:
@@ -116,9 +119,13 @@ def _bars_of(reaches: Sequence[SeamReach]) -> list[str]:
 
 
 def _tried_at(
-    inside: CageInShell, short: Sequence[SeamReach], place: Place, height_mm: float
+    inside: CageInShell,
+    short: Sequence[SeamReach],
+    place: Place,
+    height_mm: float,
+    along: frozenset[str] = frozenset(),
 ) -> Candidate:
-    names = without_flat_legs(inside, held_together(inside.cage, _bars_of(short)), height_mm)
+    names = without_flat_legs(inside, held_together(inside.cage, _bars_of(short)), height_mm) | along
     before = {one.seam.name: one.short_points for one in short if set(one.seam.bars) <= names}
     asked = [one for one in short if one.seam.name in before]
     reaches = reach_there(inside, part_of(inside, names, height_mm), place, asked)
@@ -133,16 +140,18 @@ def _tried_at(
 
 
 def _first_free(
-    inside: CageInShell, tried: Sequence[Candidate]
+    inside: CageInShell, tried: Sequence[Candidate], along: frozenset[str] = frozenset()
 ) -> tuple[Station | None, tuple[Station, ...]]:
-    """The best place that the part can be moved to; only the bars that something is gained for are moved."""
+    """The best place that the part can be moved to; only bars that something is gained for and those along are moved."""
     order = {id(one): number for number, one in enumerate(tried)}
     worth = [one for one in tried if one.gained]
     worth.sort(key=lambda one: (-one.whole_count, -sum(one.gained.values()), order[id(one)]))
     touching: list[Station] = []
     for candidate in worth:
-        bars = [name for one in candidate.reaches if one.seam.name in candidate.gained for name in one.seam.bars]
-        names = held_together(inside.cage, bars) & candidate.names
+        bars = [
+            name for one in candidate.reaches if one.seam.name in candidate.gained for name in one.seam.bars
+        ]
+        names = (held_together(inside.cage, bars) & candidate.names) | along
         if len(touching) >= _WAYS_TRIED or _goes_farther(candidate.place, names, touching):
             continue
         part = part_of(inside, names, candidate.pedestal_mm)

@@ -9,7 +9,7 @@ from hoopwright.bars import Bar, as_node, centreline
 from hoopwright.cage import Cage
 from hoopwright.findings import Finding
 from hoopwright.joints.reach.hanging import held_together
-from hoopwright.joints.reach.legs import Leg, cut_leg, feet_of, leg_problem, not_judged_mm
+from hoopwright.joints.reach.legs import Leg, box_under_mm, cut_leg, feet_of, leg_problem, not_judged_mm
 from hoopwright.joints.reach.moving import Move, MovedBar, Place, follow_move
 from hoopwright.joints.reach.obstacles import rods_of
 from hoopwright.joints.reach.reached import SeamReach, reach_of
@@ -70,16 +70,20 @@ class Station:
 
 
 def part_of(inside: CageInShell, names: Iterable[str], pedestal_mm: float) -> Part:
-    """A part with its legs cut for pedestals; a bar with a leg that cannot be cut stays whole and is told."""
+    """A part with its legs cut for pedestals; a bar with a leg that cannot be cut stays whole and is told.
+
+    A leg that stands on a box already is cut only by what the box is too low.
+    """
     wanted = frozenset(names)
     bars = {name: bar for name, bar in inside.bars.items() if name in wanted}
     legs, problems = [], []
     for name, end in feet_of(inside.cage, bars) if pedestal_mm > 0.0 else ():
-        problem = leg_problem(bars[name], end, pedestal_mm)
+        up_mm = max(0.0, pedestal_mm - box_under_mm(inside.cage, name, end))
+        problem = leg_problem(bars[name], end, up_mm) if up_mm > 0.0 else None
         if problem is not None:
             problems.append(problem)
             continue
-        bars[name], leg = cut_leg(bars[name], end, pedestal_mm)
+        bars[name], leg = cut_leg(bars[name], end, up_mm)
         legs.append(leg)
     return Part(bars=bars, legs=tuple(legs), problems=tuple(problems))
 
@@ -113,9 +117,7 @@ def reach_there(
     rotation, shift = place.motion()
     rods = rods_of(part.bars).moved(rotation, shift)
     return tuple(
-        reach_of(
-            one.seam.moved(rotation, shift), inside.torch, inside.shell, rods, alone=one.alone
-        )
+        reach_of(one.seam.moved(rotation, shift), inside.torch, inside.shell, rods, alone=one.alone)
         for one in before
     )
 

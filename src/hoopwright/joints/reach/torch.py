@@ -55,9 +55,7 @@ class Torch:
     @property
     def length_mm(self) -> float:
         """Farthest that anything of it is from the seam."""
-        return (
-            self.stick_out_mm + self.nozzle_length_mm + self.handle_length_mm + max(self.radii_mm) * 2.0
-        )
+        return self.stick_out_mm + self.nozzle_length_mm + self.handle_length_mm + max(self.radii_mm) * 2.0
 
     @property
     def radii_mm(self) -> tuple[float, float]:
