@@ -1,4 +1,4 @@
-"""What hangs on what: in which order bars go in, which bars are tacked together to be moved, and their seams."""
+"""What hangs on what: which bars are tacked together to be moved, and the seams of a cage."""
 
 from collections.abc import Iterable
 from typing import Literal
@@ -6,50 +6,17 @@ from typing import Literal
 import numpy as np
 
 from hoopwright.bars import Bar
-from hoopwright.cage import Cage, Role
+from hoopwright.cage import Cage
 from hoopwright.geometry import Vector, fit_plane
+from hoopwright.joints.meet.assembly_order import assembly_order
 from hoopwright.joints.reach.legs import feet_of
 from hoopwright.joints.reach.seam import WeldSeam, seam_on_bar, seam_on_plane
 from hoopwright.shell.shell import Shell
 
-# door bars last, so that the welder has a way in: common practice, no source
-_GOES_IN: tuple[Role, ...] = (
-    Role.MAIN_HOOP,
-    Role.FRONT_HOOP,
-    Role.SIDE_BAR,
-    Role.SCREEN_BAR,
-    Role.ROOF_BAR,
-    Role.BACKSTAY,
-    Role.HOOP_DIAGONAL,
-    Role.HARNESS_BAR,
-    Role.DASH_BAR,
-    Role.STRUT_LINK,
-    Role.SILL_BAR,
-    Role.DOOR_BAR,
-)
 _ROUND_FOOT_MM = 40.0
 _PLATE_MM = 3.0
 _SQUARE_ENOUGH = 0.5
 _LETTERS: tuple[Literal["A", "B"], Literal["A", "B"]] = ("A", "B")
-
-
-def order_of(cage: Cage) -> tuple[str, ...]:
-    """Bars in the order of assembly: as typed, then by role, never before the bars that they end on."""
-    typed = [name for name in cage.order if name in cage]
-    by_role = sorted(cage.members, key=lambda member: _GOES_IN.index(member.role))
-    wanted = [*typed, *(member.member_id for member in by_role if member.member_id not in typed)]
-    order: list[str] = []
-
-    def put(name: str, above: tuple[str, ...]) -> None:
-        if name in order or name in above:
-            return
-        for on in headers_of(cage, name):
-            put(on, (*above, name))
-        order.append(name)
-
-    for name in wanted:
-        put(name, ())
-    return tuple(order)
 
 
 def headers_of(cage: Cage, name: str) -> tuple[str, ...]:
@@ -80,7 +47,7 @@ def held_together(cage: Cage, bars: Iterable[str]) -> frozenset[str]:
 def seams_of(cage: Cage, bars: dict[str, Bar]) -> tuple[WeldSeam, ...]:
     """The seam of every end that lands on a bar, in the order of assembly."""
     found = []
-    for name in order_of(cage):
+    for name in assembly_order(cage):
         member = cage.member(name)
         for letter, end in zip(_LETTERS, (member.end_a, member.end_b), strict=True):
             if end.kind == "bar" and end.on in bars and end.on != name:
@@ -94,7 +61,7 @@ def foot_seams(shell: Shell, cage: Cage, bars: dict[str, Bar]) -> tuple[WeldSeam
         seam_on_plane(
             _on_plate(bars[name], letter, shell)[0], letter, _on_plate(bars[name], letter, shell)[1]
         )
-        for name, letter in feet_of(cage, order_of(cage))
+        for name, letter in feet_of(cage, assembly_order(cage))
     )
 
 

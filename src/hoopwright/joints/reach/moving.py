@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -139,7 +140,7 @@ def follow_move(shell: Shell | None, bars: Sequence[MovedBar], stages: Sequence[
         return Move(stages=tuple(stages), contact=None, nearest=None, went_mm=_way_mm(stages))
     least: Nearest | None = None
     went = 0.0
-    for before, after in zip(stages[:-1], stages[1:], strict=True):
+    for before, after in pairwise(stages):
         lengths = _speeds(points, before, after)
         share = 0.0
         for _ in range(_MOST_STEPS):
@@ -174,12 +175,7 @@ def _samples(bars: Sequence[MovedBar]) -> tuple[Points, Vector, NDArray[np.int64
 
 
 def _way_mm(stages: Sequence[Place]) -> float:
-    return float(
-        sum(
-            np.hypot(b.drop_mm - a.drop_mm, b.shift_mm - a.shift_mm)
-            for a, b in zip(stages[:-1], stages[1:], strict=True)
-        )
-    )
+    return float(sum(np.hypot(b.drop_mm - a.drop_mm, b.shift_mm - a.shift_mm) for a, b in pairwise(stages)))
 
 
 def _speeds(points: Points, before: Place, after: Place) -> Vector:

@@ -6,13 +6,14 @@ from enum import StrEnum
 
 from hoopwright.bars import Bar
 from hoopwright.cage import Cage
-from hoopwright.joints.reach.hanging import foot_seams, held_together, order_of, seams_of
+from hoopwright.joints.meet.assembly_order import assembly_order
+from hoopwright.joints.reach.hanging import foot_seams, held_together, seams_of
 from hoopwright.joints.reach.moving import Place
 from hoopwright.joints.reach.obstacles import BarRods, rods_of
 from hoopwright.joints.reach.reached import SeamReach, reach_of
 from hoopwright.joints.reach.room_over import RoomOver, rooms_over
-from hoopwright.joints.reach.search import best_aside, best_drop
 from hoopwright.joints.reach.seam import WeldSeam
+from hoopwright.joints.reach.search import best_aside, best_drop
 from hoopwright.joints.reach.stations import (
     CageInShell,
     Station,
@@ -124,18 +125,14 @@ def plan_welding(
     check_torch(torch)
     check_wish(wish)
     inside = CageInShell(cage=cage, bars=bars, shell=shell, torch=torch)
-    order = order_of(cage)
+    order = assembly_order(cage)
     seams, rods = seams_of(cage, bars), rods_of(bars)
     joints = []
     for number, seam in enumerate(seams):
         progress("trying the torch at every joint", number / max(1, len(seams)))
         joints.append(_in_place(inside, seam, rods, order))
     rooms = rooms_over(shell, cage, bars, seams)
-    drop = (
-        None
-        if wish.needs_mm is None
-        else max(0.0, wish.needs_mm - min((r.gap_mm for r in rooms), default=wish.needs_mm))
-    )
+    drop = _needed_drop_mm(wish, rooms)
     tight = frozenset(
         room.about for room in rooms if wish.needs_mm is not None and room.gap_mm < wish.needs_mm
     )
@@ -172,6 +169,14 @@ def _in_place(inside: CageInShell, seam: WeldSeam, rods: BarRods, order: Sequenc
         return blank
     before = tuple(name for name in order if name in later and name in set(whole.in_the_way))
     return replace(blank, early=early, early_before=before)
+
+
+def _needed_drop_mm(wish: Wish, rooms: Sequence[RoomOver]) -> float | None:
+    """The room that is asked less the least that is there; 0 where there is enough, or nothing above."""
+    if wish.needs_mm is None:
+        return None
+    least = min((room.gap_mm for room in rooms), default=wish.needs_mm)
+    return max(0.0, wish.needs_mm - least)
 
 
 def _short(joints: Sequence[JointReach]) -> tuple[SeamReach, ...]:

@@ -23,7 +23,7 @@ class WeldSeam:
     """A closed seam round the end of a bar.
 
     Args:
-        name: Such as `RB A on MH`.
+        name: As the cut of that end: `MH/SB-L-B` is end B of `SB-L` on `MH`; `foot MH-A` on the shell.
         kind: Whether the end stands on a bar or on the shell.
         bars: The branch and its header; the branch alone where it stands on the shell.
         end: Which end of the branch.
@@ -90,7 +90,7 @@ def seam_on_bar(branch: Bar, end: Literal["A", "B"], header: Bar, points: int = 
     _, _, off = nearest_on_path(path, at)
     on_header = off / np.linalg.norm(off, axis=1, keepdims=True)
     return _seam(
-        f"{branch.name} {end} on {header.name}",
+        f"{header.name}/{branch.name}-{end}",
         "bar",
         (branch.name, header.name),
         end,
@@ -120,7 +120,7 @@ def seam_on_plane(
     lines = foot + branch.tube.od_mm / 2.0 * outward
     at = lines - np.multiply.outer(((lines - foot) @ normal) / float(away @ normal), away)
     on_plate = np.broadcast_to(normal, at.shape)
-    return _seam(f"{branch.name} {end} foot", "shell", (branch.name,), end, around, at, outward, on_plate)
+    return _seam(f"foot {branch.name}-{end}", "shell", (branch.name,), end, around, at, outward, on_plate)
 
 
 def _seam(

@@ -142,7 +142,7 @@ def _tried_at(
 def _first_free(
     inside: CageInShell, tried: Sequence[Candidate], along: frozenset[str] = frozenset()
 ) -> tuple[Station | None, tuple[Station, ...]]:
-    """The best place that the part can be moved to; only bars that something is gained for and those along are moved."""
+    """The best place that the part can be moved to, with the bars that something is gained for and those along."""
     order = {id(one): number for number, one in enumerate(tried)}
     worth = [one for one in tried if one.gained]
     worth.sort(key=lambda one: (-one.whole_count, -sum(one.gained.values()), order[id(one)]))

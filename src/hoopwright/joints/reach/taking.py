@@ -48,4 +48,14 @@ def _with_box(landings: tuple[Landing, ...], leg: Leg) -> tuple[Landing, ...]:
     here = [one for one in landings if (one.bar_id, one.end) == (leg.bar_id, leg.end)]
     others = tuple(one for one in landings if one not in here)
     old = here[0] if here else Landing(bar_id=leg.bar_id, end=leg.end)
-    return (*others, replace(old, kind=LandingKind.BOX, height_mm=old.height_mm + leg.up_mm))
+    return (
+        *others,
+        replace(
+            old,
+            kind=LandingKind.BOX,
+            height_mm=old.height_mm + leg.up_mm,
+            turn_deg=0.0 if old.kind is LandingKind.FOLDED else old.turn_deg,
+            bolts=0,
+            bolt_mm=0.0,
+        ),
+    )

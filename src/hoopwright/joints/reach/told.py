@@ -204,8 +204,9 @@ def _touches(station: Station) -> Finding:
     where = "" if contact is None else f"{contact.bar_id} meets '{contact.region}'"
     return Finding(
         code="REACH-004",
-        sentence=f"The part ({', '.join(station.part.bars)}) would be reached better {place_words(station.place)}, but it "
-        f"cannot be brought there: after {station.move.went_mm:.0f} mm of the way {where}.",
+        sentence=f"The part ({', '.join(station.part.bars)}) would be reached better "
+        f"{place_words(station.place)}, but it cannot be brought there: after {station.move.went_mm:.0f} mm "
+        f"of the way {where}.",
         todo="Take less drop or another shift, leave the bar that touches for later, or open the shell there.",
         objects=tuple(station.part.bars),
         point_mm=None if contact is None else contact.place_mm,
@@ -219,7 +220,8 @@ def _before(joint: JointReach) -> Finding:
         code="REACH-005",
         severity=Severity.NOTE,
         sentence=f"Joint {joint.seam.name} is reached all round only before {_and(joint.early_before)} "
-        f"{'goes' if len(joint.early_before) == 1 else 'go'} in; after that {joint.in_place.share * 100.0:.0f} % of it.",
+        f"{'goes' if len(joint.early_before) == 1 else 'go'} in; after that "
+        f"{joint.in_place.share * 100.0:.0f} % of it.",
         todo="Weld it first.",
         objects=(joint.seam.name, *joint.early_before),
         point_mm=as_node(joint.seam.middle_mm),
@@ -233,8 +235,9 @@ def _crotch(reach: SeamReach) -> Finding:
     return Finding(
         code="REACH-008",
         severity=Severity.NOTE,
-        sentence=f"Joint {reach.seam.name}: its own two bars leave the torch {reach.alone_share * 360.0:.0f} of 360° even "
-        "with nothing else there: the corner at the heel is too narrow for the nozzle.",
+        sentence=f"Joint {reach.seam.name}: its own two bars leave the torch "
+        f"{reach.alone_share * 360.0:.0f} of 360° even with nothing else there: the corner at the heel is too "
+        "narrow for the nozzle.",
         todo="Let more wire stick out there, or take a slimmer nozzle; a joint under 30° is for a competent person.",
         objects=(reach.seam.name, *reach.seam.bars),
         point_mm=as_node(reach.seam.middle_mm),
@@ -249,8 +252,8 @@ def _foot(reach: SeamReach) -> Finding:
     return Finding(
         code="REACH-009",
         severity=Severity.NOTE,
-        sentence=f"{reach.seam.name} on a flat plate: the torch reaches {reach.share * 100.0:.0f} % of it in place. In the "
-        f"way: {ways}.",
+        sentence=f"{reach.seam.name} on a flat plate: the torch reaches "
+        f"{reach.share * 100.0:.0f} % of it in place. In the way: {ways}.",
         todo="Weld the foot to its plate before the plate is welded down, or set the foot on a box.",
         objects=(reach.seam.name, *reach.seam.bars),
         point_mm=as_node(reach.seam.middle_mm),

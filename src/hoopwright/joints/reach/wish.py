@@ -10,7 +10,7 @@ _LIMITS = {
     "drop_mm": (0.0, 500.0, "mm"),
     "shift_mm": (-1000.0, 1000.0, "mm"),
     "tilt_deg": (-20.0, 20.0, "deg"),
-    "pedestal_step_mm": (1.0, 100.0, "mm"),
+    "pedestal_step_mm": (10.0, 100.0, "mm"),
     "most_drop_mm": (0.0, 500.0, "mm"),
 }
 
