@@ -187,7 +187,10 @@ def _text(made: "ReachReport") -> list[str]:
             lines += ["", *_station_lines(name, station)]
     for bar in made.changed:
         straights = ", ".join(f"{one:.1f}" for one in bar.straights_mm)
-        lines.append(f"  {bar.bar_id}: straights {straights}; blank {bar.blank_mm:.1f} mm with its trims")
+        lines.append(
+            f"  {bar.bar_id}: straights {straights}; blank {bar.blank_mm:.1f} mm with its trims"
+            + ("" if bar.by_calibration else ", by the arcs of its axis: not calibrated")
+        )
     if made.holes:
         lines.append(
             f"  or, in place of pedestals, holes of {made.holes[0].diameter_mm:.0f} mm in the floor under these feet, "

@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from hoopwright.bars import Bar, Node, bend_table, check_shape, developed_mm
+from hoopwright.bars import Bar, Node, bend_table, check_shape
 from hoopwright.cage import Cage, bars_of, usual_hole_mm
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.fitting.holes import cut_for_bars
 from hoopwright.jobs.bent_cage import cage_that_exists
-from hoopwright.jobs.calibrations import as_bent
+from hoopwright.jobs.calibrations import as_bent, calibration_for, calibrations_at_hand
 from hoopwright.jobs.going_along import loosened
 from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.joints.reach import (
@@ -54,14 +54,14 @@ class ChangedBar:
     Args:
         bar_id: The bar.
         straights_mm: Its straights when it is cut.
-        developed_mm: Its length along the axis when it is cut.
-        blank_mm: The same with its trims.
+        blank_mm: Tube to cut for it, with its trims.
+        by_calibration: Whether the tube that its bends use is measured; else the arcs of its axis are counted.
     """
 
     bar_id: str
     straights_mm: tuple[float, ...]
-    developed_mm: float
     blank_mm: float
+    by_calibration: bool
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -129,7 +129,7 @@ def weld_reach(
     return ReachReport(
         plan=plan,
         steps=plan_steps(plan),
-        changed=_changed(cage, plan),
+        changed=_changed(folder, cage, plan),
         holes=_holes(plan, bars),
         shell=shell,
         bars=bars,
@@ -147,22 +147,31 @@ def _legs(plan: WeldPlan) -> tuple[Leg, ...]:
     return tuple(found.values())
 
 
-def _changed(cage: Cage, plan: WeldPlan) -> tuple[ChangedBar, ...]:
-    changed: dict[str, ChangedBar] = {}
-    for station in (plan.low, plan.aside):
-        for leg in station.part.legs if station is not None else ():
-            bar, member = station.part.bars[leg.bar_id], cage.member(leg.bar_id)
-            length = developed_mm(bar)
-            changed.setdefault(
-                bar.name,
-                ChangedBar(
-                    bar_id=bar.name,
-                    straights_mm=bend_table(bar).straights_mm,
-                    developed_mm=length,
-                    blank_mm=length + member.end_a.trim_mm + member.end_b.trim_mm,
-                ),
+def _changed(folder: ProjectFolder, cage: Cage, plan: WeldPlan) -> tuple[ChangedBar, ...]:
+    bars = {
+        leg.bar_id: station.part.bars[leg.bar_id]
+        for station in (plan.aside, plan.low)
+        if station is not None
+        for leg in station.part.legs
+    }
+    members = [cage.member(name) for name in bars]
+    calibrations = calibrations_at_hand(folder, members)
+    changed = []
+    for member in members:
+        bar = bars[member.member_id]
+        table = bend_table(bar)
+        used = calibration_for(calibrations, member, placeholder=True).used_per_deg_mm
+        bends = table.arcs_mm if used is None else tuple(used * angle for angle in table.angles_deg)
+        trims = member.end_a.trim_mm + member.end_b.trim_mm
+        changed.append(
+            ChangedBar(
+                bar_id=bar.name,
+                straights_mm=table.straights_mm,
+                blank_mm=sum(table.straights_mm) + sum(bends) + trims,
+                by_calibration=used is not None,
             )
-    return tuple(changed.values())
+        )
+    return tuple(changed)
 
 
 def _holes(plan: WeldPlan, bars: dict[str, Bar]) -> tuple[FloorHole, ...]:
