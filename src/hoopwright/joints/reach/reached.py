@@ -16,6 +16,7 @@ from hoopwright.shell.shell import Shell
 _ROUNDING_MM = 0.3
 """Rods leave the arcs that they stand for by less than this."""
 _SLACK_POINTS = 1
+_WIRE_MM = 0.2
 
 Touches = Callable[[Points, Points, float], NDArray[np.int64]]
 
@@ -116,11 +117,13 @@ def reach_of(
     if shell is not None:
         touches.insert(0, _shell_touch(shell, len(near.names)))
     reached, blocked = _tried(seam, torch, touches, at_home)
+    covered = _inside(others, seam.points_mm)
+    reached &= ~covered
     return SeamReach(
         seam=seam,
         reached=reached,
         alone=alone,
-        covered=_inside(others, seam.points_mm),
+        covered=covered,
         in_the_way=tuple("" if ok or at < 0 else names[at] for ok, at in zip(reached, blocked, strict=True)),
     )
 
@@ -154,6 +157,7 @@ def _met(
     poses = hold(torch, seam.points_mm[todo], seam.bisectors[todo], seam.travels[todo], way_deg)
     nozzle_mm, handle_mm = torch.radii_mm
     met = _first_of(touches, poses.nozzle_from_mm, poses.nozzle_to_mm, nozzle_mm)
+    met = np.where(met < 0, _between(seam, todo, poses.nozzle_from_mm, touches), met)
     if torch.handle_length_mm <= 0.0:
         return met
     left = np.flatnonzero(met < 0)
@@ -167,6 +171,17 @@ def _met(
         behind[tried] = now if roll == 0 else np.where(now < 0, -1, behind[tried])
     met[left] = behind
     return met
+
+
+def _between(
+    seam: WeldSeam, todo: NDArray[np.int64], nozzle_mm: Points, touches: list[Touches]
+) -> NDArray[np.int64]:
+    """What lies between seam and nozzle: where metal is nearer than that, the torch would stand behind it."""
+    seen_from = seam.points_mm[todo]
+    if seam.kind == "shell":
+        # the plate lies on metal that is not quite flat
+        seen_from = (seen_from + nozzle_mm) / 2.0
+    return _first_of(touches, seen_from, nozzle_mm, _WIRE_MM)
 
 
 def _first_of(touches: list[Touches], starts: Points, ends: Points, radius_mm: float) -> NDArray[np.int64]:
