@@ -150,8 +150,8 @@ def _within(
         Finding(
             code="LAND-001",
             severity=Severity.STOP,
-            sentence=f"The landing of {_name(landing)} cannot be: its {what} is {measured:g}{unit}, and must be {least:g} "
-            f"to {most:g}{unit}.",
+            sentence=f"The landing of {_name(landing)} cannot be: its {what} is {measured:g}{unit}, and must be "
+            f"{least:g} to {most:g}{unit}.",
             todo="Correct the number; a bare length is mm.",
             objects=(landing.bar_id,),
             measured=measured if math.isfinite(measured) else None,
