@@ -9,7 +9,18 @@ from hoopwright.geometry import Points, Vector
 from hoopwright.joints.landing.panels import PanelHole
 
 CLEARANCE_HOLE_MM = MappingProxyType(
-    {4.0: 4.5, 5.0: 5.5, 6.0: 6.6, 8.0: 9.0, 10.0: 11.0, 12.0: 13.5, 14.0: 15.5, 16.0: 17.5, 20.0: 22.0, 24.0: 26.0}
+    {
+        4.0: 4.5,
+        5.0: 5.5,
+        6.0: 6.6,
+        8.0: 9.0,
+        10.0: 11.0,
+        12.0: 13.5,
+        14.0: 15.5,
+        16.0: 17.5,
+        20.0: 22.0,
+        24.0: 26.0,
+    }
 )
 """Source: ISO 273, medium series, from memory."""
 _EDGE_BOLTS = 2.0
@@ -36,7 +47,13 @@ class BoltPattern:
 
 
 def bolt_pattern(
-    outline_mm: Points, keep_off_mm: tuple[float, ...], *, count: int, bolt_mm: float, leg_mm: Vector, od_mm: float
+    outline_mm: Points,
+    keep_off_mm: tuple[float, ...],
+    *,
+    count: int,
+    bolt_mm: float,
+    leg_mm: Vector,
+    od_mm: float,
 ) -> BoltPattern:
     """Bolts evenly round a plate, the first ones at its corners.
 

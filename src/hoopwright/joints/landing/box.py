@@ -12,11 +12,12 @@ from hoopwright.joints.landing.flat_plate import turned
 from hoopwright.joints.landing.gaps import gap_of
 from hoopwright.joints.landing.ground import FORWARD, Ground
 from hoopwright.joints.landing.laid import Laid
-from hoopwright.joints.landing.metal_map import Flat, flat_on
+from hoopwright.joints.landing.metal_map import flat_on
 from hoopwright.joints.landing.panels import Panel, Sheet, area_of_mm2
 from hoopwright.joints.landing.refusals import no_box
 from hoopwright.joints.landing.result import Face
 from hoopwright.joints.landing.sizes import Sizes, sheet_of
+from hoopwright.joints.landing.told import no_metal_below
 from hoopwright.joints.landing.unfold import setback_mm
 from hoopwright.shell.shell import Shell
 
@@ -24,7 +25,8 @@ _UP = np.array([0.0, 0.0, 1.0])
 _LEVEL_RATIO = 0.3
 _LEAST_WALL_MM = 4.0
 _EDGE_STEP_MM = 3.0
-_LIFT_MM = 30.0
+_LIFT_MM = 25.0
+_END_MM = 5.0
 
 
 def lay_box(shell: Shell, bar: Bar, ground: Ground, landing: Landing, sizes: Sizes) -> Laid:
@@ -73,6 +75,7 @@ def lay_box(shell: Shell, bar: Bar, ground: Ground, landing: Landing, sizes: Siz
         width_mm=sizes.width_mm,
         wall_mm=0.0,
         moved_mm=(0.0, 0.0),
+        findings=no_metal_below(f"{bar.name} foot {landing.end}", bar.name, faces),
     )
 
 
@@ -164,6 +167,10 @@ def _wall_face(shell: Shell, panel: Panel, normal: Vector) -> Face:
             for a, b in itertools.pairwise(lower)
         ]
     )
+    # the ends stand against the metal beside them, where a ray may start behind it
+    along = unit_vector(panel.outline_mm[0] - panel.outline_mm[1])
+    at = (places - panel.outline_mm[1]) @ along
+    places = places[(at > at.min() + _END_MM) & (at < at.max() - _END_MM)]
     # from a little inside, so that the rays meet what the wall stands on
     starts = places - 1.0 * panel.normal + _LIFT_MM * normal
     hits = shell.first_hits(starts, -normal, reach_mm=2.0 * _LIFT_MM)

@@ -7,7 +7,9 @@ from hoopwright.geometry import Plane, Points
 _SAME_MM = 1e-6
 
 
-def clipped(outline_mm: Points, edges: tuple[str, ...], plane: Plane, name: str) -> tuple[Points, tuple[str, ...]]:
+def clipped(
+    outline_mm: Points, edges: tuple[str, ...], plane: Plane, name: str
+) -> tuple[Points, tuple[str, ...]]:
     """What of a flat convex outline lies on a plane's positive side.
 
     Args:

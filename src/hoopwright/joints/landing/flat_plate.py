@@ -8,13 +8,13 @@ from hoopwright.bars import Bar
 from hoopwright.cage import Landing
 from hoopwright.findings import Finding
 from hoopwright.geometry import Plane, Points, rotation_about
-from hoopwright.joints.landing.gaps import face_gap
+from hoopwright.joints.landing.gaps import GOOD_MM, face_gap
 from hoopwright.joints.landing.ground import Ground
 from hoopwright.joints.landing.laid import Laid
 from hoopwright.joints.landing.metal_map import Flat, MetalMap, flat_on, map_metal
 from hoopwright.joints.landing.panels import Panel, area_of_mm2
 from hoopwright.joints.landing.placing import Placed, Ways, best_place, shifts
-from hoopwright.joints.landing.plane_fit import evenest_plane
+from hoopwright.joints.landing.plane_fit import laid_plane
 from hoopwright.joints.landing.result import Face
 from hoopwright.joints.landing.sizes import WELD_ROOM_MM, Sizes
 from hoopwright.joints.landing.told import at_seam, needs_a_fold, not_whole
@@ -23,8 +23,8 @@ from hoopwright.shell.shell import Shell
 SEARCH_MM = 160.0
 """How far round a plate the metal is looked at for a better place."""
 MAP_STEP_MM = 5.0
-BAND_MM = 4.0
-"""Metal farther off than this is a bead, a bracket or a hole, and does not say how a plate lies."""
+RIM_MM = 3.0
+"""Metal farther off the rest than this is a bead, a bracket or a hole, and does not say how a plate lies."""
 
 
 def lay_plate(shell: Shell, bar: Bar, ground: Ground, landing: Landing, sizes: Sizes) -> Laid:
@@ -46,7 +46,7 @@ def lay_plate(shell: Shell, bar: Bar, ground: Ground, landing: Landing, sizes: S
     room = half - leg_reach_mm(bar, ground) - WELD_ROOM_MM
     whole = (-half[0], half[0]), (-half[1], half[1])
     ways = Ways(along_mm=shifts(float(room[0])), across_mm=shifts(float(room[1])))
-    placed = best_place(seen, *whole, ways, bound_edge=False)
+    placed = best_place(seen, *whole, ways)
     plane = reseated(seen, placed)
     flat = flat_on_axis(plane, ground, flat.along)
     outline = rectangle(placed)
@@ -62,7 +62,7 @@ def lay_plate(shell: Shell, bar: Bar, ground: Ground, landing: Landing, sizes: S
     )
     findings: list[Finding] = [
         *needs_a_fold(name, bar.name, root.outline_mm, ground.walls, allowed=0),
-        *not_whole(name, bar.name, face, seen, placed, whole),
+        *not_whole(name, bar.name, face, seen, whole),
         *at_seam(name, bar.name, placed, root),
     ]
     return Laid(
@@ -113,7 +113,7 @@ def reseated(seen: MetalMap, placed: Placed, *, from_across_mm: float = 0.0) -> 
     )  # fmt: skip
     metal = seen.flat.places(cells, seen.height_mm.reshape(-1))[inside]
     metal = metal[np.isfinite(metal).all(axis=1)]
-    return evenest_plane(metal, seen.flat.plane, band_mm=BAND_MM)
+    return laid_plane(metal, seen.flat.plane, band_mm=GOOD_MM, rim_mm=RIM_MM)
 
 
 def flat_on_axis(plane: Plane, ground: Ground, like: Points) -> Flat:

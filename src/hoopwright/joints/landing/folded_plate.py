@@ -3,20 +3,28 @@
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hoopwright.bars import Bar
 from hoopwright.cage import Landing
 from hoopwright.findings import Finding
 from hoopwright.geometry import Plane, Points, Vector, unit_vector
 from hoopwright.joints.landing.clip import clipped, starting_at
-from hoopwright.joints.landing.flat_plate import MAP_STEP_MM, SEARCH_MM, flat_on_axis, leg_reach_mm, reseated
-from hoopwright.joints.landing.gaps import face_gap
+from hoopwright.joints.landing.flat_plate import (
+    MAP_STEP_MM,
+    RIM_MM,
+    SEARCH_MM,
+    flat_on_axis,
+    leg_reach_mm,
+    reseated,
+)
+from hoopwright.joints.landing.gaps import GOOD_MM, face_gap
 from hoopwright.joints.landing.ground import Ground, Wall
 from hoopwright.joints.landing.laid import Laid
 from hoopwright.joints.landing.metal_map import Flat, MetalMap, map_metal
 from hoopwright.joints.landing.panels import Panel, Sheet, area_of_mm2, panels_of
-from hoopwright.joints.landing.placing import Placed, Ways, best_place, shifts
-from hoopwright.joints.landing.plane_fit import evenest_plane
+from hoopwright.joints.landing.placing import Placed, Ways, best_place, shifts, unevenness
+from hoopwright.joints.landing.plane_fit import laid_plane
 from hoopwright.joints.landing.result import Face
 from hoopwright.joints.landing.sizes import WELD_ROOM_MM, Sizes, sheet_of
 from hoopwright.joints.landing.told import at_seam, needs_a_fold, not_whole, wall_too_low
@@ -25,7 +33,10 @@ from hoopwright.shell.shell import Shell
 
 _ON_WALL_MM = 3.0
 _ROW_RATIO = 0.75
-_BAND_MM = 3.0
+_WORTH_MM = 0.3
+"""So much less evenness is not worth a narrower plate."""
+_LEAST_WALL_MM = 10.0
+_SLOT_MM = 40.0
 _CORNER_MM = 1.0
 """Between two walls of a plate in a corner."""
 
@@ -64,28 +75,34 @@ def lay_folded(shell: Shell, bar: Bar, ground: Ground, wall: Wall, landing: Land
         shell, sole, ground.eyes_mm,
         along_mm=(-reach, reach), across_mm=(0.0, sizes.width_mm + 40.0), step_mm=MAP_STEP_MM,
     )  # fmt: skip
+    sizes = _narrowed(seen, sizes, landing, back, leg_reach_mm(bar, ground) + wall.off_mm + WELD_ROOM_MM)
     whole = (-sizes.length_mm / 2.0, sizes.length_mm / 2.0), (back + 2.0, sizes.width_mm)
     room = sizes.length_mm / 2.0 - leg_reach_mm(bar, ground) - WELD_ROOM_MM
     ways = Ways(along_mm=shifts(room), across_mm=np.zeros(1))
     second = _second_wall(ground, wall, landing, sole, whole[0])
     if second is not None:
         ways = Ways(along_mm=np.zeros(1), across_mm=np.zeros(1))
-    placed = best_place(seen, *whole, ways, bound_edge=True)
+    folded = [one.plane for one in (wall, second) if one is not None]
+    placed = best_place(seen, *whole, ways, folded)
     placed = replace(placed, across_mm=(0.0, sizes.width_mm))
     plane = reseated(seen, placed, from_across_mm=back + 2.0)
     plane = flat_on_axis(plane, ground, sole.along).plane
-    stands = [_stand(shell, plane, wall, ground, placed, sizes.wall_mm, back)]
-    if second is not None:
-        stands.append(_stand(shell, plane, second, ground, placed, sizes.wall_mm, back))
+    pairs = [(wall, second), (second, wall)] if second is not None else [(wall, None)]
+    stands = [
+        _stand(shell, plane, one, other, ground, placed, sizes.wall_mm, back)
+        for one, other in pairs
+        if one is not None
+    ]
     root = _folded(plane, stands, placed, sheet, foot_mm=ground.sole.origin_mm)
     faces = tuple(_face(shell, ground, panel, sheet, stands) for panel in panels_of(root))
     left = tuple(one for one in ground.walls if one is not wall and one is not second)
     findings: list[Finding] = [
-        *needs_a_fold(
-            name, bar.name, root.outline_mm, left, allowed=landing.most_folds, folded=len(stands)
+        *needs_a_fold(name, bar.name, root.outline_mm, left, allowed=landing.most_folds, folded=len(stands)),
+        *not_whole(name, bar.name, faces[0], seen, whole),
+        *(found for face in faces[1:] for found in not_whole(name, bar.name, face)),
+        *wall_too_low(
+            name, bar.name, stands[0].wall.region, stands[0].tall_mm, sizes.wall_mm, root.outline_mm[0]
         ),
-        *not_whole(name, bar.name, faces[0], seen, placed, whole),
-        *wall_too_low(name, bar.name, stands[0].wall.region, stands[0].tall_mm, sizes.wall_mm, root.outline_mm[0]),
         *at_seam(name, bar.name, placed, root),
     ]
     return Laid(
@@ -100,6 +117,23 @@ def lay_folded(shell: Shell, bar: Bar, ground: Ground, wall: Wall, landing: Land
         moved_mm=placed.moved_mm,
         findings=tuple(findings),
     )
+
+
+def _narrowed(seen: MetalMap, sizes: Sizes, landing: Landing, back_mm: float, least_mm: float) -> Sizes:
+    """A width that nobody typed, narrower where that keeps the sole off beads; a wanted area is made up in length."""
+    if landing.width_mm is not None:
+        return sizes
+    widths = np.arange(sizes.width_mm, least_mm - 1e-9, -5.0)
+    half = sizes.length_mm / 2.0
+    costs = [unevenness(seen, (-half, half), (back_mm + 2.0, float(width))) for width in widths]
+    if not costs:
+        return sizes
+    enough = [k for k, cost in enumerate(costs) if cost <= min(costs) + _WORTH_MM]
+    width = float(widths[enough[0]])
+    length = sizes.length_mm
+    if landing.area_mm2 is not None and landing.length_mm is None:
+        length = max(length, float(np.ceil(landing.area_mm2 / (width + sizes.wall_mm))))
+    return replace(sizes, width_mm=width, length_mm=length)
 
 
 def from_corner(sole: Flat, wall: Plane) -> Flat:
@@ -126,7 +160,14 @@ def _second_wall(
 
 
 def _stand(
-    shell: Shell, sole: Plane, wall: Wall, ground: Ground, placed: Placed, tall_mm: float, back_mm: float
+    shell: Shell,
+    sole: Plane,
+    wall: Wall,
+    other: Wall | None,
+    ground: Ground,
+    placed: Placed,
+    tall_mm: float,
+    back_mm: float,
 ) -> _Standing:
     """Lay the plate on a wall: its plane beside the sole, and how far up the metal stays with it."""
     flat = _on_wall(sole, wall.plane, ground.sole.origin_mm)
@@ -134,20 +175,34 @@ def _stand(
     seen = map_metal(
         shell, flat, ground.eyes_mm, along_mm=(-half, half), across_mm=(0.0, tall_mm + 30.0), step_mm=4.0
     )
-    plane = _beside(seen, wall.plane, back_mm, tall_mm)
+    beside = np.ones(seen.height_mm.shape, dtype=bool)
+    if other is not None:
+        places = seen.flat.places(seen.cells().reshape(-1, 2))
+        beside = (other.plane.distance_mm(places) > back_mm).reshape(beside.shape)
+    plane = _beside(seen, wall.plane, beside, back_mm, tall_mm)
     again = seen.on(_on_wall(sole, plane, ground.sole.origin_mm))
-    rows = (np.abs(again.height_mm) <= _ON_WALL_MM).mean(axis=0) >= _ROW_RATIO
-    over = np.flatnonzero(~rows & (again.across_mm > back_mm + 4.0))
-    top = again.across_mm[over[0]] - 0.5 * again.step_mm if len(over) else np.inf
-    return _Standing(wall=wall, plane=plane, tall_mm=float(min(tall_mm, max(top, back_mm + 10.0))))
+    good = beside & (np.abs(again.height_mm) <= _ON_WALL_MM)
+    rows = good.sum(axis=0) >= _ROW_RATIO * np.maximum(1, beside.sum(axis=0))
+    return _Standing(wall=wall, plane=plane, tall_mm=min(tall_mm, _even_up_to_mm(again, rows, back_mm)))
 
 
-def _beside(seen: MetalMap, plane: Plane, back_mm: float, tall_mm: float) -> Plane:
+def _even_up_to_mm(seen: MetalMap, rows: NDArray[np.bool_], back_mm: float) -> float:
+    """How far up a wall its metal stays with the plate's plane; a slot in the corner is bridged."""
+    even = np.flatnonzero(rows & (seen.across_mm > back_mm))
+    least = back_mm + _LEAST_WALL_MM
+    if not len(even) or seen.across_mm[even[0]] > _SLOT_MM:
+        return least
+    over = np.flatnonzero(~rows[even[0] :])
+    top = np.inf if not len(over) else float(seen.across_mm[even[0] + over[0]] - 0.5 * seen.step_mm)
+    return max(top, least)
+
+
+def _beside(seen: MetalMap, plane: Plane, beside: NDArray[np.bool_], back_mm: float, tall_mm: float) -> Plane:
     """The plane of the metal of a wall between the fold and the plate's upper edge."""
     cells = seen.cells().reshape(-1, 2)
-    inside = (cells[:, 1] > back_mm + 2.0) & (cells[:, 1] < tall_mm)
+    inside = beside.reshape(-1) & (cells[:, 1] > back_mm + 2.0) & (cells[:, 1] < tall_mm)
     metal = seen.flat.places(cells, seen.height_mm.reshape(-1))[inside]
-    return evenest_plane(metal[np.isfinite(metal).all(axis=1)], plane, band_mm=_BAND_MM)
+    return laid_plane(metal[np.isfinite(metal).all(axis=1)], plane, band_mm=GOOD_MM, rim_mm=RIM_MM)
 
 
 def _on_wall(sole: Plane, wall: Plane, foot_mm: Vector) -> Flat:
@@ -159,9 +214,7 @@ def _on_wall(sole: Plane, wall: Plane, foot_mm: Vector) -> Flat:
     return Flat(origin_mm=at, along=line, across=up)
 
 
-def _folded(
-    sole: Plane, stands: list[_Standing], placed: Placed, sheet: Sheet, *, foot_mm: Vector
-) -> Panel:
+def _folded(sole: Plane, stands: list[_Standing], placed: Placed, sheet: Sheet, *, foot_mm: Vector) -> Panel:
     """The panels: the sole cut off at the walls, and a wall on each of those edges."""
     first = _on_wall(sole, stands[0].plane, foot_mm)
     along, across = -first.along, np.cross(sole.normal, -first.along)
@@ -197,7 +250,11 @@ def _face(shell: Shell, ground: Ground, panel: Panel, sheet: Sheet, stands: list
     along = unit_vector(panel.outline_mm[1] - panel.outline_mm[0])
     flat = Flat(origin_mm=panel.outline_mm[0], along=along, across=np.cross(panel.normal, along))
     outline, edges = panel.outline_mm, ("",) * len(panel.outline_mm)
-    others = [one.plane for one in stands] if panel.name == "sole" else [Plane.through(_foot_of(panel), ground.sole.normal)]
+    others = (
+        [one.plane for one in stands]
+        if panel.name == "sole"
+        else [Plane.through(_foot_of(panel), ground.sole.normal)]
+    )
     for other in others:
         back = setback_mm(90.0, sheet, outside=True)
         outline, edges = clipped(outline, edges, Plane(other.normal, other.offset_mm + back), "")

@@ -7,7 +7,7 @@ import numpy as np
 from hoopwright.bars import Bar, centreline
 from hoopwright.cage import EndLetter
 from hoopwright.geometry import Plane, Points, Vector, unit_vector
-from hoopwright.joints.landing.metal_map import Flat, MetalMap, flat_on, map_metal, sees
+from hoopwright.joints.landing.metal_map import Flat, flat_on, map_metal, sees
 from hoopwright.joints.landing.plane_fit import commonest_plane, oriented, settled_plane
 from hoopwright.joints.landing.refusals import no_metal, not_a_mesh
 from hoopwright.shell.regions import SMALL_PARTS
@@ -100,7 +100,12 @@ def find_ground(shell: Shell, bar: Bar, end: EndLetter) -> Ground:
         cells = seen.cells().reshape(-1, 2)
         points = sole.places(cells, seen.height_mm.reshape(-1))
         points = points[np.isfinite(points).all(axis=1)]
-        plane = commonest_plane(points, -outward, band_mm=_BAND_MM, through_mm=metal, through_within_mm=_NEAR_HIT_MM) or plane
+        plane = (
+            commonest_plane(
+                points, -outward, band_mm=_BAND_MM, through_mm=metal, through_within_mm=_NEAR_HIT_MM
+            )
+            or plane
+        )
     sole = _on_axis(plane, metal, outward)
     return Ground(
         end_mm=end_mm,
@@ -131,7 +136,9 @@ def _plane_at(shell: Shell, metal: Vector, outward: Vector, eyes: Points, reach:
     k = np.arange(400)
     turn, radius = k * np.pi * (3.0 - np.sqrt(5.0)), reach * np.sqrt((k + 0.5) / 400.0)
     side = unit_vector(np.cross(outward, np.eye(3)[int(np.argmin(np.abs(outward)))]))
-    round_it = np.outer(radius * np.cos(turn), side) + np.outer(radius * np.sin(turn), np.cross(outward, side))
+    round_it = np.outer(radius * np.cos(turn), side) + np.outer(
+        radius * np.sin(turn), np.cross(outward, side)
+    )
     starts = metal - 60.0 * outward + round_it
     open_to = sees(shell, eyes[0], starts)
     hits = shell.first_hits(starts[open_to], outward, reach_mm=60.0 + _BEYOND_MM)

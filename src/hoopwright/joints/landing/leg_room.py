@@ -31,17 +31,17 @@ def footprint_mm(bar: Bar, ground: Ground, laid: Laid) -> Points:
     outward, plane = ground.outward, laid.stands_on
     side = unit_vector(np.cross(outward, np.eye(3)[int(np.argmin(np.abs(outward)))]))
     turn = np.arange(_ROUND) * 2.0 * np.pi / _ROUND
-    skin = bar.tube.od_mm / 2.0 * (
-        np.outer(np.cos(turn), side) + np.outer(np.sin(turn), np.cross(outward, side))
+    skin = (
+        bar.tube.od_mm
+        / 2.0
+        * (np.outer(np.cos(turn), side) + np.outer(np.sin(turn), np.cross(outward, side)))
     )
     start = ground.sole.origin_mm + skin
     along = (plane.offset_mm - start @ plane.normal) / float(outward @ plane.normal)
     return np.asarray(start + along[:, None] * outward)
 
 
-def _over_the_edge(
-    name: str, bar: Bar, ground: Ground, laid: Laid, sheet: Sheet
-) -> tuple[Finding, ...]:
+def _over_the_edge(name: str, bar: Bar, ground: Ground, laid: Laid, sheet: Sheet) -> tuple[Finding, ...]:
     outline, normal = laid.root.outline_mm, laid.root.normal
     back = setback_mm(90.0, sheet, outside=True)
     bent = {edge for edge, _ in laid.root.hung}
@@ -69,9 +69,7 @@ def _over_the_edge(
     )
 
 
-def _in_the_wall(
-    name: str, bar: Bar, ground: Ground, laid: Laid, sheet: Sheet
-) -> tuple[Finding, ...]:
+def _in_the_wall(name: str, bar: Bar, ground: Ground, laid: Laid, sheet: Sheet) -> tuple[Finding, ...]:
     if not laid.metal_is_above:
         return ()
     told = []
@@ -112,8 +110,9 @@ def _far_off(name: str, bar: Bar, ground: Ground, fitted: FittedLanding) -> tupl
             severity=Severity.WARNING,
             sentence=f"{name}: the drawn end is {abs(off):.0f} mm {where} the metal that it is to stand on.",
             todo=f"The cut is given for the landing; from the drawn end the leg is cut {fitted.cut.shorten_mm:.0f} mm "
-            "shorter." if fitted.cut.shorten_mm >= 0.0 else
-            f"The leg needs {-fitted.cut.shorten_mm:.0f} mm more than is drawn: move its end node down to the metal.",
+            "shorter."
+            if fitted.cut.shorten_mm >= 0.0
+            else f"The leg needs {-fitted.cut.shorten_mm:.0f} mm more than is drawn: move its end node down to the metal.",
             objects=(bar.name,),
             point_mm=as_node(ground.end_mm),
             measured=off,

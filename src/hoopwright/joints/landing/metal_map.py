@@ -40,7 +40,9 @@ class Flat:
     def places(self, flat_mm: Points, height_mm: Vector | float = 0.0) -> Points:
         """Places in the car of shape (n, 3), from places in the plane, shape (n, 2), and heights over it."""
         over = np.broadcast_to(np.asarray(height_mm, dtype=np.float64), len(flat_mm))
-        return np.asarray(self.origin_mm + flat_mm @ np.stack([self.along, self.across]) + over[:, None] * self.normal)
+        return np.asarray(
+            self.origin_mm + flat_mm @ np.stack([self.along, self.across]) + over[:, None] * self.normal
+        )
 
     def flat(self, places_mm: Points) -> Points:
         """Places in the plane, shape (n, 2), under places in the car."""
@@ -91,9 +93,7 @@ def flat_on(plane: Plane, place_mm: Vector, like: Vector) -> Flat:
     if float(np.linalg.norm(along)) < 1e-3:
         along = np.cross(plane.normal, np.eye(3)[1])
     along = unit_vector(along)
-    return Flat(
-        origin_mm=plane.nearest(place_mm[None])[0], along=along, across=np.cross(plane.normal, along)
-    )
+    return Flat(origin_mm=plane.nearest(place_mm[None])[0], along=along, across=np.cross(plane.normal, along))
 
 
 def map_metal(
@@ -149,5 +149,7 @@ def sees(shell: Shell, eye_mm: Vector, places_mm: Points) -> NDArray[np.bool_]:
     far = np.linalg.norm(way, axis=1)
     near = far <= 2.0 * _SHY_MM
     way[near] = [0.0, 0.0, 1.0]
-    hits = shell.first_hits(np.broadcast_to(eye_mm, way.shape), way, reach_mm=np.maximum(far - _SHY_MM, _SHY_MM))
+    hits = shell.first_hits(
+        np.broadcast_to(eye_mm, way.shape), way, reach_mm=np.maximum(far - _SHY_MM, _SHY_MM)
+    )
     return np.asarray(near | (hits.triangle < 0))

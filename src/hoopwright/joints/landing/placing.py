@@ -1,12 +1,13 @@
 """Where on the metal a plate lies best: whole on it, even, its edges off seams, and the leg still on it."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import distance_transform_edt, median_filter, uniform_filter
 
-from hoopwright.geometry import Points, Vector
+from hoopwright.geometry import Plane, Points, Vector
 from hoopwright.joints.landing.metal_map import MetalMap
 
 SEAM_ROOM_MM = 8.0
@@ -14,6 +15,7 @@ SEAM_ROOM_MM = 8.0
 _SHARP_MM = 1.5
 """Off the even run of the metal from one cell of 5 mm to the next: a crease of 17 degrees, or a step."""
 _RASTER_MM = 5.0
+_CORNER_ROOM_MM = 16.0
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -74,8 +76,7 @@ def best_place(
     along_mm: tuple[float, float],
     across_mm: tuple[float, float],
     ways: Ways,
-    *,
-    bound_edge: bool,
+    folded: Sequence[Plane] = (),
 ) -> Placed:
     """The place of a rectangle with the least holes, edges at seams and unevenness; the nearest of such.
 
@@ -84,15 +85,23 @@ def best_place(
         along_mm: The rectangle unmoved.
         across_mm: The rectangle unmoved.
         ways: Shifts to try.
-        bound_edge: Whether its first edge across lies in a fold, and so is no free edge.
+        folded: Walls that the plate is folded up: the corner there is no seam.
     """
-    to_seam = np.asarray(distance_transform_edt(~sharp_cells(seen))) * seen.step_mm
+    sharp = sharp_cells(seen)
+    places = seen.flat.places(seen.cells().reshape(-1, 2))
+    for wall in folded:
+        sharp &= (wall.distance_mm(places) > _CORNER_ROOM_MM).reshape(sharp.shape)
+    to_seam = (
+        np.asarray(distance_transform_edt(~sharp)) * seen.step_mm
+        if sharp.any()
+        else np.full(sharp.shape, np.inf)
+    )
     best: tuple[float, Placed] | None = None
     for up in ways.across_mm:
         for on in ways.along_mm:
             spans = (along_mm[0] + on, along_mm[1] + on), (across_mm[0] + up, across_mm[1] + up)
-            at_seam = _edge_at_seam_mm(seen, to_seam, *spans, bound_edge=bound_edge)
-            cost = _unevenness(seen, *spans) + 0.05 * at_seam + 0.004 * float(np.hypot(on, up))
+            at_seam = _edge_at_seam_mm(seen, to_seam, *spans, folded)
+            cost = unevenness(seen, *spans) + 0.05 * at_seam + 0.004 * float(np.hypot(on, up))
             if best is None or cost < best[0] - 1e-9:
                 placed = Placed(
                     along_mm=spans[0],
@@ -121,7 +130,8 @@ def nearest_whole(
     return (float(shift[at][0]), float(shift[at][1])) if np.isfinite(far[at]) else None
 
 
-def _unevenness(seen: MetalMap, along_mm: tuple[float, float], across_mm: tuple[float, float]) -> float:
+def unevenness(seen: MetalMap, along_mm: tuple[float, float], across_mm: tuple[float, float]) -> float:
+    """How a rectangle lies on metal: holes count most, then the largest distance and the common one, in mm."""
     in_along = (seen.along_mm >= along_mm[0]) & (seen.along_mm <= along_mm[1])
     in_across = (seen.across_mm >= across_mm[0]) & (seen.across_mm <= across_mm[1])
     height = seen.height_mm[np.ix_(in_along, in_across)]
@@ -138,23 +148,25 @@ def _edge_at_seam_mm(
     to_seam: Points,
     along_mm: tuple[float, float],
     across_mm: tuple[float, float],
-    *,
-    bound_edge: bool,
+    folded: Sequence[Plane],
 ) -> float:
-    """Length of free edges near what is sharp; what crosses an edge square to it takes twice the room of it."""
+    """Length of free edges near what is sharp."""
     along = np.arange(along_mm[0], along_mm[1], seen.step_mm)
     across = np.arange(across_mm[0], across_mm[1], seen.step_mm)
     edges = [
         np.stack([along, np.full_like(along, across_mm[1])], axis=1),
         np.stack([np.full_like(across, along_mm[0]), across], axis=1),
         np.stack([np.full_like(across, along_mm[1]), across], axis=1),
+        np.stack([along, np.full_like(along, across_mm[0])], axis=1),
     ]
-    if not bound_edge:
-        edges.append(np.stack([along, np.full_like(along, across_mm[0])], axis=1))
     points = np.concatenate(edges)
-    i = np.clip(np.round((points[:, 0] - seen.along_mm[0]) / seen.step_mm).astype(int), 0, len(seen.along_mm) - 1)
-    j = np.clip(np.round((points[:, 1] - seen.across_mm[0]) / seen.step_mm).astype(int), 0, len(seen.across_mm) - 1)
+    i = np.clip(
+        np.round((points[:, 0] - seen.along_mm[0]) / seen.step_mm).astype(int), 0, len(seen.along_mm) - 1
+    )
+    j = np.clip(
+        np.round((points[:, 1] - seen.across_mm[0]) / seen.step_mm).astype(int), 0, len(seen.across_mm) - 1
+    )
     near = to_seam[i, j] < SEAM_ROOM_MM
-    if bound_edge:
-        near &= points[:, 1] > across_mm[0] + 2.0 * SEAM_ROOM_MM
+    for wall in folded:
+        near &= wall.distance_mm(seen.flat.places(points)) > _CORNER_ROOM_MM
     return float(near.sum() * seen.step_mm)

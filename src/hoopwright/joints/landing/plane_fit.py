@@ -10,8 +10,14 @@ _SEED = 20_03
 _ROUNDS = 4
 
 
-def commonest_plane(points_mm: Points, toward: Vector, *, band_mm: float, through_mm: Vector | None = None,
-                    through_within_mm: float = 0.0) -> Plane | None:
+def commonest_plane(
+    points_mm: Points,
+    toward: Vector,
+    *,
+    band_mm: float,
+    through_mm: Vector | None = None,
+    through_within_mm: float = 0.0,
+) -> Plane | None:
     """The plane that most points lie on, its normal to the side of `toward`; None where there is none.
 
     Args:
@@ -41,7 +47,9 @@ def commonest_plane(points_mm: Points, toward: Vector, *, band_mm: float, throug
     best = int(np.argmax(count))
     if count[best] < 3:
         return None
-    return settled_plane(points_mm, oriented(Plane(normals[best], float(offsets[best])), toward), band_mm=band_mm)
+    return settled_plane(
+        points_mm, oriented(Plane(normals[best], float(offsets[best])), toward), band_mm=band_mm
+    )
 
 
 def settled_plane(points_mm: Points, plane: Plane, *, band_mm: float) -> Plane:
@@ -52,6 +60,23 @@ def settled_plane(points_mm: Points, plane: Plane, *, band_mm: float) -> Plane:
             return plane
         plane = oriented(fit_plane(points_mm[belongs])[0], plane.normal)
     return plane
+
+
+def laid_plane(points_mm: Points, plane: Plane, *, band_mm: float, rim_mm: float) -> Plane:
+    """How a plate lies on metal: evenly on a sheet that is crowned at most, else on what most of the metal agrees on.
+
+    Args:
+        points_mm: Shape (n, 3).
+        plane: One near it.
+        band_mm: How far a point may lie off most of the metal and still belong to it.
+        rim_mm: Metal that all lies so near has no bead, and the plate is laid evenly on it.
+    """
+    most = commonest_plane(points_mm, plane.normal, band_mm=band_mm)
+    if most is None or float(most.normal @ plane.normal) < 0.9:
+        return plane
+    if float(np.quantile(np.abs(most.distance_mm(points_mm)), 0.99)) > rim_mm:
+        return most
+    return evenest_plane(points_mm, most, band_mm=rim_mm)
 
 
 def evenest_plane(points_mm: Points, plane: Plane, *, band_mm: float) -> Plane:

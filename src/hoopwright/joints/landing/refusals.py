@@ -45,9 +45,15 @@ def not_a_mesh(bar_id: str, end: EndLetter) -> UserError:
     )
 
 
-def no_wall(bar_id: str, end: EndLetter, at_mm: Vector, nearest_mm: float | None, reach_mm: float) -> UserError:
+def no_wall(
+    bar_id: str, end: EndLetter, at_mm: Vector, nearest_mm: float | None, reach_mm: float
+) -> UserError:
     """A folded plate was asked where no wall is near."""
-    near = "no wall was found within 220 mm" if nearest_mm is None else f"the nearest wall is {nearest_mm:.0f} mm away"
+    near = (
+        "no wall was found within 220 mm"
+        if nearest_mm is None
+        else f"the nearest wall is {nearest_mm:.0f} mm away"
+    )
     return UserError(
         Finding(
             code="LAND-016",

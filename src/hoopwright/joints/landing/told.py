@@ -19,7 +19,6 @@ from hoopwright.joints.landing.result import Face, FittedLanding
 _WHOLE_RATIO = 0.985
 _EDGE_LENGTH_MM = 12.0
 _IN_WALL_MM = 2.0
-_HIGH_MM = 1.0
 OPENING_ROOM_MM = 20.0
 
 
@@ -27,17 +26,16 @@ def not_whole(
     name: str,
     bar_id: str,
     face: Face,
-    seen: MetalMap,
-    placed: Placed,
-    whole_mm: tuple[tuple[float, float], tuple[float, float]],
+    seen: MetalMap | None = None,
+    whole_mm: tuple[tuple[float, float], tuple[float, float]] = ((0.0, 0.0), (0.0, 0.0)),
 ) -> tuple[Finding, ...]:
     """`LAND-011`: part of a face has no scanned metal under it."""
     gap = face.gap
     if gap is None or gap.seen_ratio >= _WHOLE_RATIO:
         return ()
-    shift = nearest_whole(seen, *whole_mm)
+    shift = None if seen is None else nearest_whole(seen, *whole_mm)
     todo = "Make it smaller, scan what is there, or move the foot."
-    if shift is not None:
+    if seen is not None and shift is not None:
         way = seen.flat.along * shift[0] + seen.flat.across * shift[1]
         todo = f"Moved by forward {way[0]:.0f}, left {way[1]:.0f}, up {way[2]:.0f} mm it would lie whole on metal."
     return (
@@ -110,42 +108,59 @@ def at_seam(name: str, bar_id: str, placed: Placed, root: Panel) -> tuple[Findin
 
 
 def gap_findings(name: str, bar_id: str, face: Face) -> tuple[Finding, ...]:
-    """`LAND-018` for a face that lies farther from the metal than 1.5 mm somewhere, `LAND-019` for what stands through."""
+    """`LAND-019` for metal that stands through a face, `LAND-018` for a face that lies off the metal elsewhere."""
     gap = face.gap
     if gap is None or not gap.largest_mm > GOOD_MM:
         return ()
-    high = gap.high_mm > _HIGH_MM and gap.high_mm >= gap.largest_mm - 1e-9
-    told = [
-        Finding(
-            code="LAND-018",
-            severity=Severity.NOTE,
-            sentence=f"{name}: its {face.name} lies up to {gap.largest_mm:.1f} mm from the metal, {gap.mean_mm:.1f} mm on "
-            f"average; {100.0 * gap.within_ratio:.0f} % of it within {GOOD_MM:g} mm.",
-            todo="Dress the metal to the plate there, or the plate to the metal.",
-            objects=(bar_id, face.region),
-            point_mm=gap.worst_at_mm,
-            measured=gap.largest_mm,
-            limit=GOOD_MM,
-            unit="mm",
-        )
-    ]
+    even = (
+        f"{gap.mean_mm:.1f} mm off on average, {100.0 * gap.within_ratio:.0f} % of it within {GOOD_MM:g} mm"
+    )
     if gap.high_mm > GOOD_MM:
-        told.append(
+        return (
             Finding(
                 code="LAND-019",
-                sentence=f"{name}: metal stands {gap.high_mm:.1f} mm through the plane of its {face.name}: a bead, a bracket "
-                "or a seam. The plate will rock on it.",
-                todo="Dress it flat there, cut the plate round it, or move or turn the plate.",
-                objects=(bar_id, face.region),
+                sentence=f"{name}: metal stands {gap.high_mm:.1f} mm through the plane of its {face.name} ({even}): a bead, "
+                "a bracket, a seam or a crown. The plate rocks on it.",
+                todo="Dress it flat there, cut the plate round it, or move, turn or shorten the plate.",
+                objects=tuple(one for one in (bar_id, face.region) if one),
                 point_mm=gap.high_at_mm,
                 measured=gap.high_mm,
                 limit=GOOD_MM,
                 unit="mm",
-            )
+            ),
         )
-        if high:
-            told = told[1:]
-    return tuple(told)
+    return (
+        Finding(
+            code="LAND-018",
+            severity=Severity.NOTE,
+            sentence=f"{name}: its {face.name} lies up to {gap.largest_mm:.1f} mm over the metal ({even}).",
+            todo="Dress the metal to the plate there, or the plate to the metal.",
+            objects=tuple(one for one in (bar_id, face.region) if one),
+            point_mm=gap.worst_at_mm,
+            measured=gap.largest_mm,
+            limit=GOOD_MM,
+            unit="mm",
+        ),
+    )
+
+
+def no_metal_below(name: str, bar_id: str, faces: Sequence[Face]) -> tuple[Finding, ...]:
+    """`LAND-011` for the walls of a box whose lower edge stands over no scanned metal."""
+    return tuple(
+        Finding(
+            code="LAND-011",
+            sentence=f"{name}: {100.0 * (1.0 - face.gap.seen_ratio):.0f} % of the lower edge of its {face.name} stands over "
+            "no scanned metal: a hole, an edge, or not scanned.",
+            todo="Make the box smaller, scan what is there, or move the foot.",
+            objects=(bar_id,),
+            point_mm=as_node(face.outline_mm.mean(axis=0)),
+            measured=100.0 * (1.0 - face.gap.seen_ratio),
+            limit=100.0 * (1.0 - _WHOLE_RATIO),
+            unit="%",
+        )
+        for face in faces
+        if face.gap is not None and face.gap.seen_ratio < _WHOLE_RATIO
+    )
 
 
 def wall_too_low(

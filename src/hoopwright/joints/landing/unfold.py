@@ -16,7 +16,8 @@ from hoopwright.geometry import Points, Vector, unit_vector
 from hoopwright.joints.flat import FlatPart, Fold, RoundHole
 from hoopwright.joints.landing.panels import Panel, Sheet, fold_angle_deg
 
-_SAME_MM = 1e-6
+_SAME_MM = 0.05
+"""Corners nearer than this are one: no saw or burner cuts such a step."""
 
 
 def bend_allowance_mm(angle_deg: float, sheet: Sheet) -> float:
@@ -100,7 +101,9 @@ class _Work:
     folds: list[Fold]
     holes: list[RoundHole]
 
-    def loop(self, panel: Panel, place: _Placed, taken_mm: dict[int, float], *, first: int) -> Iterator[Vector]:
+    def loop(
+        self, panel: Panel, place: _Placed, taken_mm: dict[int, float], *, first: int
+    ) -> Iterator[Vector]:
         """Corners of a panel in the flat with what hangs on it, from corner `first` round to the one before."""
         hung = dict(panel.hung)
         angles = {edge: fold_angle_deg(panel, edge, child) for edge, child in hung.items()}
@@ -137,7 +140,7 @@ class _Work:
             flat_axes=np.stack([along, out]),
         )
         beyond = inset(place.flat(child.outline_mm), {0: back})
-        spans = [sorted((float((p - start) @ along) for p in pair)) for pair in (ends, beyond[:2])]
+        spans = [sorted(float((p - start) @ along) for p in pair) for pair in (ends, beyond[:2])]
         low, high = max(spans[0][0], spans[1][0]), min(spans[0][1], spans[1][1])
         near, far, middle = -back * out, (allowance - back) * out, (allowance / 2.0 - back) * out
         self.folds.append(
@@ -185,7 +188,7 @@ def _without_repeats(outline: Points) -> Points:
     kept = outline[apart]
     before, after = kept - np.roll(kept, 1, axis=0), np.roll(kept, -1, axis=0) - kept
     turns = np.abs(before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0])
-    straight = turns <= _SAME_MM * np.linalg.norm(before, axis=1)
+    straight = turns <= 1e-6 * np.linalg.norm(before, axis=1) * np.linalg.norm(after, axis=1)
     return np.asarray(kept[~straight])
 
 
