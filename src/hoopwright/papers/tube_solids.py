@@ -82,16 +82,27 @@ def tube_solid(wanted: SolidBar, others: Mapping[str, Bar]) -> TubeSolid:
         for end, names in (("A", wanted.cut_a), ("B", wanted.cut_b))
         for name in names
     ]
-    axis = _drawn_for(axis, cuts)
+    missed: list[_EndCut] = []
+    while True:
+        shape, failed = _all_coped(bar, _drawn_for(axis, cuts), cuts)
+        if failed is None:
+            break
+        # the end is not drawn for a cope that it does not get
+        missed.append(failed)
+        cuts.remove(failed)
+    findings = tuple(_not_cut(bar, cut) for cut in missed)
+    return TubeSolid(name=bar.name, shape=shape, volume_mm3=volume_mm3(shape), findings=findings)
+
+
+def _all_coped(bar: Bar, axis: FilletedPath, cuts: list[_EndCut]) -> tuple[Any, _EndCut | None]:
+    """The tube along an axis with its cuts, and the first of them that cannot be made."""
     shape = swept_tube(axis, bar.tube.od_mm, bar.tube.inside_mm)
-    findings = []
     for cut in cuts:
         coped = _coped(shape, bar, cut)
         if coped is None:
-            findings.append(_not_cut(bar, cut))
-        else:
-            shape = coped
-    return TubeSolid(name=bar.name, shape=shape, volume_mm3=volume_mm3(shape), findings=tuple(findings))
+            return shape, cut
+        shape = coped
+    return shape, None
 
 
 def _end_cut(bar: Bar, axis: FilletedPath, end: Literal["A", "B"], header: Bar) -> _EndCut:
@@ -120,9 +131,7 @@ def _end_cut(bar: Bar, axis: FilletedPath, end: Literal["A", "B"], header: Bar) 
 
 def _drawn_for(axis: FilletedPath, cuts: list[_EndCut]) -> FilletedPath:
     """The axis with its end straights up to the farthest header that they are cut to."""
-    ends = {
-        end: max((cut.beyond_mm for cut in cuts if cut.end == end), default=0.0) for end in ("A", "B")
-    }
+    ends = {end: max((cut.beyond_mm for cut in cuts if cut.end == end), default=0.0) for end in ("A", "B")}
     return part_of_path(axis, -ends["A"], axis.length_mm + ends["B"])
 
 
