@@ -15,6 +15,7 @@ from hoopwright.cage.edits import (
 )
 from hoopwright.cage.existing import touched_by, with_existing
 from hoopwright.cage.follow import Followed, follow
+from hoopwright.cage.gusset_edits import add_gusset, on_other_side, remove_gusset
 from hoopwright.cage.hole import HOLE_EDGE_MM, HOLE_ROOM_MM, Hole, check_hole, usual_hole_mm
 from hoopwright.cage.hole_edits import BarHole, add_hole, holes_gone_along, holes_of, remove_hole
 from hoopwright.cage.landing import EndLetter, Gusset, GussetKind, Landing, LandingKind
@@ -54,6 +55,7 @@ __all__ = [
     "Member",
     "Role",
     "Side",
+    "add_gusset",
     "add_hole",
     "add_member",
     "add_node",
@@ -73,8 +75,10 @@ __all__ = [
     "landing_on",
     "mirror_member",
     "move_node",
+    "on_other_side",
     "padded_bodies",
     "remove_driver",
+    "remove_gusset",
     "remove_hole",
     "remove_member",
     "remove_node",
