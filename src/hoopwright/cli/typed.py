@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from hoopwright.bender.as_bent import BendReading, TapeEntry
 
 Read = TypeVar("Read")
+Choice = TypeVar("Choice", bound=str)
 
 
 def maybe(read: Callable[[str], Read], text: str | None) -> Read | None:
@@ -225,7 +226,7 @@ def order(text: str) -> str:
     return one_of(text, choices, "an order of bending, or a list such as '2 from A, 1 from B'")
 
 
-def one_of(text: str, choices: Sequence[str], what: str) -> str:
+def one_of(text: str, choices: Sequence[Choice], what: str) -> Choice:
     """A choice, however its letters are cased.
 
     Raises:

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import elementwise
 
 from hoopwright.geometry import Arc
 from hoopwright.joints.cope.rays import GRAZE_MM, Rays, Stretches, clipped
+from hoopwright.joints.cope.solving import Rows, lowest, roots
 from hoopwright.joints.cope.tubes import OvalBend
 
 Numbers = NDArray[np.float64]
@@ -27,15 +27,17 @@ class _Bend:
     starts: Numbers
     ray: Numbers
 
-    def beyond(self, rows: NDArray[np.intp], along_mm: Numbers) -> Numbers:
+    def beyond(self, along_mm: Numbers, rows: Rows) -> Numbers:
         """How far places on rays lie outside the skin, mm; on the skin exactly 0. Same shape as given."""
         x, y, z = (self.starts[rows, k] + along_mm * self.ray[k] for k in range(3))
         out = np.hypot(x, y) - self.arc.radius_mm
+        radius_mm = self.od_mm / 2.0
         if self.oval is None:
-            return np.hypot(out, z) - self.od_mm / 2.0
+            past: Numbers = np.hypot(out, z) - radius_mm
+            return past
         in_plane, across = self.section_mm(np.arctan2(y, x))
-        radius = self.od_mm / 2.0
-        return (np.hypot(out / in_plane, z / across) - 1.0) * radius
+        scaled: Numbers = (np.hypot(out / in_plane, z / across) - 1.0) * radius_mm
+        return scaled
 
     def section_mm(self, turned_rad: Numbers) -> tuple[Numbers, Numbers]:
         """Half axes of the section at turns from the start."""
@@ -70,7 +72,8 @@ def stretches_in_bend(
         window_mm: Where along the rays to look.
 
     Returns:
-        Stretches of shape (n, 2): a line enters a torus at most twice.
+        Stretches of shape (n, 2), since a line enters a torus at most twice. Their ends are exact; their starts are up
+        to a quarter of the tube's radius early.
     """
     frame = np.stack([arc.outward, arc.direction, np.cross(arc.outward, arc.direction)])
     bend = _Bend(
@@ -121,7 +124,7 @@ def _inside(bend: _Bend, rows: NDArray[np.intp], low: Numbers, high: Numbers) ->
     step = _STEP_SHARE * bend.od_mm / 2.0
     count = max(9, math.ceil(float((high - low).max()) / step) + 1)
     places = low[:, None] + (high - low)[:, None] * np.linspace(0.0, 1.0, count)
-    values = bend.beyond(rows[:, None], places)
+    values = bend.beyond(places, rows[:, None])
     places, values = _with_lowest(bend, rows, places, values)
     inside = values <= GRAZE_MM
     entering = inside & ~np.pad(inside, ((0, 0), (1, 0)))[:, :-1]
@@ -144,14 +147,10 @@ def _with_lowest(
     row, column = np.nonzero(dips)
     if len(row) == 0:
         return places, values
-    found = elementwise.find_minimum(
-        lambda along, which: bend.beyond(which, along),
-        tuple(places[row, column + k] for k in range(3)),
-        args=(rows[row],),
-        tolerances={"xatol": 1e-9, "xrtol": 0.0, "fatol": 1e-12, "frtol": 0.0},
-    )
+    beside = places[row, column], places[row, column + 1], places[row, column + 2]
+    place, value = lowest(bend.beyond, rows[row], beside)
     places, values = places.copy(), values.copy()
-    places[row, column + 1], values[row, column + 1] = found.x, found.f_x
+    places[row, column + 1], values[row, column + 1] = place, value
     return places, values
 
 
@@ -163,7 +162,10 @@ def _ends(
     marked: NDArray[np.bool_],
     step: int,
 ) -> Numbers:
-    """Where stretches end: between a marked sample, which is inside, and the next one, which is not."""
+    """Where stretches start (step -1) or end (step 1): between a marked sample and the next one, which is outside.
+
+    Only ends are solved for. A start is needed to see which stretches hang together, and is the sample outside.
+    """
     ends = np.full((len(rows), _MOST_STRETCHES), np.nan)
     row, column = np.nonzero(marked)
     rank = np.cumsum(marked, axis=1)[row, column] - 1
@@ -176,11 +178,7 @@ def _ends(
     solve = ~at_the_plane & ~touching
     if solve.any():
         r, c, o = row[solve], column[solve], outside[solve]
-        found = elementwise.find_root(
-            lambda along, which: bend.beyond(which, along),
-            (places[r, c], places[r, o]),
-            args=(rows[r],),
-            tolerances={"xatol": 1e-11, "xrtol": 0.0, "fatol": 0.0, "frtol": 0.0},
+        ends[r, rank[solve]] = (
+            roots(bend.beyond, rows[r], places[r, c], places[r, o]) if step > 0 else places[r, o]
         )
-        ends[r, rank[solve]] = found.x
     return ends

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from hoopwright.findings import Finding, Severity
 from hoopwright.geometry import Arc, Line
 from hoopwright.joints.cope.cutting import Cut, Scene
+from hoopwright.joints.cope.faults import capital
 from hoopwright.joints.cope.meeting import Meeting
 from hoopwright.joints.cope.tubes import Branch, Header
 
@@ -30,7 +31,7 @@ def cautions(
         over_mm: How far the branch stands out past its headers.
     """
     found = list(_of_headers(scene, meetings, around_deg, cut))
-    if over_mm > 0.0:
+    if over_mm > _SHOWN_MM:
         found.append(_overhang(scene, meetings, over_mm))
     return tuple(found)
 
@@ -54,8 +55,10 @@ def _sharp(branch: Branch, header: Header, met: Meeting) -> Finding:
     return Finding(
         code="COPE-004",
         objects=(branch.name, header.name),
-        sentence=f"{branch.name} meets {header.name} at {met.angle_deg:.1f}°, under {SHARP_DEG:g}°: "
-        "the heel is hard to weld through.",
+        sentence=capital(
+            f"{branch.name} meets {header.name} at {met.angle_deg:.1f}°, under {SHARP_DEG:g}°: "
+            "the heel is hard to weld through."
+        ),
         todo="Try torch and electrode in the heel on a scrap joint first, or move the branch's far end.",
         measured=met.angle_deg,
         limit=SHARP_DEG,
@@ -73,8 +76,10 @@ def _overhang(scene: Scene, meetings: Sequence[Meeting], over_mm: float) -> Find
         return Finding(
             code="COPE-006",
             objects=(branch.name, header.name),
-            sentence=f"{branch.name}, {branch.od_mm:g} mm, is wider than {header.name}, {header.od_mm:g} mm, "
-            f"and overhangs it by {over_mm:.1f} mm: it is not cut there.",
+            sentence=capital(
+                f"{branch.name}, {branch.od_mm:g} mm, is wider than {header.name}, {header.od_mm:g} mm, "
+                f"and overhangs it by {over_mm:.1f} mm: it is not cut there."
+            ),
             todo=f"Let {branch.name} run through and cut {header.name} to it, or take a branch of "
             f"{header.od_mm:g} mm or less.",
             measured=branch.od_mm,
@@ -84,7 +89,7 @@ def _overhang(scene: Scene, meetings: Sequence[Meeting], over_mm: float) -> Find
     return Finding(
         code="COPE-005",
         objects=(branch.name, header.name),
-        sentence=f"{branch.name} overhangs {header.name} by {over_mm:.1f} mm: it is not cut there.",
+        sentence=capital(f"{branch.name} overhangs {header.name} by {over_mm:.1f} mm: it is not cut there."),
         todo=f"Bring the axes from {abs(met.offset_mm):.1f} mm to {spare_mm:.1f} mm or less of each other, "
         f"take a branch of {max(0.0, header.od_mm - 2.0 * abs(met.offset_mm)):.1f} mm or less, or "
         "close the opening with a plate.",
@@ -104,7 +109,7 @@ def _left_out(branch: Branch, header: Header, met: Meeting) -> Finding:
     return Finding(
         code="COPE-008",
         objects=(branch.name, header.name),
-        sentence=f"{header.name} takes no part in the cope of {branch.name}: the branch {where}.",
+        sentence=capital(f"{header.name} takes no part in the cope of {branch.name}: the branch {where}."),
         todo=f"Leave {header.name} out of this joint, or move the branch until it meets it.",
         measured=apart_mm if apart_mm > 0.0 else met.branch_mm,
         limit=0.0,
@@ -125,8 +130,10 @@ def _on_bends(branch: Branch, header: Header, met: Meeting, pieces: NDArray[np.i
                 code="COPE-009",
                 severity=Severity.NOTE,
                 objects=(branch.name, header.name),
-                sentence=f"{branch.name} lands on bend {bend + 1} of {header.name}, cut to its measured section of "
-                f"{oval.in_plane_mm:g} mm in the plane of the bend and {oval.across_mm:g} mm across.",
+                sentence=capital(
+                    f"{branch.name} lands on bend {bend + 1} of {header.name}, cut to its measured section of "
+                    f"{oval.in_plane_mm:g} mm in the plane of the bend and {oval.across_mm:g} mm across."
+                ),
                 todo="The section is taken as an ellipse: try the wrap on the bend before you cut.",
                 measured=oval.in_plane_mm,
                 limit=header.od_mm,
@@ -139,8 +146,10 @@ def _unmeasured(branch: Branch, header: Header, bend: int, met: Meeting) -> Find
     return Finding(
         code="COPE-010",
         objects=(branch.name, header.name),
-        sentence=f"{branch.name} lands on bend {bend + 1} of {header.name}, whose ovality is not known: it is taken as "
-        f"round. Each millimetre that the bend is out of round opens the joint by up to about {each_mm:.1f} mm.",
+        sentence=capital(
+            f"{branch.name} lands on bend {bend + 1} of {header.name}, whose ovality is not known: it is taken as "
+            f"round. Each millimetre that the bend is out of round opens the joint by up to about {each_mm:.1f} mm."
+        ),
         todo="Measure the bend over the outside, in its plane and across, and give both.",
         measured=0.0,
         unit="mm",
@@ -162,8 +171,10 @@ def _past_ends(branch: Branch, header: Header, points: NDArray[np.float64]) -> I
             yield Finding(
                 code="COPE-011",
                 objects=(branch.name, header.name),
-                sentence=f"{branch.name} lands {over_mm:.1f} mm past the {name} of {header.name}: "
-                "nothing is under it there.",
+                sentence=capital(
+                    f"{branch.name} lands {over_mm:.1f} mm past the {name} of {header.name}: "
+                    "nothing is under it there."
+                ),
                 todo=f"Move the branch by {over_mm:.1f} mm or more along the header, or leave the header longer.",
                 measured=over_mm,
                 limit=0.0,

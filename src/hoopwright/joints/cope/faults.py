@@ -59,6 +59,16 @@ def diameter_faults(name: str, od_mm: float) -> tuple[Finding, ...]:
     )
 
 
+def capital(sentence: str) -> str:
+    """A sentence that starts with `the branch` with a capital; a bar's name stays as it is typed."""
+    return sentence[0].upper() + sentence[1:] if sentence.startswith("the ") else sentence
+
+
+def number_fault(name: str, what: str) -> Finding:
+    """`COPE-001` for something that is no number."""
+    return _cannot_be(name, what, "Correct it.")
+
+
 def points_fault(name: str, points: int) -> Finding:
     """`COPE-012`."""
     return Finding(
@@ -93,8 +103,10 @@ def angle_fault(branch: str, header: str, angle_deg: float) -> Finding | None:
         code="COPE-003",
         severity=Severity.STOP,
         objects=(branch, header),
-        sentence=f"{branch} meets {header} at {sharp_deg:.1f}°: too sharp for a cope, which starts at "
-        f"{SMALLEST_DEG:g}° here (our limit).",
+        sentence=capital(
+            f"{branch} meets {header} at {sharp_deg:.1f}°: too sharp for a cope, which starts at "
+            f"{SMALLEST_DEG:g}° here (our limit)."
+        ),
         todo=f"Move the branch's far end until the angle is {SMALLEST_DEG:g}° or more (30° or more welds "
         "well), end it on another tube, or lay the two tubes side by side with a plate between.",
         measured=sharp_deg,
@@ -124,14 +136,16 @@ def missing_all(branch: Branch, headers: Sequence[Header], meetings: Sequence[Me
     header, met = headers[nearest], meetings[nearest]
     touch_mm = (branch.od_mm + header.od_mm) / 2.0
     whole_mm = max(0.0, (header.od_mm - branch.od_mm) / 2.0)
+    where = "the axes cross" if whole_mm == 0.0 else f"they are {whole_mm:.1f} mm or less apart"
     return Finding(
         code="COPE-007",
         severity=Severity.STOP,
         objects=(branch.name, header.name),
-        sentence=f"{branch.name} passes {header.name} by: their axes are {abs(met.offset_mm):.1f} mm apart, and the "
-        f"tubes touch at {touch_mm:.1f} mm or less.",
-        todo=f"Move the branch by {abs(met.offset_mm) - whole_mm:.1f} mm toward the header's axis: at an offset of "
-        f"{whole_mm:.1f} mm or less it lands with its whole width.",
+        sentence=capital(
+            f"{branch.name} passes {header.name} by: their axes are {abs(met.offset_mm):.1f} mm apart, and the "
+            f"tubes touch at {touch_mm:.1f} mm or less."
+        ),
+        todo=f"Move the branch by {abs(met.offset_mm) - whole_mm:.1f} mm toward the header's axis, so that {where}.",
         measured=abs(met.offset_mm),
         limit=touch_mm,
         unit="mm",
@@ -211,7 +225,7 @@ def _cannot_be(
         code="COPE-001",
         severity=Severity.STOP,
         objects=(name,),
-        sentence=f"{name}: {what}.",
+        sentence=capital(f"{name}: {what}."),
         todo=todo,
         measured=measured if measured is None or math.isfinite(measured) else None,
         limit=limit,

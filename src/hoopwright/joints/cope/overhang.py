@@ -2,11 +2,12 @@
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import elementwise
 
 from hoopwright.geometry import Arc, FilletedPath, Line, Points
 from hoopwright.joints.cope.bend_rays import oval_share
-from hoopwright.joints.cope.cutting import Scene, rays_of
+from hoopwright.joints.cope.cutting import Range, Scene, rays_of
+from hoopwright.joints.cope.rays import Rays
+from hoopwright.joints.cope.solving import Rows, lowest
 from hoopwright.joints.cope.tubes import Header
 
 Numbers = NDArray[np.float64]
@@ -61,7 +62,8 @@ def _beyond_bend(header: Header, bend_index: int, arc: Arc, points_mm: Points) -
     in_plane = radius + share * (oval.in_plane_mm / 2.0 - radius)
     sideways = radius + share * (oval.across_mm / 2.0 - radius)
     scaled: Numbers = (np.sqrt((out / in_plane) ** 2 + (across / sideways) ** 2) - 1.0) * radius
-    return np.hypot(np.maximum(scaled, 0.0), along) + np.minimum(scaled, 0.0)
+    beyond: Numbers = np.hypot(np.maximum(scaled, 0.0), along) + np.minimum(scaled, 0.0)
+    return beyond
 
 
 def overhang_mm(scene: Scene, uncut_deg: Numbers) -> float:
@@ -73,39 +75,39 @@ def overhang_mm(scene: Scene, uncut_deg: Numbers) -> float:
     """
     if len(uncut_deg) == 0:
         return 0.0
-    past = _past_all(scene, uncut_deg)
+    past, _ = passing(scene, uncut_deg)
     best_mm, best_deg = float(past.max()), float(uncut_deg[np.argmax(past)])
     step = 1.0
     for _ in range(_ZOOMS):
         angles = best_deg + np.linspace(-step, step, _ZOOM_POINTS)
-        past = _past_all(scene, angles)
+        past, _ = passing(scene, angles)
         if past.max() > best_mm:
             best_mm, best_deg = float(past.max()), float(angles[np.argmax(past)])
         step = 2.0 * step / (_ZOOM_POINTS - 1)
-    return best_mm
+    return max(0.0, best_mm)
 
 
-def _past_all(scene: Scene, around_deg: Numbers) -> Numbers:
-    """Of each generator the least distance past the nearest header."""
+def passing(scene: Scene, around_deg: Numbers) -> tuple[Numbers, Numbers]:
+    """How far generators pass outside the nearest header of the joint, and where along the branch; shape (n,) each."""
     rays = rays_of(scene.branch, around_deg, scene.branch.od_mm / 2.0)
     least = np.full(len(around_deg), np.inf)
+    where = np.full(len(around_deg), np.nan)
     for header, taken in zip(scene.headers, scene.ranges_mm, strict=True):
-        if taken is None:
-            continue
-        margin_mm = header.od_mm + scene.branch.od_mm
-        places = np.linspace(taken[0] - margin_mm, taken[1] + margin_mm, _SAMPLES)
+        if taken is not None:
+            past, along = _passing_one(rays, header, taken, scene.branch.od_mm + header.od_mm)
+            nearer = past < least
+            least, where = np.where(nearer, past, least), np.where(nearer, along, where)
+    return least, where
 
-        def past(along: Numbers, which: NDArray[np.intp], header: Header = header) -> Numbers:
-            flat = np.broadcast_arrays(along, which)
-            points = rays.starts_mm[flat[1].ravel()] + flat[0].ravel()[:, None] * rays.direction
-            return beyond_skin_mm(header, points).reshape(flat[0].shape)
 
-        which = np.arange(len(around_deg))
-        values = past(places[None, :], which[:, None])
-        column = np.clip(np.argmin(values, axis=1), 1, _SAMPLES - 2)
-        found = elementwise.find_minimum(
-            past, (places[column - 1], places[column], places[column + 1]), args=(which,)
-        )
-        best = np.where(found.success, found.f_x, values.min(axis=1))
-        least = np.minimum(least, best)
-    return least
+def _passing_one(rays: Rays, header: Header, taken: Range, margin_mm: float) -> tuple[Numbers, Numbers]:
+    def past(along: Numbers, which: Rows) -> Numbers:
+        places, row = np.broadcast_arrays(along, which)
+        points = rays.starts_mm[row.ravel()] + places.ravel()[:, None] * rays.direction
+        return beyond_skin_mm(header, points).reshape(places.shape)
+
+    which = np.arange(len(rays.starts_mm))
+    places = np.linspace(taken[0] - margin_mm, taken[1] + margin_mm, _SAMPLES)
+    column = np.clip(np.argmin(past(places[None, :], which[:, None]), axis=1), 1, _SAMPLES - 2)
+    along, least = lowest(past, which, (places[column - 1], places[column], places[column + 1]))
+    return least, along

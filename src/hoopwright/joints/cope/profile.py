@@ -13,7 +13,7 @@ from hoopwright.joints.cope.cautions import cautions
 from hoopwright.joints.cope.cutting import Scene, scene_of
 from hoopwright.joints.cope.faults import angle_faults, faults, missing_all
 from hoopwright.joints.cope.meeting import Meeting, meeting
-from hoopwright.joints.cope.overhang import overhang_mm
+from hoopwright.joints.cope.overhang import overhang_mm, passing
 from hoopwright.joints.cope.tubes import Branch, Header
 
 CutKind = Literal["outside", "square", "radial"]
@@ -41,6 +41,8 @@ class CopeProfile:
         around_deg: Generators in even steps from 0, without a closing one, shape (n,).
         along_mm: Where each is cut; NaN where it is not; shape (n,).
         outside_mm: Where the outside skin alone would be cut; NaN where it is not; shape (n,).
+        bridged_mm: The same as `along_mm`, and where a generator is not cut, the place at which it passes nearest to a
+            header: a line without gaps, for a wrap; shape (n,).
         header_index: Which header cuts each generator, -1 where none does; shape (n,).
         cut: How the wall is cut.
         depth_mm: Greatest less smallest length over the whole circumference, between the generators too.
@@ -58,6 +60,7 @@ class CopeProfile:
     around_deg: Vector
     along_mm: Vector
     outside_mm: Vector
+    bridged_mm: Vector
     header_index: NDArray[np.intp]
     cut: CutKind
     depth_mm: float
@@ -113,6 +116,7 @@ def cope_profile(
         around_deg=around,
         along_mm=along,
         outside_mm=outside.along_mm,
+        bridged_mm=_bridged(scene, around, along),
         header_index=outside.header,
         cut=cut,
         depth_mm=throat_mm - tip_mm,
@@ -166,6 +170,15 @@ def extremes(
             high = (float(np.nanmax(near_high)), float(angles[_ZOOM_POINTS + np.nanargmax(near_high)]))
         step = 2.0 * step / (_ZOOM_POINTS - 1)
     return low, high
+
+
+def _bridged(scene: Scene, around: Vector, along: Vector) -> Vector:
+    uncut = np.isnan(along)
+    if not uncut.any():
+        return along
+    bridged = along.copy()
+    bridged[uncut] = passing(scene, around[uncut])[1]
+    return bridged
 
 
 def _from_datum_deg(branch: Branch, side: Vector) -> float:

@@ -49,7 +49,7 @@ class Header:
 
 
 def straight_header(
-    *, name: str = "header", through_mm: ArrayLike, direction: ArrayLike, od_mm: float
+    *, name: str = "the header", through_mm: ArrayLike, direction: ArrayLike, od_mm: float
 ) -> Header:
     """An endless straight header.
 
@@ -82,7 +82,7 @@ class Branch:
     datum: Vector
     od_mm: float
     wall_mm: float | None = None
-    name: str = "branch"
+    name: str = "the branch"
 
     @property
     def sideways(self) -> Vector:
