@@ -52,10 +52,11 @@ def _rim(source: PaperSource, bar: Bar, end: EndLetter) -> EndRim | None:
 
 
 def rim_of(cut: EndCut) -> EndRim:
-    """The line in which a cut end's skin meets its headers, as the rim of a drawn tube."""
-    return EndRim(
-        side=np.asarray(cut.datum_side), inward_mm=(cut.weld.points_mm - np.array(cut.axis_mm)) @ cut.inward
-    )
+    """The cope of an end as the rim of a drawn tube."""
+    inward = cut.profile.bridged_mm
+    if cut.end == "B":  # a profile counts round its branch's direction, which runs against the travel there
+        inward = np.roll(inward[::-1], 1)
+    return EndRim(side=cut.branch.datum, inward_mm=inward)
 
 
 def _shell_mesh(source: PaperSource, progress: Progress) -> LookMesh:

@@ -101,6 +101,7 @@ def make_papers(folder: ProjectFolder, wishes: PaperWishes, *, progress: Progres
         unit=wishes.unit,
         paper=LETTER if wishes.paper == "letter" else A4,
         with_shell=wishes.with_shell,
+        progress=progress,
     )
     made: dict[PaperKind, MadePapers] = {}
     refused: dict[PaperKind, UserError] = {}

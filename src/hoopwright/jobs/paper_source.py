@@ -12,9 +12,11 @@ from hoopwright.cage import Cage, EndLetter, Member, bars_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.jobs.bent_cage import cage_that_exists
 from hoopwright.jobs.calibrations import as_bent
+from hoopwright.jobs.joints import cuts_of
 from hoopwright.joints.meet import EndCut
 from hoopwright.papers import A4, PaperSize
 from hoopwright.papers.picture import BAR_COLOURS, Colour
+from hoopwright.progress import Progress, silent
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.units import LengthUnit
 
@@ -46,7 +48,8 @@ class PaperSource:
         bent: Bars that were bent and measured.
         bars: Bars that can be, by name.
         only: Bars that papers are wanted of; all without.
-        cuts: The cut of each end that lands on other bars.
+        cuts: The cut of each end that lands on other bars, where one could be made.
+        cut_findings: What a person should know of the cuts, and why some could not be made.
         identity: Of everything above.
         date: Day of making, ISO 8601.
         unit: Unit of the figures.
@@ -61,6 +64,7 @@ class PaperSource:
     bars: Mapping[str, Bar]
     only: tuple[str, ...]
     cuts: tuple[EndCut, ...]
+    cut_findings: tuple[Finding, ...]
     identity: str
     date: str
     unit: LengthUnit = "mm"
@@ -109,6 +113,7 @@ def paper_source(
     unit: LengthUnit = "mm",
     paper: PaperSize = A4,
     with_shell: bool = False,
+    progress: Progress = silent,
 ) -> tuple[PaperSource, tuple[Finding, ...]]:
     """Open a project for making papers.
 
@@ -119,6 +124,7 @@ def paper_source(
         unit: Unit of the figures.
         paper: Size of printed pages.
         with_shell: Whether the shell goes into what is for looking.
+        progress: Told how far it is.
 
     Raises:
         UserError: `STORE-...` for a project that cannot be opened, `CAGE-001` for a bar that is not there,
@@ -130,6 +136,7 @@ def paper_source(
     for name in only:
         cage.member(name)
     bars, broken = _bars_that_can_be(cage)
+    cuts, _, _ = cuts_of(folder, project, only=only, progress=progress)
     source = PaperSource(
         folder=folder,
         project=project,
@@ -137,7 +144,8 @@ def paper_source(
         bent=existing.bent,
         bars=MappingProxyType(bars),
         only=tuple(only),
-        cuts=(),
+        cuts=cuts.ends,
+        cut_findings=cuts.all_findings,
         identity=_identity(project, cage),
         date=date,
         unit=unit,

@@ -174,7 +174,7 @@ def _joint_rows(source: PaperSource) -> Iterator[tuple[Cell, ...]]:
         for end in _ENDS:
             cut = source.cut(member.member_id, end)
             if cut is not None:
-                main = cut.headers[0]
+                main = cut.main
                 yield (
                     *(member.member_id, end, ", ".join(header.bar_id for header in cut.headers)),
                     *(main.angle_deg, main.offset_mm, cut.clocking.heel_deg, cut.depth_mm),

@@ -28,11 +28,12 @@ def wrap_papers(source: PaperSource) -> MadePapers:
     wraps = [cut.wrap for cut in source.cuts if cut.bar_id in wanted]
     if not wraps:
         raise nothing_to_make(
-            "wraps", "no end of a bar has a cope", "Say what the ends land on with 'hoopwright bar end'."
+            "wraps", "no end of a bar has a cope", "'hoopwright joints' says what each end meets."
         )
     pages = wrap_pages(wraps, source.paper, project=source.project.name, date=source.date, unit=source.unit)
     drawn = {f"wraps/{_wrap_word(wrap)}.dxf": wrap_dxf(wrap, source.date) for wrap in wraps}
-    return MadePapers(files={f"wraps/{_whole(source, 'wraps')}.pdf": _pdf(source, pages, "wraps"), **drawn})
+    whole = f"wraps/{_whole(source, 'wraps')}.pdf"
+    return MadePapers(files={whole: _pdf(source, pages, "wraps"), **drawn}, findings=source.cut_findings)
 
 
 def plate_papers(source: PaperSource, parts: Sequence[FlatPart]) -> MadePapers:
