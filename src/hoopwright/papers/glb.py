@@ -75,7 +75,7 @@ def _mesh(mesh: LookMesh) -> Any:
 
     material = PBRMaterial(
         name=mesh.material,
-        baseColorFactor=[*mesh.colour, mesh.opacity],
+        baseColorFactor=[*(round(255.0 * _linear(value)) for value in mesh.colour), mesh.opacity],
         metallicFactor=_METALLIC,
         roughnessFactor=_ROUGHNESS,
         alphaMode="OPAQUE" if mesh.opacity == _OPAQUE else "BLEND",
@@ -88,3 +88,9 @@ def _mesh(mesh: LookMesh) -> Any:
         visual=TextureVisuals(material=material),
         process=False,
     )
+
+
+def _linear(value: int) -> float:
+    """A screen's colour value as light, 0 to 1, which glTF takes. Source: IEC 61966-2-1, sRGB."""
+    share = value / 255.0
+    return share / 12.92 if share <= 0.04045 else float(((share + 0.055) / 1.055) ** 2.4)
