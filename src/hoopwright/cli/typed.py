@@ -14,6 +14,7 @@ from hoopwright.units import parse_angle_deg, parse_length_mm
 if TYPE_CHECKING:
     from hoopwright.bars import Node
     from hoopwright.bender.as_bent import BendReading, TapeEntry
+    from hoopwright.joints.cope import OvalBend
 
 Read = TypeVar("Read")
 Choice = TypeVar("Choice", bound=str)
@@ -141,6 +142,34 @@ def bend_readings(path: Path) -> "tuple[BendReading, ...]":
         except (ValueError, UserError):
             raise _bad_file(path, f"line {line} cannot be read: {', '.join(cells.values())}") from None
     return tuple(readings)
+
+
+def root_gap(text: str) -> "tuple[str | None, float]":
+    """A root gap for all joints (`1.2`), or for one by its name (`MH/SB-L-B: 1.2`).
+
+    Raises:
+        UserError: `UNIT-001`.
+    """
+    name, colon, length = text.rpartition(":")
+    return (name.strip() if colon else None), parse_length_mm(length)
+
+
+def oval_bend(text: str) -> "tuple[tuple[str, int], OvalBend]":
+    """A bend as measured over the outside, in its plane and across: `MH 2: 40.9 x 46.2`.
+
+    Raises:
+        UserError: `TYPED-001`, `UNIT-001`.
+    """
+    from hoopwright.joints.cope import OvalBend
+
+    which, colon, sizes = text.partition(":")
+    bar, _, bend = which.strip().rpartition(" ")
+    in_plane, times, across = sizes.lower().partition("x")
+    if not (colon and times and bar.strip() and bend.isdecimal()):
+        raise _unreadable(text, "bar, bend and both diameters, in its plane and across: 'MH 2: 40.9 x 46.2'")
+    return (bar.strip(), int(bend)), OvalBend(
+        in_plane_mm=parse_length_mm(in_plane), across_mm=parse_length_mm(across)
+    )
 
 
 def _tape_place(text: str) -> TapePlace:

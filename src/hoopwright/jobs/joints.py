@@ -79,9 +79,7 @@ def joints_of(
     progress("setting up saws", 0.6)
     by_hand = {cut.name: hand_cut(cut, saws_mm=saws_mm) for cut in cuts.ends}
     progress("joints found", 1.0)
-    return JointsReport(
-        cuts=cuts, by_hand=by_hand, bent=bent, findings=(*cuts.all_findings, *findings)
-    )
+    return JointsReport(cuts=cuts, by_hand=by_hand, bent=bent, findings=(*cuts.all_findings, *findings))
 
 
 def cuts_of(
