@@ -122,7 +122,10 @@ def _write(document: "Drawing", lines: Sequence[str], at: Corner) -> None:
 
 
 def _bytes(document: "Drawing", name: str, date: str) -> bytes:
-    """The file, with what the library takes from the clock and from chance replaced."""
+    """The file, with what the library takes from the clock and from chance replaced.
+
+    Identities and days come from name and date. The classes are sorted: the library adds them from a set.
+    """
     from ezdxf.document import CREATED_BY_EZDXF, WRITTEN_BY_EZDXF
     from ezdxf.lldxf.tagwriter import TagWriter
     from ezdxf.tools.juliandate import juliandate
@@ -130,6 +133,7 @@ def _bytes(document: "Drawing", name: str, date: str) -> bytes:
     day = _day(date)
     document.commit_pending_changes()
     document.update_all()
+    document.classes.classes = dict(sorted(document.classes.classes.items()))
     identity = f"hoopwright:{name}:{date}"
     for number, variable in enumerate(("$FINGERPRINTGUID", "$VERSIONGUID")):
         guid = uuid.uuid5(uuid.NAMESPACE_URL, f"{identity}:{number}")

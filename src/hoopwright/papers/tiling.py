@@ -95,7 +95,7 @@ def row_letter(row: int) -> str:
 def cross_name(plan: Tiling, cross: Point) -> str:
     """A cross by its distances in mm from the first, right and down."""
     right, down = (value - origin for value, origin in zip(cross, plan.crosses()[0], strict=True))
-    return f"{right:.0f}|{down:.0f}"
+    return f"{round(right, 1):g}|{round(down, 1):g}"
 
 
 def tiling(extent: Box, body: Box) -> Tiling:
