@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING
 from hoopwright.joints import FlatPart, Wrap
 from hoopwright.papers.arcs import with_bulges
 from hoopwright.papers.lettering import writable
-from hoopwright.papers.wrap_block import heading, seat_words
 from hoopwright.papers.wrap_outline import kept_outline
 from hoopwright.papers.wrap_shape import WrapShape, wrap_shape
+from hoopwright.papers.wrap_words import heading, seat_words
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing

@@ -23,8 +23,9 @@ from hoopwright.papers.drawing import (
 )
 from hoopwright.papers.floor_plan import FloorPlan, floor_plan
 from hoopwright.papers.lettering import text_box
+from hoopwright.papers.parted_pages import in_parts
 from hoopwright.papers.symbols import numbered_ring
-from hoopwright.papers.template_pages import in_parts, numbered
+from hoopwright.papers.template_pages import numbered
 from hoopwright.papers.words import tube_words
 from hoopwright.units import LengthUnit
 
