@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from hoopwright.bars import check_shape
-from hoopwright.cage import Cage, bars_of
+from hoopwright.cage import Cage, EndLetter, bars_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.joints.meet.assembly_order import assembly_order
 from hoopwright.joints.meet.bar_cut import BarCut, bar_cut
@@ -126,7 +126,7 @@ def _cut_bar(
     met: Sequence[MetBars],
     tubes: Mapping[str, MarkedTube],
     wishes: CutWishes,
-    numbers: Mapping[str, int],
+    numbers: Mapping[EndLetter, int],
     failed: list[Finding],
     uncut: list[str],
 ) -> BarCut:

@@ -228,7 +228,7 @@ def _wrap(
     tube: MarkedTube,
     profile: CopeProfile,
 ) -> Wrap:
-    inward = by_travel(profile.along_mm, met.end)
+    inward = by_travel(profile.bridged_mm, met.end)
     deepest = float(np.nanmax(inward))
     reference = _reference_mm(tube, solid.path, met.end, deepest)
     sign = -1.0 if met.end == "A" else 1.0
