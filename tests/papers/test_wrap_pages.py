@@ -275,7 +275,7 @@ def test_several_wraps_share_a_page_and_all_are_there():
 def test_numbers_that_make_no_paper_are_refused(changes, words):
     with pytest.raises(UserError, match=words) as stopped:
         printed(SOLIDS["crossing, end B"].wrap(**changes))
-    assert stopped.value.findings[0].code == "PAPER-103"
+    assert stopped.value.findings[0].code == "PAPER-102"
 
 
 def test_a_thick_paper_is_refused():

@@ -44,7 +44,10 @@ class CopeResult:
     """A cope, counted from its heel, with how it is cut by hand.
 
     Args:
+        header_od_mm: Outside diameter of the header.
+        branch_od_mm: Outside diameter of the branch.
         profile: The profile at the points asked.
+        whole: The profile at every degree, for a wrap.
         rows: Every 30° from the heel.
         wrap_width_mm: Circumference of the branch.
         hole_saw: How a hole saw is set up.
@@ -52,7 +55,10 @@ class CopeResult:
         findings: What a person should know.
     """
 
+    header_od_mm: float
+    branch_od_mm: float
     profile: CopeProfile
+    whole: CopeProfile
     rows: tuple[CopeRow, ...]
     wrap_width_mm: float
     hole_saw: HoleSaw
@@ -102,7 +108,10 @@ def cope(
     whole = cope_profile(branch, [header], cut=kind)
     turned = taken_from_acute_side(angle_deg)
     return CopeResult(
+        header_od_mm=header_od_mm,
+        branch_od_mm=branch_od_mm,
         profile=profile,
+        whole=whole,
         rows=tuple(
             CopeRow(around_deg=around, round_mm=math.radians(around) * branch_od_mm / 2.0, along_mm=along)
             for around, along in zip(shown.around_deg.tolist(), or_none(shown.along_mm), strict=True)

@@ -4,6 +4,7 @@ from hoopwright.papers.bar_page import bar_pages
 from hoopwright.papers.bar_text import bar_text
 from hoopwright.papers.bend_pose import OperatorEye
 from hoopwright.papers.car_lines import CarBar, CarLines
+from hoopwright.papers.cope_sheet import cope_pages
 from hoopwright.papers.cut_list import CutPiece, SizeTotal, cut_list_pages, cut_pieces, size_totals
 from hoopwright.papers.drawing import A4, LETTER, Page, PaperSize
 from hoopwright.papers.dxf import flat_part_dxf, wrap_dxf
@@ -29,6 +30,7 @@ __all__ = [
     "SizeTotal",
     "bar_pages",
     "bar_text",
+    "cope_pages",
     "cut_list_pages",
     "cut_pieces",
     "flat_part_dxf",

@@ -42,7 +42,7 @@ def wrap_dxf(wrap: Wrap, date: str, *, paper_thickness_mm: float = 0.0) -> bytes
         paper_thickness_mm: Of what is wrapped round the tube.
 
     Raises:
-        UserError: `PAPER-103` for numbers that no template can be made of.
+        UserError: `PAPER-102` for numbers that no template can be made of.
         ValueError: For a date that is not ISO 8601.
     """
     shape = wrap_shape(wrap, paper_thickness_mm=paper_thickness_mm)

@@ -33,7 +33,7 @@ class Block:
     """Something at full size that is cut out or laid on.
 
     Args:
-        name: Short, for the title of a page with several.
+        name: Short, for the title of a page with several; empty for what goes along with another.
         heading: In words, for the title of a page of its own.
         width_mm: On the page, its words included.
         height_mm: Likewise.
@@ -91,7 +91,7 @@ def numbered(sheets: Sequence[Sheet], project: str, date: str, legend: str) -> t
         template_page(
             sheet.size,
             sheet.title,
-            f"{project}    {date}    page {number} of {len(sheets)}    {legend}",
+            (f"{project}    {date}    page {number} of {len(sheets)}", legend),
             sheet.items,
         )
         for number, sheet in enumerate(sheets, start=1)
@@ -126,7 +126,10 @@ def _packed(blocks: Sequence[Block], size: PaperSize, noun: str) -> list[Sheet]:
 
 
 def _title(blocks: Sequence[Block], noun: str) -> str:
-    return f"{count_words(len(blocks), noun)}: {', '.join(block.name for block in blocks)}"
+    named = [block for block in blocks if block.name]
+    if len(named) < 2:
+        return " ".join([noun, *(block.heading for block in named)]) if named else blocks[0].heading
+    return f"{count_words(len(named), noun)}: {', '.join(block.name for block in named)}"
 
 
 def in_parts(

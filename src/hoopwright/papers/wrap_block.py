@@ -62,16 +62,19 @@ def heading(shape: WrapShape) -> str:
 def seat_words(shape: WrapShape, unit: LengthUnit) -> str:
     """Where the lower edge of the paper is set."""
     wrap = shape.wrap
-    from_a = _along(shape, shape.lower_mm)
-    words = f"Set the lower edge square round the tube {both(from_a, unit)} from end A"
-    if wrap.mark_mm is None:
-        return words
-    way = "A" if from_a < wrap.mark_mm else "B"
-    return f"{words}, {both(abs(from_a - wrap.mark_mm), unit)} from the {wrap.mark} toward end {way}"
+    edge = _along(shape, shape.lower_mm)
+    words = f"Set the lower edge square round the tube {both(edge, unit)} from {wrap.measured_from}"
+    if wrap.mark_mm is not None:
+        way = "A" if edge < wrap.mark_mm else "B"
+        words += f", {both(abs(edge - wrap.mark_mm), unit)} from the {wrap.mark} toward end {way}"
+    if shape.lower_mm < 0.0:
+        line_at = both(_along(shape, 0.0), unit)
+        words += f". Where a bend is in the way, trim the paper at the dashed line, {line_at} from {wrap.measured_from}"
+    return f"{words}."
 
 
 def _along(shape: WrapShape, up_mm: float) -> float:
-    """Along the marked tube from end A to a height on the paper."""
+    """Along the tube, from where the reference line is measured, to a height on the paper."""
     return shape.wrap.reference_mm + (up_mm if shape.wrap.end == "B" else -up_mm)
 
 

@@ -84,7 +84,7 @@ def wrap_shape(wrap: Wrap, *, paper_thickness_mm: float = 0.0) -> WrapShape:
             pi x (outside diameter + thickness).
 
     Raises:
-        UserError: `PAPER-103` for numbers that no paper can be made of.
+        UserError: `PAPER-102` for numbers that no paper can be made of.
     """
     _checked(wrap, paper_thickness_mm)
     turn_mm = math.pi * (wrap.od_mm + paper_thickness_mm)
@@ -173,7 +173,7 @@ def _checked(wrap: Wrap, paper_thickness_mm: float) -> None:
         if wrong:
             raise UserError(
                 Finding(
-                    code="PAPER-103",
+                    code="PAPER-102",
                     severity=Severity.STOP,
                     sentence=f"The wrap of {wrap.bar_id} end {wrap.end} cannot be printed: {words}.",
                     todo="Correct tube, ends and paper; nothing was written.",
