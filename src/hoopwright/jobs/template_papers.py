@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.paper_source import MadePapers, PaperSource, file_word
-from hoopwright.joints import FlatPart, Wrap
+from hoopwright.joints import Wrap
 from hoopwright.papers import (
     Page,
     flat_part_dxf,
@@ -19,16 +19,19 @@ NOT_FLAT = "PAPER-101"
 
 
 def wrap_papers(source: PaperSource) -> MadePapers:
-    """All wraps as one PDF, and each as DXF.
+    """All wraps as one PDF, and each as DXF: of copes, and of legs that are sawn to stand on their landing.
 
     Raises:
         UserError: `FILE-104` without any cope.
     """
     wanted = {member.member_id for member in source.wanted}
     wraps = [cut.wrap for cut in source.cuts if cut.bar_id in wanted]
+    wraps += [fitted.cut.wrap for fitted in source.metal.landings]
     if not wraps:
         raise nothing_to_make(
-            "wraps", "no end of a bar has a cope", "'hoopwright joints' says what each end meets."
+            "wraps",
+            "no end of a bar has a cope or a landing",
+            "'hoopwright joints' says what each end meets.",
         )
     pages = wrap_pages(wraps, source.paper, project=source.project.name, date=source.date, unit=source.unit)
     drawn = {f"wraps/{_wrap_word(wrap)}.dxf": wrap_dxf(wrap, source.date) for wrap in wraps}
@@ -36,16 +39,15 @@ def wrap_papers(source: PaperSource) -> MadePapers:
     return MadePapers(files={whole: _pdf(source, pages, "wraps"), **drawn}, findings=source.cut_findings)
 
 
-def plate_papers(source: PaperSource, parts: Sequence[FlatPart]) -> MadePapers:
+def plate_papers(source: PaperSource) -> MadePapers:
     """All flat parts as one PDF, and each as DXF.
 
     Raises:
         UserError: `FILE-104` without any.
     """
+    parts = source.metal.parts
     if not parts:
-        raise nothing_to_make(
-            "plates", "the cage has no landings and no gussets", "Add them with 'hoopwright landing'."
-        )
+        raise _no_plates(source)
     pages = flat_part_pages(
         parts, source.paper, project=source.project.name, date=source.date, unit=source.unit
     )

@@ -1,0 +1,91 @@
+"""What stands under and between the bars: landings and gussets as they come out, and their parts cut from sheet."""
+
+from collections.abc import Container
+from dataclasses import dataclass
+
+from hoopwright.cage import Cage
+from hoopwright.findings import Finding, UserError
+from hoopwright.jobs.gussets import gussets_of
+from hoopwright.jobs.landings import land_feet
+from hoopwright.jobs.shells import open_shell
+from hoopwright.joints import FlatPart
+from hoopwright.joints.gusset import GussetLimits, MadeGusset
+from hoopwright.joints.landing import FittedLanding, flat_parts_of
+from hoopwright.progress import Progress, silent
+from hoopwright.store import Project, ProjectFolder
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class SheetMetal:
+    """Landings and gussets of the bars that papers are wanted of.
+
+    Args:
+        landings: As fitted.
+        gussets: As made.
+        findings: What a person should know, and why some could not be made.
+    """
+
+    landings: tuple[FittedLanding, ...] = ()
+    gussets: tuple[MadeGusset, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def parts(self) -> tuple[FlatPart, ...]:
+        """What is cut from sheet."""
+        return (
+            *(part for fitted in self.landings for part in flat_parts_of(fitted)),
+            *(gusset.part for gusset in self.gussets),
+        )
+
+
+def sheet_metal(
+    folder: ProjectFolder,
+    project: Project,
+    cage: Cage,
+    wanted: Container[str],
+    *,
+    progress: Progress = silent,
+) -> SheetMetal:
+    """Everything that is cut from sheet; what cannot be made is told.
+
+    Args:
+        folder: The project's folder.
+        project: The project.
+        cage: The cage as it exists.
+        wanted: Bars that papers are wanted of.
+        progress: Told how far it is.
+    """
+    landings, landing_findings = _landings(folder, cage, wanted, progress)
+    gussets, gusset_findings = _gussets(folder, project, cage, wanted, progress)
+    return SheetMetal(landings=landings, gussets=gussets, findings=(*landing_findings, *gusset_findings))
+
+
+def _landings(
+    folder: ProjectFolder, cage: Cage, wanted: Container[str], progress: Progress
+) -> tuple[tuple[FittedLanding, ...], tuple[Finding, ...]]:
+    if not cage.landings:
+        return (), ()
+    try:
+        report = land_feet(folder, progress=progress)
+    except UserError as error:
+        return (), error.findings
+    return tuple(one for one in report.fitted if one.bar_id in wanted), report.findings
+
+
+def _gussets(
+    folder: ProjectFolder, project: Project, cage: Cage, wanted: Container[str], progress: Progress
+) -> tuple[tuple[MadeGusset, ...], tuple[Finding, ...]]:
+    if not cage.gussets:
+        return (), ()
+    ties = any(one.other is None for one in cage.gussets)
+    try:
+        shell = open_shell(folder, project, progress=progress) if ties else None
+    except UserError as error:
+        return (), error.findings
+    listed = gussets_of(cage, shell, GussetLimits())
+    made = tuple(
+        one.made
+        for one in listed
+        if one.made is not None and (one.gusset.bar_id in wanted or one.gusset.other in wanted)
+    )
+    return made, tuple(finding for one in listed for finding in one.findings)
