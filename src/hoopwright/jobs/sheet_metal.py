@@ -3,16 +3,20 @@
 from collections.abc import Container
 from dataclasses import dataclass
 
-from hoopwright.cage import Cage
-from hoopwright.findings import Finding, UserError
+from hoopwright.cage import Cage, LandingKind
+from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.geometry import Points, fit_plane
 from hoopwright.jobs.gussets import gussets_of
 from hoopwright.jobs.landings import land_feet
 from hoopwright.jobs.shells import open_shell
 from hoopwright.joints import FlatPart
 from hoopwright.joints.gusset import GussetLimits, MadeGusset
 from hoopwright.joints.landing import FittedLanding, flat_parts_of
+from hoopwright.papers.plate_solids import PlateFace
 from hoopwright.progress import Progress, silent
 from hoopwright.store import Project, ProjectFolder
+
+_FLAT_MM = 1e-3
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -36,6 +40,63 @@ class SheetMetal:
             *(part for fitted in self.landings for part in flat_parts_of(fitted)),
             *(gusset.part for gusset in self.gussets),
         )
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class ShownPlate:
+    """A plate in the car, as flat faces.
+
+    Args:
+        name: What is written on the part.
+        faces: Outline and way through the sheet of each face.
+    """
+
+    name: str
+    faces: tuple[PlateFace, ...]
+
+
+def shown_plates(metal: SheetMetal) -> tuple[tuple[ShownPlate, ...], tuple[Finding, ...]]:
+    """Landings and gussets as they stand in the car, corners sharp and holes left out; and what cannot be shown."""
+    plates = [_shown_landing(fitted) for fitted in metal.landings]
+    findings = []
+    for made in metal.gussets:
+        if _is_flat(made.outline_mm):
+            plates.append(_shown_gusset(made))
+        else:
+            findings.append(_not_shown(made))
+    return tuple(plates), tuple(findings)
+
+
+def _shown_landing(fitted: FittedLanding) -> ShownPlate:
+    # a plate's planes are those of its side toward the metal, a box's those of its outside
+    inward = -1.0 if fitted.landing.kind is LandingKind.BOX else 1.0
+    through = inward * fitted.landing.thickness_mm
+    return ShownPlate(
+        name=f"{fitted.bar_id} foot {fitted.end} {fitted.landing.kind.value}",
+        faces=tuple(
+            PlateFace(outline_mm=face.outline_mm, through_mm=through * face.plane.normal)
+            for face in fitted.faces
+        ),
+    )
+
+
+def _shown_gusset(made: MadeGusset) -> ShownPlate:
+    through = made.gusset.thickness_mm * fit_plane(made.outline_mm)[0].normal
+    outline = made.outline_mm - through / 2.0
+    return ShownPlate(name=made.part.name, faces=(PlateFace(outline_mm=outline, through_mm=through),))
+
+
+def _is_flat(outline_mm: Points) -> bool:
+    return fit_plane(outline_mm)[1] < _FLAT_MM
+
+
+def _not_shown(made: MadeGusset) -> Finding:
+    return Finding(
+        code="FILE-107",
+        severity=Severity.NOTE,
+        sentence=f"{made.part.name} is folded and stands in no STEP or GLB file; its flat part is among the plates.",
+        objects=(made.gusset.name,),
+    )
 
 
 def sheet_metal(
