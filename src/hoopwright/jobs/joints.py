@@ -3,7 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.bars import check_shape
+from hoopwright.cage import Cage, aimed_at_existing, bars_of
+from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.jobs.bent_cage import cage_that_exists
 from hoopwright.jobs.calibrations import as_bent
 from hoopwright.jobs.marked_tubes import marked_tubes
@@ -48,7 +50,11 @@ class JointsReport:
                 todo="Say on which bar an end lands with 'hoopwright bar', or look at the findings of all joints.",
                 objects=(name,),
             ),
-            *(finding for finding in self.findings if name in finding.objects),
+            *(
+                finding
+                for finding in self.findings
+                if not self.cuts.uncut_of(name).isdisjoint(finding.objects)
+            ),
         )
 
 
@@ -100,12 +106,36 @@ def cuts_of(
     """
     for name in only:
         project.cage.member(name)
-    existing = cage_that_exists(project, as_bent(folder, project.cage))
+    drawn = as_bent(folder, project.cage)
+    existing = cage_that_exists(project, drawn)
+    cage, aimed = (
+        aimed_at_existing(drawn, existing.cage) if existing.bent and _can_be(drawn) else (existing.cage, ())
+    )
     progress("marking out the tubes", 0.1)
     members = [member for member in project.cage.members if not only or member.member_id in only]
     tubes = marked_tubes(folder, project, members)
     progress("cutting the ends", 0.3)
-    return ends_of(existing.cage, wishes, tubes, only=only), existing.findings, existing.bent
+    found = (*existing.findings, *_aimed(aimed))
+    return ends_of(cage, wishes, tubes, only=only), found, existing.bent
+
+
+def _can_be(cage: Cage) -> bool:
+    return not any(stopping(check_shape(bar)) for bar in bars_of(cage).values())
+
+
+def _aimed(names: Sequence[str]) -> tuple[Finding, ...]:
+    if not names:
+        return ()
+    return (
+        Finding(
+            code="JOINT-016",
+            severity=Severity.NOTE,
+            sentence=f"{', '.join(names)}: straight, so the ends were taken to the bars that exist. Lengths and copes "
+            "are those.",
+            todo="Mark them from this card and not from a sheet of the drawn bar.",
+            objects=tuple(names),
+        ),
+    )
 
 
 def _refuse_saws(saws_mm: Sequence[float]) -> None:
