@@ -3,11 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hoopwright.bars import check_shape
-from hoopwright.cage import Cage, aimed_at_existing, bars_of
-from hoopwright.findings import Finding, Severity, UserError, stopping
-from hoopwright.jobs.bent_cage import cage_that_exists
-from hoopwright.jobs.calibrations import as_bent
+from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.jobs.bent_cage import cage_to_cut
 from hoopwright.jobs.marked_tubes import marked_tubes
 from hoopwright.joints.meet import BarCut, CageCuts, CutWishes, ends_of
 from hoopwright.joints.meet.hand_cut import COMMON_SAWS_MM, HandCut, hand_cut
@@ -106,36 +103,12 @@ def cuts_of(
     """
     for name in only:
         project.cage.member(name)
-    drawn = as_bent(folder, project.cage)
-    existing = cage_that_exists(project, drawn)
-    cage, aimed = (
-        aimed_at_existing(drawn, existing.cage) if existing.bent and _can_be(drawn) else (existing.cage, ())
-    )
+    existing = cage_to_cut(folder, project)
     progress("marking out the tubes", 0.1)
     members = [member for member in project.cage.members if not only or member.member_id in only]
     tubes = marked_tubes(folder, project, members)
     progress("cutting the ends", 0.3)
-    found = (*existing.findings, *_aimed(aimed))
-    return ends_of(cage, wishes, tubes, only=only), found, existing.bent
-
-
-def _can_be(cage: Cage) -> bool:
-    return not any(stopping(check_shape(bar)) for bar in bars_of(cage).values())
-
-
-def _aimed(names: Sequence[str]) -> tuple[Finding, ...]:
-    if not names:
-        return ()
-    return (
-        Finding(
-            code="JOINT-016",
-            severity=Severity.NOTE,
-            sentence=f"{', '.join(names)}: straight, so the ends were taken to the bars that exist. Lengths and copes "
-            "are those.",
-            todo="Mark them from this card and not from a sheet of the drawn bar.",
-            objects=tuple(names),
-        ),
-    )
+    return ends_of(existing.cage, wishes, tubes, only=only), existing.findings, existing.bent
 
 
 def _refuse_saws(saws_mm: Sequence[float]) -> None:
