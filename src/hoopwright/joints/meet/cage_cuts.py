@@ -53,6 +53,11 @@ class CageCuts:
         """A bar with a coped end; None where it has none that could be cut."""
         return next((bar for bar in self.bars if bar.bar_id == bar_id), None)
 
+    def uncut_of(self, bar_id: str) -> frozenset[str]:
+        """Joints of a bar's ends that could not be cut."""
+        ends = tuple(f"/{bar_id}-{letter}" for letter in ("A", "B"))
+        return frozenset(name for name in self.uncut if name.endswith(ends))
+
 
 def ends_of(
     cage: Cage,
