@@ -163,7 +163,16 @@ def test_tables_say_what_the_commands_say(hoopwright, car, tmp_path):
     nodes = [row for row in read_csv(tmp_path / "out", "nodes") if row["bar"] == "BS-L"]
     assert [float(nodes[1][f"{axis} [mm]"]) for axis in ("forward", "left", "up")] == [-1650.0, 300.0, 300.0]
     book = openpyxl.load_workbook(tmp_path / "out/tables/cage.xlsx")
-    assert book.sheetnames == ["about", "members", "bends", "nodes", "joints", "cut-list", "landings"]
+    assert book.sheetnames == [
+        "about",
+        "members",
+        "bends",
+        "nodes",
+        "joints",
+        "cut-list",
+        "landings",
+        "gussets",
+    ]
     assert book["cut-list"].cell(2, 5).value == pytest.approx(issued["MH"]["blank_mm"], abs=0.006)
 
 

@@ -267,3 +267,13 @@ def test_a_measured_bend_is_cut_to_its_section():
     assert {"COPE-010"} <= {found.code for found in round_.findings}
     assert {"COPE-009"} <= {found.code for found in oval.findings}
     assert 0.3 < np.nanmax(np.abs(round_.profile.along_mm - oval.profile.along_mm)) < 3.0
+
+
+def test_published_factors_of_an_equal_lateral():
+    """45 on 45 at 45°: heel 1.2071 OD and toe 0.2071 OD from the node. Source: fabricatorguide.com, 2019."""
+    post = member("P", (0, 0, 0), (0, 0, 1000), od_mm=45.0)
+    cut = ends_of(Cage(members=(post, member("B", (0, 0, 200), (500, 0, 700), od_mm=45.0, a="P")))).ends[0]
+    by_angle = dict(zip(cut.profile.around_deg, cut.profile.bridged_mm, strict=True))
+    assert cut.clocking.heel_deg == 0.0
+    assert by_angle[0.0] == pytest.approx(1.2071 * 45.0, abs=0.003)
+    assert by_angle[180.0] == pytest.approx(0.2071 * 45.0, abs=0.003)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.paper_source import MadePapers, PaperSource, file_word
-from hoopwright.joints import FlatPart, Wrap
+from hoopwright.joints import Wrap
 from hoopwright.papers import (
     Page,
     flat_part_dxf,
@@ -19,39 +19,49 @@ NOT_FLAT = "PAPER-101"
 
 
 def wrap_papers(source: PaperSource) -> MadePapers:
-    """All wraps as one PDF, and each as DXF.
+    """All wraps as one PDF, and each as DXF: of copes, and of legs that are sawn to stand on their landing.
 
     Raises:
         UserError: `FILE-104` without any cope.
     """
     wanted = {member.member_id for member in source.wanted}
     wraps = [cut.wrap for cut in source.cuts if cut.bar_id in wanted]
+    wraps += [fitted.cut.wrap for fitted in source.metal.landings]
     if not wraps:
         raise nothing_to_make(
-            "wraps", "no end of a bar has a cope", "'hoopwright joints' says what each end meets."
+            "wraps",
+            "no end of a bar has a cope or a landing",
+            "'hoopwright joints' says what each end meets.",
         )
-    pages = wrap_pages(wraps, source.paper, project=source.project.name, date=source.date, unit=source.unit)
+    pages = wrap_pages(wraps, source.paper, project=_headed(source), date=source.date, unit=source.unit)
     drawn = {f"wraps/{_wrap_word(wrap)}.dxf": wrap_dxf(wrap, source.date) for wrap in wraps}
     whole = f"wraps/{_whole(source, 'wraps')}.pdf"
     return MadePapers(files={whole: _pdf(source, pages, "wraps"), **drawn}, findings=source.cut_findings)
 
 
-def plate_papers(source: PaperSource, parts: Sequence[FlatPart]) -> MadePapers:
+def plate_papers(source: PaperSource) -> MadePapers:
     """All flat parts as one PDF, and each as DXF.
 
     Raises:
         UserError: `FILE-104` without any.
     """
+    parts = source.metal.parts
     if not parts:
-        raise nothing_to_make(
-            "plates", "the cage has no landings and no gussets", "Add them with 'hoopwright landing'."
-        )
-    pages = flat_part_pages(
-        parts, source.paper, project=source.project.name, date=source.date, unit=source.unit
-    )
+        raise _no_plates(source)
+    pages = flat_part_pages(parts, source.paper, project=_headed(source), date=source.date, unit=source.unit)
     drawn = {f"plates/{file_word(part.name)}.dxf": flat_part_dxf(part, source.date) for part in parts}
-    return MadePapers(
-        files={f"plates/{_whole(source, 'plates')}.pdf": _pdf(source, pages, "plates"), **drawn}
+    whole = f"plates/{_whole(source, 'plates')}.pdf"
+    return MadePapers(files={whole: _pdf(source, pages, "plates"), **drawn}, findings=source.metal.findings)
+
+
+def _no_plates(source: PaperSource) -> UserError:
+    if source.cage.landings or source.cage.gussets:
+        none = nothing_to_make("plates", "no landing and no gusset of these bars can be made", "")
+        return UserError(*none.findings, *source.metal.findings)
+    return nothing_to_make(
+        "plates",
+        "the cage has no landings and no gussets",
+        "Choose them with 'hoopwright landing set' and 'hoopwright gusset add'.",
     )
 
 
@@ -68,7 +78,7 @@ def floor_papers(source: PaperSource) -> MadePapers:
             continue
         try:
             pages = floor_pages(
-                bar, source.paper, project=source.project.name, date=source.date, unit=source.unit
+                bar, source.paper, project=_headed(source), date=source.date, unit=source.unit
             )
         except UserError as error:
             if {finding.code for finding in error.findings} == {NOT_FLAT}:
@@ -91,6 +101,11 @@ def nothing_to_make(what: str, why: str, todo: str) -> UserError:
             objects=(what,),
         )
     )
+
+
+def _headed(source: PaperSource) -> str:
+    """Project and identity, so that an old template is known by what it was made from."""
+    return f"{source.project.name}    identity {source.identity}"
 
 
 def _pdf(source: PaperSource, pages: Sequence[Page], what: str) -> bytes:

@@ -19,6 +19,8 @@ _BEYOND_MM = 120.0
 _EYES_MM = (60.0, 110.0)
 _BAND_MM = 1.5
 _NEAR_HIT_MM = 10.0
+_PAST_MM = 40.0
+_BESIDE_MM = 70.0
 _WALL_REACH_MM = 220.0
 _RING = 48
 _STEEP_DEG = (20.0, 150.0)
@@ -85,10 +87,15 @@ def find_ground(shell: Shell, bar: Bar, end: EndLetter) -> Ground:
     end_mm = np.array(bar.nodes_mm[0 if end == "A" else -1])
     back = min(_BACK_MM, 0.9 * last.length_mm)
     hit = shell.first_hits((end_mm - back * outward)[None], outward, reach_mm=back + _BEYOND_MM)
-    if hit.triangle[0] < 0:
+    beside = shell.nearest(end_mm[None], reach_mm=_BESIDE_MM)
+    if hit.triangle[0] < 0 and beside.triangle[0] < 0:
         near = shell.nearest(end_mm[None], reach_mm=1000.0)
         raise no_metal(bar.name, end, end_mm, float(near.distance_mm[0]), near.place_mm[0])
     metal = hit.place_mm[0]
+    past_mm = float(np.linalg.norm(metal - end_mm)) if hit.triangle[0] >= 0 else np.inf
+    if past_mm > _PAST_MM and past_mm > 1.3 * beside.distance_mm[0]:
+        # the axis goes through a hole, or past an edge that the foot stands beside
+        metal = beside.place_mm[0]
     eyes = metal - np.outer([min(eye, back) for eye in _EYES_MM], outward)
     reach = max(60.0, 1.3 * bar.tube.od_mm)
     plane = _plane_at(shell, metal, outward, eyes, reach)

@@ -13,7 +13,7 @@ from hoopwright.joints.landing.gaps import GOOD_MM
 from hoopwright.joints.landing.ground import Wall
 from hoopwright.joints.landing.metal_map import MetalMap
 from hoopwright.joints.landing.panels import Panel
-from hoopwright.joints.landing.placing import SEAM_ROOM_MM, Placed, nearest_whole
+from hoopwright.joints.landing.placing import SEAM_ROOM_MM, Placed, nearest_even
 from hoopwright.joints.landing.result import Face, FittedLanding
 
 _WHOLE_RATIO = 0.985
@@ -22,34 +22,59 @@ _IN_WALL_MM = 2.0
 OPENING_ROOM_MM = 20.0
 
 
-def not_whole(
-    name: str,
-    bar_id: str,
-    face: Face,
-    seen: MetalMap | None = None,
-    whole_mm: tuple[tuple[float, float], tuple[float, float]] = ((0.0, 0.0), (0.0, 0.0)),
-) -> tuple[Finding, ...]:
+def not_whole(name: str, bar_id: str, face: Face) -> tuple[Finding, ...]:
     """`LAND-011`: part of a face has no scanned metal under it."""
     gap = face.gap
     if gap is None or gap.seen_ratio >= _WHOLE_RATIO:
         return ()
-    shift = None if seen is None else nearest_whole(seen, *whole_mm)
-    todo = "Make it smaller, scan what is there, or move the foot."
-    if seen is not None and shift is not None:
-        way = seen.flat.along * shift[0] + seen.flat.across * shift[1]
-        todo = f"Moved by forward {way[0]:.0f}, left {way[1]:.0f}, up {way[2]:.0f} mm it would lie whole on metal."
+    bare = 1.0 - gap.seen_ratio
     return (
         Finding(
             code="LAND-011",
-            sentence=f"{name}: {100.0 * (1.0 - gap.seen_ratio):.0f} % of its {face.name} "
-            f"({face.area_mm2 * (1.0 - gap.seen_ratio) / 100.0:.1f} cm2) has no scanned metal under it: a hole, an edge, or "
-            "not scanned.",
+            sentence=f"{name}: {100.0 * bare:.0f} % of its {face.name} ({face.area_mm2 * bare / 100.0:.1f} cm2) has no scanned "
+            "metal under it: a hole, an edge, or not scanned.",
+            todo="Make it smaller, scan what is there, or move the foot.",
+            objects=(bar_id,),
+            point_mm=as_node(face.outline_mm.mean(axis=0)),
+            measured=100.0 * bare,
+            limit=100.0 * (1.0 - _WHOLE_RATIO),
+            unit="%",
+        ),
+    )
+
+
+def better_place(
+    name: str,
+    bar_id: str,
+    face: Face,
+    seen: MetalMap,
+    whole_mm: tuple[tuple[float, float], tuple[float, float]],
+) -> tuple[Finding, ...]:
+    """`LAND-028`: where, near by, the sole would lie whole and within 1.5 mm, when it does not where it is."""
+    gap = face.gap
+    if gap is None or (gap.seen_ratio >= _WHOLE_RATIO and gap.largest_mm <= GOOD_MM):
+        return ()
+    shift = nearest_even(seen, *whole_mm, within_mm=GOOD_MM)
+    if shift is None:
+        sentence = f"{name}: nowhere within reach does a sole of that size lie whole and within {GOOD_MM:g} mm on the metal."
+        todo = "Make it smaller, or dress the metal."
+    else:
+        way = seen.flat.along * shift[0] + seen.flat.across * shift[1]
+        sentence = (
+            f"{name}: the nearest place where a sole of that size lies whole and within {GOOD_MM:g} mm is {np.hypot(*shift):.0f} "
+            f"mm away: forward {way[0]:+.0f}, left {way[1]:+.0f}, up {way[2]:+.0f} mm."
+        )
+        todo = "Move the foot there if the layout lets it."
+    return (
+        Finding(
+            code="LAND-028",
+            severity=Severity.NOTE,
+            sentence=sentence,
             todo=todo,
             objects=(bar_id,),
             point_mm=as_node(face.outline_mm.mean(axis=0)),
-            measured=100.0 * (1.0 - gap.seen_ratio),
-            limit=100.0 * (1.0 - _WHOLE_RATIO),
-            unit="%",
+            measured=None if shift is None else float(np.hypot(*shift)),
+            unit="" if shift is None else "mm",
         ),
     )
 

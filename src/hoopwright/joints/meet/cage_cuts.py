@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from hoopwright.bars import check_shape
-from hoopwright.cage import Cage, bars_of
+from hoopwright.cage import Cage, EndLetter, bars_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.joints.meet.assembly_order import assembly_order
 from hoopwright.joints.meet.bar_cut import BarCut, bar_cut
@@ -52,6 +52,11 @@ class CageCuts:
     def bar(self, bar_id: str) -> BarCut | None:
         """A bar with a coped end; None where it has none that could be cut."""
         return next((bar for bar in self.bars if bar.bar_id == bar_id), None)
+
+    def uncut_of(self, bar_id: str) -> frozenset[str]:
+        """Joints of a bar's ends that could not be cut."""
+        ends = tuple(f"/{bar_id}-{letter}" for letter in ("A", "B"))
+        return frozenset(name for name in self.uncut if name.endswith(ends))
 
 
 def ends_of(
@@ -126,7 +131,7 @@ def _cut_bar(
     met: Sequence[MetBars],
     tubes: Mapping[str, MarkedTube],
     wishes: CutWishes,
-    numbers: Mapping[str, int],
+    numbers: Mapping[EndLetter, int],
     failed: list[Finding],
     uncut: list[str],
 ) -> BarCut:

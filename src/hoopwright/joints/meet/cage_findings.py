@@ -132,7 +132,7 @@ def _welds_close(first: EndCut, second: EndCut) -> Iterator[Finding]:
     apart, at = cKDTree(first.weld.points_mm).query(second.weld.points_mm)
     least = float(np.min(apart))
     if least < LEAST_APART_MM:
-        place = first.weld.points_mm[int(at[int(np.argmin(apart))])]
+        place = first.weld.points_mm[int(np.asarray(at)[int(np.argmin(apart))])]
         yield Finding(
             code="JOINT-009",
             sentence=f"{first.name} and {second.name}: their welds come within {least:.1f} mm of each other (limit "
