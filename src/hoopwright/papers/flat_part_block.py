@@ -1,13 +1,16 @@
 """One flat part on the page: its outline, holes and folds, their places, and what to know."""
 
+import math
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
+from hoopwright.geometry import Vector
 from hoopwright.joints import FlatPart, Fold
-from hoopwright.papers.drawing import Circle, Item, Items, Point, Polygon, Polyline, Text, filled, line
+from hoopwright.papers.drawing import Circle, Item, Items, Point, Polygon, Polyline, Text, line
 from hoopwright.papers.flat_part_name import name_inside
-from hoopwright.papers.lettering import fitted, text_box, wrapped
+from hoopwright.papers.lettering import fitted, width_mm, wrapped
 from hoopwright.papers.words import angle, both, measure
 from hoopwright.units import LengthUnit
 
@@ -16,6 +19,7 @@ _LEFT_MM, _RIGHT_MM, _OVER_MM, _DIMENSION_MM = 11.0, 5.0, 12.0, 12.0
 _LEAST_WIDTH_MM, _WIDEST_WORDS_MM = 88.0, 165.0
 _WORDS_MM = 2.4
 _OUTLINE_MM = 0.5
+_UPRIGHT = 1e-6
 _DASH_DOT = (5.0, 1.0, 1.0, 1.0)
 Place = Callable[[float, float], Point]
 
@@ -49,8 +53,8 @@ def flat_part_block(part: FlatPart, corner_mm: Point, unit: LengthUnit) -> Items
     holes = tuple(item for number in range(len(part.holes)) for item in _hole(part, number, place))
     return (
         *_heading(part, corner_mm, unit),
-        outline,
         *folds,
+        outline,
         *holes,
         *name_inside(part, outline.points_mm, (*folds, *holes)),
         *_dimensions(part, place, unit),
@@ -92,16 +96,30 @@ def _fold(number: int, fold: Fold, place: Place) -> Items:
             line(_at(a + aside * side), _at(b + aside * side), width_mm=0.25, dash_mm=(1.5, 1.5))
             for side in (-1.0, 1.0)
         ]
+    return (*items, *_fold_words(number, fold, (a + b) / 2.0, along))
+
+
+def _fold_words(number: int, fold: Fold, middle: Vector, along: Vector) -> Items:
+    """The fold's words beside its zone, read from the left or from below."""
+    if along[0] < -_UPRIGHT or (abs(along[0]) <= _UPRIGHT and along[1] > 0.0):
+        along = -along
+    over = np.array([along[1], -along[0]])
     text = f"fold {number} {_way(fold)} {angle(abs(fold.angle_deg))}"
-    room, clear = max(float(np.linalg.norm(b - a)) - 3.0, 8.0), fold.allowance_mm / 2.0
-    if abs(along[0]) >= abs(along[1]):
-        start = _at(np.add(min((a, b), key=lambda end: float(end[0])), (2.0, -1.0 - clear)))
-        words = fitted(text, start, room, 2.4, least_mm=1.5, bold=True)
-    else:
-        start = _at(np.add(max((a, b), key=lambda end: float(end[1])), (-1.0 - clear, -2.0)))
-        lying = fitted(text, start, room, 2.4, least_mm=1.5, bold=True)
-        words = Text(at_mm=start, text=lying.text, height_mm=lying.height_mm, bold=True, turn_deg=90.0)
-    return (*items, filled(text_box(words).inset(-0.3), "white"), words)
+    reach = float(np.hypot(*np.subtract(fold.end_mm, fold.start_mm)))
+    words = fitted(text, (0.0, 0.0), max(reach - 3.0, 8.0), 2.4, least_mm=1.5, bold=True)
+    wide = width_mm(words.text, words.height_mm, bold=True)
+    start = middle - along * wide / 2.0 + over * (fold.allowance_mm / 2.0 + 0.9)
+    corners = (
+        start - along * 0.5 - over * 0.4,
+        start + along * (wide + 0.5) - over * 0.4,
+        start + along * (wide + 0.5) + over * (words.height_mm + 0.4),
+        start - along * 0.5 + over * (words.height_mm + 0.4),
+    )
+    turn_deg = math.degrees(math.atan2(-along[1], along[0]))
+    return (
+        Polygon(points_mm=tuple(map(_at, corners)), ink="white"),
+        replace(words, at_mm=_at(start), turn_deg=turn_deg),
+    )
 
 
 def _way(fold: Fold) -> str:

@@ -1,20 +1,28 @@
 """The name on a flat part itself, so that it is still known when it is cut out."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from hoopwright.geometry import Points
 from hoopwright.joints import FlatPart
-from hoopwright.papers.drawing import Box, Circle, Item, Items, Point, Polygon, Text
+from hoopwright.papers.drawing import Box, Circle, Item, Items, Point, Text
 from hoopwright.papers.lettering import text_box, width_mm
+
+_LARGEST_MM = 225.0
 
 
 def name_inside(part: FlatPart, outline_mm: Sequence[Point], drawn: Items) -> Items:
-    """The name on the part itself, where there is room between its edges, folds and holes."""
+    """The name on the part itself, where there is room between its edges, folds and holes.
+
+    A part that goes over several pages has none: its words would be pushed over others at the edge of a page.
+    """
+    if float(np.ptp(part.outline_mm, axis=0).max()) > _LARGEST_MM:
+        return ()
     text = f"{part.name}, {part.thickness_mm:g} mm"
     corners = np.array(outline_mm)
-    taken = [_reach(item) for item in drawn if not isinstance(item, Polygon)]
+    taken = [_reach(item) for item in drawn]
     (left, top), (right, bottom) = corners.min(axis=0), corners.max(axis=0)
     for height in (4.0, 3.0, 2.2, 1.8):
         wide = width_mm(text, height, bold=True) + 3.0
@@ -38,7 +46,7 @@ def _outward(first: float, last: float) -> list[float]:
 
 def _reach(item: Item) -> Box:
     if isinstance(item, Text):
-        return text_box(item)
+        return text_box(replace(item, turn_deg=90.0 * round(item.turn_deg / 90.0)))
     if isinstance(item, Circle):
         (x, y), r = item.centre_mm, item.radius_mm
         return Box(left_mm=x - r, top_mm=y - r, width_mm=2.0 * r, height_mm=2.0 * r)
