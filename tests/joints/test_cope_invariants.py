@@ -67,6 +67,9 @@ def test_every_cut_lies_on_the_skin_and_the_body_outside(share, tilt, turn, od_m
     profile = cope_profile(branch, [header], points=48)
     points = cut_points(branch, profile)
     assert np.abs(past_skin_mm(header, points)).max() < 1e-6
+    whole = np.arange(-80.0, 80.0, 0.5)
+    for around_deg in profile.around_deg[np.isnan(profile.along_mm)]:
+        assert past_skin_mm(header, branch.skin_mm([around_deg] * len(whole), whole)).min() > -1e-6
     for farther_mm in (0.01, 1.0, 10.0, 30.0):
         assert past_skin_mm(header, points + farther_mm * branch.direction).min() > -1e-6
     # just behind the cut lies the header, but for generators that only touch it
