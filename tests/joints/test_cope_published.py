@@ -126,3 +126,9 @@ def test_depth_does_not_hang_on_the_points():
     assert profile_of(45.0, 45.0, 37.0, points=7).depth_mm == pytest.approx(
         22.5 / math.tan(math.radians(18.5)), abs=1e-4
     )
+
+
+def test_rules_of_thumb_that_are_wrong():
+    """fabricatorguide.com, 2019-06: branch squared over four headers, and two fifths of the diameter."""
+    assert profile_of(168.0, 114.0, 90.0).depth_mm == pytest.approx(22.30, abs=0.005)  # the rule: 19.33
+    assert profile_of(114.3, 114.3, 90.0).depth_mm == pytest.approx(57.15, abs=1e-4)  # the rule: 45.72
