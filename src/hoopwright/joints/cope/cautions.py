@@ -151,8 +151,8 @@ def _unmeasured(branch: Branch, header: Header, bend: int, met: Meeting) -> Find
             f"round. Each millimetre that the bend is out of round opens the joint by up to about {each_mm:.1f} mm."
         ),
         todo="Measure the bend over the outside, in its plane and across, and give both.",
-        measured=0.0,
-        unit="mm",
+        measured=each_mm,
+        unit="mm/mm",
     )
 
 
