@@ -65,6 +65,7 @@ def _round_words(
     low = shape.lower_mm
     if right > shape.turn_mm - _EDGE_MM:
         return ()
+    words: tuple[Text, ...]
     if right < _EDGE_MM:
         words = (
             fitted(f"{around}°: {figure}", place(0.8, low + 10.4), room * 2.6, 2.0, least_mm=1.5, bold=True),
