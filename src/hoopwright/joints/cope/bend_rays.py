@@ -147,8 +147,7 @@ def _with_lowest(
     row, column = np.nonzero(dips)
     if len(row) == 0:
         return places, values
-    beside = places[row, column], places[row, column + 1], places[row, column + 2]
-    place, value = lowest(bend.beyond, rows[row], beside)
+    place, value = lowest(bend.beyond, rows[row], places[row, column], places[row, column + 2])
     places, values = places.copy(), values.copy()
     places[row, column + 1], values[row, column + 1] = place, value
     return places, values
