@@ -158,7 +158,7 @@ def _unmeasured(branch: Branch, header: Header, bend: int, met: Meeting) -> Find
 
 def _past_ends(branch: Branch, header: Header, points: NDArray[np.float64]) -> Iterator[Finding]:
     first, last = header.path.pieces[0], header.path.pieces[-1]
-    if len(points) == 0 or not (isinstance(first, Line) and isinstance(last, Line)):
+    if len(points) == 0 or not (header.is_endless and isinstance(first, Line) and isinstance(last, Line)):
         return
     end_mm = last.start_mm + last.length_mm * last.direction
     past = {"start": (first.start_mm - points) @ first.direction, "end": (points - end_mm) @ last.direction}

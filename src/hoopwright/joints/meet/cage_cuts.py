@@ -144,7 +144,8 @@ def _cut_bar(
     datum = _datum(solid, met, solids, wishes)
     ends = []
     for one in met:
-        headers = [header_of(solids[on], wishes) for on in (one.main, *one.further)]
+        names = (one.main, *one.further)
+        headers = [header_of(solids[on], wishes, is_main=on == one.main) for on in names]
         try:
             cut = cut_end(solid, one, headers, datum, tube, wishes, number=numbers[one.end])
         except UserError as error:

@@ -102,8 +102,21 @@ def cage_findings(
     return (
         *_order_findings(order, met),
         *(found for pair in combinations(ends, 2) for found in _welds_close(*pair)),
-        *(_through(clash) for clash in clashes(cage)),
+        *(_through(clash) for clash in clashes(cage) if not _is_joint(clash, met, solids)),
     )
+
+
+def _is_joint(clash: Clash, met: Sequence[MetBars], solids: Mapping[str, SolidTube]) -> bool:
+    """Whether two bars run into each other where one is cut to the other: at a small angle a cut reaches far."""
+    pair = {clash.first, clash.second}
+    for one in met:
+        if {one.bar_id} | ({one.main, *one.further} & pair) == pair:
+            path = solids[one.bar_id].path
+            along = path.nearest_mm(clash.place_mm)
+            inward = along if one.end == "A" else path.length_mm - along
+            if inward <= one.clear_mm + solids[one.bar_id].radius_mm:
+                return True
+    return False
 
 
 def _order_findings(order: Sequence[str], met: Sequence[MetBars]) -> Iterator[Finding]:
