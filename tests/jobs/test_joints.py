@@ -147,3 +147,17 @@ def test_a_measured_bend_is_taken(hoopwright, project, tmp_path):
 def test_a_cage_without_joints(hoopwright, project):
     assert hoopwright.keys("joints", project)["joints"] == []
     assert "no end of the cage is coped" in hoopwright.run("joints", project).out
+
+
+def test_a_sharp_end_fails_the_check(hoopwright, project, tmp_path):
+    nodes = tmp_path / "nodes.csv"
+    nodes.write_text("forward,left,up\n-900,625.16,313.3\n-780,610,580\n", encoding="utf-8")
+    hoopwright.keys("bar", "add", project, "B", "--role", "backstay", "--nodes", nodes, "--end-a", "MH")
+    keys = hoopwright.keys("check", project, "--bar", "B")
+    (row,) = [one for one in keys["checks"] if one["check"] == "end A angle on MH"]
+    along, leg = np.array([120.0, -15.16, 266.7]), np.array([0.0, 30.0, 620.0])
+    angle = np.degrees(np.arccos(along @ leg / np.linalg.norm(along) / np.linalg.norm(leg)))
+    assert row["verdict"] == "fail"
+    assert row["measured"] == pytest.approx(angle)
+    assert row["limit"] == 30.0
+    assert "COPE-004" in [found["code"] for found in keys["findings"]]

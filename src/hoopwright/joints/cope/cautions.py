@@ -46,12 +46,13 @@ def _of_headers(
             yield _left_out(branch, header, met)
             continue
         if met.angle_deg < SHARP_DEG - ROUNDING_DEG:
-            yield _sharp(branch, header, met)
+            yield sharp(branch, header, met)
         yield from _on_bends(branch, header, met, cut.piece[here])
         yield from _past_ends(branch, header, branch.skin_mm(around_deg[here], cut.along_mm[here]))
 
 
-def _sharp(branch: Branch, header: Header, met: Meeting) -> Finding:
+def sharp(branch: Branch, header: Header, met: Meeting) -> Finding:
+    """`COPE-004`: the angle between branch and header, under 30°."""
     return Finding(
         code="COPE-004",
         objects=(branch.name, header.name),
