@@ -96,6 +96,8 @@ def overhang_mm(scene: Scene, uncut_deg: Numbers, past: Numbers) -> float:
 
 def passing(scene: Scene, around_deg: Numbers) -> tuple[Numbers, Numbers]:
     """How far generators pass outside the nearest header of the joint, and where along the branch; shape (n,) each."""
+    if len(around_deg) == 0:
+        return np.empty(0), np.empty(0)
     rays = rays_of(scene.branch, around_deg, scene.branch.od_mm / 2.0)
     least = np.full(len(around_deg), np.inf)
     where = np.full(len(around_deg), np.nan)
