@@ -90,7 +90,7 @@ def ends_of(
     whole = _without(cage, broken)
     order = assembly_order(whole, wishes.order)
     met = all_met_bars(whole, solids, order)
-    refuse_wishes(wishes, [joint_name(one.main, one.bar_id, one.end) for one in met], solids)
+    refuse_wishes(cage, wishes, [joint_name(one.main, one.bar_id, one.end) for one in met], solids)
     cuts: list[BarCut] = []
     failed: list[Finding] = [found for each in broken.values() for found in each]
     uncut: list[str] = []

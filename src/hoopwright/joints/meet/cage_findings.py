@@ -23,12 +23,18 @@ LEAST_APART_MM = 6.0
 """Between the welds of two branches on one header, about two legs of a fillet; common practice, no source."""
 
 
-def refuse_wishes(wishes: CutWishes, joints: Sequence[str], solids: Mapping[str, SolidTube]) -> None:
-    """Stop on wishes for joints or bends that are not there.
+def refuse_wishes(
+    cage: Cage, wishes: CutWishes, joints: Sequence[str], solids: Mapping[str, SolidTube]
+) -> None:
+    """Stop on wishes for bars, joints or bends that are not there.
 
     Raises:
         UserError: `JOINT-014`.
     """
+    for name in wishes.order:
+        if name not in cage:
+            known = f"The bars are: {', '.join(member.member_id for member in cage.members)}."
+            raise UserError(_unknown(f"There is no bar '{name}' to put in an order.", known, name))
     for name in wishes.root_gaps_mm:
         if name not in joints:
             raise UserError(
