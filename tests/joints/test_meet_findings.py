@@ -180,3 +180,21 @@ def test_no_bar_that_is_not_there():
     with pytest.raises(UserError) as stopped:
         ends_of(Cage(members=(POST,)), only=("ZZ",))
     assert stopped.value.findings[0].code == "CAGE-001"
+
+
+def test_of_one_bar_only_what_concerns_it_is_told():
+    first = member("B", (0, 0, 500), (800, 0, 500), a="P")
+    cage = Cage(
+        members=(
+            POST,
+            first,
+            member("X", (400, -400, 510), (400, 400, 510)),
+            member("Y", (400, 0, 0), (400, 0, 900)),
+        )
+    )
+    told_all, told_b = ends_of(cage), ends_of(cage, only=("B",))
+    assert len(told_all.all_findings) == 3
+    assert [cut.name for cut in told_b.ends] == ["P/B-A"]
+    assert [found.objects for found in told_b.all_findings] == [
+        found.objects for found in told_all.all_findings if "B" in found.objects
+    ]

@@ -105,7 +105,13 @@ def ends_of(
             continue
         made = _cut_bar(cage, solids, mine, tubes, wishes, numbers, failed, uncut)
         cuts.append(made)
-    found = cage_findings(whole, solids, order, met, [cut for bar in cuts for cut in bar.ends])
+    ends = [cut for bar in cuts for cut in bar.ends]
+    asked = {*only, *(cut.name for cut in ends)}
+    found = [
+        one
+        for one in cage_findings(whole, solids, order, met, ends)
+        if not only or not asked.isdisjoint(one.objects)
+    ]
     return CageCuts(
         cage=cage,
         order=order,
