@@ -162,12 +162,15 @@ def test_a_bar_that_cannot_be_does_not_stop_the_others():
         (CutWishes(root_gaps_mm={"P/B-A": 9.0}), "JOINT-012"),
         (CutWishes(root_gaps_mm={"P/B-B": 1.0}), "JOINT-014"),
         (CutWishes(oval_bends={("P", 1): OvalBend(in_plane_mm=44.0, across_mm=46.0)}), "JOINT-014"),
+        (CutWishes(order=("ZZ",)), "JOINT-014"),
+        (CutWishes(oval_bends={("H", 1): OvalBend(in_plane_mm=1.7, across_mm=46.0)}), "JOINT-017"),
+        (CutWishes(oval_bends={("H", 1): OvalBend(in_plane_mm=44.0, across_mm=math.nan)}), "JOINT-017"),
         (CutWishes(oval_bends={("ZZ", 1): OvalBend(in_plane_mm=44.0, across_mm=46.0)}), "JOINT-014"),
     ],
 )
 def test_wishes_that_cannot_be(wishes, code):
     with pytest.raises(UserError) as stopped:
-        ends_of(Cage(members=(POST, member("B", (0, 0, 500), (800, 0, 500), a="P"))), wishes)
+        ends_of(Cage(members=(POST, BENT, member("B", (0, 0, 500), (800, 0, 500), a="P"))), wishes)
     assert [finding.code for finding in stopped.value.findings] == [code]
 
 

@@ -1,5 +1,6 @@
 """What a person should know of bars and joints together."""
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 
@@ -17,6 +18,8 @@ from hoopwright.joints.meet.met_bars import MetBars
 from hoopwright.joints.meet.solid_tube import SolidTube
 from hoopwright.joints.meet.wishes import CutWishes
 
+_MOST_OUT_RATIO = 1.5
+"""No bend is that far out of round: a rule book's limit is 0.85 to 0.90 of smaller over larger diameter."""
 LEAST_LEFT_MM = 10.0
 """Tube between the edges of two copes of one bar, so that two welds do not run into one; common practice, no source."""
 LEAST_APART_MM = 6.0
@@ -29,7 +32,7 @@ def refuse_wishes(
     """Stop on wishes for bars, joints or bends that are not there.
 
     Raises:
-        UserError: `JOINT-014`.
+        UserError: `JOINT-014`; `JOINT-017` for a section that no bend of that tube has.
     """
     for name in wishes.order:
         if name not in cage:
@@ -40,7 +43,7 @@ def refuse_wishes(
             raise UserError(
                 _unknown(f"There is no joint '{name}'.", f"The joints are: {', '.join(joints)}.", name)
             )
-    for bar, bend in wishes.oval_bends:
+    for (bar, bend), oval in wishes.oval_bends.items():
         count = solids[bar].bar.bend_count if bar in solids else 0
         if not 1 <= bend <= count:
             raise UserError(
@@ -50,6 +53,24 @@ def refuse_wishes(
                     bar,
                 )
             )
+        for measured_mm in (oval.in_plane_mm, oval.across_mm):
+            _refuse_section(f"bend {bend} of {bar}", solids[bar].bar.tube.od_mm, measured_mm)
+
+
+def _refuse_section(name: str, od_mm: float, measured_mm: float) -> None:
+    if not od_mm / _MOST_OUT_RATIO <= measured_mm <= od_mm * _MOST_OUT_RATIO:
+        raise UserError(
+            Finding(
+                code="JOINT-017",
+                severity=Severity.STOP,
+                sentence=f"{name}: {measured_mm:g} mm over the outside cannot be for a tube of {od_mm:g} mm.",
+                todo="Measure over the outside, in the plane of the bend and across; check the unit.",
+                objects=(name,),
+                measured=measured_mm if math.isfinite(measured_mm) else None,
+                limit=od_mm,
+                unit="mm",
+            )
+        )
 
 
 def bar_findings(bar: BarCut) -> tuple[Finding, ...]:
