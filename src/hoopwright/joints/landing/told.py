@@ -290,9 +290,9 @@ def at_opening(
 
 
 def _along(outline_mm: Points) -> Points:
-    """Places every 5 mm along a closed outline."""
+    """Places every 2 mm along a closed outline."""
     pieces = [
-        a + np.arange(0.0, 1.0, min(1.0, 5.0 / max(1e-9, float(np.linalg.norm(b - a)))))[:, None] * (b - a)
+        a + np.arange(0.0, 1.0, min(1.0, 2.0 / max(1e-9, float(np.linalg.norm(b - a)))))[:, None] * (b - a)
         for a, b in zip(outline_mm, np.roll(outline_mm, -1, axis=0), strict=True)
     ]
     return np.concatenate(pieces)
