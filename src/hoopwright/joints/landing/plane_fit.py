@@ -8,6 +8,8 @@ from hoopwright.geometry import Plane, Points, Vector, fit_plane
 _TRIALS = 256
 _SEED = 20_03
 _ROUNDS = 4
+_TILE_MM = 9.0
+"""Points are averaged over so much before the least largest distance is sought, else a scanner's noise tilts it."""
 
 
 def commonest_plane(
@@ -97,7 +99,7 @@ def evenest_plane(points_mm: Points, plane: Plane, *, band_mm: float) -> Plane:
     middle = points_mm[near].mean(axis=0)
     first = np.cross(plane.normal, np.eye(3)[int(np.argmin(np.abs(plane.normal)))])
     axes = np.stack([first / np.linalg.norm(first), np.cross(plane.normal, first / np.linalg.norm(first))])
-    flat, height = (points_mm[near] - middle) @ axes.T, offs[near]
+    flat, height = _averaged((points_mm[near] - middle) @ axes.T, offs[near])
     # unknowns: slope both ways, height at the middle, largest deviation; lengths in hundreds of mm keep it even
     side = np.column_stack([flat / 100.0, np.ones(len(flat))])
     ones = np.ones((len(flat), 1))
@@ -113,6 +115,16 @@ def evenest_plane(points_mm: Points, plane: Plane, *, band_mm: float) -> Plane:
     normal = plane.normal - slopes @ axes
     at = middle + plane.normal * (lift - float(plane.distance_mm(middle[None])[0]))
     return oriented(Plane.through(at, normal), plane.normal)
+
+
+def _averaged(flat: Points, height: Vector) -> tuple[Points, Vector]:
+    """Places of shape (n, 2) and heights, averaged over tiles."""
+    tiles = np.floor(flat / _TILE_MM).astype(np.int64)
+    _, tile = np.unique(tiles, axis=0, return_inverse=True)
+    tile = tile.reshape(-1)
+    count = np.bincount(tile)
+    means = [np.bincount(tile, weights=values) / count for values in (flat[:, 0], flat[:, 1], height)]
+    return np.stack(means[:2], axis=1), means[2]
 
 
 def oriented(plane: Plane, toward: Vector) -> Plane:

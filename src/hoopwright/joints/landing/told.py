@@ -54,7 +54,7 @@ def better_place(
     gap = face.gap
     if gap is None or (gap.seen_ratio >= _WHOLE_RATIO and gap.largest_mm <= GOOD_MM):
         return ()
-    shift = nearest_even(seen, *whole_mm, within_mm=GOOD_MM)
+    shift = nearest_even(seen, *whole_mm, within_mm=0.97 * GOOD_MM)
     if shift is None:
         sentence = f"{name}: nowhere within reach does a sole of that size lie whole and within {GOOD_MM:g} mm on the metal."
         todo = "Make it smaller, or dress the metal."
