@@ -15,6 +15,7 @@ from hoopwright.cage.edits import (
 )
 from hoopwright.cage.existing import touched_by, with_existing
 from hoopwright.cage.follow import Followed, follow
+from hoopwright.cage.gusset_edits import add_gusset, on_other_side, remove_gusset
 from hoopwright.cage.hole import HOLE_EDGE_MM, HOLE_ROOM_MM, Hole, check_hole, usual_hole_mm
 from hoopwright.cage.hole_edits import BarHole, add_hole, holes_gone_along, holes_of, remove_hole
 from hoopwright.cage.landing import USUAL_K_RATIO, EndLetter, Gusset, GussetKind, Landing, LandingKind
@@ -57,6 +58,7 @@ __all__ = [
     "Member",
     "Role",
     "Side",
+    "add_gusset",
     "add_hole",
     "add_member",
     "add_node",
@@ -78,9 +80,11 @@ __all__ = [
     "landing_on",
     "mirror_member",
     "move_node",
+    "on_other_side",
     "padded_bodies",
     "put_landing",
     "remove_driver",
+    "remove_gusset",
     "remove_hole",
     "remove_landing",
     "remove_member",

@@ -3,11 +3,14 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hoopwright.bars import Node
 from hoopwright.cage import EndLetter
 from hoopwright.findings import Finding
 from hoopwright.geometry import Points, Vector
+from hoopwright.joints.cope import Branch, CopeProfile, Header
+from hoopwright.joints.meet.tips import Tip
 from hoopwright.joints.wrap import Wrap
 
 
@@ -19,12 +22,15 @@ class MetHeader:
         bar_id: The bar.
         is_main: Whether the end lands on it; False for a bar that the end only touches at the same node.
         angle_deg: Between the axes where they meet, 0 to 90.
-        offset_mm: How far the axes miss each other, never negative.
+        offset_mm: How far the branch's axis lies off the header's, positive toward the branch's side at 90° from its
+            heel, right-hand rule about the direction into the branch.
         along_mm: From end A of the header along its axis to the crossing.
         place_mm: The crossing on the header's axis, vehicle frame.
+        from_mm: Along the header's axis, where the cut on it begins; equal to `to_mm` where it cuts nothing.
+        to_mm: Where it ends.
         bend: Number of the header's bend that the cut reaches, from its end A; None where it is straight.
-        to_bend_mm: From the nearest edge of the cut to the nearest bend of the header, along its axis; 0 on a bend,
-            infinite without one.
+        to_bend_mm: From the edge of the cut to the nearest bend of the header, along its axis; 0 on a bend, infinite
+            without one.
     """
 
     bar_id: str
@@ -33,6 +39,8 @@ class MetHeader:
     offset_mm: float
     along_mm: float
     place_mm: Node
+    from_mm: float
+    to_mm: float
     bend: int | None
     to_bend_mm: float
 
@@ -41,17 +49,21 @@ class MetHeader:
 class WeldCurve:
     """The line on which a branch's skin meets the skins of its headers, once round the branch.
 
+    Generators that no header cuts are left out. A root gap is left out too: it is the line of the tubes as if tight.
+
     Args:
-        points_mm: Even steps round the branch from its datum line, vehicle frame; shape (n, 3).
+        around_deg: Round the branch from its datum line, right-hand rule about the travel, rising; shape (n,).
+        points_mm: Vehicle frame; shape (n, 3).
         branch_out: Unit normals of the branch's skin there, outward; shape (n, 3).
-        header_out: Unit normals of the header's skin there, outward; shape (n, 3).
+        header_out: Unit normals of the header's skin there, outward, on an oval bend as if round; shape (n, 3).
         header: Which of the end's headers each point lies on; shape (n,).
     """
 
+    around_deg: Vector
     points_mm: Points
     branch_out: Points
     header_out: Points
-    header: tuple[int, ...]
+    header: NDArray[np.intp]
 
     @property
     def length_mm(self) -> float:
@@ -67,12 +79,15 @@ class Clocking:
     Args:
         heel_deg: From the datum line, right-hand rule about the travel from A to B, in [0, 360).
         heel_mm: The same round the skin.
-        from_bends_deg: From the outside of each bend, by number of the bend, in (-180, 180].
+        from_bends_deg: From the outside of each bend: number of the bend, and degrees in (-180, 180].
+        is_square: Whether the axes are square within 0.5°: both sides along the header are as sharp, and the heel is
+            the one toward the header's end B.
     """
 
     heel_deg: float
     heel_mm: float
     from_bends_deg: tuple[tuple[int, float], ...]
+    is_square: bool
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -81,34 +96,56 @@ class EndCut:
 
     Args:
         name: Stable name of the joint: `MH/SB-L-B` is end B of `SB-L` on `MH`.
+        number: Place in the order in which the copes are made, from 1.
         bar_id: The bar that is cut, the branch.
         end: Which of its ends.
         headers: What it is cut to; the bar that it lands on first.
-        axis_mm: Where the drawn end of its axis lies, vehicle frame.
-        inward: Unit direction of its axis away from the end, shape (3,).
-        datum_side: Unit direction from its axis to its datum line at this end, shape (3,).
+        later: Bars whose ends meet this end there and are cut to it.
+        branch: The end as a branch; its origin is the drawn end and its datum side the datum line.
+        header_tubes: The headers as tubes, in the order of `headers`.
+        profile: The cut, root gap included; lengths from the drawn end inward, angles about the branch's direction.
+        root_gap_mm: Between the cut and the headers' skins.
         clocking: Where round the tube the heel lies.
-        depth_mm: Greatest less smallest cut.
-        tip_mm: Outermost place of the cut, on its skin; vehicle frame.
+        tips: Outermost places of the cut; angles by the right-hand rule about the travel, as the wrap has them.
+        tip_mm: The first of them on the skin, vehicle frame.
         tip_on_tube_mm: The tip along the marked tube, from the end of the tube at A.
-        saw_off_mm: What is left on the tube beyond the tip before the cope is cut.
+        saw_off_mm: What is on the tube beyond the tip, to be sawn off; negative where the tube is too short.
+        from_mark_mm: From the nearest mark on the tube to the tip.
+        mark: That mark, in words.
+        wrap_from_mark_mm: From the same mark to the wrap's reference line.
         wrap: The cut unrolled.
         weld: The line that is welded.
         findings: What a person should know of this end.
     """
 
     name: str
+    number: int
     bar_id: str
     end: EndLetter
     headers: tuple[MetHeader, ...]
-    axis_mm: Node
-    inward: Vector
-    datum_side: Vector
+    later: tuple[str, ...]
+    branch: Branch
+    header_tubes: tuple[Header, ...]
+    profile: CopeProfile
+    root_gap_mm: float
     clocking: Clocking
-    depth_mm: float
+    tips: tuple[Tip, ...]
     tip_mm: Node
     tip_on_tube_mm: float
     saw_off_mm: float
+    from_mark_mm: float
+    mark: str
+    wrap_from_mark_mm: float
     wrap: Wrap
     weld: WeldCurve
     findings: tuple[Finding, ...] = ()
+
+    @property
+    def depth_mm(self) -> float:
+        """Greatest less smallest cut."""
+        return self.profile.depth_mm
+
+    @property
+    def main(self) -> MetHeader:
+        """The header that the end lands on."""
+        return self.headers[0]
