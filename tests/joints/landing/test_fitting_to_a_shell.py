@@ -358,3 +358,24 @@ def test_plates_that_overlap_and_sides_that_differ(cabin):
     (found,) = held_together(twins, [one, longer])
     assert found.code == "LAND-027"
     assert "length 120 and 140 mm" in found.sentence
+
+
+@pytest.mark.parametrize(("radius", "told"), [(4.0, False), (20.0, True)])
+def test_a_rounded_corner_wants_a_rounder_fold(with_floor, radius, told):
+    """A floor that runs into the wall at 680 with a rounding: a fold of 3 mm inside and 3 mm sheet fits 6 mm."""
+
+    def height(x, y):
+        into = np.clip(np.abs(y) - (680.0 - radius), 0.0, radius)
+        return radius - np.sqrt(np.maximum(radius**2 - into**2, 0.0))
+
+    x = np.arange(-1800.0, 1.0, 20.0)
+    y = np.unique(np.concatenate([np.arange(-680.0, 681.0, 10.0), np.linspace(680.0 - radius, 680.0, 60)]))
+    soup = sheet(x, y, lambda u, v: np.stack([u, v, height(u, v)], axis=-1))
+    asked = Landing(bar_id="T", end="A", kind=LandingKind.FOLDED)
+    fitted = fit_landing(with_floor(soup), leg((-900.0, 615.0, 0.0)), asked)
+    assert ("LAND-029" in codes(fitted)) == told
+    if told:
+        found = of(fitted, "LAND-029")
+        assert found.limit == pytest.approx(radius - 3.0, abs=2.0)
+        better = Landing(**{**vars(asked), "inside_radius_mm": found.limit})
+        assert "LAND-029" not in codes(fit_landing(with_floor(soup), leg((-900.0, 600.0, 0.0)), better))

@@ -142,12 +142,17 @@ def gap_findings(name: str, bar_id: str, face: Face) -> tuple[Finding, ...]:
     even = (
         f"{gap.mean_mm:.1f} mm off on average, {100.0 * gap.within_ratio:.0f} % of it within {GOOD_MM:g} mm"
     )
+    what, cause = (
+        f"the plane of its {face.name}",
+        "a bead, a bracket, a seam or a crown. The plate rocks on it.",
+    )
+    if not face.region:
+        what, cause = f"the lower edge of its {face.name}", "cut that edge to it."
     if gap.high_mm > GOOD_MM:
         return (
             Finding(
                 code="LAND-019",
-                sentence=f"{name}: metal stands {gap.high_mm:.1f} mm through the plane of its {face.name} ({even}): a "
-                "bead, a bracket, a seam or a crown. The plate rocks on it.",
+                sentence=f"{name}: metal stands {gap.high_mm:.1f} mm through {what} ({even}): {cause}",
                 todo="Dress it flat there, cut the plate round it, or move, turn or shorten the plate.",
                 objects=tuple(one for one in (bar_id, face.region) if one),
                 point_mm=gap.high_at_mm,
@@ -160,7 +165,7 @@ def gap_findings(name: str, bar_id: str, face: Face) -> tuple[Finding, ...]:
         Finding(
             code="LAND-018",
             severity=Severity.NOTE,
-            sentence=f"{name}: its {face.name} lies up to {gap.largest_mm:.1f} mm over the metal ({even}).",
+            sentence=f"{name}: {what} lies up to {gap.largest_mm:.1f} mm over the metal ({even}).",
             todo="Dress the metal to the plate there, or the plate to the metal.",
             objects=tuple(one for one in (bar_id, face.region) if one),
             point_mm=gap.worst_at_mm,
@@ -191,7 +196,7 @@ def no_metal_below(name: str, bar_id: str, faces: Sequence[Face]) -> tuple[Findi
 
 
 def wall_too_low(
-    name: str, bar_id: str, region: str, tall_mm: float, wanted_mm: float, at_mm: Vector
+    name: str, bar_id: str, region: str, tall_mm: float, wanted_mm: float, at_mm: Vector, *, typed: bool
 ) -> tuple[Finding, ...]:
     """`LAND-014`: the wall ends or turns before the plate's upper edge."""
     if tall_mm >= wanted_mm - 0.5:
@@ -199,6 +204,7 @@ def wall_too_low(
     return (
         Finding(
             code="LAND-014",
+            severity=Severity.WARNING if typed else Severity.NOTE,
             sentence=f"{name}: '{region}' goes on even for {tall_mm:.0f} mm only, and the plate was to go "
             f"{wanted_mm:.0f} mm up it; farther up it would need another fold.",
             todo=f"It was made {tall_mm:.0f} mm high there; make it longer where area is missing.",
