@@ -80,7 +80,9 @@ def test_nodes_are_named_and_coloured_by_role(content):
     ]
     assert [material["name"] for material in materials] == ["main hoop", "side bar"]
     colour = materials[0]["pbrMetallicRoughness"]["baseColorFactor"]
-    assert colour == pytest.approx([0.7913, 0.3467, 0.0, 1.0], abs=0.003)  # of sRGB 230, 159, 0, in linear light
+    assert colour == pytest.approx(
+        [0.7913, 0.3467, 0.0, 1.0], abs=0.003
+    )  # of sRGB 230, 159, 0, in linear light
     assert tree["asset"]["version"] == "2.0"
     assert tree["scenes"][0]["extras"]["made_from"] == "0123456789"
 
