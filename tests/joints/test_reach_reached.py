@@ -116,7 +116,7 @@ def test_a_collision_library_finds_the_same_points_free(bodies, section_shell):
         poses = hold(torch, seam.points_mm, seam.bisectors, seam.travels, way)
         for k in np.flatnonzero(~free):
             nozzle = as_fcl(poses.nozzle_from_mm[k], poses.nozzle_to_mm[k], torch.radii_mm[0])
-            wire = as_fcl(seam.points_mm[k], poses.nozzle_from_mm[k], 0.2)
+            wire = as_fcl(seam.points_mm[k], poses.nozzle_from_mm[k], 0.05)
             if any(touch(nozzle, solid) for solid in solids) or touch(wire, mesh) or touch(wire, solids[3]):
                 continue
             free[k] = any(

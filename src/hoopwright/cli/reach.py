@@ -55,6 +55,7 @@ def reach(
 ) -> None:
     """What a torch reaches of every joint past the shell and other bars, and a plan for what it does not."""
     from hoopwright.jobs.reach import typed_torch, weld_reach
+    from hoopwright.jobs.reach_pictures import draw_reach
     from hoopwright.joints.reach import Wish
     from hoopwright.store import ProjectFolder
 
@@ -69,15 +70,9 @@ def reach(
         folder = ProjectFolder(path=project)
         with progress_bar(as_json) as progress:
             made = weld_reach(folder, torch=typed_torch(torch or ()), wish=wish, take=take, progress=progress)
-            drawn = _draw(folder, made) if pictures else ()
+            drawn = draw_reach(folder, made) if pictures else ()
         text = "\n".join([*_text(made), *(f"written: {name}" for name in drawn)])
         show(as_json, lambda: {**_keys(made), "pictures": list(drawn)}, text, made.findings)
-
-
-def _draw(folder: Any, made: "ReachReport") -> tuple[str, ...]:
-    from hoopwright.jobs.reach_pictures import draw_reach
-
-    return draw_reach(folder, made)
 
 
 def _keys(made: "ReachReport") -> dict[str, Any]:
@@ -238,7 +233,7 @@ def _station_lines(name: str, station: "Station") -> list[str]:
     contact = station.move.contact
     lines.append("  the move touches nothing" if contact is None else f"  touches {contact.region}")
     for gaps in station.gaps:
-        near = "; ".join(f"{place.gap_mm:.1f} mm {place.region}" for place in gaps.regions[:5])
+        near = "; ".join(f"{place.gap_mm:.1f} mm {place.region}" for place in gaps.regions[:3])
         lines.append(f"  gaps there, {gaps.tube.name}: {near}")
     for leg in station.part.legs:
         forward, left, up = leg.new_foot_mm

@@ -16,7 +16,7 @@ from hoopwright.shell.shell import Shell
 _ROUNDING_MM = 0.3
 """Rods leave the arcs that they stand for by less than this."""
 _SLACK_POINTS = 1
-_WIRE_MM = 0.2
+_WIRE_MM = 0.05
 
 Touches = Callable[[Points, Points, float], NDArray[np.int64]]
 
