@@ -1,10 +1,11 @@
 """Pictures of joints that a torch does not reach all round in place: what is reached, and what is in the way."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 import numpy as np
 
-from hoopwright.bars import Bar, skin_mesh
+from hoopwright.bars import Bar, as_nodes, centreline, skin_mesh
 from hoopwright.geometry import Vector, unit_vector
 from hoopwright.jobs.reach import ReachReport
 from hoopwright.joints.reach import JointReach, SeamReach, Station, When, place_words
@@ -17,6 +18,7 @@ from hoopwright.store.writing import make_folder, write_whole
 MOST_PICTURES = 40
 _NEAR_MM, _SHELL_NEAR_MM = 150.0, 130.0
 _BEAD_MM = 3.5
+_PIECE_MM = 5.0
 _BAR_COLOUR, _OTHER_COLOUR = (120, 126, 132), (86, 180, 233)
 # told apart by every kind of colour sight; source as in papers.picture
 _REACHED_COLOUR, _SHORT_COLOUR = (0, 158, 115), (213, 94, 0)
@@ -58,10 +60,13 @@ def joint_picture(made: ReachReport, joint: JointReach) -> bytes:
         bars = {
             name: bar.with_nodes(bar.nodes @ rotation.T + shift) for name, bar in station.part.bars.items()
         }
-        views.append((f"{place_words(station.place)}, from the same side", _view(None, bars, there, toward)))
+        views.append(
+            (f"where it is welded, {joint.when.value}; from the same side", _view(None, bars, there, toward))
+        )
     ways = ", ".join(f"{name} {degrees:.0f}°" for name, degrees in here.blockers[:2])
+    welded = joint.when.value if station is None else place_words(station.place)
     heading = [
-        f"Joint {joint.seam.name}: reached {here.share * 100.0:.0f} % in place, welded {joint.when.value}: "
+        f"Joint {joint.seam.name}: reached {here.share * 100.0:.0f} % in place; welded {welded}: "
         f"{joint.planned.share * 100.0:.0f} %",
         f"green reached, orange not; blue other bars. In the way in place: {ways or 'its own bars'}",
     ]
@@ -96,31 +101,21 @@ def _view(shell: Shell | None, bars: dict[str, Bar], reach: SeamReach, looking: 
 
 
 def _clipped(bars: Iterable[Bar], middle: Vector, colour: tuple[int, int, int]) -> list[PaintedMesh]:
+    """What of each bar lies near a place, cut square to its axis."""
     found = []
     for bar in bars:
-        # straight rings are far apart, so the bar is cut to pieces before it is cut off
-        skin = skin_mesh(_in_pieces(bar, middle), around=28, arc_step_deg=4.0)
-        corners = skin.vertices_mm[skin.triangles]
-        near = np.linalg.norm(corners.mean(axis=1) - middle, axis=1) < _NEAR_MM
-        if near.any():
-            found.append(
-                PaintedMesh(vertices_mm=skin.vertices_mm, triangles=skin.triangles[near], colour=colour)
-            )
+        path = centreline(bar)
+        along = path.even_distances(_PIECE_MM)
+        points = path.at(along)
+        near = np.linalg.norm(points - middle, axis=1) < _NEAR_MM
+        for run in np.split(np.arange(len(near)), np.flatnonzero(np.diff(near.astype(np.int8))) + 1):
+            if near[run[0]] and len(run) > 1:
+                piece = replace(bar, nodes_mm=as_nodes(points[run]), clr_mm=1.0)
+                skin = skin_mesh(piece, around=28)
+                found.append(
+                    PaintedMesh(vertices_mm=skin.vertices_mm, triangles=skin.triangles, colour=colour)
+                )
     return found
-
-
-def _in_pieces(bar: Bar, middle: Vector) -> Bar:
-    """The bar with nodes without a bend near a place, so that its skin has rings there."""
-    nodes = [bar.nodes[0]]
-    for before, after in zip(bar.nodes[:-1], bar.nodes[1:], strict=True):
-        length = float(np.linalg.norm(after - before))
-        way = (after - before) / length
-        at = float((middle - before) @ way)
-        setback = bar.clr_mm if bar.bend_count else 0.0
-        stops = [at + step for step in np.arange(-_NEAR_MM, _NEAR_MM + 1.0, 12.5)]
-        nodes += [before + stop * way for stop in stops if setback < stop < length - setback]
-        nodes.append(after)
-    return bar.with_nodes(np.array(nodes))
 
 
 def _metal_near(shell: Shell, middle: Vector) -> PaintedMesh:
