@@ -1,6 +1,7 @@
 """`hoopwright reach`: whether a torch gets to every joint, and where the cage stands while the rest is welded."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -19,7 +20,7 @@ from hoopwright.units import parse_angle_deg, parse_length_mm
 
 if TYPE_CHECKING:
     from hoopwright.jobs.reach import ReachReport
-    from hoopwright.joints.reach import JointReach, Place, SeamReach, Station, WeldPlan
+    from hoopwright.joints.reach import JointReach, Place, SeamReach, Station, Torch, WeldPlan
 
 __all__ = ["NEGATIVE_PLACES", "reach"]
 
@@ -54,7 +55,7 @@ def reach(
     as_json: AsJson = False,
 ) -> None:
     """What a torch reaches of every joint past the shell and other bars, and a plan for what it does not."""
-    from hoopwright.jobs.reach import typed_torch, weld_reach
+    from hoopwright.jobs.reach import weld_reach
     from hoopwright.jobs.reach_pictures import draw_reach
     from hoopwright.joints.reach import Wish
     from hoopwright.store import ProjectFolder
@@ -69,10 +70,39 @@ def reach(
         )
         folder = ProjectFolder(path=project)
         with progress_bar(as_json) as progress:
-            made = weld_reach(folder, torch=typed_torch(torch or ()), wish=wish, take=take, progress=progress)
+            made = weld_reach(folder, torch=_torch(torch or ()), wish=wish, take=take, progress=progress)
             drawn = draw_reach(folder, made) if pictures else ()
         text = "\n".join([*_text(made), *(f"written: {name}" for name in drawn)])
         show(as_json, lambda: {**_keys(made), "pictures": list(drawn)}, text, made.findings)
+
+
+_TORCH_SIZES: dict[str, tuple[str, Callable[[str], float]]] = {
+    "nozzle": ("nozzle_od_mm", parse_length_mm),
+    "nozzle length": ("nozzle_length_mm", parse_length_mm),
+    "handle": ("handle_od_mm", parse_length_mm),
+    "handle length": ("handle_length_mm", parse_length_mm),
+    "neck": ("neck_deg", parse_angle_deg),
+    "stick-out": ("stick_out_mm", parse_length_mm),
+    "lean": ("lean_deg", parse_angle_deg),
+    "travel": ("travel_deg", parse_angle_deg),
+}
+
+
+def _torch(words: Sequence[str]) -> "Torch":
+    """The usual torch with sizes as typed: the name of a size and its number."""
+    from hoopwright.joints.reach import Torch
+
+    sizes: dict[str, float] = {}
+    for text in words:
+        what, _, number = text.replace("=", " ").strip().rpartition(" ")
+        name = typed.one_of(
+            " ".join(what.split()),
+            tuple(_TORCH_SIZES),
+            "a size of the torch and its number, such as 'nozzle 19'",
+        )
+        field, read = _TORCH_SIZES[name]
+        sizes[field] = read(number)
+    return replace(Torch(), **sizes)
 
 
 def _keys(made: "ReachReport") -> dict[str, Any]:

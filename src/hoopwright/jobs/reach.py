@@ -25,7 +25,6 @@ from hoopwright.joints.reach import (
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.shell import Shell
 from hoopwright.store import ProjectFolder
-from hoopwright.units import parse_angle_deg, parse_length_mm
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -236,40 +235,3 @@ def _cloud(shell: Shell) -> tuple[Finding, ...]:
             unit="mm",
         ),
     )
-
-
-_TORCH_WORDS = {
-    "nozzle": ("nozzle_od_mm", parse_length_mm),
-    "nozzle length": ("nozzle_length_mm", parse_length_mm),
-    "handle": ("handle_od_mm", parse_length_mm),
-    "handle length": ("handle_length_mm", parse_length_mm),
-    "neck": ("neck_deg", parse_angle_deg),
-    "stick-out": ("stick_out_mm", parse_length_mm),
-    "lean": ("lean_deg", parse_angle_deg),
-    "travel": ("travel_deg", parse_angle_deg),
-}
-
-
-def typed_torch(words: Sequence[str]) -> Torch:
-    """The usual torch with sizes as typed, such as `nozzle 19` or `handle length 60`.
-
-    Raises:
-        UserError: `TYPED-001` for a size that is none, `UNIT-...` for a number that cannot be read.
-    """
-    sizes: dict[str, float] = {}
-    for text in words:
-        what, _, number = text.replace("=", " ").strip().rpartition(" ")
-        found = _TORCH_WORDS.get(" ".join(what.lower().split()))
-        if found is None:
-            raise UserError(
-                Finding(
-                    code="TYPED-001",
-                    severity=Severity.STOP,
-                    sentence=f"'{text}' cannot be read.",
-                    todo=f"Type one of {', '.join(_TORCH_WORDS)} and its size, such as 'nozzle 19'.",
-                    objects=(text,),
-                )
-            )
-        name, read = found
-        sizes[name] = read(number)
-    return replace(Torch(), **sizes)
