@@ -112,7 +112,8 @@ def test_a_leg_that_has_too_little_or_lies_too_flat_is_told(bodies):
     assert too_much.limit == pytest.approx(597.8 - 45.0, abs=0.1)
     flat = leg_problem(bar("BS", (-900.0, 300.0, 1000.0), (-1700.0, 300.0, 700.0)), "B", 50.0)
     assert flat.code == "REACH-006"
-    assert flat.measured == pytest.approx(math.degrees(math.atan2(300.0, 800.0)), abs=0.1)
+    # 50 mm up on a leg that falls 300 over 800
+    assert flat.measured == pytest.approx(50.0 * 800.0 / 300.0, abs=0.1)
 
 
 def test_feet_are_ends_on_the_shell_and_legs_that_go_down_to_nothing(cage):
@@ -194,3 +195,14 @@ def test_a_later_bar_that_closes_a_joint_is_told(cabin):
     late = plan_welding(typed, bars_of(typed), cabin, torch=Torch(), wish=Wish(drop_mm=0.0))
     assert late.joints[0].when is When.IN_PLACE
     assert "REACH-003" in [finding.code for finding in plan_findings(late)]
+
+
+def test_a_bar_whose_leg_lies_too_flat_is_left_out_and_told(cabin, cage):
+    stay = member(
+        "BS", Role.BACKSTAY, (-900, 300, 1085), (-1600, 300, 500), od_mm=38.0, a=ON_MH, b=End(kind="shell")
+    )
+    with_stay = replace(cage, members=(*cage.members, stay))
+    plan = plan_welding(with_stay, bars_of(with_stay), cabin, torch=Torch(), wish=Wish(needs_mm=60.0))
+    assert set(plan.low.part.bars) == {"MH", "RB"}
+    (told,) = (finding for finding in plan_findings(plan) if finding.code == "REACH-006")
+    assert told.objects == ("BS",)

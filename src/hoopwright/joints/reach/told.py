@@ -148,13 +148,7 @@ def plan_findings(plan: WeldPlan) -> tuple[Finding, ...]:
     """What a person should know, the gravest first."""
     found = [_short_of(joint) for joint in plan.joints if not joint.planned.is_whole]
     found += [_touches(station) for station in plan.touching[:1] if plan.low is None or plan.aside is None]
-    problems = {
-        finding.objects: finding
-        for station in (plan.low, plan.aside, *plan.touching)
-        if station is not None
-        for finding in station.part.problems
-    }
-    found += list(problems.values())
+    found += plan.left_out
     found += [_no_room_known(plan)] if plan.wish.needs_mm is not None and not plan.rooms else []
     found += [_before(joint) for joint in plan.joints if joint.when is When.BEFORE and joint.planned.is_whole]
     found += [
