@@ -94,8 +94,9 @@ def leg_problem(bar: Bar, end: Literal["A", "B"], up_mm: float) -> Finding | Non
         angle = float(np.degrees(np.arcsin(np.clip(upright, -1.0, 1.0))))
         return Finding(
             code="REACH-006",
-            sentence=f"Bar {bar.name}: its leg at end {end} lies {angle:.0f}° from level, so on a pedestal of "
-            f"{up_mm:.0f} mm its foot would stand {min(aside, 9999.0):.0f} mm aside of its place (limit {FOOT_ASIDE_MM:g} mm).",
+            sentence=f"Bar {bar.name}: its leg at end {end} lies {angle:.0f}° from level, so on a pedestal "
+            f"of {up_mm:.0f} mm its foot would stand {min(aside, 9999.0):.0f} mm aside of its place (limit "
+            f"{FOOT_ASIDE_MM:g} mm).",
             todo="Fit this bar after the part is lifted back, or let its foot through a hole while the part is low.",
             objects=(bar.name,),
             point_mm=place,
