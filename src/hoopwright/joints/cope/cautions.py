@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from hoopwright.findings import Finding, Severity
 from hoopwright.geometry import Arc, Line
 from hoopwright.joints.cope.cutting import Cut, Scene
-from hoopwright.joints.cope.faults import capital
+from hoopwright.joints.cope.faults import ROUNDING_DEG, capital
 from hoopwright.joints.cope.meeting import Meeting
 from hoopwright.joints.cope.tubes import Branch, Header
 
@@ -45,7 +45,7 @@ def _of_headers(
         if taken is None:
             yield _left_out(branch, header, met)
             continue
-        if met.angle_deg < SHARP_DEG:
+        if met.angle_deg < SHARP_DEG - ROUNDING_DEG:
             yield _sharp(branch, header, met)
         yield from _on_bends(branch, header, met, cut.piece[here])
         yield from _past_ends(branch, header, branch.skin_mm(around_deg[here], cut.along_mm[here]))

@@ -13,6 +13,7 @@ from hoopwright.tubes import TubeSize
 
 SMALLEST_DEG = 5.0
 """Our limit: below it two tubes of 45 would lie along each other for more than half a metre."""
+ROUNDING_DEG = 1e-6
 LARGEST_OD_MM = 500.0
 SMALLEST_OD_MM = 1.0
 FEWEST_POINTS, MOST_POINTS = 3, 36000
@@ -97,7 +98,7 @@ def angle_fault(branch: str, header: str, angle_deg: float) -> Finding | None:
             unit="deg",
         )
     sharp_deg = min(angle_deg, 180.0 - angle_deg)
-    if sharp_deg >= SMALLEST_DEG:
+    if sharp_deg >= SMALLEST_DEG - ROUNDING_DEG:
         return None
     return Finding(
         code="COPE-003",

@@ -71,13 +71,12 @@ class _Edge:
         return () if self.cut is None else self.cut.tips
 
     def inward_mm(self, around_deg: float) -> float:
-        """Where the generator at an angle about the travel is cut; the nearest one that is."""
+        """Where the generator at an angle about the travel is cut."""
         if self.cut is None:
             return 0.0
-        wrap = self.cut.profile
+        profile = self.cut.profile
         own = around_deg if self.end == "A" else -around_deg
-        known = ~np.isnan(wrap.along_mm)
-        return float(np.interp(own % 360.0, wrap.around_deg[known], wrap.along_mm[known], period=360.0))
+        return float(np.interp(own % 360.0, profile.around_deg, profile.bridged_mm, period=360.0))
 
     def place_mm(self, around_deg: float, inward_mm: float) -> Vector:
         branch = branch_of(self.solid, self.end, self.datum.side(self.end))

@@ -63,8 +63,8 @@ def ends_of(
 ) -> CageCuts:
     """The cut of every end of a cage that lands on a bar.
 
-    Which tube runs through follows from the nodes: an end is cut to the bar that it lands on, and to bars that are there
-    before it in the order of assembly, or run past, and that it would run into.
+    Which tube runs through follows from the nodes: an end is cut to the bar that it lands on, and to bars that it would
+    run into and that run past there or come before it in the order of assembly.
 
     Args:
         cage: The cage, with the bars that exist in place of the drawn ones.

@@ -66,8 +66,8 @@ def bar_findings(bar: BarCut) -> tuple[Finding, ...]:
         Finding(
             code="JOINT-007",
             sentence=f"{bar.bar_id}: {what}, {at:.0f}° round from its datum line (limit {LEAST_LEFT_MM:g} mm).",
-            todo=f"Move {first.main.bar_id} and {last.main.bar_id} {LEAST_LEFT_MM - least:.0f} mm or more farther apart "
-            "there, turn the bar squarer to them, or close the corner with a gusset plate.",
+            todo=f"Move {first.main.bar_id} and {last.main.bar_id} {LEAST_LEFT_MM - least:.0f} mm or more farther "
+            "apart there, turn the bar squarer to them, or close the corner with a gusset plate.",
             objects=(bar.bar_id, first.name, last.name),
             point_mm=first.tip_mm,
             measured=least,
@@ -111,8 +111,8 @@ def _order_findings(order: Sequence[str], met: Sequence[MetBars]) -> Iterator[Fi
         if order.index(one.main) > order.index(one.bar_id) and not one.is_mutual:
             yield Finding(
                 code="JOINT-008",
-                sentence=f"{one.bar_id} comes before {one.main} in the order of assembly, and its end {one.end} lands on "
-                f"{one.main}: it is coped to a bar that is not there yet.",
+                sentence=f"{one.bar_id} comes before {one.main} in the order of assembly, and its end {one.end} lands "
+                f"on {one.main}: it is coped to a bar that is not there yet.",
                 todo=f"Put {one.main} before {one.bar_id} in the order.",
                 objects=(one.bar_id, one.main),
                 measured=float(order.index(one.main) + 1),

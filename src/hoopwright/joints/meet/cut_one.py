@@ -14,7 +14,7 @@ from hoopwright.joints.cope.profile import along_by
 from hoopwright.joints.meet.datum import TubeDatum, datum_along
 from hoopwright.joints.meet.end_cut import Clocking, EndCut, WeldCurve
 from hoopwright.joints.meet.header_places import bend_stretches, met_headers
-from hoopwright.joints.meet.marked_tube import MarkedTube, end_straight_mm, on_tube_mm
+from hoopwright.joints.meet.marked_tube import MarkedTube, TubeMark, end_straight_mm, on_tube_mm
 from hoopwright.joints.meet.met_bars import MetBars
 from hoopwright.joints.meet.solid_tube import SolidTube, nearest_on
 from hoopwright.joints.meet.tips import Tip, tips_of
@@ -130,7 +130,8 @@ def cut_end(
     first = tips[0]
     at = on_tube_mm(tube, solid.path, met.end, first.inward_mm)
     saw_off = at if met.end == "A" else tube.blank_mm - at
-    mark, from_mark = _nearest_mark(tube, at)
+    mark = _nearest_mark(tube, at)
+    wrap = _wrap(solid, met, headers, datum, tube, cut)
     around = -first.around_deg if met.end == "B" else first.around_deg
     return EndCut(
         name=name,
@@ -148,9 +149,10 @@ def cut_end(
         tip_mm=as_node(branch.skin_mm([around], [first.inward_mm])[0]),
         tip_on_tube_mm=at,
         saw_off_mm=saw_off,
-        from_mark_mm=from_mark,
-        mark=mark,
-        wrap=_wrap(solid, met, headers, datum, tube, cut),
+        from_mark_mm=abs(mark.at_mm - at),
+        mark=mark.name,
+        wrap_from_mark_mm=abs(mark.at_mm - wrap.reference_mm),
+        wrap=wrap,
         weld=_weld(branch, headers, tight, skin, met.end),
         findings=cut.findings,
     )
@@ -199,12 +201,13 @@ def _tips(branch: Branch, headers: Sequence[Header], profile: CopeProfile, end: 
     return tuple(sorted(kept, key=lambda tip: (round(tip.inward_mm, 3), tip.around_deg)))
 
 
-def _nearest_mark(tube: MarkedTube, at_mm: float) -> tuple[str, float]:
+def _nearest_mark(tube: MarkedTube, at_mm: float) -> TubeMark:
     """The mark nearest to a place on the tube; its ends count where it has no other."""
-    ends = (("end A of the tube", 0.0), ("end B of the tube", tube.blank_mm))
-    marks = [(mark.name, mark.at_mm) for mark in tube.marks] or list(ends)
-    name, place = min(marks, key=lambda mark: abs(mark[1] - at_mm))
-    return name, abs(place - at_mm)
+    ends = (
+        TubeMark(name="end A of the tube", at_mm=0.0),
+        TubeMark(name="end B of the tube", at_mm=tube.blank_mm),
+    )
+    return min(tube.marks or ends, key=lambda mark: abs(mark.at_mm - at_mm))
 
 
 def _clocking(datum: TubeDatum, end: EndLetter, met: Meeting, od_mm: float) -> Clocking:
@@ -225,7 +228,7 @@ def _wrap(
     tube: MarkedTube,
     profile: CopeProfile,
 ) -> Wrap:
-    inward = by_travel(profile.along_mm, met.end)
+    inward = by_travel(profile.bridged_mm, met.end)
     deepest = float(np.nanmax(inward))
     reference = _reference_mm(tube, solid.path, met.end, deepest)
     sign = -1.0 if met.end == "A" else 1.0

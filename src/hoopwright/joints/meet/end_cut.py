@@ -55,7 +55,7 @@ class WeldCurve:
         around_deg: Round the branch from its datum line, right-hand rule about the travel, rising; shape (n,).
         points_mm: Vehicle frame; shape (n, 3).
         branch_out: Unit normals of the branch's skin there, outward; shape (n, 3).
-        header_out: Unit normals of the header's skin there, outward; shape (n, 3). On an oval bend those of a round one.
+        header_out: Unit normals of the header's skin there, outward, on an oval bend as if round; shape (n, 3).
         header: Which of the end's headers each point lies on; shape (n,).
     """
 
@@ -112,6 +112,7 @@ class EndCut:
         saw_off_mm: What is on the tube beyond the tip, to be sawn off; negative where the tube is too short.
         from_mark_mm: From the nearest mark on the tube to the tip.
         mark: That mark, in words.
+        wrap_from_mark_mm: From the same mark to the wrap's reference line.
         wrap: The cut unrolled.
         weld: The line that is welded.
         findings: What a person should know of this end.
@@ -134,6 +135,7 @@ class EndCut:
     saw_off_mm: float
     from_mark_mm: float
     mark: str
+    wrap_from_mark_mm: float
     wrap: Wrap
     weld: WeldCurve
     findings: tuple[Finding, ...] = ()

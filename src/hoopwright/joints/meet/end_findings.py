@@ -12,7 +12,7 @@ from hoopwright.joints.meet.met_bars import LOOKED_AT_MM, MetBars
 from hoopwright.joints.meet.solid_tube import SolidTube
 
 NEAR_BEND_MM = 5.0
-"""Between a cut and a bend of its header: nearer, a mark that slipped puts it on the bend; common practice, no source."""
+"""Between a cut and a bend of its header: a mark that slipped puts it on the bend; common practice, no source."""
 
 
 def end_findings(
@@ -103,9 +103,10 @@ def _axes_miss(cut: EndCut) -> Finding:
     offset = abs(cut.main.offset_mm)
     return Finding(
         code="JOINT-002",
-        sentence=f"{cut.name}: the axes miss each other by {offset:.1f} mm (limit {MEETS_MM:g} mm). The cut is made for "
-        "that.",
-        todo=f"Cut it so if the bars lie so; else move end {cut.end} of {cut.bar_id} onto the axis of {cut.main.bar_id}.",
+        sentence=f"{cut.name}: the axes miss each other by {offset:.1f} mm (limit {MEETS_MM:g} mm). The cut is made "
+        "for that.",
+        todo=f"Cut it so if the bars lie so; else move end {cut.end} of {cut.bar_id} onto the axis of "
+        f"{cut.main.bar_id}.",
         objects=(cut.name, cut.main.bar_id),
         point_mm=cut.main.place_mm,
         measured=offset,
@@ -118,8 +119,8 @@ def _into_own_bend(cut: EndCut, straight_mm: float) -> Finding:
     over = cut.profile.throat_mm - straight_mm
     return Finding(
         code="JOINT-003",
-        sentence=f"{cut.name}: the cut goes {cut.profile.throat_mm:.1f} mm into {cut.bar_id}, whose last straight is only "
-        f"{straight_mm:.1f} mm: it reaches the bar's own bend and is not right there.",
+        sentence=f"{cut.name}: the cut goes {cut.profile.throat_mm:.1f} mm into {cut.bar_id}, whose last straight is "
+        f"only {straight_mm:.1f} mm: it reaches the bar's own bend and is not right there.",
         todo=f"Move the bend {over:.0f} mm or more away from the end.",
         objects=(cut.name, cut.bar_id),
         point_mm=cut.tip_mm,
@@ -133,8 +134,8 @@ def _too_short(cut: EndCut, tube: MarkedTube) -> Finding:
     trim = tube.trim_a_mm if cut.end == "A" else tube.trim_b_mm
     return Finding(
         code="JOINT-004",
-        sentence=f"{cut.name}: the tube ends {-cut.saw_off_mm:.1f} mm before the tip of the cut; {trim:g} mm of trim are "
-        f"left at end {cut.end}.",
+        sentence=f"{cut.name}: the tube ends {-cut.saw_off_mm:.1f} mm before the tip of the cut; {trim:g} mm of trim "
+        f"are left at end {cut.end}.",
         todo=f"Leave {trim - cut.saw_off_mm:.0f} mm of trim or more before the bar is cut to length.",
         objects=(cut.name, cut.bar_id),
         point_mm=cut.tip_mm,
@@ -147,8 +148,8 @@ def _too_short(cut: EndCut, tube: MarkedTube) -> Finding:
 def _each_to_the_other(cut: EndCut, met: MetBars) -> Finding:
     return Finding(
         code="JOINT-005",
-        sentence=f"{cut.name}: {met.bar_id} ends on {met.main}, and {met.main} ends on {met.bar_id} at the same place. Each "
-        "would be cut to the other, and neither runs through.",
+        sentence=f"{cut.name}: {met.bar_id} ends on {met.main}, and {met.main} ends on {met.bar_id} at the same place. "
+        "Each would be cut to the other, and neither runs through.",
         todo=f"Let one run through: type that its end is free there and let it go on {cut.branch.od_mm:.0f} mm.",
         objects=(cut.name, met.main),
         point_mm=cut.tip_mm,
@@ -159,8 +160,8 @@ def _alongside(cut: EndCut, met: MetBars) -> Finding:
     names = " and ".join(header.bar_id for header in cut.headers)
     return Finding(
         code="JOINT-006",
-        sentence=f"{cut.name}: {met.bar_id} lies along {names} and has not come clear of it {met.clear_mm:.0f} mm from its "
-        "end.",
+        sentence=f"{cut.name}: {met.bar_id} lies along {names} and has not come clear of it {met.clear_mm:.0f} mm from "
+        "its end.",
         todo="Move its other end away from them, or leave one of the bars out.",
         objects=(cut.name, *(header.bar_id for header in cut.headers)),
         point_mm=cut.tip_mm,
