@@ -94,14 +94,15 @@ def _torch(words: Sequence[str]) -> "Torch":
 
     sizes: dict[str, float] = {}
     for text in words:
-        what, _, number = text.replace("=", " ").strip().rpartition(" ")
+        typed_words = " ".join(text.replace("=", " ").lower().split())
+        # the longest name first, since 'handle' begins 'handle length' too
+        names = sorted(_TORCH_SIZES, key=len, reverse=True)
+        found = next((name for name in names if typed_words.startswith(f"{name} ")), typed_words)
         name = typed.one_of(
-            " ".join(what.split()),
-            tuple(_TORCH_SIZES),
-            "a size of the torch and its number, such as 'nozzle 19'",
+            found, tuple(_TORCH_SIZES), "a size of the torch and its number, such as 'nozzle 19'"
         )
         field, read = _TORCH_SIZES[name]
-        sizes[field] = read(number)
+        sizes[field] = read(typed_words.removeprefix(name))
     return replace(Torch(), **sizes)
 
 
