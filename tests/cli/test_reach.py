@@ -112,11 +112,8 @@ def test_pictures_of_short_joints(hoopwright, car):
 def test_taken_pedestals_are_landings_and_are_undone_in_one_step(hoopwright, car):
     before = intent(car)
     hoopwright.keys("reach", car, "--needs", "60", "--take")
-    landings = hoopwright.keys("landing", "list", car)
-    assert [(one["bar_id"], one["end"], one["kind"]) for one in landings["landings"]][:2] == [
-        ("MH", "A", "box"),
-        ("MH", "B", "box"),
-    ]
+    boxes = [(one["bar_id"], one["end"], one["kind"], one["height_mm"]) for one in intent(car)[1]]
+    assert boxes == [("MH", "A", "box", 50.0), ("MH", "B", "box", 50.0)]
     rows = hoopwright.keys("check", car, "--bar", "MH")["checks"]
     assert [row["verdict"] for row in rows if row["check"].startswith("foot")] == ["pass", "pass"]
     hoopwright.keys("undo", car)
