@@ -8,9 +8,9 @@ import numpy as np
 from hoopwright.bars import Bar
 from hoopwright.cage import Cage
 from hoopwright.geometry import Vector, fit_plane
-from hoopwright.joints.meet.assembly_order import assembly_order
+from hoopwright.joints.meet import assembly_order, ends_of
 from hoopwright.joints.reach.legs import feet_of
-from hoopwright.joints.reach.seam import WeldSeam, seam_on_bar, seam_on_plane
+from hoopwright.joints.reach.seam import WeldSeam, seam_of_cut, seam_on_bar, seam_on_plane
 from hoopwright.shell.shell import Shell
 
 _ROUND_FOOT_MM = 40.0
@@ -45,13 +45,20 @@ def held_together(cage: Cage, bars: Iterable[str]) -> frozenset[str]:
 
 
 def seams_of(cage: Cage, bars: dict[str, Bar]) -> tuple[WeldSeam, ...]:
-    """The seam of every end that lands on a bar, in the order of assembly."""
+    """The seam of every end that lands on a bar, in the order of assembly: as it is coped, to all its headers.
+
+    An end that cannot be coped has the seam on the bar that it lands on alone.
+    """
+    cuts = {(cut.bar_id, cut.end): cut for cut in ends_of(cage).ends}
     found = []
     for name in assembly_order(cage):
         member = cage.member(name)
         for letter, end in zip(_LETTERS, (member.end_a, member.end_b), strict=True):
             if end.kind == "bar" and end.on in bars and end.on != name:
-                found.append(seam_on_bar(bars[name], letter, bars[end.on]))
+                cut = cuts.get((name, letter))
+                found.append(
+                    seam_on_bar(bars[name], letter, bars[end.on]) if cut is None else seam_of_cut(cut)
+                )
     return tuple(found)
 
 
