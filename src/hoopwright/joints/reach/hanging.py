@@ -6,8 +6,10 @@ from typing import Literal
 import numpy as np
 
 from hoopwright.bars import Bar
-from hoopwright.cage import Cage
-from hoopwright.geometry import Vector, fit_plane
+from hoopwright.cage import Cage, EndLetter, Landing, landing_at
+from hoopwright.findings import UserError
+from hoopwright.geometry import Vector, fit_plane, unit_vector
+from hoopwright.joints.landing.fit import fit_landing
 from hoopwright.joints.meet import assembly_order, ends_of
 from hoopwright.joints.reach.legs import feet_of
 from hoopwright.joints.reach.seam import WeldSeam, seam_of_cut, seam_on_bar, seam_on_plane
@@ -63,13 +65,28 @@ def seams_of(cage: Cage, bars: dict[str, Bar]) -> tuple[WeldSeam, ...]:
 
 
 def foot_seams(shell: Shell, cage: Cage, bars: dict[str, Bar]) -> tuple[WeldSeam, ...]:
-    """The seam of every foot on a flat plate that lies on the metal under it."""
-    return tuple(
-        seam_on_plane(
-            _on_plate(bars[name], letter, shell)[0], letter, _on_plate(bars[name], letter, shell)[1]
-        )
-        for name, letter in feet_of(cage, assembly_order(cage))
-    )
+    """The seam of every foot on its landing, or on a flat plate on the metal under it where none was chosen."""
+    found = []
+    for name, letter in feet_of(cage, assembly_order(cage)):
+        landing = landing_at(cage, name, letter)
+        stands = None if landing is None else _on_landing(bars[name], letter, landing, shell)
+        bar, normal = stands or _on_plate(bars[name], letter, shell)
+        found.append(seam_on_plane(bar, letter, normal))
+    return tuple(found)
+
+
+def _on_landing(bar: Bar, letter: EndLetter, landing: Landing, shell: Shell) -> tuple[Bar, Vector] | None:
+    """The bar with its foot on its fitted landing, and the landing's normal there; None where it cannot be fitted."""
+    try:
+        plane = fit_landing(shell, bar, landing).cut.plane
+    except UserError:
+        # `hoopwright landing` tells why
+        return None
+    nodes = bar.nodes.copy()
+    at, inner = (0, 1) if letter == "A" else (-1, -2)
+    away = unit_vector(nodes[inner] - nodes[at])
+    nodes[at] = nodes[at] - away * float(plane.distance_mm(nodes[at])) / float(plane.normal @ away)
+    return bar.with_nodes(nodes), plane.normal
 
 
 def _on_plate(bar: Bar, letter: str, shell: Shell) -> tuple[Bar, Vector]:

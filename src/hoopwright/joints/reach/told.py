@@ -246,7 +246,7 @@ def _foot(reach: SeamReach) -> Finding:
     return Finding(
         code="REACH-009",
         severity=Severity.NOTE,
-        sentence=f"{reach.seam.name} on a flat plate: the torch reaches "
+        sentence=f"{reach.seam.name[:1].upper()}{reach.seam.name[1:]}: the torch reaches "
         f"{reach.share * 100.0:.0f} % of it in place. In the way: {ways}.",
         todo="Weld the foot to its plate before the plate is welded down, or set the foot on a box.",
         objects=(reach.seam.name, *reach.seam.bars),
