@@ -206,3 +206,18 @@ def test_a_bar_whose_leg_lies_too_flat_is_left_out_and_told(cabin, cage):
     assert set(plan.low.part.bars) == {"MH", "RB"}
     (told,) = (finding for finding in plan_findings(plan) if finding.code == "REACH-006")
     assert told.objects == ("BS",)
+
+
+def test_an_end_that_does_not_meet_its_bar_has_no_seam_and_is_told(cabin, cage):
+    beside = member("X", Role.ROOF_BAR, (-800, 0, 900), (-300, 0, 900), od_mm=38.0, a=ON_MH)
+    # its axis goes under the hoop's top, far from it
+    plan = plan_welding(
+        replace(cage, members=(cage.members[0], beside)),
+        bars_of(replace(cage, members=(cage.members[0], beside))),
+        cabin,
+        torch=Torch(),
+        wish=Wish(),
+    )
+    assert plan.joints == ()
+    assert plan.without_seam == (("X", "A", "MH"),)
+    assert "REACH-015" in [finding.code for finding in plan_findings(plan)]

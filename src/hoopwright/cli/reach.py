@@ -222,7 +222,7 @@ def _text(made: "ReachReport") -> list[str]:
             f"  or, in place of pedestals, holes of {made.holes[0].diameter_mm:.0f} mm in the floor under these feet, "
             f"which go {made.holes[0].deep_mm:.0f} mm through; what lies below the floor is not in the scan"
         )
-    lines += ["", "order of welding"]
+    lines += ["", "order of welding"] if made.steps else []
     lines += [f"  {number}. {step.what}" for number, step in enumerate(made.steps, start=1)]
     if made.taken:
         lines += ["", f"pedestals put under {', '.join(made.taken)}; issue the sheets of those bars anew"]

@@ -4,12 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from hoopwright.bars import Bar, Node, bend_table, check_shape
-from hoopwright.cage import Cage, bars_of, usual_hole_mm
+from hoopwright.cage import Cage, bars_of, end_meetings, usual_hole_mm
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.fitting.holes import cut_for_bars
 from hoopwright.jobs.bent_cage import cage_that_exists
 from hoopwright.jobs.calibrations import as_bent, calibration_for, calibrations_at_hand
 from hoopwright.jobs.going_along import loosened
+from hoopwright.jobs.meetings import loose_end
 from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.joints.reach import (
     Leg,
@@ -120,7 +121,8 @@ def weld_reach(
         raise UserError(*stops)
     shell = cut_for_bars(open_whole_shell(folder, project, progress=progress), cage).shell
     plan = plan_welding(cage, bars, shell, torch=torch, wish=wish, progress=progress)
-    findings = [*plan_findings(plan), *_cloud(shell)]
+    loose = [loose_end(end) for end in end_meetings(cage) if not end.meets]
+    findings = [*loose, *plan_findings(plan), *_cloud(shell)]
     legs = _legs(plan)
     if take:
         findings += _take(folder, project.cage, legs, existing.bent)

@@ -1,7 +1,6 @@
 """What hangs on what: which bars are tacked together to be moved, and the seams of a cage."""
 
 from collections.abc import Iterable
-from typing import Literal
 
 import numpy as np
 
@@ -18,7 +17,7 @@ from hoopwright.shell.shell import Shell
 _ROUND_FOOT_MM = 40.0
 _PLATE_MM = 3.0
 _SQUARE_ENOUGH = 0.5
-_LETTERS: tuple[Literal["A", "B"], Literal["A", "B"]] = ("A", "B")
+_LEAST_POINTS = 8
 
 
 def headers_of(cage: Cage, name: str) -> tuple[str, ...]:
@@ -49,18 +48,27 @@ def held_together(cage: Cage, bars: Iterable[str]) -> frozenset[str]:
 def seams_of(cage: Cage, bars: dict[str, Bar]) -> tuple[WeldSeam, ...]:
     """The seam of every end that lands on a bar, in the order of assembly: as it is coped, to all its headers.
 
-    An end that cannot be coped has the seam on the bar that it lands on alone.
+    An end that cannot be coped has the seam on the bar that it lands on alone; one that does not meet it has none.
     """
     cuts = {(cut.bar_id, cut.end): cut for cut in ends_of(cage).ends}
     found = []
+    for name, letter, on in landed_ends(cage):
+        cut = cuts.get((name, letter))
+        seam = seam_on_bar(bars[name], letter, bars[on]) if cut is None else seam_of_cut(cut)
+        if len(seam.points_mm) >= _LEAST_POINTS:
+            found.append(seam)
+    return tuple(found)
+
+
+def landed_ends(cage: Cage) -> tuple[tuple[str, EndLetter, str], ...]:
+    """Every end that lands on a bar, and the bar, in the order of assembly."""
+    letters: tuple[EndLetter, EndLetter] = ("A", "B")
+    found: list[tuple[str, EndLetter, str]] = []
     for name in assembly_order(cage):
         member = cage.member(name)
-        for letter, end in zip(_LETTERS, (member.end_a, member.end_b), strict=True):
-            if end.kind == "bar" and end.on in bars and end.on != name:
-                cut = cuts.get((name, letter))
-                found.append(
-                    seam_on_bar(bars[name], letter, bars[end.on]) if cut is None else seam_of_cut(cut)
-                )
+        for letter, end in zip(letters, (member.end_a, member.end_b), strict=True):
+            if end.kind == "bar" and end.on is not None and end.on in cage and end.on != name:
+                found.append((name, letter, end.on))
     return tuple(found)
 
 

@@ -148,6 +148,7 @@ def plan_findings(plan: WeldPlan) -> tuple[Finding, ...]:
     """What a person should know, the gravest first."""
     found = [_short_of(joint) for joint in plan.joints if not joint.planned.is_whole]
     found += [_touches(station) for station in plan.touching[:1] if plan.low is None or plan.aside is None]
+    found += [_no_seam(*end) for end in plan.without_seam]
     found += plan.left_out
     found += [_no_room_known(plan)] if plan.wish.needs_mm is not None and not plan.rooms else []
     found += [_before(joint) for joint in plan.joints if joint.when is When.BEFORE and joint.planned.is_whole]
@@ -157,7 +158,7 @@ def plan_findings(plan: WeldPlan) -> tuple[Finding, ...]:
         if joint.in_place.alone_share < 1.0 - _TOLD_DEG / 360.0
     ]
     found += [_foot(one) for one in plan.feet if not one.is_whole]
-    if not plan.joints and not plan.feet:
+    if not plan.joints and not plan.feet and not plan.without_seam:
         found.append(
             Finding(
                 code="REACH-010",
@@ -206,6 +207,16 @@ def _touches(station: Station) -> Finding:
         point_mm=None if contact is None else contact.place_mm,
         measured=station.move.went_mm,
         unit="mm",
+    )
+
+
+def _no_seam(bar_id: str, end: str, header: str) -> Finding:
+    return Finding(
+        code="REACH-015",
+        sentence=f"End {end} of bar {bar_id} should land on {header} and does not meet it, so there is no "
+        "seam to reach.",
+        todo=f"Bring the end onto {header}; 'hoopwright check' tells how far it is off.",
+        objects=(bar_id, header),
     )
 
 
