@@ -110,6 +110,7 @@ def weld_reach(
 
     Raises:
         UserError: `REACH-001` and `REACH-002` for numbers that cannot be, `REACH-012` when there is nothing to take,
+            `REACH-013` when all that could be taken is bent already,
             `SCAN-014` without a scan, `BAR-...` for a bar that cannot be.
     """
     opened = folder.open()
@@ -124,8 +125,10 @@ def weld_reach(
     loose = [loose_end(end) for end in end_meetings(cage) if not end.meets]
     findings = [*loose, *plan_findings(plan), *_cloud(shell)]
     legs = _legs(plan)
+    put: tuple[Leg, ...] = ()
     if take:
-        findings += _take(folder, project.cage, legs, existing.bent)
+        put, told = _take(folder, project.cage, legs, existing.bent)
+        findings += told
     progress("planned", 1.0)
     return ReachReport(
         plan=plan,
@@ -134,7 +137,7 @@ def weld_reach(
         holes=_holes(plan, bars),
         shell=shell,
         bars=bars,
-        taken=tuple(f"{leg.bar_id} {leg.end}" for leg in legs if leg.up_mm > 0.0) if take else (),
+        taken=tuple(f"{leg.bar_id} {leg.end}" for leg in put),
         findings=tuple(findings),
     )
 
@@ -192,34 +195,54 @@ def _holes(plan: WeldPlan, bars: dict[str, Bar]) -> tuple[FloorHole, ...]:
     )
 
 
-def _take(folder: ProjectFolder, drawn: Cage, legs: Sequence[Leg], bent: Sequence[str]) -> list[Finding]:
-    """Put the pedestals into the drawn cage and save it, as one edit."""
+def _take(
+    folder: ProjectFolder, drawn: Cage, legs: Sequence[Leg], bent: Sequence[str]
+) -> tuple[tuple[Leg, ...], list[Finding]]:
+    """Put the pedestals into the drawn cage and save it, as one edit; bars that are bent already are left alone.
+
+    A bar as bent is laid with its ends where the drawn ones are, so a drawn leg that is cut would lift it.
+    """
     cut = [leg for leg in legs if leg.up_mm > 0.0]
-    if not cut:
-        raise UserError(
-            Finding(
-                code="REACH-012",
-                severity=Severity.STOP,
-                sentence="There is no pedestal to put: nothing is lowered, or the boxes are there already.",
-                todo="Leave --take out, or type the drop with --drop or the room with --needs.",
-            )
-        )
-    cage = with_pedestals(drawn, cut)
+    fixed = {
+        name for leg in cut for name in _alike(drawn, leg.bar_id) if _alike(drawn, leg.bar_id) & set(bent)
+    }
+    to_put = tuple(leg for leg in cut if leg.bar_id not in fixed)
+    told = [_exists(leg) for leg in cut if leg.bar_id in fixed]
+    if not to_put:
+        raise UserError(*(replace(one, severity=Severity.STOP) for one in told or [_nothing_to_take()]))
     opened = folder.open()
+    cage = with_pedestals(drawn, to_put)
     folder.save(opened, replace(opened.project, cage=cage))
-    found = [finding for name in dict.fromkeys(leg.bar_id for leg in cut) for finding in loosened(cage, name)]
-    return [*found, *(_exists(leg) for leg in cut if leg.bar_id in bent)]
+    names = dict.fromkeys(leg.bar_id for leg in to_put)
+    return to_put, [*told, *(finding for name in names for finding in loosened(cage, name))]
+
+
+def _alike(cage: Cage, name: str) -> set[str]:
+    """A bar, the one that it mirrors, and those that mirror either."""
+    own = cage.member(name).mirror_of or name
+    return {own, *(member.member_id for member in cage.members if member.mirror_of == own)}
+
+
+def _nothing_to_take() -> Finding:
+    return Finding(
+        code="REACH-012",
+        severity=Severity.STOP,
+        sentence="There is no pedestal to put: nothing is lowered, or the boxes are there already.",
+        todo="Leave --take out, or type the drop with --drop or the room with --needs.",
+    )
 
 
 def _exists(leg: Leg) -> Finding:
+    short_mm = leg.straight_mm - leg.new_straight_mm
     return Finding(
         code="REACH-013",
-        sentence=f"Bar {leg.bar_id} is bent already: {leg.straight_mm - leg.new_straight_mm:.1f} mm are to be cut off "
-        f"its end {leg.end}. The record of how it came out is of the longer bar.",
-        todo="Cut it at the test fit, and measure the bar again with 'hoopwright asbent'.",
+        sentence=f"Bar {leg.bar_id} or its mirror is bent already, so its end {leg.end} stays as drawn in the cage: a "
+        f"pedestal of {leg.up_mm:.0f} mm needs {short_mm:.1f} mm cut off it.",
+        todo="Cut it at the test fit, measure the bar again with 'hoopwright asbent', and choose its box with "
+        "'hoopwright landing'.",
         objects=(leg.bar_id,),
         point_mm=leg.new_foot_mm,
-        measured=leg.straight_mm - leg.new_straight_mm,
+        measured=short_mm,
         unit="mm",
     )
 
