@@ -259,7 +259,14 @@ def _way(reach: "SeamReach") -> str:
 
 def _station_lines(name: str, station: "Station") -> list[str]:
     place = station.place
-    words = f"{place.drop_mm:g} mm down, {place.shift_mm:+g} mm forward, tilt {place.tilt_deg:+g}°"
+    aside = f"{abs(place.shift_mm):g} mm {'forward' if place.shift_mm > 0.0 else 'back'}"
+    tilt = f"front {'down' if place.tilt_deg > 0.0 else 'up'} by {abs(place.tilt_deg):g}°"
+    said = (
+        (place.drop_mm, f"{place.drop_mm:g} mm down"),
+        (place.shift_mm, aside),
+        (place.tilt_deg, tilt),
+    )
+    words = ", ".join(text for value, text in said if value)
     lines = [f"{name}: {words}; {', '.join(station.part.bars)}"]
     contact = station.move.contact
     lines.append("  the move touches nothing" if contact is None else f"  touches {contact.region}")
