@@ -8,8 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoopwright.geometry import Capsule, Points, Vector
-from hoopwright.shell.grid import DistanceGrid, make_grid
+from hoopwright.shell.grid import DistanceGrid, grid_corners
 from hoopwright.shell.moving_kernel import clearances, pose_between, room_at, way_is_free
+from hoopwright.shell.nearest import nearest_metal
 from hoopwright.shell.shell import Shell
 from hoopwright.shell.tree import TriangleTree, boxed_tree
 
@@ -20,6 +21,8 @@ _BUCKET_MM = 100.0
 _AROUND_MM = 60.0
 _MOST_CELLS = 3_000_000
 _SMALLEST_MM = 10.0
+_COARSE = 4
+_FAR_MM = 90.0
 
 Pose = NDArray[np.float64]
 """Shift of the body's middle in mm and its turn as a unit quaternion (x, y, z, w), shape (7,)."""
@@ -122,8 +125,28 @@ def make_surroundings(
     )
     box = np.concatenate([tree.lowest_mm, tree.highest_mm])
     low, high = np.maximum(low_mm, box[:3] - _AROUND_MM), np.minimum(high_mm, box[3:] + _AROUND_MM)
-    grid = make_grid(shell, low, high, most_cells=most_cells, smallest_mm=_SMALLEST_MM)
+    span = np.maximum(high - low, 1.0)
+    cell = max(_SMALLEST_MM, float((np.prod(span) / most_cells) ** (1.0 / 3.0)))
+    shape = tuple(int(n) for n in np.maximum(2, np.ceil(span / cell).astype(int) + 1))
+    grid = DistanceGrid(low_mm=low, cell_mm=cell, values=_distances(tree, low, cell, shape))
     return Surroundings(tree=tree, grid=grid, metal_box=box).with_capsules(())
+
+
+def _distances(
+    tree: TriangleTree, low: Vector, cell_mm: float, shape: tuple[int, ...]
+) -> NDArray[np.float32]:
+    """Distances at the corners of a grid; far from metal the bound that a corner of a coarser grid gives."""
+    coarse = tuple(-(-n // _COARSE) + 1 for n in shape)
+    places = grid_corners(low, _COARSE * cell_mm, coarse)
+    known = nearest_metal(tree, places).distance_mm.reshape(coarse)
+    nearest = [np.rint(np.arange(n) / _COARSE).astype(np.int64) for n in shape]
+    steps = [cell_mm * (np.arange(n) - _COARSE * k) for n, k in zip(shape, nearest, strict=True)]
+    off = np.sqrt(steps[0][:, None, None] ** 2 + steps[1][:, None] ** 2 + steps[2] ** 2)
+    values = known[np.ix_(*nearest)] - off
+    near = values < _FAR_MM
+    at = np.stack(np.nonzero(near), axis=1)
+    values[near] = nearest_metal(tree, low + cell_mm * at, reach_mm=_FAR_MM + _COARSE * cell_mm * 2.0).distance_mm
+    return values.astype(np.float32)
 
 
 def region_triangles(shell: Shell) -> NDArray[np.int64]:
@@ -175,6 +198,25 @@ def measure(around: Surroundings, body: BallBody, pose: Pose) -> BallClearances:
         moved_mm=found[:, 4],
         needed_mm=found[:, 5],
     )
+
+
+def nearest_places(
+    around: Surroundings,
+    points_mm: Points,
+    there: BallClearances,
+    balls: NDArray[np.int64],
+    *,
+    to_capsule: bool,
+) -> Points:
+    """Where the metal, or the axis of the nearest capsule, is nearest to some of the balls, shape (n, 3)."""
+    if not to_capsule:
+        return nearest_metal(around.tree, points_mm).place_mm
+    ends = around.packed[4][there.capsule[balls]]
+    start, axis = ends[:, :3], ends[:, 3:6] - ends[:, :3]
+    length2 = np.maximum((axis**2).sum(axis=1), 1e-12)
+    share = np.clip(((points_mm - start) * axis).sum(axis=1) / length2, 0.0, 1.0)
+    places: Points = start + share[:, None] * axis
+    return places
 
 
 def between(start: Pose, end: Pose, share: float) -> Pose:

@@ -1,5 +1,6 @@
 """A bar, or a part of several, as balls: its tube, and the edges of its coped or square ends."""
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -71,7 +72,7 @@ def as_capsules(bar: Bar) -> tuple[Capsule, ...]:
         step_deg = math.degrees(2.0 * math.acos(1.0 - _SAGITTA_MM / bar.clr_mm)) if turn_deg else 1.0
         cuts = np.linspace(0.0, piece.length_mm, 1 + max(1, math.ceil(turn_deg / step_deg)))
         points = piece.at(cuts)
-        for start, end in zip(points[:-1], points[1:], strict=True):
+        for start, end in itertools.pairwise(points):
             capsules.append(
                 Capsule(
                     name=bar.name, start_mm=tuple(start), end_mm=tuple(end), radius_mm=bar.tube.od_mm / 2.0
