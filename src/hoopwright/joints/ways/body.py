@@ -3,7 +3,7 @@
 import itertools
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,6 +29,7 @@ class Part:
         of_bar: Which of its bars each belongs to, shape (n,).
         along_mm: Distance of each from end A of its bar.
         at_landing: Which of them lie on a stretch that is trimmed or coped to what it lands on.
+        from_mm: For those, a place farther inside the tube on the same line along it, shape (n, 3).
     """
 
     names: tuple[str, ...]
@@ -37,6 +38,7 @@ class Part:
     of_bar: NDArray[np.int64]
     along_mm: Vector
     at_landing: NDArray[np.bool_]
+    from_mm: Points
 
     @property
     def title(self) -> str:
@@ -52,7 +54,7 @@ def part_of(cage: Cage, names: Sequence[str]) -> Part:
         ValueError: For a bar that cannot be; `bars.check_shape` says it in words.
     """
     rows = [_balls(cage, name, number) for number, name in enumerate(names)]
-    joined = [np.concatenate([row[column] for row in rows]) for column in range(5)]
+    joined = [np.concatenate([row[column] for row in rows]) for column in range(6)]
     return Part(
         names=tuple(names),
         places_mm=joined[0],
@@ -60,6 +62,7 @@ def part_of(cage: Cage, names: Sequence[str]) -> Part:
         of_bar=joined[2].astype(np.int64),
         along_mm=joined[3],
         at_landing=joined[4].astype(bool),
+        from_mm=joined[5],
     )
 
 
@@ -81,6 +84,34 @@ def as_capsules(bar: Bar) -> tuple[Capsule, ...]:
     return tuple(capsules)
 
 
+def edge_at(cage: Cage, name: str, letter: str) -> Points:
+    """Points round the edge of an end `A` or `B` as it is cut, vehicle frame, shape (n, 3)."""
+    bar, member = bar_of(cage, name), cage.member(name)
+    path, at_a = centreline(bar), letter == "A"
+    end = member.end_a if at_a else member.end_b
+    at_mm, sense = (0.0, 1.0) if at_a else (path.length_mm, -1.0)
+    return _trimmed(cage, path, end, at_mm, sense, bar.tube.od_mm / 2.0).edge
+
+
+def piece_of(part: Part, name: str, low_mm: float, high_mm: float) -> Part:
+    """The stretch of one of its bars between two distances from end A."""
+    keep = (part.of_bar == part.names.index(name)) & (part.along_mm >= low_mm) & (part.along_mm <= high_mm)
+    return only(part, keep)
+
+
+def only(part: Part, keep: NDArray[np.bool_]) -> Part:
+    """The part with some of its balls, shape (n,)."""
+    return replace(
+        part,
+        places_mm=part.places_mm[keep],
+        radius_mm=part.radius_mm[keep],
+        of_bar=part.of_bar[keep],
+        along_mm=part.along_mm[keep],
+        at_landing=part.at_landing[keep],
+        from_mm=part.from_mm[keep],
+    )
+
+
 def _balls(cage: Cage, name: str, number: int) -> tuple[np.ndarray, ...]:
     bar, member = bar_of(cage, name), cage.member(name)
     path, radius = centreline(bar), bar.tube.od_mm / 2.0
@@ -99,14 +130,16 @@ def _balls(cage: Cage, name: str, number: int) -> tuple[np.ndarray, ...]:
         else np.array([length / 2.0])
     )
     edges = [(np.zeros(len(back[0].edge)), back[0].edge), (np.full(len(back[1].edge), length), back[1].edge)]
-    places = np.concatenate([path.at(along), *(edge.reshape(-1, 3) for _, edge in edges)])
+    places = np.concatenate([path.at(along), *(edge for _, edge in edges)])
     at = np.concatenate([along, *(one for one, _ in edges)])
     radii = np.concatenate([np.full(len(along), radius), np.zeros(len(at) - len(along))])
     landings = [
         _landing_mm(end, trimmed) for end, trimmed in zip((member.end_a, member.end_b), back, strict=True)
     ]
     at_landing = (at < landings[0]) | (at > length - landings[1])
-    return places, radii, np.full(len(at), number), at, at_landing
+    inside = np.clip(np.where(at < length / 2.0, landings[0], length - landings[1]), 0.0, length)
+    off_axis = places - path.at(at)
+    return places, radii, np.full(len(at), number), at, at_landing, path.at(inside) + off_axis
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -3,10 +3,12 @@
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hoopwright.geometry import Vector
-from hoopwright.joints.ways.body import SPACING_MM, Part
+from hoopwright.joints.ways.body import SPACING_MM, Part, only
 from hoopwright.shell.moving import BallBody, Surroundings, at_rest, measure
+from hoopwright.shell.rays import first_hits
 
 PLAY_MM = 1.0
 """How much a cope may rub or a foot give while it is taken off its place: about the gap that a joint is fitted to
@@ -63,13 +65,14 @@ def carried(around: Surroundings, part: Part, gap_mm: float, *, near_mm: float =
         gap_mm: Clearance that it keeps on its way.
         near_mm: Within how much of its place it may be as near to others as there.
     """
+    part = _trimmed_to_metal(around, part)
     whole = _body(part, np.full(len(part.places_mm), np.inf), gap_mm, near_mm)
     there = measure(around, whole, at_rest())
     least = there.least_mm
     middle = np.flatnonzero(~part.at_landing)
     foul = None
     if len(middle) and least[worst := middle[int(np.argmin(least[middle]))]] < -FOUL_MM:
-        on_bar = there.capsule_mm[worst] < there.metal_mm[worst]
+        on_bar = there.capsule[worst] >= 0 and there.capsule_mm[worst] < there.metal_mm[worst]
         foul = Foul(
             name=part.names[part.of_bar[worst]],
             along_mm=float(part.along_mm[worst]),
@@ -88,15 +91,25 @@ def _cut_to_what_is_there(part: Part, least_mm: Vector) -> tuple[Part, Vector]:
     """The part with its landings cut until they only touch, as copes and trims do; what is all gone is left out."""
     radius = np.where(part.at_landing, part.radius_mm + np.minimum(least_mm, 0.0), part.radius_mm)
     keep = radius >= 0.0
-    cut = replace(
-        part,
-        places_mm=part.places_mm[keep],
-        radius_mm=radius[keep],
-        of_bar=part.of_bar[keep],
-        along_mm=part.along_mm[keep],
-        at_landing=part.at_landing[keep],
-    )
+    cut = only(replace(part, radius_mm=radius), keep)
     return cut, np.where(part.at_landing, np.maximum(least_mm, 0.0), least_mm)[keep]
+
+
+def _trimmed_to_metal(around: Surroundings, part: Part) -> Part:
+    """The part with its ends scribed to the skin that they stand on: what is drawn through it is not there."""
+    ends = np.flatnonzero(part.at_landing)
+    ways = part.places_mm[ends] - part.from_mm[ends]
+    far = np.linalg.norm(ways, axis=1)
+    ends, ways, far = ends[far > 1e-6], ways[far > 1e-6], far[far > 1e-6]
+    if not len(ends):
+        return part
+    hits = first_hits(around.tree, part.from_mm[ends], ways, reach_mm=far)
+    met = np.isfinite(hits.distance_mm)
+    places, keep = part.places_mm.copy(), np.ones(len(part.places_mm), dtype=bool)
+    on_edge = part.radius_mm[ends] == 0.0
+    places[ends[met & on_edge]] = hits.place_mm[met & on_edge]
+    keep[ends[met & ~on_edge]] = False
+    return only(replace(part, places_mm=places), keep)
 
 
 def _body(part: Part, needs: Vector, gap_mm: float, near_mm: float) -> BallBody:

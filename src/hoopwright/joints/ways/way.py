@@ -232,7 +232,7 @@ def tightest_on(around: Surroundings, moved: Carried, fine: Sequence[Pose]) -> T
         least = np.where(away, there.least_mm, np.inf)
         ball = int(np.argmin(least))
         if np.isfinite(least[ball]) and (best is None or least[ball] < best.clearance_mm):
-            on_bar = there.capsule_mm[ball] < there.metal_mm[ball]
+            on_bar = there.capsule[ball] >= 0 and there.capsule_mm[ball] < there.metal_mm[ball]
             at = placed(part.places_mm[ball : ball + 1], moved.body.middle_mm, pose)[0]
             best = Tightest(
                 clearance_mm=float(least[ball]),
