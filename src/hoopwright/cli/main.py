@@ -6,6 +6,7 @@ import typer
 
 from hoopwright.cli import (
     asbent,
+    assembly,
     bar,
     batch,
     bend,
@@ -75,6 +76,7 @@ for _module, _name in (
     (asbent.asbent, "asbent"),
     (holdable.holdable, "holdable"),
     (order.order, "order"),
+    (assembly.assembly, "assembly"),
     (tolerance.tolerance, "tolerance"),
     (sheets.sheets, "sheets"),
     (bend.bend, "bend"),

@@ -19,7 +19,7 @@ REACH_MM = 120.0
 SLACK_MM = 0.5
 _BUCKET_MM = 100.0
 _AROUND_MM = 60.0
-_MOST_CELLS = 3_000_000
+_MOST_CELLS = 1_500_000
 _SMALLEST_MM = 10.0
 _COARSE = 4
 _FAR_MM = 90.0
@@ -145,7 +145,9 @@ def _distances(
     values = known[np.ix_(*nearest)] - off
     near = values < _FAR_MM
     at = np.stack(np.nonzero(near), axis=1)
-    values[near] = nearest_metal(tree, low + cell_mm * at, reach_mm=_FAR_MM + _COARSE * cell_mm * 2.0).distance_mm
+    values[near] = nearest_metal(
+        tree, low + cell_mm * at, reach_mm=_FAR_MM + _COARSE * cell_mm * 2.0
+    ).distance_mm
     return values.astype(np.float32)
 
 

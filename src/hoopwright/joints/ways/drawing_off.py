@@ -52,14 +52,20 @@ def ways_off(around: Surroundings, carried: Carried, *, seed: int, trials: int) 
     found = _straight(around, carried, at_rest(), ())
     if any(_far(carried, one) >= _CLEAR_MM for one in found):
         return tuple(sorted(found, key=lambda one: -_far(carried, one))[:_MOST])
+    found = [*_wandering(around, carried, seed, trials), *found]
+    if len(found) < _MOST:
+        found += _tilted(around, carried)
+    return tuple(found[:_MOST])
+
+
+def _tilted(around: Surroundings, carried: Carried) -> list[DrawnOff]:
+    """Ways off by a tilt and then straight."""
+    found = list[DrawnOff]()
     for pivot, turn in tilts(carried.part, carried.body.middle_mm):
         tilted = turned_about(carried.body.middle_mm, pivot, turn, np.zeros(3))
-        if free_share(around, carried.body, at_rest(), tilted) < 1.0:
-            continue
-        found += _straight(around, carried, tilted, (at_rest(),))
-    if any(_far(carried, one) >= _CLEAR_MM for one in found):
-        return tuple(sorted(found, key=lambda one: -_far(carried, one))[:_MOST])
-    return (*_wandering(around, carried, seed, trials), *found)[:_MOST]
+        if free_share(around, carried.body, at_rest(), tilted) >= 1.0:
+            found += _straight(around, carried, tilted, (at_rest(),))
+    return found
 
 
 def _far(carried: Carried, off: DrawnOff) -> float:

@@ -75,7 +75,11 @@ def held_by_copes(cage: Cage, name: str) -> Held:
         ends.append(HeldEnd(letter=letter, on=end.on, ears_mm=float(np.ptp(along))))
     out = np.concatenate(normals)
     ways = _spread(_DIRECTIONS)
-    free = (ways @ out.T >= -np.sin(np.radians(_GIVES_DEG))).all(axis=1) if len(out) else np.ones(len(ways), bool)
+    free = (
+        (ways @ out.T >= -np.sin(np.radians(_GIVES_DEG))).all(axis=1)
+        if len(out)
+        else np.ones(len(ways), bool)
+    )
     share = float(free.mean())
     along = _line(out) if len(ends) == 2 and share < _FREE_SHARE else None
     return Held(name=name, ends=tuple(ends), share=share, along=along)

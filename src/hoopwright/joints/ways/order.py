@@ -94,9 +94,7 @@ def ends_on(cage: Cage, group: Group) -> tuple[str, ...]:
     return tuple(dict.fromkeys(found))
 
 
-def find_order(
-    place: Workplace, groups: Sequence[Group], *, progress: Progress = silent
-) -> tuple[Step, ...]:
+def find_order(place: Workplace, groups: Sequence[Group], *, progress: Progress = silent) -> tuple[Step, ...]:
     """An order in which everything goes in, first to last.
 
     Where nothing that may come out finds a way, the one that usually goes in last is set aside as a step without a way.
@@ -133,9 +131,7 @@ def _usual(cage: Cage, group: Group) -> tuple[int, int]:
     return max((_USUAL[cage.member(name).role], names.index(name)) for name in group)
 
 
-def check_order(
-    place: Workplace, order: Sequence[Group], *, progress: Progress = silent
-) -> tuple[Step, ...]:
+def check_order(place: Workplace, order: Sequence[Group], *, progress: Progress = silent) -> tuple[Step, ...]:
     """The steps of an order as it was typed, each with its way past those before it."""
     there: tuple[str, ...] = ()
     steps = []
@@ -151,8 +147,10 @@ def would_help(place: Workplace, step: Step, *, progress: Progress = silent) -> 
     """Bars of which one alone, left until later, gives the group of a step a way."""
     helpful = []
     stays = set(ends_on(place.cage, step.group))
-    after: Callable[[str], bool] = lambda name: not any(  # noqa: E731 - a question asked twice
-        name in ends_on(place.cage, (other,)) for other in step.there if other != name
+    after: Callable[[str], bool] = lambda name: (
+        not any(  # noqa: E731 - a question asked twice
+            name in ends_on(place.cage, (other,)) for other in step.there if other != name
+        )
     )
     for number, name in enumerate(step.there):
         progress(f"without {name}", number / len(step.there))

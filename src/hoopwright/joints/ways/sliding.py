@@ -73,9 +73,7 @@ def _moved(pose: Pose, step: Vector, farthest_mm: float) -> Pose:
     return np.concatenate([pose[:3] + step[:3], product(turn, pose[3:])])
 
 
-def _allowed(
-    around: Surroundings, body: BallBody, pose: Pose, there: BallClearances, step: Vector
-) -> Vector:
+def _allowed(around: Surroundings, body: BallBody, pose: Pose, there: BallClearances, step: Vector) -> Vector:
     """The step nearest to the wanted one that no contact forbids."""
     places = placed(body.balls[:, :3], body.middle_mm, pose)
     rows, rooms = [], []
@@ -88,7 +86,13 @@ def _allowed(
         away = places[near] - nearest_places(around, places[near], there, near, to_capsule=to_capsule)
         size = np.linalg.norm(away, axis=1)
         sure = size > 1e-6
-        rows.append(_rows(away[sure] / size[sure, None], places[near][sure] - body.middle_mm - pose[:3], body.farthest_mm))
+        rows.append(
+            _rows(
+                away[sure] / size[sure, None],
+                places[near][sure] - body.middle_mm - pose[:3],
+                body.farthest_mm,
+            )
+        )
         rooms.append(np.maximum(spare[near][sure], 0.0))
     if not rows:
         return step

@@ -28,7 +28,10 @@ def shortened(
             break
         lengths = np.cumsum([0.0, *(motion_mm(body, a, b) for a, b in zip(way[:-1], way[1:], strict=True))])
         first, second = np.sort(random.uniform(0.0, lengths[-1], 2))
-        i, j = (int(np.clip(np.searchsorted(lengths, x, side="right") - 1, 0, len(way) - 2)) for x in (first, second))
+        i, j = (
+            int(np.clip(np.searchsorted(lengths, x, side="right") - 1, 0, len(way) - 2))
+            for x in (first, second)
+        )
         if i == j:
             continue
         start = between(way[i], way[i + 1], (first - lengths[i]) / max(lengths[i + 1] - lengths[i], 1e-9))

@@ -1,0 +1,2 @@
+def draw_assembly(folder, made, progress=None):
+    return ()
