@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from hoopwright.cli import typed as typed_words
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings, table_text
 from hoopwright.units import parse_length_mm
 
@@ -39,6 +40,9 @@ def assembly(
     picture: Annotated[
         bool, typer.Option("--picture", help="Draw every step into the project's papers.")
     ] = False,
+    date: Annotated[
+        str | None, typer.Option(help="With --picture: day of issue, ISO 8601; today without.")
+    ] = None,
     seed: Annotated[
         int, typer.Option(help="Seed of the random numbers: the same seed gives the same ways.")
     ] = 1,
@@ -57,6 +61,7 @@ def assembly(
     typed = None if order in (None, "auto", "typed") else _groups(str(order).split(","))
     with stopping_on_findings(as_json):
         folder = ProjectFolder(path=project)
+        day = typed_words.today() if date is None else typed_words.day(date)
         with progress_bar(as_json) as progress:
             made = plan_assembly(
                 folder,
@@ -71,7 +76,7 @@ def assembly(
                 trials=trials,
                 progress=progress,
             )
-            files = draw_assembly(folder, made, progress=progress) if picture else ()
+            files = draw_assembly(folder, made, date=day, progress=progress) if picture else ()
         lines = [
             _table(made),
             *(["the order is kept"] if made.kept else []),

@@ -8,6 +8,9 @@ import numpy as np
 from hoopwright.bars import check_shape
 from hoopwright.cage import Cage, bars_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
+from hoopwright.jobs.bent_cage import cage_that_exists
+from hoopwright.jobs.calibrations import as_bent
+from hoopwright.jobs.shells import open_shell
 from hoopwright.joints.ways.body import part_of, piece_of
 from hoopwright.joints.ways.held import Held, held_by_copes
 from hoopwright.joints.ways.openings import ShellOpening, openings_of
@@ -32,9 +35,6 @@ from hoopwright.joints.ways.told import (
     step_findings,
 )
 from hoopwright.joints.ways.way import SEED, TRIALS, find_way
-from hoopwright.jobs.bent_cage import cage_that_exists
-from hoopwright.jobs.calibrations import as_bent
-from hoopwright.jobs.shells import open_shell
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.moving import make_surroundings, region_triangles
 from hoopwright.shell.shell import Shell
@@ -123,7 +123,7 @@ def plan_assembly(
     groups = groups_of(cage, tacked)
     typed = _in_order(groups if order is None else order, names, groups)
     if bar is not None:
-        steps = (_one(place, bar, groups, typed),)
+        steps: tuple[Step, ...] = (_one(place, bar, groups, typed),)
     elif names:
         steps = check_order(place, typed, progress=progress)
     else:

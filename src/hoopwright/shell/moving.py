@@ -148,7 +148,8 @@ def _distances(
     values[near] = nearest_metal(
         tree, low + cell_mm * at, reach_mm=_FAR_MM + _COARSE * cell_mm * 2.0
     ).distance_mm
-    return values.astype(np.float32)
+    exact: NDArray[np.float32] = values.astype(np.float32)
+    return exact
 
 
 def region_triangles(shell: Shell) -> NDArray[np.int64]:

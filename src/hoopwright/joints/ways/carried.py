@@ -3,7 +3,6 @@
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from hoopwright.geometry import Vector
 from hoopwright.joints.ways.body import SPACING_MM, Part, only

@@ -11,8 +11,8 @@ import numpy as np
 
 from hoopwright.joints.ways.carried import Carried
 from hoopwright.joints.ways.poses import DRAWN_OFF_MM, even_ways, quaternion, tilts, turned_about
-from hoopwright.joints.ways.smooth import motion_mm
 from hoopwright.joints.ways.sliding import slid
+from hoopwright.joints.ways.smooth import motion_mm
 from hoopwright.shell.moving import Pose, Surroundings, at_rest, free_share, room, turn_matrix
 
 _MOST = 6

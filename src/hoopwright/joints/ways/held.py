@@ -89,7 +89,8 @@ def _out_of(cage: Cage, header: str, edge: Points) -> Points:
     """Unit directions out of a bar at points of its skin."""
     path = centreline(bar_of(cage, header))
     feet = np.array([path.at([path.nearest_mm(point)])[0] for point in edge])
-    return (edge - feet) / np.maximum(np.linalg.norm(edge - feet, axis=1), 1e-9)[:, None]
+    out: Points = (edge - feet) / np.maximum(np.linalg.norm(edge - feet, axis=1), 1e-9)[:, None]
+    return out
 
 
 def _line(out: Points) -> Node | None:
@@ -105,4 +106,5 @@ def _spread(count: int) -> Points:
     up = 1.0 - (2.0 * np.arange(count) + 1.0) / count
     turn_rad = np.arange(count) * np.pi * (3.0 - np.sqrt(5.0))
     level = np.sqrt(1.0 - up * up)
-    return np.stack([level * np.cos(turn_rad), level * np.sin(turn_rad), up], axis=1)
+    spread: Points = np.stack([level * np.cos(turn_rad), level * np.sin(turn_rad), up], axis=1)
+    return spread

@@ -1,10 +1,11 @@
 """In which order bars go in: found by taking the finished cage apart, or checked as it was typed.
 
 What comes out of the finished cage while all others stay goes in last. A bar goes in after the bars that it ends on.
-Method: assembly by disassembly, as in L. Homem de Mello and A. Sanderson, IEEE Trans. Robotics and Automation 6 (1990) 188.
+Method: assembly by disassembly, as in L. Homem de Mello and A. Sanderson, IEEE Trans. Robotics and
+Automation 6 (1990) 188.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from hoopwright.cage import Cage, Role, bar_of
@@ -17,6 +18,7 @@ from hoopwright.shell.moving import Surroundings
 
 Group = tuple[str, ...]
 _QUICK = 1500
+_ACROSS_MM = 100.0
 _USUAL: Mapping[Role, int] = {
     role: rank
     for rank, role in enumerate((
@@ -49,10 +51,14 @@ class Workplace:
     def way_of(self, group: Group, there: Sequence[str], trials: int | None = None) -> Way:
         """The way of a group past the bars that are there."""
         around = self.around.with_capsules(_standing(self.cage, there))
+        part = part_of(self.cage, group)
+        left = float(part.places_mm[:, 1].mean())
+        # the door on its own side before the one across the car
+        nearer = sorted(self.openings, key=lambda one: left * one.outward[1] < -_ACROSS_MM)
         return find_way(
             around,
-            part_of(self.cage, group),
-            self.openings,
+            part,
+            nearer,
             gap_mm=self.gap_mm,
             seed=self.seed,
             trials=trials or self.trials,
@@ -146,16 +152,10 @@ def check_order(place: Workplace, order: Sequence[Group], *, progress: Progress 
 def would_help(place: Workplace, step: Step, *, progress: Progress = silent) -> tuple[str, ...]:
     """Bars of which one alone, left until later, gives the group of a step a way."""
     helpful = []
-    stays = set(ends_on(place.cage, step.group))
-    after: Callable[[str], bool] = lambda name: (
-        not any(  # noqa: E731 - a question asked twice
-            name in ends_on(place.cage, (other,)) for other in step.there if other != name
-        )
-    )
-    for number, name in enumerate(step.there):
-        progress(f"without {name}", number / len(step.there))
-        if name in stays or not after(name):
-            continue
+    needed = {name for other in step.there for name in ends_on(place.cage, (other,))}
+    may_wait = [name for name in step.there if name not in needed.union(ends_on(place.cage, step.group))]
+    for number, name in enumerate(may_wait):
+        progress(f"without {name}", number / len(may_wait))
         others = tuple(other for other in step.there if other != name)
         if place.way_of(step.group, others, _QUICK).found:
             helpful.append(name)

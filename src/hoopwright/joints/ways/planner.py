@@ -1,7 +1,8 @@
 """The motion planner: a tree of poses from each end of the way, grown until they meet.
 
 Method: J. Kuffner and S. LaValle, RRT-Connect, IEEE ICRA 2000, as the library OMPL has it. It ends after a number of
-trials and not after a time, and its random numbers start anew for every question: the same question has the same answer.
+trials and not after a time, and its random numbers start anew for every question, so that the same question has the
+same answer.
 """
 
 from collections.abc import Callable, Sequence
@@ -131,7 +132,7 @@ def _space(base: Any, question: Question) -> Any:
 
 
 def _motion_checker(base: Any, about: Any, question: Question) -> Any:
-    class Motions(base.MotionValidator):  # type: ignore[misc,name-defined]
+    class Motions(base.MotionValidator):  # type: ignore[misc]
         def checkMotion(self, start: Any, end: Any) -> bool:  # noqa: N802 - the library's name
             return question.goes(_pose(start), _pose(end))
 

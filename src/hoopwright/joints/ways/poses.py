@@ -42,8 +42,8 @@ def own_axes(part: Part) -> NDArray[np.float64]:
     spread = part.places_mm - part.places_mm.mean(axis=0)
     axes = np.linalg.svd(spread, full_matrices=False)[2]
     # signs that do not hang on rounding
-    for row in axes[:2]:
-        row *= 1.0 if row[int(np.argmax(np.abs(row)))] > 0.0 else -1.0
+    largest = np.abs(axes).argmax(axis=1)
+    axes = axes * np.sign(axes[np.arange(3), largest])[:, None]
     axes[2] = np.cross(axes[0], axes[1])
     found: NDArray[np.float64] = axes
     return found
@@ -61,15 +61,14 @@ def tilts(part: Part, middle_mm: Vector) -> Iterator[tuple[Vector, Vector]]:
 
 
 def outside_poses(part: Part, middle_mm: Vector, opening: ShellOpening) -> list[Pose]:
-    """Poses before an opening, clear of the car: as it lies at its place, and pointing in, end first, in several rolls."""
+    """Poses before an opening, clear of the car: turned as at its place, and pointing in, in several rolls."""
     reach = float(np.linalg.norm(part.places_mm - middle_mm, axis=1).max()) + float(part.radius_mm.max())
     outward = np.array(opening.outward)
     stand = np.array(opening.middle_mm) + (reach + _OUTSIDE_MM) * outward
     axes, poses = own_axes(part), [np.array([0.0, 0.0, 0.0, 1.0])]
     for leading in (axes[0], -axes[0], axes[1], -axes[1]):
         turn = _turn_between(leading, -outward)
-        for roll in range(_ROLLS):
-            poses.append(product(quaternion(outward, 360.0 * roll / _ROLLS), turn))
+        poses += [product(quaternion(outward, 360.0 * roll / _ROLLS), turn) for roll in range(_ROLLS)]
     return [np.concatenate([stand - middle_mm, turn]) for turn in poses]
 
 

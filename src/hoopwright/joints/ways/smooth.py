@@ -1,5 +1,6 @@
 """Making a found way shorter: a stretch between two of its places is replaced by a straight one that is free too."""
 
+import itertools
 from collections.abc import Sequence
 
 import numpy as np
@@ -26,7 +27,7 @@ def shortened(
     for _ in range(trials):
         if len(way) < 3:
             break
-        lengths = np.cumsum([0.0, *(motion_mm(body, a, b) for a, b in zip(way[:-1], way[1:], strict=True))])
+        lengths = np.cumsum([0.0, *(motion_mm(body, a, b) for a, b in itertools.pairwise(way))])
         first, second = np.sort(random.uniform(0.0, lengths[-1], 2))
         i, j = (
             int(np.clip(np.searchsorted(lengths, x, side="right") - 1, 0, len(way) - 2))

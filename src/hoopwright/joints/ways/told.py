@@ -48,6 +48,12 @@ def whence(way: Way) -> str:
     return comes if turned_deg < 1.0 else f"{comes}, turned by {turned_deg:.0f}°"
 
 
+def opening_words(name: str) -> str:
+    """An opening as it is said."""
+    side = {"door-left": "the left door", "door-right": "the right door", "screen": "the screen opening"}
+    return side.get(name, f"the opening '{name}'" if name not in ("tailgate", "roof") else f"the {name}")
+
+
 def check_gap(gap_mm: float) -> None:
     """Refuse a clearance on the way that cannot be.
 
@@ -177,7 +183,7 @@ def opening_findings(openings: Sequence[ShellOpening], is_cloud: bool) -> tuple[
             Finding(
                 code="WAY-009",
                 severity=Severity.NOTE,
-                sentence=f"Openings seen from the cabin in the scan: {sizes}. Where nothing was scanned counts as open.",
+                sentence=f"Openings seen from the cabin in the scan: {sizes}. What was not scanned counts as open.",
                 todo="Doors, glass, seats and dash must be out as they were when it was scanned.",
                 objects=tuple(one.name for one in seen),
             )

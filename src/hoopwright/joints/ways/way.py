@@ -1,5 +1,6 @@
 """The way of one part through one opening to its place."""
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -76,7 +77,7 @@ class Way:
 
     @property
     def last_stretch(self) -> tuple[Vector, float]:
-        """Whence its middle comes over the last 100 mm, shape (3,) in mm, and how far it is turned there, in degrees."""
+        """Whence its middle comes over the last 100 mm, shape (3,) in mm, and its turn there in degrees."""
         body, end = self.carried.body, self.fine[-1]
         pose = next(
             (one for one in reversed(self.fine) if motion_mm(body, one, end) >= _LAST_MM), self.fine[0]
@@ -219,10 +220,10 @@ def _finished(
 
 def fine_way(moved: Carried, poses: Sequence[Pose], step_mm: float = _STEP_MM) -> tuple[Pose, ...]:
     """The way with poses between its corners, so that no ball moves more than about a step from one to the next."""
-    lengths = [motion_mm(moved.body, a, b) for a, b in zip(poses[:-1], poses[1:], strict=True)]
+    lengths = [motion_mm(moved.body, a, b) for a, b in itertools.pairwise(poses)]
     step = max(step_mm, sum(lengths) / _MOST_STEPS)
     fine = [poses[0]]
-    for (start, end), length in zip(zip(poses[:-1], poses[1:], strict=True), lengths, strict=True):
+    for (start, end), length in zip(itertools.pairwise(poses), lengths, strict=True):
         count = max(1, int(np.ceil(length / step)))
         fine += [between(start, end, k / count) for k in range(1, count + 1)]
     return tuple(fine)
