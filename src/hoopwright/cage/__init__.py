@@ -15,9 +15,11 @@ from hoopwright.cage.edits import (
 )
 from hoopwright.cage.existing import touched_by, with_existing
 from hoopwright.cage.follow import Followed, follow
+from hoopwright.cage.gusset_edits import add_gusset, on_other_side, remove_gusset
 from hoopwright.cage.hole import HOLE_EDGE_MM, HOLE_ROOM_MM, Hole, check_hole, usual_hole_mm
 from hoopwright.cage.hole_edits import BarHole, add_hole, holes_gone_along, holes_of, remove_hole
-from hoopwright.cage.landing import EndLetter, Gusset, GussetKind, Landing, LandingKind
+from hoopwright.cage.landing import USUAL_K_RATIO, EndLetter, Gusset, GussetKind, Landing, LandingKind
+from hoopwright.cage.landing_edits import Foot, feet_of, landing_at, put_landing, remove_landing
 from hoopwright.cage.meeting import Clash, EndMeeting, clashes, end_meetings
 from hoopwright.cage.member import (
     JOINT_LANDING_MM,
@@ -36,6 +38,7 @@ __all__ = [
     "HOLE_ROOM_MM",
     "JOINT_LANDING_MM",
     "SHELL_LANDING_MM",
+    "USUAL_K_RATIO",
     "BarHole",
     "Cage",
     "Clash",
@@ -45,6 +48,7 @@ __all__ = [
     "EndMeeting",
     "FitNote",
     "Followed",
+    "Foot",
     "Gusset",
     "GussetKind",
     "Hole",
@@ -54,6 +58,7 @@ __all__ = [
     "Member",
     "Role",
     "Side",
+    "add_gusset",
     "add_hole",
     "add_member",
     "add_node",
@@ -66,16 +71,22 @@ __all__ = [
     "drawn_bar",
     "driver_of",
     "end_meetings",
+    "feet_of",
     "follow",
     "free_from_mirror",
     "holes_gone_along",
     "holes_of",
+    "landing_at",
     "landing_on",
     "mirror_member",
     "move_node",
+    "on_other_side",
     "padded_bodies",
+    "put_landing",
     "remove_driver",
+    "remove_gusset",
     "remove_hole",
+    "remove_landing",
     "remove_member",
     "remove_node",
     "replace_member",

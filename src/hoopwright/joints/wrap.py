@@ -22,6 +22,8 @@ class Wrap:
         reference_mm: From end A of the marked tube, along it, to the reference line square round the tube.
         heel_deg: Where round the tube the heel is, from the datum line.
         datum: What the datum line is, in words.
+        mark: Name of the mark nearest to the reference line, such as `mark of bend 2`; empty without marks.
+        mark_mm: From end A of the marked tube to that mark.
     """
 
     bar_id: str
@@ -33,3 +35,5 @@ class Wrap:
     reference_mm: float
     heel_deg: float
     datum: str
+    mark: str = ""
+    mark_mm: float | None = None

@@ -1,0 +1,110 @@
+"""`hoopwright cope`: the end of a branch that drops on its header."""
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from hoopwright.cli.output import AsJson, show, stopping_on_findings, table_text
+from hoopwright.cli.typed import maybe, one_of
+from hoopwright.units import parse_angle_deg, parse_length_mm
+
+if TYPE_CHECKING:
+    from hoopwright.jobs.copes import CopeResult
+    from hoopwright.joints.cope import CutKind, HoleSaw, SawCut
+
+_SQUARE_WITHIN_DEG = 0.05
+_CUTS: tuple["CutKind", ...] = ("outside", "square", "radial")
+_CUT_WORDS = {
+    "outside": "the outside",
+    "square": "a wall cut straight in",
+    "radial": "a wall cut straight in to the inside's line; bevel the outside round the heel",
+}
+
+
+def cope(
+    header_od: Annotated[str, typer.Option(help="Outside diameter of the tube that runs through.")],
+    branch_od: Annotated[str, typer.Option(help="Outside diameter of the tube that is cut.")],
+    angle: Annotated[str, typer.Option(help="Between the two tubes, degrees; 90 is square.")],
+    offset: Annotated[
+        str, typer.Option(help="How far the axes pass each other; positive toward the side at 90°.")
+    ] = "0",
+    wall: Annotated[
+        str | None, typer.Option(help="Wall of the branch, cut straight in; without it the outside counts.")
+    ] = None,
+    points: Annotated[int, typer.Option(help="How many points round the branch.")] = 360,
+    cut: Annotated[
+        str | None, typer.Option(help="With --wall: 'square' (straight in, nothing stands in) or 'radial'.")
+    ] = None,
+    saw: Annotated[
+        list[str] | None, typer.Option(help="A hole saw that you have; again for each. The best is shown.")
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Profile, depth, hole-saw set-up and two straight saw cuts of a branch on a straight header."""
+    from hoopwright.jobs import copes
+
+    with stopping_on_findings(as_json):
+        made = copes.cope(
+            header_od_mm=parse_length_mm(header_od),
+            branch_od_mm=parse_length_mm(branch_od),
+            angle_deg=parse_angle_deg(angle),
+            offset_mm=parse_length_mm(offset),
+            wall_mm=maybe(parse_length_mm, wall),
+            points=points,
+            cut=None if cut is None else one_of(cut, _CUTS, "how the wall is cut"),
+            saws_mm=[parse_length_mm(text) for text in saw or []],
+        )
+        show(as_json, lambda: copes.cope_keys(made), _text(made), made.findings)
+
+
+def _text(made: "CopeResult") -> str:
+    profile = made.profile
+    heads = ["from heel °", "round mm", "along mm"]
+    rows = [
+        [f"{row.around_deg:g}", f"{row.round_mm:.1f}", "-" if row.along_mm is None else f"{row.along_mm:.2f}"]
+        for row in made.rows
+    ]
+    return "\n".join(
+        [
+            table_text(heads, rows),
+            f"depth {profile.depth_mm:.2f} mm, for {_CUT_WORDS[profile.cut]}; wrap {made.wrap_width_mm:.1f} mm wide",
+            "along the branch, from where the axes cross (or are nearest); 0° is the heel, the sharp side;",
+            "degrees run clockwise, looking from the header along the branch",
+            "",
+            *_hole_saw_lines(made.hole_saw),
+            "",
+            *_saw_lines(made),
+        ]
+    )
+
+
+def _hole_saw_lines(saw: "HoleSaw") -> list[str]:
+    if not saw.does_it:
+        return [f"hole saw: no, {saw.why_not}"]
+    toward_deg = 90 if saw.offset_mm > 0.0 else 270
+    side = "" if saw.offset_mm == 0.0 else f", the branch off toward its {toward_deg}° side"
+    gap = "" if saw.gap_mm < 0.05 else f"; it leaves a gap of up to {saw.gap_mm:.1f} mm"
+    set_up = f"{saw.from_square_deg:.1f}° from square, offset {abs(saw.offset_mm):.1f} mm{side}"
+    return [
+        f"hole saw: {saw.saw_mm:g} mm, {set_up},",
+        f"  travel {saw.depth_mm:.1f} mm, its axis at {saw.along_mm:.1f} mm along the branch{gap}",
+    ]
+
+
+def _saw_lines(made: "CopeResult") -> list[str]:
+    if made.saw_cuts is None:
+        return ["two straight saw cuts: no, part of the end is not cut"]
+    return [
+        "two straight saw cuts that take nothing too much:",
+        *(_saw_line(cut) for cut in made.saw_cuts.cuts),
+        f"  they leave up to {made.saw_cuts.left_on_mm:.1f} mm to file off",
+    ]
+
+
+def _saw_line(cut: "SawCut") -> str:
+    if cut.from_square_deg < _SQUARE_WITHIN_DEG:
+        return f"  square across at {cut.sides_mm:.1f} mm"
+    return (
+        f"  {cut.from_square_deg:.1f}° from square: {cut.deepest_mm:.1f} mm at {cut.clock_deg:.0f}° from the heel, "
+        f"{cut.sides_mm:.1f} mm at 90° to either side"
+    )

@@ -1,0 +1,189 @@
+"""A folded gusset: one sheet bent into a U, two sides on the tubes' flanks and a web between their tips.
+
+Its surface is swept by straight lines that run parallel to the web's long edges. Each line ends where it meets the
+skins of the two tubes, so the flat shape has no approximation in it but the neutral line of the folds.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hoopwright.cage import Gusset
+from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.geometry import Points, Vector
+from hoopwright.joints.flat import FlatPart, Fold
+from hoopwright.joints.folding import NEUTRAL_SHARE, bend_allowance_mm
+from hoopwright.joints.gusset.corner import Corner
+from hoopwright.joints.gusset.limits import check_room, check_sheet
+from hoopwright.joints.gusset.made import MadeGusset, mass_kg
+from hoopwright.joints.gusset.plain import RELIEF_MM
+
+FLANK_SHARE = 0.7
+"""Half the width of the U as a share of the smaller tube's radius: its sides stand on the tubes' flanks, where a
+torch still reaches the weld. Common practice, no source."""
+_STEPS = 24
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class _Sweep:
+    """The U across its lines: where each line lies, in the flat and in its place.
+
+    Args:
+        flat_mm: Distance in the flat from the middle of the web; shape (n,).
+        outer_mm: Depth from the web's outer face toward the corner, and height across, of the outer face;
+            shape (n, 2).
+        inner_mm: The same of the inner face.
+        neutral_mm: The same of the neutral line.
+    """
+
+    flat_mm: Vector
+    outer_mm: Points
+    inner_mm: Points
+    neutral_mm: Points
+
+
+def folded_gusset(gusset: Gusset, corner: Corner) -> MadeGusset:
+    """The true shape of a folded gusset, flat and in its place.
+
+    Args:
+        gusset: As it is meant; its inside radius is the sheet's thickness.
+        corner: The corner that it fills.
+
+    Returns:
+        The part with x along the web and y across it, from the web's middle.
+
+    Raises:
+        UserError: `GUSSET-001`, `GUSSET-004`; `GUSSET-006` where the tubes are too small for the U.
+    """
+    check_sheet(gusset)
+    check_room(gusset, corner)
+    half = FLANK_SHARE * min(corner.radius_a_mm, corner.radius_b_mm) - abs(corner.apart_mm) / 2.0
+    start, along, inward = _web(gusset, corner)
+    depth = float((corner.point_mm - start) @ inward) - RELIEF_MM
+    least = 2.0 * gusset.thickness_mm + 1.0
+    if min(half, depth) < least:
+        raise _too_small(gusset, min(half, depth), least)
+    sweep = _swept(gusset.thickness_mm, half, depth)
+    ends, gap_mm = _ends(corner, sweep, start, along, inward)
+    flat = np.concatenate(
+        [np.column_stack([ends[:, 0], sweep.flat_mm]), np.column_stack([ends[:, 1], sweep.flat_mm])[::-1]]
+    )
+    flat, kept = _without_straights(flat)
+    part = FlatPart(
+        name=f"{gusset.name} {gusset.kind}",
+        thickness_mm=gusset.thickness_mm,
+        outline_mm=flat,
+        folds=_folds(gusset.thickness_mm, half, ends, sweep),
+        notes=(
+            f"{gusset.bar_id} at the left, {gusset.other} at the right; both sides fold up",
+            f"{2.0 * half:.1f} wide outside when folded, inside radius {gusset.thickness_mm:g}",
+        ),
+    )
+    neutral = np.concatenate([sweep.neutral_mm, sweep.neutral_mm[::-1]])[kept]
+    in_plane = start + np.outer(flat[:, 0], along) + np.outer(neutral[:, 0], inward)
+    return MadeGusset(
+        gusset=gusset,
+        part=part,
+        outline_mm=corner.to_vehicle(np.column_stack([in_plane, neutral[:, 1]])),
+        angle_deg=corner.angle_deg,
+        gap_mm=gap_mm,
+        mass_kg=mass_kg(part),
+    )
+
+
+def _web(gusset: Gusset, corner: Corner) -> tuple[Vector, Vector, Vector]:
+    """Middle of the web's outer face in the corner's plane, its direction from a to b, and the way to the corner."""
+    tip_a = corner.point_mm + gusset.leg_mm * np.array([1.0, 0.0])
+    tip_b = corner.point_mm + gusset.leg_mm * corner.leg_b
+    along = (tip_b - tip_a) / np.linalg.norm(tip_b - tip_a)
+    return (tip_a + tip_b) / 2.0, along, np.array([-along[1], along[0]])
+
+
+def _swept(thickness: float, half: float, depth: float) -> _Sweep:
+    """Across the U: side, fold, web, fold, side; symmetric about the middle of the web."""
+    radius = 2.0 * thickness  # outside, with an inside radius of the thickness
+    fold = bend_allowance_mm(90.0, thickness, thickness)
+    web_half = half - radius
+    turn = np.linspace(0.0, math.pi / 2.0, _STEPS)
+    flat = np.concatenate(
+        [[0.0], web_half + fold * turn / (math.pi / 2.0), [web_half + fold + depth - radius]]
+    )
+
+    def face(from_outside: float) -> Points:
+        bend = radius - from_outside
+        across = np.concatenate([[0.0], web_half + bend * np.sin(turn), [half - from_outside]])
+        down = np.concatenate([[from_outside], radius - bend * np.cos(turn), [depth]])
+        one_half = np.column_stack([down, across])
+        return np.concatenate([one_half[:0:-1] * [1.0, -1.0], one_half])
+
+    return _Sweep(
+        flat_mm=np.concatenate([-flat[:0:-1], flat]),
+        outer_mm=face(0.0),
+        inner_mm=face(thickness),
+        neutral_mm=face(thickness * (1.0 - NEUTRAL_SHARE)),
+    )
+
+
+def _ends(
+    corner: Corner, sweep: _Sweep, start: Vector, along: Vector, inward: Vector
+) -> tuple[Points, float]:
+    """Where each line of the U meets the two skins, from the web's middle, shape (n, 2); and the widest gap left."""
+    to_b = np.array([corner.leg_b[1], -corner.leg_b[0]])  # from the second axis into the corner
+    per_face = []
+    for face in (sweep.outer_mm, sweep.inner_mm):
+        foot = start + np.outer(face[:, 0], inward)
+        at_a = (corner.off_a_mm(face[:, 1]) - foot[:, 1]) / along[1]
+        at_b = (corner.off_b_mm(face[:, 1]) - foot @ to_b) / (along @ to_b)
+        per_face.append(np.column_stack([at_a, at_b]))
+    both = np.array(per_face)
+    # the sheet is cut square through its thickness: the face that meets the tube first sets the cut
+    ends = np.column_stack([both[:, :, 0].max(axis=0), both[:, :, 1].min(axis=0)])
+    return ends, float(np.abs(both - ends).max())
+
+
+def _folds(thickness: float, half: float, ends: Points, sweep: _Sweep) -> tuple[Fold, ...]:
+    fold = bend_allowance_mm(90.0, thickness, thickness)
+    middle = half - 2.0 * thickness + fold / 2.0
+    made = []
+    for side in (-1.0, 1.0):
+        left, right = (float(np.interp(side * middle, sweep.flat_mm, ends[:, k])) for k in (0, 1))
+        made.append(
+            Fold(
+                start_mm=(left, side * middle),
+                end_mm=(right, side * middle),
+                angle_deg=90.0,
+                inside_radius_mm=thickness,
+                allowance_mm=fold,
+            )
+        )
+    return tuple(made)
+
+
+def _without_straights(outline: Points) -> tuple[Points, NDArray[np.int64]]:
+    """The outline counterclockwise from its first point, without points in the middle of straights; and which stay."""
+    before, after = np.roll(outline, 1, axis=0), np.roll(outline, -1, axis=0)
+    one, two = outline - before, after - outline
+    turn = one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0]
+    kept: NDArray[np.int64] = np.flatnonzero(
+        np.abs(turn) > 1e-9 * np.linalg.norm(one, axis=1) * np.linalg.norm(two, axis=1)
+    )
+    kept = kept[::-1]  # left edge upward first is clockwise
+    return outline[kept], kept
+
+
+def _too_small(gusset: Gusset, got: float, least: float) -> UserError:
+    return UserError(
+        Finding(
+            code="GUSSET-006",
+            severity=Severity.STOP,
+            sentence=f"Gusset {gusset.name} cannot be folded: {got:.1f} mm is left for a side or half the web, and "
+            f"sheet of {gusset.thickness_mm:g} mm needs {least:g} mm.",
+            todo="Use longer legs, thinner sheet, or a flat gusset.",
+            objects=(gusset.name,),
+            measured=got,
+            limit=least,
+            unit="mm",
+        )
+    )
