@@ -91,7 +91,9 @@ def test_a_tilt_swings_about_its_pivot(cabin):
         [-900.0 + 700.0 * math.sin(math.radians(10.0)), 0.0, 100.0 + 700.0 * math.cos(math.radians(10.0))]
     )
     assert rotation @ np.array(about) + shift == pytest.approx(about)
-    assert follow_move(cabin, [moved(post)], [Place(about_mm=about), Place(tilt_deg=10.0, about_mm=about)]).is_free
+    assert follow_move(
+        cabin, [moved(post)], [Place(about_mm=about), Place(tilt_deg=10.0, about_mm=about)]
+    ).is_free
 
 
 def test_a_leg_is_cut_along_its_own_straight(bodies):

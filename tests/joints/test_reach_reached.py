@@ -132,19 +132,25 @@ def test_a_collision_library_finds_the_same_points_free(bodies, section_shell):
 def test_a_mirrored_joint_reaches_the_same(section_shell):
     header = bar("H", (-900.0, -450.0, 1080.0), (-900.0, 450.0, 1080.0))
     branch = bar("B", (-900.0, 320.0, 1080.0), (-400.0, 420.0, 1000.0), od_mm=38.0)
-    here = reach_of(seam_on_bar(branch, "A", header), Torch(), section_shell, rods_of({"H": header, "B": branch}))
+    here = reach_of(
+        seam_on_bar(branch, "A", header), Torch(), section_shell, rods_of({"H": header, "B": branch})
+    )
     twins = {"H": mirrored(header, "H"), "B": mirrored(branch, "B")}
     there = reach_of(seam_on_bar(twins["B"], "A", twins["H"]), Torch(), section_shell, rods_of(twins))
     assert there.share == pytest.approx(here.share, abs=1.5 / 72)
     assert 0.3 < here.share < 1.0
-    assert [name.replace("right", "left") for name, _ in there.blockers] == [name for name, _ in here.blockers]
+    assert [name.replace("right", "left") for name, _ in there.blockers] == [
+        name for name, _ in here.blockers
+    ]
 
 
 def test_another_bar_in_the_way_is_named_and_what_it_covers_does_not_count(section_shell):
     header = bar("H", (-900.0, -400.0, 600.0), (-900.0, 400.0, 600.0))
     branch = bar("B", (-900.0, 0.0, 600.0), (-500.0, 0.0, 600.0), od_mm=38.0)
     near = bar("N", (-860.0, -400.0, 640.0), (-860.0, 400.0, 640.0), od_mm=38.0)
-    alone = reach_of(seam_on_bar(branch, "A", header), Torch(), section_shell, rods_of({"H": header, "B": branch}))
+    alone = reach_of(
+        seam_on_bar(branch, "A", header), Torch(), section_shell, rods_of({"H": header, "B": branch})
+    )
     assert alone.is_whole
     assert not alone.covered.any()
     bars = {"H": header, "B": branch, "N": near}
@@ -157,7 +163,10 @@ def test_another_bar_in_the_way_is_named_and_what_it_covers_does_not_count(secti
     assert (before.reached == alone.reached).all()
     twin = bar("N", (-900.0, 25.0, 600.0), (-500.0, 60.0, 600.0), od_mm=38.0)
     beside = reach_of(
-        seam_on_bar(branch, "A", header), Torch(), section_shell, rods_of({"H": header, "B": branch, "N": twin})
+        seam_on_bar(branch, "A", header),
+        Torch(),
+        section_shell,
+        rods_of({"H": header, "B": branch, "N": twin}),
     )
     assert beside.covered.any()
     assert not (beside.covered & beside.reached).any()

@@ -24,9 +24,9 @@ def test_along_the_branch_it_is_the_closed_form_of_two_cylinders(angle_deg):
     seam = seam_on_bar(branch, "A", header)
     around = np.radians(seam.around_deg)
     # the heel is the acute side, so along is greatest at 0
-    wanted = (np.sqrt(22.5**2 - (19.0 * np.sin(around)) ** 2) + 19.0 * np.cos(around) * math.cos(tilt)) / math.sin(
-        tilt
-    )
+    wanted = (
+        np.sqrt(22.5**2 - (19.0 * np.sin(around)) ** 2) + 19.0 * np.cos(around) * math.cos(tilt)
+    ) / math.sin(tilt)
     assert seam.points_mm @ away == pytest.approx(wanted, abs=1e-6)
     if angle_deg == 55.0:
         # the published columns of a 38 on 45 at 55 degrees, every 30 degrees from the heel

@@ -105,7 +105,9 @@ def test_no_contact_hides_between_the_poses_of_a_free_motion(around):
 
 def test_a_thin_post_in_the_way_is_not_stepped_over(around):
     body = rod(length=40.0, radius=2.0, gap=1.0, count=5)
-    post = (Capsule(name="post", start_mm=(-900.0, 100.0, 0.0), end_mm=(-900.0, 100.0, 1000.0), radius_mm=0.5),)
+    post = (
+        Capsule(name="post", start_mm=(-900.0, 100.0, 0.0), end_mm=(-900.0, 100.0, 1000.0), radius_mm=0.5),
+    )
     past = np.array([0.0, 400.0, 0.0, 0.0, 0.0, 0.0, 1.0])
     assert free_share(around.with_capsules(()), body, at_rest(), past) == 1.0
     assert 0.0 < free_share(around.with_capsules(post), body, at_rest(), past) < 0.25
@@ -125,4 +127,6 @@ def test_free_one_way_is_free_the_other_way(around):
 
 
 def test_turns_are_those_of_rodrigues_formula():
-    assert np.allclose(turn_matrix(quaternion((1.0, 2.0, -0.5), 73.0)), rotation_about((1.0, 2.0, -0.5), 73.0))
+    assert np.allclose(
+        turn_matrix(quaternion((1.0, 2.0, -0.5), 73.0)), rotation_about((1.0, 2.0, -0.5), 73.0)
+    )

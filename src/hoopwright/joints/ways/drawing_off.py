@@ -80,15 +80,16 @@ def _straight(
     if before and room(around, carried.free_body, start) >= 0.0:
         return [DrawnOff(poses=(*before, start), straight=False)]
     for way in even_ways():
+        farthest: Pose | None = None
         for far in DRAWN_OFF_MM:
             end = start.copy()
             end[:3] += far * way
-            if room(around, carried.free_body, end) < 0.0:
-                continue
             if free_share(around, carried.body, start, end) < 1.0:
                 break
-            found.append(DrawnOff(poses=(*before, start, end), straight=not before))
-            break
+            if room(around, carried.free_body, end) >= 0.0:
+                farthest = end
+        if farthest is not None:
+            found.append(DrawnOff(poses=(*before, start, farthest), straight=not before))
     return found
 
 

@@ -13,7 +13,7 @@ from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Vector
 from hoopwright.shell.moving import Pose
 
-_RANGE_SHARE = 0.25
+_RANGE_SHARE = 0.05
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
