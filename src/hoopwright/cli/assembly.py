@@ -98,8 +98,6 @@ def _table(made: "AssemblyReport") -> str:
 
 
 def _row(made: "AssemblyReport", number: int, step: "Step") -> list[str]:
-    from hoopwright.joints.ways.told import whence
-
     way, name = step.way, "+".join(step.group)
     if not way.found:
         return [str(number), name, "NO", "", "", "", "", ""]
@@ -108,7 +106,7 @@ def _row(made: "AssemblyReport", number: int, step: "Step") -> list[str]:
     if tight is not None:
         where = f"{tight.along_mm:.0f} from A" + (f" of {tight.name}" if len(step.group) > 1 else "")
         at = [f"{tight.clearance_mm:.1f}", where, tight.to or made.region_of(tight.triangle)]
-    return [str(number), name, "yes", way.through, *at, whence(way)]
+    return [str(number), name, "yes", way.through, *at, made.whence(step)]
 
 
 def _keys(made: "AssemblyReport") -> dict[str, Any]:

@@ -33,6 +33,7 @@ from hoopwright.joints.ways.told import (
     opening_findings,
     order_findings,
     step_findings,
+    whence,
 )
 from hoopwright.joints.ways.way import SEED, TRIALS, find_way
 from hoopwright.progress import Progress, silent
@@ -72,6 +73,10 @@ class AssemblyReport:
     def region_of(self, triangle: int) -> str:
         """Name of the region of a triangle that a way comes near."""
         return _region(self.shell, triangle)
+
+    def whence(self, step: Step) -> str:
+        """Whence a part comes to its place over the last 100 mm, in words."""
+        return whence(step.way)
 
 
 def plan_assembly(
