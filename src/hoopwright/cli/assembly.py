@@ -69,7 +69,7 @@ def assembly(
                 through=through or (),
                 gap_mm=parse_length_mm(gap),
                 order=typed,
-                find_anew=order == "auto",
+                use="auto" if order == "auto" else "typed" if order == "typed" else "",
                 tacked=_groups(tacked or ()),
                 keep=keep,
                 seed=seed,

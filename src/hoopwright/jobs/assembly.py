@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 
@@ -86,7 +87,7 @@ def plan_assembly(
     through: Sequence[str] = (),
     gap_mm: float = GAP_MM,
     order: Sequence[Group] | None = None,
-    find_anew: bool = False,
+    use: Literal["", "auto", "typed"] = "",
     tacked: Sequence[Group] = (),
     keep: bool = False,
     seed: int = SEED,
@@ -101,7 +102,7 @@ def plan_assembly(
         through: Openings to try, in this order; all that are known without.
         gap_mm: Clearance on the way.
         order: An order to check; the project's own without, where it has one.
-        find_anew: Look for an order even where the project has one.
+        use: `auto` looks for an order even where the project has one, `typed` stops where it has none.
         tacked: Bars that go in as one piece.
         keep: Keep the order in the project.
         seed: Of the random numbers.
@@ -109,7 +110,7 @@ def plan_assembly(
         progress: Told how far it is.
 
     Raises:
-        UserError: `WAY-001` without the planner, `WAY-002`, `WAY-003`, `WAY-006`, `WAY-011`, `WAY-014`, `CAGE-001`,
+        UserError: `WAY-001` without the planner, `WAY-002`, `WAY-003`, `WAY-006`, `WAY-011`, `WAY-014` to `WAY-016`, `CAGE-001`,
             `BAR-...` for a bar that cannot be, and what stops the scan from being opened.
     """
     need_planner()
@@ -118,7 +119,9 @@ def plan_assembly(
     existing = cage_that_exists(opened.project, as_bent(folder, opened.project.cage))
     cage = existing.cage
     _check_bars(cage, tacked)
-    names = tuple(name for group in order or () for name in group) or (() if find_anew else cage.order)
+    names = tuple(name for group in order or () for name in group) or (() if use == "auto" else cage.order)
+    if use == "typed" and not names:
+        raise UserError(_no_order())
     told = list(order_findings(cage, names)) if names else []
     if bar is not None:
         cage.member(bar)
@@ -155,6 +158,15 @@ def plan_assembly(
         is_order=bar is None,
         kept=kept,
         findings=(*findings, *existing.findings),
+    )
+
+
+def _no_order() -> Finding:
+    return Finding(
+        code="WAY-016",
+        severity=Severity.STOP,
+        sentence="The project has no order of assembly yet.",
+        todo="Find one with '--order auto --keep', or type it: '--order MH,SB-L,SB-R'.",
     )
 
 
