@@ -1,6 +1,6 @@
 """Getting it in: the way of every bar through an opening to its place, and the order of assembly."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -136,6 +136,7 @@ def plan_assembly(
         steps = check_order(place, typed, progress=progress)
     else:
         steps = find_order(place, groups, progress=progress)
+    steps = tuple(_with_more_room(place, steps, progress))
     kept = keep and bar is None
     if kept:
         flat = tuple(name for step in steps for name in step.group)
@@ -145,9 +146,8 @@ def plan_assembly(
     for step in steps:
         helps = _what_helps(place, step, bar is not None, progress)
         findings += step_findings(step, helps, place.openings, lambda t: _region(shell, t))
-        findings += [
-            held_finding(held[name], step.way) for name in step.group if name in held and len(step.group) == 1
-        ]
+        if not step.way.straight and len(step.group) == 1:
+            findings += [held_finding(held[name], step.way) for name in step.group if name in held]
     progress("done", 1.0)
     return AssemblyReport(
         shell=shell,
@@ -159,6 +159,12 @@ def plan_assembly(
         kept=kept,
         findings=(*findings, *existing.findings),
     )
+
+
+def _with_more_room(place: Workplace, steps: Sequence[Step], progress: Progress) -> Iterator[Step]:
+    for number, step in enumerate(steps):
+        progress(f"more room for {'+'.join(step.group)}", number / len(steps))
+        yield place.with_more_room(step)
 
 
 def _no_order() -> Finding:
@@ -203,10 +209,11 @@ def _workplace(
     nodes = np.concatenate([bar.nodes for bar in bars_of(cage).values()])
     low, high = nodes.min(axis=0), nodes.max(axis=0)
     openings = openings_of(shell, cage.landmarks, (low + high) / 2.0)
+    chosen = chosen_openings(openings, through)
     place = Workplace(
         cage=cage,
         around=make_surroundings(shell, low - _AROUND_MM, high + _AROUND_MM),
-        openings=chosen_openings(openings, through),
+        openings=chosen,
         gap_mm=gap_mm,
         seed=seed,
         trials=trials,

@@ -6,18 +6,20 @@ Automation 6 (1990) 188.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from hoopwright.cage import Cage, Role, bar_of
 from hoopwright.geometry import Capsule
 from hoopwright.joints.ways.body import as_capsules, part_of
 from hoopwright.joints.ways.openings import ShellOpening
-from hoopwright.joints.ways.way import SEED, TRIALS, Way, find_way
+from hoopwright.joints.ways.way import LOOKS, SEED, TRIALS, Way, find_way
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.moving import Surroundings
 
 Group = tuple[str, ...]
 _QUICK = 1500
+_SHORT = 1000
+_MORE_ROOM = (2.0, 4.0, 8.0)
 _ACROSS_MM = 100.0
 _USUAL: Mapping[Role, int] = {
     role: rank
@@ -48,7 +50,9 @@ class Workplace:
     seed: int = SEED
     trials: int = TRIALS
 
-    def way_of(self, group: Group, there: Sequence[str], trials: int | None = None) -> Way:
+    def way_of(
+        self, group: Group, there: Sequence[str], trials: int | None = None, *, looks: int = LOOKS
+    ) -> Way:
         """The way of a group past the bars that are there."""
         around = self.around.with_capsules(_standing(self.cage, there))
         part = part_of(self.cage, group)
@@ -62,7 +66,19 @@ class Workplace:
             gap_mm=self.gap_mm,
             seed=self.seed,
             trials=trials or self.trials,
+            looks=looks,
         )
+
+    def with_more_room(self, step: "Step") -> "Step":
+        """The step with a way that keeps more clear of everything, where one is soon found through its opening."""
+        openings = tuple(one for one in self.openings if one.name == step.way.through)
+        for times in _MORE_ROOM if step.way.found else ():
+            wider = replace(self, gap_mm=times * self.gap_mm, openings=openings)
+            way = wider.way_of(step.group, step.there, _SHORT, looks=1)
+            if not way.found:
+                break
+            step = replace(step, way=way)
+        return step
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -19,8 +19,8 @@ from hoopwright.shell.moving import Pose, Surroundings, between, free_share, mea
 
 TRIALS = 6000
 SEED = 1
-_OFF_TRIALS = 600
-_LOOKS = 2
+LOOKS = 2
+_OFF_SHARE, _FEWEST = 10, 100
 _LAST_MM = 100.0
 _STEP_MM = 12.0
 _MOST_STEPS = 400
@@ -105,6 +105,7 @@ def find_way(
     gap_mm: float,
     seed: int = SEED,
     trials: int = TRIALS,
+    looks: int = LOOKS,
 ) -> Way:
     """A way through the first of the openings that gives one.
 
@@ -115,6 +116,7 @@ def find_way(
         gap_mm: Clearance that it keeps on its way, above 0.
         seed: Of the random numbers.
         trials: How often the trees are grown at most, for each opening.
+        looks: How often it is looked for from other random numbers, each time longer at the place.
 
     Raises:
         UserError: `WAY-001` without the planner.
@@ -126,9 +128,10 @@ def find_way(
     if moved.foul is not None:
         return nothing
     tried, off = 0, tuple[DrawnOff, ...]()
-    # a second look from other random numbers, and longer at the place: most that go at all go at the first
-    for look in range(_LOOKS):
-        off = ways_off(around, moved, seed=seed + look, trials=_OFF_TRIALS * (1 + look))
+    for look in range(looks):
+        off = ways_off(
+            around, moved, seed=seed + look, trials=max(_FEWEST, trials // _OFF_SHARE) * (1 + look)
+        )
         for opening in openings if off else ():
             answer, grown = _through(around, moved, off, opening, seed + look, trials)
             tried += grown
