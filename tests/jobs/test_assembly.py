@@ -92,13 +92,13 @@ def test_pictures_of_every_step(hoopwright, made):
     from PIL import Image
 
     found = hoopwright.keys("assembly", made, "MH", "--picture", "--date", "2026-03-01")
-    assert found["pictures"] == ["papers/assembly-01-MH.png", "papers/assembly.pdf"]
-    image = Image.open(io.BytesIO((made / "papers/assembly-01-MH.png").read_bytes()))
+    assert found["pictures"] == ["papers/way-MH.png", "papers/way-MH.pdf"]
+    image = Image.open(io.BytesIO((made / "papers/way-MH.png").read_bytes()))
     assert len(image.getcolors(maxcolors=10_000_000)) > 100
-    pdf = (made / "papers/assembly.pdf").read_bytes()
+    pdf = (made / "papers/way-MH.pdf").read_bytes()
     assert len(pypdfium2.PdfDocument(pdf)) == 1
     hoopwright.keys("assembly", made, "MH", "--picture", "--date", "2026-03-01")
-    assert (made / "papers/assembly.pdf").read_bytes() == pdf
+    assert (made / "papers/way-MH.pdf").read_bytes() == pdf
 
 
 @pytest.mark.parametrize(

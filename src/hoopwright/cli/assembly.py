@@ -93,7 +93,7 @@ def _groups(words: list[str] | tuple[()]) -> tuple[tuple[str, ...], ...]:
 
 
 def _table(made: "AssemblyReport") -> str:
-    heads = ["step", "bar", "goes", "through", "tightest mm", "at", "near", "to its place"]
+    heads = ["step", "bar", "goes", "through", "tightest mm", "at", "near", "over the last 100 mm"]
     return table_text(heads, [_row(made, number, step) for number, step in enumerate(made.steps, start=1)])
 
 
@@ -106,7 +106,14 @@ def _row(made: "AssemblyReport", number: int, step: "Step") -> list[str]:
     if tight is not None:
         where = f"{tight.along_mm:.0f} from A" + (f" of {tight.name}" if len(step.group) > 1 else "")
         at = [f"{tight.clearance_mm:.1f}", where, tight.to or made.region_of(tight.triangle)]
-    return [str(number), name, "yes", way.through, *at, made.whence(step)]
+    return [
+        str(number),
+        name,
+        "yes",
+        way.through,
+        *at,
+        made.whence(step).removesuffix(" over the last 100 mm"),
+    ]
 
 
 def _keys(made: "AssemblyReport") -> dict[str, Any]:

@@ -110,8 +110,8 @@ def plan_assembly(
         progress: Told how far it is.
 
     Raises:
-        UserError: `WAY-001` without the planner, `WAY-002`, `WAY-003`, `WAY-006`, `WAY-011`, `WAY-014` to `WAY-016`, `CAGE-001`,
-            `BAR-...` for a bar that cannot be, and what stops the scan from being opened.
+        UserError: `WAY-001` without the planner, `WAY-002`, `WAY-003`, `WAY-006`, `WAY-011`, `WAY-014` to `WAY-016`,
+            `CAGE-001`, `BAR-...` for a bar that cannot be, and what stops the scan from being opened.
     """
     need_planner()
     check_gap(gap_mm)

@@ -26,6 +26,7 @@ _CARRIED: Colour = (213, 94, 0)
 _FIRST_GHOST, _LAST_GHOST = (250, 226, 160), (236, 160, 70)
 _STANDS_IN: Colour = (120, 128, 134)
 _GHOSTS = 6
+_ORDER = "assembly"
 _NEAR_CAR_MM = 60.0
 _DRAWN_TRIANGLES = 240_000
 _CAUTIONS = (
@@ -36,6 +37,8 @@ _Looking = tuple[float, float, float]
 _VIEWS: dict[str, tuple[CutAway, _Looking]] = {
     "door-left": ("left", (-0.35, -0.80, -0.48)),
     "door-right": ("right", (-0.35, 0.80, -0.48)),
+    "rear-door-left": ("left", (-0.35, -0.80, -0.48)),
+    "rear-door-right": ("right", (-0.35, 0.80, -0.48)),
     "screen": ("left", (-0.45, -0.82, -0.35)),
     "tailgate": ("left", (0.45, -0.82, -0.35)),
 }
@@ -67,17 +70,23 @@ def draw_assembly(
         colour=SHELL_COLOUR,
     )
     make_folder(folder.papers)
+    if report.is_order:
+        # steps of an order that is no longer the order
+        for old in folder.papers.glob(f"{_ORDER}-[0-9][0-9]-*.png"):
+            old.unlink()
     names, pictures = [], []
     for number, step in enumerate(report.steps, start=1):
         progress("drawing steps", number / (len(report.steps) + 1))
         pictures.append(step_picture(report, step, number, shell))
-        name = f"assembly-{number:02d}-{'+'.join(step.group)}.png"
+        part = "+".join(step.group)
+        name = f"{_ORDER}-{number:02d}-{part}.png" if report.is_order else f"way-{part}.png"
         write_whole(folder.papers / name, pictures[-1])
         names.append(f"papers/{name}")
     title = "Order of assembly" if report.is_order else f"Way in of {'+'.join(report.steps[0].group)}"
-    write_whole(folder.papers / "assembly.pdf", storyboard_pdf(pictures, _CAUTIONS, title=title, date=date))
+    whole = f"{_ORDER}.pdf" if report.is_order else f"way-{'+'.join(report.steps[0].group)}.pdf"
+    write_whole(folder.papers / whole, storyboard_pdf(pictures, _CAUTIONS, title=title, date=date))
     progress("steps drawn", 1.0)
-    return (*names, "papers/assembly.pdf")
+    return (*names, f"papers/{whole}")
 
 
 def step_picture(report: AssemblyReport, step: Step, number: int, shell: PaintedMesh) -> bytes:
@@ -92,7 +101,7 @@ def step_picture(report: AssemblyReport, step: Step, number: int, shell: Painted
         (
             caption,
             picture_png(
-                Scene(shell=shell, bars=meshes, cut_away=cut, looking=looking), width_px=960, height_px=800
+                Scene(shell=shell, bars=meshes, cut_away=cut, looking=looking), width_px=960, height_px=1000
             ),
         )
         for caption, (cut, looking) in zip(words, views, strict=True)
@@ -106,7 +115,7 @@ def _heading(report: AssemblyReport, step: Step, number: int) -> list[str]:
     if not way.found:
         return [f"{number}. {name} ({roles}): no way in was found.", "Shown at its place."]
     lines = [
-        f"{number}. {name} ({roles}) goes in through {opening_words(way.through)}; to its place {whence(way)}."
+        f"{number}. {name} ({roles}) goes in through {opening_words(way.through)}; to its place it comes {whence(way)}."
     ]
     tight = way.tightest
     if tight is not None:

@@ -42,7 +42,7 @@ def storyboard_pdf(pictures: Sequence[bytes], cautions: Sequence[str], *, title:
         size = (image.width * scale, image.height * scale)
         left, top = (wide - size[0]) / 2.0, tall - _EDGE_MM * mm
         canvas.drawImage(ImageReader(image), left, top - size[1], size[0], size[1])
-        canvas.setFont(face(bold=False), 1.4 * _LETTER_MM * mm)
+        canvas.setFont(face(bold=False), 1.1 * _LETTER_MM * mm)
         words = (*cautions, f"{title}, {date}, page {number} of {len(pictures)}")
         for row, line in enumerate(words):
             canvas.drawString(

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.sparse import coo_array
@@ -16,7 +16,8 @@ from hoopwright.shell.shell import Shell
 _CORNER = re.compile(r"([a-z][a-z_]*)_opening_(\d{1,3})")
 _RAYS = 6000
 _NEXT_DEG = 3.2
-_LEAST_MM = 250.0
+_LEAST_MM, _DOOR_MM = 250.0, 450.0
+_FEWEST = 8
 _SIDES: Mapping[str, tuple[float, float, float]] = {
     "door-left": (0.0, 1.0, 0.0),
     "door-right": (0.0, -1.0, 0.0),
@@ -24,7 +25,7 @@ _SIDES: Mapping[str, tuple[float, float, float]] = {
     "tailgate": (-1.0, 0.0, 0.0),
     "roof": (0.0, 0.0, 1.0),
 }
-OPENING_NAMES = tuple(_SIDES)
+OPENING_NAMES = ("door-left", "door-right", "rear-door-left", "rear-door-right", "screen", "tailgate", "roof")
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -115,18 +116,25 @@ def _seen(shell: Shell, cabin_mm: Vector) -> list[ShellOpening]:
     links = coo_array((np.ones(len(pairs)), (pairs[:, 0], pairs[:, 1])), shape=(len(open_rays),) * 2)
     _, patch_of = connected_components(links, directed=False)
     low, high = shell.body_box()
-    largest: dict[str, tuple[int, ShellOpening]] = {}
+    patches: dict[str, list[tuple[int, ShellOpening]]] = {}
     for patch in np.unique(patch_of):
         own = open_rays[patch_of == patch]
         edge = _on_outline(shell, cabin_mm, own, float(np.linalg.norm(high - low)))
         mean = unit_vector(own.mean(axis=0))
         name = max(_SIDES, key=lambda side: float(mean @ np.array(_SIDES[side])))
-        made = _opening(name, edge, cabin_mm, typed=False) if len(edge) >= 8 else None
-        if made is None or min(made.wide_mm, made.high_mm) < _LEAST_MM:
-            continue
-        if name not in largest or largest[name][0] < len(own):
-            largest[name] = (len(own), made)
-    return [made for _, made in largest.values()]
+        made = _opening(name, edge, cabin_mm, typed=False) if len(edge) >= _FEWEST else None
+        if made is not None and min(made.wide_mm, made.high_mm) >= _LEAST_MM:
+            patches.setdefault(name, []).append((len(own), made))
+    return [one for name, found in patches.items() for one in _named(name, found)]
+
+
+def _named(name: str, found: list[tuple[int, ShellOpening]]) -> list[ShellOpening]:
+    """Of one side: the largest patch, and of doors the foremost and the one behind it."""
+    doors = [one for _, one in found if one.wide_mm >= _DOOR_MM and one.high_mm >= _DOOR_MM]
+    if not name.startswith("door") or len(doors) < 2:
+        return [max(found, key=lambda pair: pair[0])[1]]
+    front, rear = sorted(doors, key=lambda one: -one.middle_mm[0])[:2]
+    return [front, replace(rear, name=f"rear-{name}")]
 
 
 def _on_outline(shell: Shell, cabin_mm: Vector, rays: Points, far_mm: float) -> Points:

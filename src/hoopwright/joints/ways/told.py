@@ -45,13 +45,21 @@ def whence(way: Way) -> str:
         if size > 1.0 and abs(value) >= _SHARE * size
     ]
     comes = f"from {' and '.join(sides)}" if sides else "in its place"
-    return comes if turned_deg < 1.0 else f"{comes}, turned by {turned_deg:.0f}°"
+    return comes if turned_deg < 1.0 else f"{comes}, turned by {turned_deg:.0f}° over the last 100 mm"
 
 
 def opening_words(name: str) -> str:
     """An opening as it is said."""
-    side = {"door-left": "the left door", "door-right": "the right door", "screen": "the screen opening"}
-    return side.get(name, f"the opening '{name}'" if name not in ("tailgate", "roof") else f"the {name}")
+    known = {
+        "door-left": "the left door",
+        "door-right": "the right door",
+        "rear-door-left": "the left rear door",
+        "rear-door-right": "the right rear door",
+        "screen": "the screen opening",
+        "tailgate": "the tailgate",
+        "roof": "the roof",
+    }
+    return known.get(name, f"the opening '{name}'")
 
 
 def check_gap(gap_mm: float) -> None:
