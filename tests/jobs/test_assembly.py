@@ -58,11 +58,13 @@ def test_an_order_is_found_kept_and_taken_back(hoopwright, made):
     assert order_of(made) == ()
 
 
+@pytest.mark.slow
 def test_the_same_bytes_on_every_run(hoopwright, made):
     first = hoopwright.run("assembly", made, "HB", "--json").out
     assert hoopwright.run("assembly", made, "HB", "--json").out == first
 
 
+@pytest.mark.slow
 def test_a_typed_order_is_checked(hoopwright, made):
     wrong = hoopwright.keys("assembly", made, "--order", "HB,MH,BS")
     assert "WAY-005" in [one["code"] for one in wrong["findings"]]
@@ -85,6 +87,7 @@ def test_one_bar_through_one_opening(hoopwright, made):
     assert "door-right" in said.out
 
 
+@pytest.mark.slow
 def test_pictures_of_every_step(hoopwright, made):
     import io
 

@@ -6,11 +6,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from hoopwright.bars import Bar, as_nodes, skin_mesh
+from hoopwright.bars import Bar, as_nodes, centreline, skin_mesh
 from hoopwright.cage import Cage, End, Member, Role, bar_of
 from hoopwright.findings import UserError
-from hoopwright.joints.ways.body import part_of
-from hoopwright.joints.ways.carried import carried
+from hoopwright.joints.ways.body import edge_at, part_of
+from hoopwright.joints.ways.carried import PLAY_MM, carried
 from hoopwright.joints.ways.held import held_by_copes
 from hoopwright.joints.ways.openings import openings_of
 from hoopwright.joints.ways.order import Step, Workplace, check_order, ends_on, find_order, groups_of
@@ -24,7 +24,7 @@ from hoopwright.joints.ways.told import (
     step_findings,
 )
 from hoopwright.joints.ways.way import find_way
-from hoopwright.shell.moving import between, free_share, make_surroundings, placed
+from hoopwright.shell.moving import SLACK_MM, between, free_share, make_surroundings, placed
 from hoopwright.tubes import TubeSize
 
 pytest.importorskip("ompl")
@@ -179,6 +179,19 @@ def test_a_way_ends_at_the_place_and_starts_outside(order):
         places = placed(way.carried.part.places_mm, way.carried.body.middle_mm, way.poses[0])
         assert (np.abs(places[:, 1]) > 680.0).all()
         assert way.tightest.clearance_mm >= 3.0 - 0.5
+
+
+def test_ears_rub_on_their_headers_by_no_more_than_the_play(cabin, order):
+    """Whatever is cut to the hoop, its end's edge never goes deeper into the hoop than 1 mm and the slack of a step."""
+    _, place = cabin
+    hoop = centreline(bar_of(place.cage, "MH"))
+    for name in ("HB", "BS"):
+        way = next(step.way for step in order if step.group == (name,))
+        edge = np.concatenate([edge_at(place.cage, name, letter) for letter in ("A", "B")])
+        for start, end in zip(way.fine[:-1], way.fine[1:], strict=True):
+            for share in (0.0, 0.5):
+                there = placed(edge, way.carried.body.middle_mm, between(start, end, share))
+                assert min(hoop.distance_to_mm(point) for point in there) >= 20.0 - PLAY_MM - SLACK_MM - 0.05
 
 
 def test_a_way_in_is_a_way_out(cabin, order):
