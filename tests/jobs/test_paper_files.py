@@ -50,6 +50,7 @@ def test_everything_that_can_be_made_is_made(car, tmp_path):
     assert {"wraps/all-wraps.pdf", "wraps/BS-L-end-A.dxf", "floor/MH.pdf", "glb/the-whole-cage.glb"} <= names
     assert {"step/the-whole-cage.step", "step/MH.step", "step/BS-L.step", "tables/cage.xlsx"} <= names
     assert "floor/SB-L.pdf" not in names  # it does not lie flat
+    assert ("SB-L",) in [finding.objects for finding in told.findings if finding.code == "PAPER-101"]
     assert [kind for kind, _ in told.skipped] == ["plates"]
     on_disk = contents(tmp_path / "out")
     assert set(on_disk) == names | {"made-files.json"}
@@ -163,7 +164,16 @@ def test_tables_say_what_the_commands_say(hoopwright, car, tmp_path):
     nodes = [row for row in read_csv(tmp_path / "out", "nodes") if row["bar"] == "BS-L"]
     assert [float(nodes[1][f"{axis} [mm]"]) for axis in ("forward", "left", "up")] == [-1650.0, 300.0, 300.0]
     book = openpyxl.load_workbook(tmp_path / "out/tables/cage.xlsx")
-    assert book.sheetnames == ["about", "members", "bends", "nodes", "joints", "cut-list", "landings"]
+    assert book.sheetnames == [
+        "about",
+        "members",
+        "bends",
+        "nodes",
+        "joints",
+        "cut-list",
+        "landings",
+        "gussets",
+    ]
     assert book["cut-list"].cell(2, 5).value == pytest.approx(issued["MH"]["blank_mm"], abs=0.006)
 
 

@@ -8,7 +8,6 @@ from typing import Literal
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.glb_papers import glb_papers
 from hoopwright.jobs.paper_source import MadePapers, PaperSource, paper_source
-from hoopwright.jobs.plate_parts import plate_parts
 from hoopwright.jobs.step_papers import step_papers
 from hoopwright.jobs.table_papers import table_papers
 from hoopwright.jobs.template_papers import floor_papers, plate_papers, wrap_papers
@@ -130,7 +129,7 @@ def make_papers(folder: ProjectFolder, wishes: PaperWishes, *, progress: Progres
 _Maker = Callable[[PaperSource, Progress], MadePapers]
 _MAKERS: Mapping[PaperKind, _Maker] = {
     "wraps": lambda source, _progress: wrap_papers(source),
-    "plates": lambda source, progress: plate_papers(source, plate_parts(source, progress=progress)),
+    "plates": lambda source, _progress: plate_papers(source),
     "floor": lambda source, _progress: floor_papers(source),
     "step": lambda source, progress: step_papers(source, progress=progress),
     "glb": lambda source, progress: glb_papers(source, progress=progress),

@@ -12,6 +12,8 @@ from hoopwright.cage import Cage, EndLetter, Member, bars_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.jobs.bent_cage import cage_to_cut
 from hoopwright.jobs.joints import cuts_of
+from hoopwright.jobs.sheet_metal import SheetMetal, sheet_metal
+from hoopwright.joints.landing import FittedLanding
 from hoopwright.joints.meet import EndCut
 from hoopwright.papers import A4, PaperSize
 from hoopwright.papers.picture import BAR_COLOURS, Colour
@@ -49,7 +51,8 @@ class PaperSource:
         only: Bars that papers are wanted of; all without.
         cuts: The cut of each end that lands on other bars, where one could be made.
         cut_findings: What a person should know of the cuts, and why some could not be made.
-        identity: Of everything above.
+        metal: Landings and gussets as they come out.
+        identity: Of what all of this is made from.
         date: Day of making, ISO 8601.
         unit: Unit of the figures.
         paper: Size of printed pages.
@@ -64,6 +67,7 @@ class PaperSource:
     only: tuple[str, ...]
     cuts: tuple[EndCut, ...]
     cut_findings: tuple[Finding, ...]
+    metal: SheetMetal
     identity: str
     date: str
     unit: LengthUnit = "mm"
@@ -92,6 +96,10 @@ class PaperSource:
     def cut(self, bar_id: str, end: EndLetter) -> EndCut | None:
         """The cut of an end, where one could be made."""
         return next((one for one in self.cuts if (one.bar_id, one.end) == (bar_id, end)), None)
+
+    def landing(self, bar_id: str, end: EndLetter) -> FittedLanding | None:
+        """The landing of an end, where one was chosen and could be fitted."""
+        return next((one for one in self.metal.landings if (one.bar_id, one.end) == (bar_id, end)), None)
 
     def headers(self, member: Member, end: EndLetter) -> tuple[str, ...]:
         """Bars that an end is cut to: those of its cut, else the bar that it lands on."""
@@ -145,6 +153,7 @@ def paper_source(
         only=tuple(only),
         cuts=cuts.ends,
         cut_findings=cuts.all_findings,
+        metal=sheet_metal(folder, project, cage, only or bars, progress=progress),
         identity=_identity(project, cage),
         date=date,
         unit=unit,
