@@ -122,7 +122,7 @@ def make_papers(folder: ProjectFolder, wishes: PaperWishes, *, progress: Progres
         files=files,
         skipped=tuple((kind, error.findings[0].sentence) for kind, error in refused.items()),
         old=old,
-        findings=(*findings, *told, *(_skipped(error) for error in refused.values())),
+        findings=tuple(dict.fromkeys((*findings, *told, *map(_skipped, refused.values())))),
     )
 
 
