@@ -79,7 +79,7 @@ class Solid:
             reference_mm=FAR_MM - back_mm if self.end == "B" else back_mm,
             heel_deg=40.0,
             datum="outside of bend 1",
-            mark="mark of bend 1",
+            mark="the mark of bend 1",
             mark_mm=FAR_MM / 2.0,
         )
         return replace(made, **changes)

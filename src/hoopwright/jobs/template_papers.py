@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 
 from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.jobs.floor_marks import floor_marks
+from hoopwright.jobs.marked_tubes import marked_tubes
 from hoopwright.jobs.paper_source import MadePapers, PaperSource, file_word
 from hoopwright.joints import Wrap
 from hoopwright.papers import (
@@ -72,13 +74,19 @@ def floor_papers(source: PaperSource) -> MadePapers:
         UserError: `FILE-104` where no bar is bent in one plane.
     """
     files: dict[str, bytes] = {}
+    tubes = marked_tubes(source.folder, source.project, source.wanted)
     for member in source.wanted:
         bar = source.bars[member.member_id]
         if not bar.bend_count:
             continue
         try:
             pages = floor_pages(
-                bar, source.paper, project=_headed(source), date=source.date, unit=source.unit
+                bar,
+                source.paper,
+                project=_headed(source),
+                date=source.date,
+                unit=source.unit,
+                marks=floor_marks(tubes[member.member_id], bar) if member.member_id in tubes else (),
             )
         except UserError as error:
             if {finding.code for finding in error.findings} == {NOT_FLAT}:

@@ -24,7 +24,7 @@ class Wrap:
         heel_deg: Where round the tube the heel is, from the datum line.
         datum: What the datum line is, in words.
         measured_from: What `reference_mm` counts from, in words.
-        mark: Name of the mark nearest to the reference line, such as `mark of bend 2`; empty without marks.
+        mark: Name of the mark nearest to the reference line, such as `the mark of bend 2`; empty without marks.
         mark_mm: From end A of the marked tube to that mark.
     """
 

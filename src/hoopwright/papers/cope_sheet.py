@@ -7,8 +7,8 @@ from hoopwright.joints import Wrap
 from hoopwright.papers.drawing import A4, Box, Items, Page, PaperSize, Point, Text
 from hoopwright.papers.tables import HEAD_MM, ROW_MM, TableColumn, ruled_table
 from hoopwright.papers.template_pages import Block, laid_out, numbered
-from hoopwright.papers.wrap_block import LEGEND
 from hoopwright.papers.wrap_pages import wrap_template
+from hoopwright.papers.wrap_words import LEGEND
 from hoopwright.units import MM_PER_INCH, LengthUnit
 
 _WIDTH_MM, _NAME_SHARE, _COLUMN_SHARE = 180.0, 30.0, 12.5

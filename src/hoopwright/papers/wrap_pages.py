@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from hoopwright.joints import Wrap
 from hoopwright.papers.drawing import A4, Page, PaperSize
 from hoopwright.papers.template_pages import Block, laid_out, numbered
-from hoopwright.papers.wrap_block import LEGEND, block_height_mm, heading, wrap_block
+from hoopwright.papers.wrap_block import block_height_mm, wrap_block
 from hoopwright.papers.wrap_shape import wrap_shape
+from hoopwright.papers.wrap_words import LEGEND, heading
 from hoopwright.units import LengthUnit
 
 

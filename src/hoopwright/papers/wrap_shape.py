@@ -6,6 +6,7 @@ opposite.
 """
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -14,10 +15,13 @@ import numpy as np
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Points, Vector
 from hoopwright.joints import Wrap
+from hoopwright.papers.drawing import Point
 
+Place = Callable[[float, float], Point]
+"""Where right and up on a wrap come to lie on the page."""
 OVERLAP_MM = 12.0
-_BAND_MM = 31.0
-_WASTE_MM = 9.0
+_BAND_MM = 30.0
+_WASTE_MM = 7.0
 _LEAST_STEPS = 24
 _LONGEST_MM = 3000.0
 _EVEN_DEG = 1e-6
