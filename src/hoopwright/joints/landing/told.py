@@ -54,7 +54,7 @@ def better_place(
     gap = face.gap
     if gap is None or (gap.seen_ratio >= _WHOLE_RATIO and gap.largest_mm <= GOOD_MM):
         return ()
-    shift = nearest_even(seen, *whole_mm, within_mm=GOOD_MM)
+    shift = nearest_even(seen, *whole_mm, within_mm=0.97 * GOOD_MM)
     if shift is None:
         sentence = f"{name}: nowhere within reach does a sole of that size lie whole and within {GOOD_MM:g} mm on the metal."
         todo = "Make it smaller, or dress the metal."
@@ -290,9 +290,9 @@ def at_opening(
 
 
 def _along(outline_mm: Points) -> Points:
-    """Places every 5 mm along a closed outline."""
+    """Places every 2 mm along a closed outline."""
     pieces = [
-        a + np.arange(0.0, 1.0, min(1.0, 5.0 / max(1e-9, float(np.linalg.norm(b - a)))))[:, None] * (b - a)
+        a + np.arange(0.0, 1.0, min(1.0, 2.0 / max(1e-9, float(np.linalg.norm(b - a)))))[:, None] * (b - a)
         for a, b in zip(outline_mm, np.roll(outline_mm, -1, axis=0), strict=True)
     ]
     return np.concatenate(pieces)
