@@ -12,9 +12,11 @@ import openpyxl
 import pytest
 import trimesh
 
+from hoopwright.bars import centreline, hollow_skin
 from hoopwright.findings import UserError
+from hoopwright.jobs.glb_papers import rim_of
 from hoopwright.jobs.paper_files import PaperWishes, make_papers
-from hoopwright.jobs.paper_source import file_word
+from hoopwright.jobs.paper_source import file_word, paper_source
 from hoopwright.store import ProjectFolder
 
 DAY = "2026-03-01"
@@ -200,6 +202,27 @@ def test_legs_stand_on_their_plates_in_every_file(landed, tmp_path):
     }
     assert low["MH"] == pytest.approx(3.0, abs=0.1)
     assert low["MH foot A plate"] == pytest.approx(0.0, abs=0.1)
+
+
+@pytest.mark.parametrize("end", ["A", "B"])
+def test_a_drawn_cope_lies_on_its_header_all_round(hoopwright, car, tmp_path, end):
+    """On a bent bar, whose datum line is not its heel, so that a mirrored cope would show."""
+    nodes = [(-1750, 560, 60), (-1650, 560, 320), (-900, 100, 1085)]
+    file = tmp_path / "bent.csv"
+    rows = nodes if end == "B" else nodes[::-1]
+    file.write_text("forward,left,up\n" + "".join(f"{f},{le},{u}\n" for f, le, u in rows), encoding="utf-8")
+    hoopwright.keys(
+        *("bar", "add", car, "XB", "--role", "backstay", "--nodes", file),
+        *("--tube", "38 x 2.5", "--die", "38", "--clr", "100", f"--end-{end.lower()}", "MH"),
+    )
+    source, _ = paper_source(ProjectFolder(path=car), date=DAY)
+    cut = source.cut("XB", end)
+    skin = hollow_skin(source.bars["XB"], **{f"rim_{end.lower()}": rim_of(cut)})
+    rings = (len(skin.vertices_mm) - 4 * 36) // 2
+    rim = skin.vertices_mm[:36] if end == "A" else skin.vertices_mm[rings - 36 : rings]
+    hoop = centreline(source.bars["MH"])
+    off = [hoop.distance_to_mm(place) for place in rim]
+    np.testing.assert_allclose(off, source.bars["MH"].tube.od_mm / 2.0, atol=0.02)
 
 
 def test_without_the_cad_kernel_the_rest_is_made(car, tmp_path, monkeypatch):
