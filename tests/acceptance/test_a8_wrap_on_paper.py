@@ -6,6 +6,7 @@ import math
 import numpy as np
 import pytest
 from pypdf import PdfReader
+from trimesh.path.exchange.dxf import load_dxf
 
 BRANCH_MM, HEADER_MM, ANGLE_DEG = 38.0, 45.0, 55.0
 COLUMNS_MM = (40.77, 36.42, 25.39, 14.71, 12.08, 13.38, 14.16)
@@ -82,6 +83,28 @@ def test_the_paper_cut_out_and_laid_round_the_branch_lies_on_the_header(cope, of
 def test_a_thicker_wrap_is_longer(cope, pdf_paths):
     _, pdf = cope("--paper-thickness", "0.5")
     assert width_mm(pdf_paths(pdf)) == pytest.approx(math.pi * 38.5, abs=0.01)
+
+
+def test_the_same_wrap_for_a_machine(hoopwright, tmp_path):
+    file = tmp_path / "wrap.dxf"
+    tubes = ("--header-od", HEADER_MM, "--branch-od", BRANCH_MM, "--angle", ANGLE_DEG)
+    depth_mm = hoopwright.keys("cope", *tubes, "--dxf", file, "--date", "2026-03-01")["depth_mm"]
+    with file.open("rb") as stream:
+        path = load_dxf(stream)
+    outline = next(one for one in path["entities"] if one.layer == "CUT")
+    right, up = np.asarray(path["vertices"])[outline.points].T
+    assert np.ptp(right) == pytest.approx(math.pi * BRANCH_MM + 12.0, abs=1e-6)  # and the overlap
+    edge = up[up > 30.0]
+    assert np.ptp(edge) == pytest.approx(depth_mm, abs=0.01)
+
+
+def test_a_file_that_cannot_be_written_is_said(hoopwright, tmp_path):
+    tubes = ("--header-od", HEADER_MM, "--branch-od", BRANCH_MM, "--angle", ANGLE_DEG)
+    (tmp_path / "file").write_text("in the way", encoding="utf-8")
+    assert hoopwright.stops("cope", *tubes, "--paper", tmp_path / "file" / "wrap.pdf") == ["STORE-002"]
+    thick = ("--paper", tmp_path / "wrap.pdf", "--paper-thickness", "40")
+    assert hoopwright.stops("cope", *tubes, *thick) == ["PAPER-102"]
+    assert not (tmp_path / "wrap.pdf").exists()
 
 
 def cut_out(paths):

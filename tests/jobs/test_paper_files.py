@@ -66,6 +66,7 @@ def test_everything_that_can_be_made_is_made(car, tmp_path):
     assert {"wraps/all-wraps.pdf", "wraps/BS-L-end-A.dxf", "floor/MH.pdf", "glb/the-whole-cage.glb"} <= names
     assert {"step/the-whole-cage.step", "step/MH.step", "step/BS-L.step", "tables/cage.xlsx"} <= names
     assert "floor/SB-L.pdf" not in names  # it does not lie flat
+    assert ("SB-L",) in [finding.objects for finding in told.findings if finding.code == "PAPER-101"]
     assert [kind for kind, _ in told.skipped] == ["plates"]
     on_disk = contents(tmp_path / "out")
     assert set(on_disk) == names | {"made-files.json"}

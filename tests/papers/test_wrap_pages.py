@@ -222,6 +222,7 @@ def test_a_wrap_larger_than_the_page_is_whole_when_its_pages_lie_cross_on_cross(
 
 def test_no_words_lie_over_each_other(overlapping):
     wraps = [SOLIDS[name].wrap() for name in sorted(SOLIDS)] + [wide_wrap(), half_cut()]
+    wraps += [Solid("B", od, (45.0, 60.0, 0.0, 0.0)).wrap() for od in (10.0, 16.0, 19.05)]
     for size in (A4, LETTER):
         for unit in ("mm", "in"):
             for page in wrap_pages(wraps, size, project="p", date=DATE, unit=unit):

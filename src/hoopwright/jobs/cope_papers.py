@@ -47,7 +47,7 @@ def write_cope_papers(made: CopeResult, wishes: CopePaperWishes) -> tuple[Path, 
     files: dict[Path, bytes] = {}
     if wishes.paper_file is not None:
         size = LETTER if wishes.paper == "letter" else A4
-        title = f"cope {made.branch_od_mm:g} on {made.header_od_mm:g} at {made.profile.angle_deg:g}°"
+        title = f"cope {made.branch.od_mm:g} on {made.header.od_mm:g} at {made.profile.angle_deg:g}°"
         pages = cope_pages(
             wrap,
             [(row.around_deg, row.along_mm) for row in made.rows],
@@ -70,10 +70,10 @@ def cope_wrap(made: CopeResult) -> Wrap:
     profile = made.whole
     reference_mm = _ROUND_MM * math.ceil((profile.throat_mm + _CLEAR_MM) / _ROUND_MM)
     return Wrap(
-        bar_id=f"branch {made.branch_od_mm:g}",
+        bar_id=f"branch {made.branch.od_mm:g}",
         end="A",
-        headers=(f"header {made.header_od_mm:g} at {profile.angle_deg:g}°",),
-        od_mm=made.branch_od_mm,
+        headers=(f"header {made.header.od_mm:g} at {profile.angle_deg:g}°",),
+        od_mm=made.branch.od_mm,
         around_deg=profile.around_deg,
         cut_mm=reference_mm - profile.bridged_mm,
         reference_mm=reference_mm,

@@ -9,8 +9,10 @@ import numpy as np
 
 from hoopwright.findings import Finding, UserError
 from hoopwright.joints.cope import (
+    Branch,
     CopeProfile,
     CutKind,
+    Header,
     HoleSaw,
     SawCuts,
     cope_profile,
@@ -44,8 +46,8 @@ class CopeResult:
     """A cope, counted from its heel, with how it is cut by hand.
 
     Args:
-        header_od_mm: Outside diameter of the header.
-        branch_od_mm: Outside diameter of the branch.
+        branch: The branch as understood.
+        header: The header as understood.
         profile: The profile at the points asked.
         whole: The profile at every degree, for a wrap.
         rows: Every 30° from the heel.
@@ -55,8 +57,8 @@ class CopeResult:
         findings: What a person should know.
     """
 
-    header_od_mm: float
-    branch_od_mm: float
+    branch: Branch
+    header: Header
     profile: CopeProfile
     whole: CopeProfile
     rows: tuple[CopeRow, ...]
@@ -108,8 +110,8 @@ def cope(
     whole = cope_profile(branch, [header], cut=kind)
     turned = taken_from_acute_side(angle_deg)
     return CopeResult(
-        header_od_mm=header_od_mm,
-        branch_od_mm=branch_od_mm,
+        branch=branch,
+        header=header,
         profile=profile,
         whole=whole,
         rows=tuple(

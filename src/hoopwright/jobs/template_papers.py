@@ -1,6 +1,7 @@
 """What is printed or cut at full size: wraps of copes, plates, and flat bars on the floor."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.floor_marks import floor_marks
@@ -8,6 +9,7 @@ from hoopwright.jobs.marked_tubes import marked_tubes
 from hoopwright.jobs.paper_source import MadePapers, PaperSource, file_word
 from hoopwright.joints import Wrap
 from hoopwright.papers import (
+    NOT_FLAT,
     Page,
     flat_part_dxf,
     flat_part_pages,
@@ -16,8 +18,6 @@ from hoopwright.papers import (
     wrap_dxf,
     wrap_pages,
 )
-
-NOT_FLAT = "PAPER-101"
 
 
 def wrap_papers(source: PaperSource) -> MadePapers:
@@ -68,12 +68,13 @@ def _no_plates(source: PaperSource) -> UserError:
 
 
 def floor_papers(source: PaperSource) -> MadePapers:
-    """Each bar that lies flat, at full size on tiles; a straight one needs no floor.
+    """Each bar that lies flat, at full size on tiles; a straight one needs no floor, one bent in space has none.
 
     Raises:
         UserError: `FILE-104` where no bar is bent in one plane.
     """
     files: dict[str, bytes] = {}
+    bent_in_space: list[Finding] = []
     tubes = marked_tubes(source.folder, source.project, source.wanted)
     for member in source.wanted:
         bar = source.bars[member.member_id]
@@ -89,13 +90,14 @@ def floor_papers(source: PaperSource) -> MadePapers:
                 marks=floor_marks(tubes[member.member_id], bar) if member.member_id in tubes else (),
             )
         except UserError as error:
-            if {finding.code for finding in error.findings} == {NOT_FLAT}:
-                continue
-            raise
+            if {finding.code for finding in error.findings} != {NOT_FLAT}:
+                raise
+            bent_in_space += (replace(finding, severity=Severity.NOTE) for finding in error.findings)
+            continue
         files[f"floor/{file_word(bar.name)}.pdf"] = _pdf(source, pages, f"{bar.name} on the floor")
     if not files:
         raise nothing_to_make("floor drawings", "no bar is bent and lies flat", "")
-    return MadePapers(files=files)
+    return MadePapers(files=files, findings=tuple(bent_in_space))
 
 
 def nothing_to_make(what: str, why: str, todo: str) -> UserError:

@@ -10,6 +10,7 @@ from hoopwright.papers.drawing import A4, LETTER, Page, PaperSize
 from hoopwright.papers.dxf import flat_part_dxf, wrap_dxf
 from hoopwright.papers.flat_part_pages import flat_part_pages
 from hoopwright.papers.floor_pages import FloorMark, floor_pages
+from hoopwright.papers.floor_plan import NOT_FLAT
 from hoopwright.papers.old import stamp_old
 from hoopwright.papers.overview import overview_pages
 from hoopwright.papers.pdf import pdf_bytes
@@ -20,6 +21,7 @@ from hoopwright.papers.wrap_pages import wrap_pages
 __all__ = [
     "A4",
     "LETTER",
+    "NOT_FLAT",
     "CarBar",
     "CarLines",
     "CutPiece",

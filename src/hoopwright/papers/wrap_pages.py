@@ -7,7 +7,7 @@ from hoopwright.papers.drawing import A4, Page, PaperSize
 from hoopwright.papers.template_pages import Block, laid_out, numbered
 from hoopwright.papers.wrap_block import block_height_mm, wrap_block
 from hoopwright.papers.wrap_shape import wrap_shape
-from hoopwright.papers.wrap_words import LEGEND, heading
+from hoopwright.papers.wrap_words import LEGEND, block_width_mm, heading
 from hoopwright.units import LengthUnit
 
 
@@ -50,7 +50,7 @@ def wrap_template(wrap: Wrap, unit: LengthUnit, *, paper_thickness_mm: float = 0
     return Block(
         name=f"{wrap.bar_id} {wrap.end}",
         heading=heading(shape),
-        width_mm=shape.width_mm,
+        width_mm=block_width_mm(shape),
         height_mm=block_height_mm(shape, unit),
         draw=lambda corner_mm: wrap_block(shape, corner_mm, unit),
     )

@@ -10,7 +10,8 @@ from hoopwright.papers.wrap_shape import Place, WrapShape
 from hoopwright.units import MM_PER_INCH, LengthUnit
 
 _EDGE_MM = 1e-6
-_STEP_DEG = 30
+_STEPS_DEG = (30, 60, 90, 180)
+_LEAST_ROOM_MM = 5.0
 _FINE_DEG = 10
 _TICK_MM = 10.0
 
@@ -31,17 +32,23 @@ def scale_up(shape: WrapShape, place: Place) -> Items:
 
 
 def scale_round(shape: WrapShape, place: Place, unit: LengthUnit) -> Items:
-    """Ticks in degrees from the datum line along the lower edge, with the cut's height at each 30."""
+    """Ticks in degrees from the datum line along the lower edge, with the cut's height at each 30 or what has room."""
     items: list[Item] = []
     low = shape.lower_mm
-    room = shape.turn_mm * _STEP_DEG / 360.0 - 0.8
+    step, room = _step(shape)
     for around in range(0, 360, _FINE_DEG):
-        long = around % _STEP_DEG == 0
+        long = around % step == 0
         for right in _both_edges(shape, around):
             items.append(line(place(right, low), place(right, low + (3.0 if long else 1.5)), width_mm=0.25))
             if long:
                 items += _round_words(shape, around, right, room, place, unit)
     return tuple(items)
+
+
+def _step(shape: WrapShape) -> tuple[int, float]:
+    """Degrees from one figure to the next, and the room that each has."""
+    rooms = [(step, shape.turn_mm * step / 360.0 - 0.8) for step in _STEPS_DEG]
+    return next((one for one in rooms if one[1] >= _LEAST_ROOM_MM), rooms[-1])
 
 
 def _both_edges(shape: WrapShape, around_deg: float) -> tuple[float, ...]:
@@ -58,6 +65,7 @@ def _round_words(
     low = shape.lower_mm
     if right > shape.turn_mm - _EDGE_MM:
         return ()
+    words: tuple[Text, ...]
     if right < _EDGE_MM:
         words = (
             fitted(f"{around}°: {figure}", place(0.8, low + 10.4), room * 2.6, 2.0, least_mm=1.5, bold=True),

@@ -1,7 +1,7 @@
 """The words of a wrap: on it, over it and under it."""
 
 from hoopwright.papers.drawing import Item, Items, Point, Polygon, Text, filled, line
-from hoopwright.papers.lettering import fitted, height_to_fit, text_box, wrapped
+from hoopwright.papers.lettering import fitted, height_to_fit, text_box, width_mm, wrapped
 from hoopwright.papers.words import both
 from hoopwright.papers.wrap_shape import Place, WrapShape
 from hoopwright.units import LengthUnit
@@ -9,7 +9,9 @@ from hoopwright.units import LengthUnit
 LEGEND = "cut on the middle of the heavy line; figures: degrees from the datum line and height of the cut"
 OVER_MM = 9.4
 _WIDEST_WORDS_MM = 165.0
-_SEAT_MM, _NOTE_MM = 2.8, 2.2
+_NARROWEST_WORDS_MM = 80.0
+_SEAT_MM, _NOTE_MM, _LEAST_MM = 2.8, 2.2, 1.8
+_WIDE_MM = 17.0
 
 
 def heading(shape: WrapShape) -> str:
@@ -46,11 +48,13 @@ def band_words(shape: WrapShape, place: Place) -> Items:
     rows = (
         (left, 18.6, f"{wrap.bar_id} end {wrap.end}", 5.2, True),
         (left, 14.2, f"to {', '.join(wrap.headers)}", 2.6, False),
-        (right, 19.0, "THIS SIDE OUT", 3.6, True),
+        (right, 19.0, "THIS SIDE OUT" if half > _WIDE_MM else "OUT", 3.6, True),
         (right, 13.6, f"lower edge toward end {other}", 2.6, True),
     )
     words = [
-        fitted(text, place(at, low + up), half, tallest, bold=bold) for at, up, text, tallest, bold in rows
+        fitted(text, place(at, low + up), half, tallest, bold=bold)
+        for at, up, text, tallest, bold in rows
+        if half > 0.0 and width_mm(text, _LEAST_MM, bold=bold) <= half
     ]
     backs = (filled(text_box(one).inset(-0.4), "white") for one in words)
     return (*backs, *words, *_arrow(shape, place))
@@ -83,8 +87,13 @@ def overlap_words(shape: WrapShape, place: Place) -> Items:
     )
 
 
+def block_width_mm(shape: WrapShape) -> float:
+    """Width of a wrap with its words."""
+    return max(shape.width_mm, _NARROWEST_WORDS_MM)
+
+
 def _words_mm(shape: WrapShape) -> float:
-    return min(shape.width_mm, _WIDEST_WORDS_MM)
+    return min(block_width_mm(shape), _WIDEST_WORDS_MM)
 
 
 def words_over(shape: WrapShape, corner_mm: Point, unit: LengthUnit) -> Items:

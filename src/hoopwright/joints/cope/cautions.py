@@ -151,8 +151,8 @@ def _unmeasured(branch: Branch, header: Header, bend: int, met: Meeting) -> Find
             f"round. Each millimetre that the bend is out of round opens the joint by up to about {each_mm:.1f} mm."
         ),
         todo="Measure the bend over the outside, in its plane and across, and give both.",
-        measured=0.0,
-        unit="mm",
+        measured=each_mm,
+        unit="mm/mm",
     )
 
 
@@ -162,10 +162,10 @@ def _past_ends(branch: Branch, header: Header, points: NDArray[np.float64]) -> I
         return
     end_mm = last.start_mm + last.length_mm * last.direction
     past = {"start": (first.start_mm - points) @ first.direction, "end": (points - end_mm) @ last.direction}
-    radius_mm = header.od_mm
+    reach_mm = 2.0 * branch.od_mm + header.od_mm
     for name, beyond in past.items():
         at = first.start_mm if name == "start" else end_mm
-        near = np.linalg.norm(points - at, axis=1) < 2.0 * branch.od_mm + radius_mm + np.abs(beyond)
+        near = np.linalg.norm(points - at, axis=1) < reach_mm + np.abs(beyond)
         over_mm = float(np.max(np.where(near, beyond, -np.inf)))
         if over_mm > _SHOWN_MM:
             yield Finding(
