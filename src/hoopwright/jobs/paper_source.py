@@ -2,15 +2,17 @@
 
 import hashlib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
 from hoopwright.bars import Bar, check_shape
+from hoopwright.bender import Calibration
 from hoopwright.cage import Cage, EndLetter, Member, bars_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.jobs.bent_cage import cage_to_cut
+from hoopwright.jobs.calibrations import calibration_for, calibrations_at_hand
 from hoopwright.jobs.joints import cuts_of
 from hoopwright.jobs.sheet_metal import SheetMetal, sheet_metal
 from hoopwright.joints.landing import FittedLanding
@@ -154,7 +156,7 @@ def paper_source(
         cuts=cuts.ends,
         cut_findings=cuts.all_findings,
         metal=sheet_metal(folder, project, cage, only or bars, progress=progress),
-        identity=_identity(project, cage),
+        identity=_identity(project, cage, calibrations_at_hand(folder, cage.members)),
         date=date,
         unit=unit,
         paper=paper,
@@ -190,12 +192,12 @@ def _bars_that_can_be(cage: Cage) -> tuple[dict[str, Bar], tuple[Finding, ...]]:
     return {name: bar for name, bar in every.items() if not faults[name]}, broken
 
 
-def _identity(project: Project, cage: Cage) -> str:
+def _identity(project: Project, cage: Cage, calibrations: tuple[Calibration, ...]) -> str:
     """First ten hex digits of the SHA-256 of all that papers are made from."""
-    bars = bars_of(cage)
+    bars, scan = bars_of(cage), project.scan
     made_of: dict[str, Any] = {
         "project": project.name,
-        "scan": None if project.scan is None else project.scan.sha256,
+        "scan": None if scan is None else [scan.sha256, scan.unit, *_rounded(scan.to_vehicle.shift_mm)],
         "bars": [
             {
                 "bar": member.member_id,
@@ -203,6 +205,7 @@ def _identity(project: Project, cage: Cage) -> str:
                 "nodes_mm": [_rounded(node) for node in bars[member.member_id].nodes_mm],
                 "tube_mm": _rounded((member.tube.od_mm, member.tube.wall_mm)),
                 "clr_mm": _rounded((member.clr_mm,)),
+                "calibration": _calibration_keys(member, calibrations),
                 "ends": [
                     [end.kind, end.on, *_rounded((end.trim_mm,))] for end in (member.end_a, member.end_b)
                 ],
@@ -217,8 +220,19 @@ def _identity(project: Project, cage: Cage) -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:_IDENTITY_DIGITS]
 
 
-def _rounded(values: Sequence[float]) -> list[float]:
-    return [round(value, _HASHED_DECIMALS) + 0.0 for value in values]
+def _calibration_keys(member: Member, calibrations: tuple[Calibration, ...]) -> list[Any]:
+    """What marks along the tube, and so where a wrap is set, hang on."""
+    found = calibration_for(calibrations, member, placeholder=True)
+    numbers = (found.used_per_deg_mm, found.start_offset_mm)
+    return [
+        found.name,
+        found.calibrated,
+        *(None if one is None else round(one, _HASHED_DECIMALS) for one in numbers),
+    ]
+
+
+def _rounded(values: Iterable[float]) -> list[float]:
+    return [round(float(value), _HASHED_DECIMALS) + 0.0 for value in values]
 
 
 def file_word(words: str) -> str:

@@ -12,11 +12,13 @@ from hoopwright.jobs.shells import open_shell
 from hoopwright.joints import FlatPart
 from hoopwright.joints.gusset import GussetLimits, MadeGusset
 from hoopwright.joints.landing import FittedLanding, flat_parts_of
+from hoopwright.papers.picture import Colour
 from hoopwright.papers.plate_solids import PlateFace
 from hoopwright.progress import Progress, silent
 from hoopwright.store import Project, ProjectFolder
 
 _FLAT_MM = 1e-3
+PLATE_COLOUR: Colour = (150, 150, 150)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

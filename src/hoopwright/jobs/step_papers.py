@@ -3,7 +3,7 @@
 from hoopwright.cage import EndLetter, Member
 from hoopwright.geometry import Plane
 from hoopwright.jobs.paper_source import MadePapers, PaperSource, file_word
-from hoopwright.jobs.sheet_metal import ShownPlate, shown_plates
+from hoopwright.jobs.sheet_metal import PLATE_COLOUR, ShownPlate, shown_plates
 from hoopwright.papers.kernel import require_kernel
 from hoopwright.papers.plate_solids import plate_solids
 from hoopwright.papers.step_file import StepPart, step_bytes
@@ -11,7 +11,6 @@ from hoopwright.papers.tube_solids import SolidBar, TubeSolid, tube_solid
 from hoopwright.progress import Progress, silent
 
 WHOLE = "the-whole-cage"
-PLATE_COLOUR = (150, 150, 150)
 
 
 def step_papers(source: PaperSource, *, progress: Progress = silent) -> MadePapers:

@@ -41,8 +41,9 @@ def table_papers(source: PaperSource) -> MadePapers:
         date=source.date,
         unit=source.unit,
     )
-    files = {f"tables/{table.name}.csv": csv_bytes(table, source.unit) for table in tables}
-    return MadePapers(files={"tables/cage.xlsx": book, **files})
+    folder = "/".join(("tables", *filter(None, ("-".join(source.only),))))
+    files = {f"{folder}/{table.name}.csv": csv_bytes(table, source.unit) for table in tables}
+    return MadePapers(files={f"{folder}/cage.xlsx": book, **files})
 
 
 def _about(source: PaperSource) -> tuple[tuple[str, str], ...]:

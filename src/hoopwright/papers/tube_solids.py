@@ -91,15 +91,13 @@ def tube_solid(wanted: SolidBar, others: Mapping[str, Bar]) -> TubeSolid:
     require_kernel()
     bar, axis = wanted.bar, centreline(wanted.bar)
     cuts = [
-        _header_cut(bar, axis, end, others[name])
-        for end, names in (("A", wanted.cut_a), ("B", wanted.cut_b))
-        for name in names
+        *(_header_cut(bar, axis, "A", others[name]) for name in wanted.cut_a),
+        *(_header_cut(bar, axis, "B", others[name]) for name in wanted.cut_b),
     ]
-    cuts += [
-        _saw_cut(bar, axis, end, plane)
-        for end, plane in (("A", wanted.saw_a), ("B", wanted.saw_b))
-        if plane is not None
-    ]
+    if wanted.saw_a is not None:
+        cuts.append(_saw_cut(bar, axis, "A", wanted.saw_a))
+    if wanted.saw_b is not None:
+        cuts.append(_saw_cut(bar, axis, "B", wanted.saw_b))
     missed: list[_EndCut] = []
     while True:
         shape, failed = _all_coped(bar, _drawn_for(axis, cuts), cuts)

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoopwright.bars import Bar, centreline
+from hoopwright.bars import Bar, centreline, check_shape
 from hoopwright.cage import EndLetter
+from hoopwright.findings import UserError, stopping
 from hoopwright.geometry import Plane, Points, Vector, unit_vector
 from hoopwright.joints.landing.metal_map import Flat, flat_on, map_metal, sees
 from hoopwright.joints.landing.plane_fit import commonest_plane, oriented, settled_plane
@@ -76,8 +77,12 @@ def find_ground(shell: Shell, bar: Bar, end: EndLetter) -> Ground:
         end: Which end stands.
 
     Raises:
-        UserError: `LAND-010` where there is no metal under the foot, `LAND-012` for a cloud of points.
+        UserError: `LAND-010` where there is no metal under the foot, `LAND-012` for a cloud of points,
+            `BAR-...` for a bar that cannot be.
     """
+    stops = stopping(check_shape(bar))
+    if stops:
+        raise UserError(*stops)
     if shell.prepared.is_cloud:
         raise not_a_mesh(bar.name, end)
     path = centreline(bar)
@@ -199,6 +204,8 @@ def _wall(shell: Shell, sole: Flat, way: Vector, away: float) -> Wall | None:
         away = float((sole.origin_mm @ plane.normal - plane.offset_mm) / -(way @ plane.normal))
         if not 0.0 < away < _WALL_REACH_MM:
             return None
+    if plane is None:
+        return None
     belongs = np.abs(plane.distance_mm(points)) <= 2.0 * _BAND_MM
     turn_deg = float(np.degrees(np.arccos(np.clip(plane.normal @ sole.normal, -1.0, 1.0))))
     if belongs.sum() < _LEAST_SHARE * len(wide) * len(high) or not _STEEP_DEG[0] <= turn_deg <= _STEEP_DEG[1]:

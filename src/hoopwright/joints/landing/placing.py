@@ -120,12 +120,13 @@ def best_place(
 def nearest_even(
     seen: MetalMap, along_mm: tuple[float, float], across_mm: tuple[float, float], *, within_mm: float
 ) -> tuple[float, float] | None:
-    """The least shift that lays a rectangle whole on metal and within so much of it; None where none on the map does."""
+    """The least shift that lays a rectangle whole on metal and within so much of it; None where none does."""
     size = [max(2, round((high - low) / seen.step_mm)) for low, high in (along_mm, across_mm)]
     room = [seen.height_mm.shape[k] - size[k] for k in (0, 1)]
     if min(room) < 0:
         return None
-    firsts = np.stack(np.meshgrid(np.arange(room[0] + 1), np.arange(room[1] + 1), indexing="ij"), -1).reshape(-1, 2)
+    raster = [np.arange(0, room[k] + 1, 2) for k in (0, 1)]
+    firsts = np.stack(np.meshgrid(*raster, indexing="ij"), -1).reshape(-1, 2)
     middles = [(one[0] + one[1]) / 2.0 for one in (along_mm, across_mm)]
     shift = np.stack(
         [
@@ -137,13 +138,13 @@ def nearest_even(
     for k in np.argsort(np.linalg.norm(shift, axis=1), kind="stable"):
         i, j = firsts[k]
         block = seen.height_mm[i : i + size[0], j : j + size[1]]
-        if np.isfinite(block).all() and np.abs(off_own_plane(block)).max() <= within_mm:
+        if np.isfinite(block).all() and np.ptp(off_own_plane(block)) <= 2.0 * within_mm:
             return float(shift[k, 0]), float(shift[k, 1])
     return None
 
 
 def off_own_plane(height: Points) -> Points:
-    """Heights of a block over the plane that fits it best; shape (i, j), all known."""
+    """Heights of a block over the plane of least squares through it; shape (i, j), all known."""
     on, up = (np.arange(count) - (count - 1) / 2.0 for count in height.shape)
     level = height - height.mean()
     # slopes of an even raster stand square to each other, so each is a mean of its own
@@ -160,7 +161,10 @@ def unevenness(seen: MetalMap, along_mm: tuple[float, float], across_mm: tuple[f
     known = np.isfinite(height)
     if not known.any():
         return 1e6
-    blocks = [height[known]] if not known.all() else [height, off_own_plane(height)]
+    blocks = [height[known]]
+    if known.all():
+        own = off_own_plane(height)
+        blocks.append(own - (own.max() + own.min()) / 2.0)
     return float(
         200.0 * (1.0 - known.mean())
         + min(np.sqrt((block**2).mean()) + 0.4 * np.abs(block).max() for block in blocks)
