@@ -26,6 +26,7 @@ from hoopwright.joints.landing.panels import Panel, Sheet, area_of_mm2, panels_o
 from hoopwright.joints.landing.placing import Placed, Ways, best_place, shifts, unevenness
 from hoopwright.joints.landing.plane_fit import laid_plane
 from hoopwright.joints.landing.result import Face
+from hoopwright.joints.landing.round_corner import round_corner
 from hoopwright.joints.landing.sizes import WELD_ROOM_MM, Sizes, sheet_of
 from hoopwright.joints.landing.told import at_seam, needs_a_fold, not_whole, wall_too_low
 from hoopwright.joints.landing.unfold import setback_mm
@@ -35,6 +36,8 @@ _ON_WALL_MM = 3.0
 _ROW_RATIO = 0.75
 _WORTH_MM = 0.3
 """So much less evenness is not worth a narrower plate."""
+_OTHER_NAMES = ("second wall", "third wall", "fourth wall")
+_SAME_LINE_RATIO = 0.7
 _LEAST_WALL_MM = 10.0
 _SLOT_MM = 40.0
 _CORNER_MM = 1.0
@@ -57,7 +60,7 @@ class _Standing:
 
 
 def lay_folded(shell: Shell, bar: Bar, ground: Ground, wall: Wall, landing: Landing, sizes: Sizes) -> Laid:
-    """Lay a plate that wraps the sole and a wall, and a second wall that its sole would run into.
+    """Lay a plate that wraps the sole and a wall, and others that its sole would run into.
 
     Args:
         shell: The scan in the vehicle frame.
@@ -78,31 +81,35 @@ def lay_folded(shell: Shell, bar: Bar, ground: Ground, wall: Wall, landing: Land
     sizes = _narrowed(seen, sizes, landing, back, leg_reach_mm(bar, ground) + wall.off_mm + WELD_ROOM_MM)
     whole = (-sizes.length_mm / 2.0, sizes.length_mm / 2.0), (back + 2.0, sizes.width_mm)
     room = sizes.length_mm / 2.0 - leg_reach_mm(bar, ground) - WELD_ROOM_MM
-    ways = Ways(along_mm=shifts(room), across_mm=np.zeros(1))
-    second = _second_wall(ground, wall, landing, sole, whole[0])
-    if second is not None:
-        ways = Ways(along_mm=np.zeros(1), across_mm=np.zeros(1))
-    folded = [one.plane for one in (wall, second) if one is not None]
+    others = _run_into(ground, wall, landing, sole, whole)
+    folded = [wall.plane, *(one.plane for one in others)]
+    beside = any(abs(float(one.line @ wall.line)) < _SAME_LINE_RATIO for one in others)
+    ways = Ways(along_mm=np.zeros(1) if beside else shifts(room), across_mm=np.zeros(1))
     placed = best_place(seen, *whole, ways, folded)
     placed = replace(placed, across_mm=(0.0, sizes.width_mm))
-    plane = reseated(seen, placed, from_across_mm=back + 2.0)
+    plane = reseated(seen, placed, from_across_mm=back + 2.0, inside_of=[one.plane for one in others])
     plane = flat_on_axis(plane, ground, sole.along).plane
-    pairs = [(wall, second), (second, wall)] if second is not None else [(wall, None)]
+    walls = [wall, *others]
     stands = [
-        _stand(shell, plane, one, other, ground, placed, sizes.wall_mm, back)
-        for one, other in pairs
-        if one is not None
+        _stand(shell, plane, one, [it for it in walls if it is not one], ground, placed, sizes.wall_mm, back)
+        for one in walls
     ]
     root = _folded(plane, stands, placed, sheet, foot_mm=ground.sole.origin_mm)
     faces = tuple(_face(shell, ground, panel, sheet, stands) for panel in panels_of(root))
-    left = tuple(one for one in ground.walls if one is not wall and one is not second)
+    left = tuple(one for one in ground.walls if not any(one is it for it in walls))
     findings: list[Finding] = [
         *needs_a_fold(name, bar.name, root.outline_mm, left, allowed=landing.most_folds, folded=len(stands)),
-        *not_whole(name, bar.name, faces[0], seen, whole),
-        *(found for face in faces[1:] for found in not_whole(name, bar.name, face)),
+        *(found for face in faces for found in not_whole(name, bar.name, face)),
         *wall_too_low(
-            name, bar.name, stands[0].wall.region, stands[0].tall_mm, sizes.wall_mm, root.outline_mm[0]
+            name,
+            bar.name,
+            wall.region,
+            stands[0].tall_mm,
+            sizes.wall_mm,
+            root.outline_mm[0],
+            typed=landing.wall_mm is not None,
         ),
+        *round_corner(shell, name, bar.name, root, sheet),
         *at_seam(name, bar.name, placed, root),
     ]
     return Laid(
@@ -144,26 +151,30 @@ def from_corner(sole: Flat, wall: Plane) -> Flat:
     return Flat(origin_mm=sole.origin_mm - off * across, along=along, across=across)
 
 
-def _second_wall(
-    ground: Ground, wall: Wall, landing: Landing, sole: Flat, along_mm: tuple[float, float]
-) -> Wall | None:
-    """The wall into which the sole would run along the corner, where another fold is allowed."""
-    if landing.most_folds < 2:
-        return None
-    edge = sole.places(np.array([[along_mm[0], 30.0], [along_mm[1], 30.0]]))
-    for other in ground.walls:
-        if other is not wall and abs(float(other.plane.normal @ wall.plane.normal)) < 0.5:
-            off = other.plane.distance_mm(edge)
-            if off.min() < -2.0 < 2.0 < off.max():
-                return other
-    return None
+def _run_into(
+    ground: Ground,
+    wall: Wall,
+    landing: Landing,
+    sole: Flat,
+    whole_mm: tuple[tuple[float, float], tuple[float, float]],
+) -> list[Wall]:
+    """Other walls that the sole would run into, the deepest first, as far as folds are allowed."""
+    (left, right), (low, high) = whole_mm
+    corners = sole.places(np.array([[left, low], [right, low], [right, high], [left, high]]))
+    deep = [
+        (float(-other.plane.distance_mm(corners).min()), number)
+        for number, other in enumerate(ground.walls)
+        if other is not wall and other.plane.distance_mm(corners).max() > 2.0
+    ]
+    found = [ground.walls[number] for depth, number in sorted(deep, reverse=True) if depth > 2.0]
+    return found[: landing.most_folds - 1]
 
 
 def _stand(
     shell: Shell,
     sole: Plane,
     wall: Wall,
-    other: Wall | None,
+    others: list[Wall],
     ground: Ground,
     placed: Placed,
     tall_mm: float,
@@ -176,9 +187,9 @@ def _stand(
         shell, flat, ground.eyes_mm, along_mm=(-half, half), across_mm=(0.0, tall_mm + 30.0), step_mm=4.0
     )
     beside = np.ones(seen.height_mm.shape, dtype=bool)
-    if other is not None:
-        places = seen.flat.places(seen.cells().reshape(-1, 2))
-        beside = (other.plane.distance_mm(places) > back_mm).reshape(beside.shape)
+    places = seen.flat.places(seen.cells().reshape(-1, 2))
+    for other in others:
+        beside &= (other.plane.distance_mm(places) > back_mm).reshape(beside.shape)
     plane = _beside(seen, wall.plane, beside, back_mm, tall_mm)
     again = seen.on(_on_wall(sole, plane, ground.sole.origin_mm))
     good = beside & (np.abs(again.height_mm) <= _ON_WALL_MM)
@@ -225,11 +236,13 @@ def _folded(sole: Plane, stands: list[_Standing], placed: Placed, sheet: Sheet, 
     flat[2:, 1] = placed.across_mm[1]
     corners: Points = first.origin_mm + flat @ np.stack([along, across])
     names: tuple[str, ...] = ("wall", "", "", "")
-    if len(stands) > 1:
-        corners, names = clipped(corners, names, stands[1].plane, "second wall")
+    for stand, name in zip(stands[1:], _OTHER_NAMES, strict=False):
+        corners, names = clipped(corners, names, stand.plane, name)
         corners, names = starting_at(corners, names, "wall")
     hung = []
-    for stand, name in zip(stands, ("wall", "second wall"), strict=False):
+    for stand, name in zip(stands, ("wall", *_OTHER_NAMES), strict=False):
+        if name not in names:
+            continue
         edge = names.index(name)
         a, b = corners[edge], corners[(edge + 1) % len(corners)]
         up = stand.tall_mm * np.cross(stand.plane.normal, unit_vector(a - b))
