@@ -72,7 +72,7 @@ DOORS = {
     "pydantic": None,
     "pydantic_core": None,
     "numba": {"shell", "fitting", "papers"},  # fitting: the search; papers: the depth buffer of the picture
-    "trimesh": {"shell"},
+    "trimesh": {"shell", "papers"},  # shell reads scans with it, papers writes GLB
     "laspy": {"shell"},
     "lazrs": {"shell"},
     "pye57": {"shell"},

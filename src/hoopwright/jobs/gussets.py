@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from hoopwright.bars import Node
 from hoopwright.cage import Cage, Gusset, GussetKind, add_gusset, bar_of, on_other_side, remove_gusset
-from hoopwright.findings import Finding, UserError
+from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.bent_cage import cage_that_exists
 from hoopwright.jobs.calibrations import as_bent
 from hoopwright.jobs.shells import open_shell
@@ -138,7 +138,7 @@ def gussets_of(cage: Cage, shell: Shell | None, limits: GussetLimits) -> tuple[L
         try:
             listed.append(_listed(cage, gusset, _make(cage, gusset, shell), limits))
         except UserError as error:
-            listed.append(ListedGusset(gusset=gusset, made=None, sizes=(), findings=tuple(error.findings)))
+            listed.append(ListedGusset(gusset=gusset, made=None, sizes=(), findings=_left_out(error)))
     return tuple(listed)
 
 
@@ -190,6 +190,11 @@ def _make(cage: Cage, gusset: Gusset, shell: Shell | None) -> MadeGusset:
     corner = find_corner(bar, bar_of(cage, gusset.other), gusset.place_mm)
     make = folded_gusset if gusset.kind is GussetKind.FOLDED else flat_gusset
     return make(gusset, corner)
+
+
+def _left_out(error: UserError) -> tuple[Finding, ...]:
+    """What stops one gusset does not stop the list."""
+    return tuple(replace(finding, severity=Severity.WARNING) for finding in error.findings)
 
 
 def _listed(cage: Cage, gusset: Gusset, made: MadeGusset, limits: GussetLimits) -> ListedGusset:
