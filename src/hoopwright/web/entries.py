@@ -37,7 +37,8 @@ class Entry(Generic[Read]):
         hint: str = "",
     ) -> None:
         self._read, self._words, self._hint = read, words, hint
-        with ui.column().classes("hw-entry"):
+        self._whole = ui.column().classes("hw-entry")
+        with self._whole:
             self.row = ui.row().classes("hw-row")
             with self.row:
                 self.field = ui.input(label, value=value).props("dense outlined").classes("grow")
@@ -54,6 +55,10 @@ class Entry(Generic[Read]):
     def put(self, text: str) -> None:
         """Type something for the person."""
         self.field.set_value(text)
+
+    def delete(self) -> None:
+        """Take the field off the page."""
+        self._whole.delete()
 
     def value(self) -> Read:
         """What was typed, read.
@@ -73,7 +78,8 @@ class Entry(Generic[Read]):
             self.understood.classes(remove="hw-near")
             return
         try:
-            self.understood.set_text(f"= {self._words(self.value())}")
+            words = self._words(self.value())
+            self.understood.set_text(f"= {words}" if words else self._hint)
             self.understood.classes(remove="hw-near")
         except UserError as error:
             self.understood.set_text(f"{error.findings[0].sentence} {error.findings[0].todo}")
