@@ -22,6 +22,7 @@ from hoopwright.joints.landing.gaps import GOOD_MM, face_gap
 from hoopwright.joints.landing.ground import Ground, Wall
 from hoopwright.joints.landing.laid import Laid
 from hoopwright.joints.landing.metal_map import Flat, MetalMap, map_metal
+from hoopwright.joints.landing.over_wall import OVER, OverWall, fold_over
 from hoopwright.joints.landing.panels import Panel, Sheet, area_of_mm2, panels_of
 from hoopwright.joints.landing.placing import Placed, Ways, best_place, shifts, unevenness
 from hoopwright.joints.landing.plane_fit import laid_plane
@@ -40,6 +41,7 @@ _OTHER_NAMES = ("second wall", "third wall", "fourth wall")
 _SAME_LINE_RATIO = 0.7
 _LEAST_WALL_MM = 10.0
 _SLOT_MM = 40.0
+_CORNERS = 4
 _CORNER_MM = 1.0
 """Between two walls of a plate in a corner."""
 
@@ -95,7 +97,11 @@ def lay_folded(shell: Shell, bar: Bar, ground: Ground, wall: Wall, landing: Land
         for one in walls
     ]
     root = _folded(plane, stands, placed, sheet, foot_mm=ground.sole.origin_mm)
-    faces = tuple(_face(shell, ground, panel, sheet, stands) for panel in panels_of(root))
+    over = _over_the_wall(shell, ground, root, landing, sizes)
+    if over is not None:
+        root = replace(root, hung=((root.hung[0][0], over.wall), *root.hung[1:]))
+    faces = tuple(_face(shell, ground, panel, sheet, stands, over) for panel in panels_of(root))
+    up_mm = stands[0].tall_mm if over is None else _up_and_over_mm(over)
     left = tuple(one for one in ground.walls if not any(one is it for it in walls))
     findings: list[Finding] = [
         *needs_a_fold(name, bar.name, root.outline_mm, left, allowed=landing.most_folds, folded=len(stands)),
@@ -104,7 +110,7 @@ def lay_folded(shell: Shell, bar: Bar, ground: Ground, wall: Wall, landing: Land
             name,
             bar.name,
             wall.region,
-            stands[0].tall_mm,
+            up_mm,
             sizes.wall_mm,
             root.outline_mm[0],
             typed=landing.wall_mm is not None,
@@ -120,7 +126,7 @@ def lay_folded(shell: Shell, bar: Bar, ground: Ground, wall: Wall, landing: Land
         faces=faces,
         length_mm=sizes.length_mm,
         width_mm=sizes.width_mm,
-        wall_mm=stands[0].tall_mm,
+        wall_mm=up_mm,
         moved_mm=placed.moved_mm,
         findings=tuple(findings),
     )
@@ -257,7 +263,35 @@ def _folded(sole: Plane, stands: list[_Standing], placed: Placed, sheet: Sheet, 
     return Panel(name="sole", outline_mm=corners, normal=sole.normal, hung=tuple(hung))
 
 
-def _face(shell: Shell, ground: Ground, panel: Panel, sheet: Sheet, stands: list[_Standing]) -> Face:
+def _over_the_wall(
+    shell: Shell, ground: Ground, root: Panel, landing: Landing, sizes: Sizes
+) -> OverWall | None:
+    """A fold over the wall's top, where the typed height goes on beyond it and another fold is allowed."""
+    wall = root.hung[0][1]
+    tall = float(np.linalg.norm(wall.outline_mm[2] - wall.outline_mm[1]))
+    asked = landing.wall_mm is not None and tall < sizes.wall_mm - 0.5
+    if not asked or len(root.hung) >= landing.most_folds or len(wall.outline_mm) != _CORNERS:
+        return None
+    return fold_over(shell, ground, wall, sizes.wall_mm)
+
+
+def _up_and_over_mm(over: OverWall) -> float:
+    """From the corner up the wall and over it, along the middle."""
+    b, a, top_a, top_b = over.wall.outline_mm
+    low_a, low_b = over.wall.hung[0][1].outline_mm[2:]
+    return float(
+        np.linalg.norm((top_a + top_b - a - b) / 2.0) + np.linalg.norm((low_a + low_b - top_a - top_b) / 2.0)
+    )
+
+
+def _face(
+    shell: Shell,
+    ground: Ground,
+    panel: Panel,
+    sheet: Sheet,
+    stands: list[_Standing],
+    over: OverWall | None,
+) -> Face:
     """A panel with the gap of its flat part, without the bends."""
     plane = Plane.through(panel.outline_mm[0], panel.normal)
     along = unit_vector(panel.outline_mm[1] - panel.outline_mm[0])
@@ -268,19 +302,24 @@ def _face(shell: Shell, ground: Ground, panel: Panel, sheet: Sheet, stands: list
         if panel.name == "sole"
         else [Plane.through(_foot_of(panel), ground.sole.normal)]
     )
+    if panel.name == OVER:
+        others = []
     for other in others:
         back = setback_mm(90.0, sheet, outside=True)
         outline, edges = clipped(outline, edges, Plane(other.normal, other.offset_mm + back), "")
     region = ground.region
     for stand in stands:
         region = stand.wall.region if stand.plane.normal @ panel.normal > 0.999 else region
+    eyes = ground.eyes_mm
+    if over is not None and panel.name == OVER:
+        region, eyes = over.region, over.eyes_mm
     return Face(
         name=panel.name,
         region=region,
         plane=plane,
         outline_mm=panel.outline_mm,
         area_mm2=area_of_mm2(panel.outline_mm),
-        gap=face_gap(shell, flat, flat.flat(outline), ground.eyes_mm),
+        gap=face_gap(shell, flat, flat.flat(outline), eyes),
     )
 
 
