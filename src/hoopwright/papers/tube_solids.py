@@ -15,6 +15,7 @@ from hoopwright.papers.kernel import cut_solids, is_valid, prism, require_kernel
 _GROWN_MM = (0.0, 0.001, 0.01)
 """The header is tried as it is, then by so much thicker: two tubes of one diameter touch along their cope."""
 _TOUCHED_MM3 = 1.0
+_SECOND_PIECE_SHARE = 0.5
 _SHALLOWEST_SINE = 0.15
 _SAMPLED_MM = 0.5
 _PAST_PLANE_MM = 2.0
@@ -203,12 +204,14 @@ def _coped(shape: Any, bar: Bar, cut: _EndCut) -> Any | None:
     before = volume_mm3(shape)
     most = math.pi / 4.0 * (bar.tube.od_mm**2 - bar.tube.inside_mm**2) * 2.0 * cut.depth_mm
     for grown in _GROWN_MM:
-        pieces = [one for one in cut_solids(shape, cut.tool(grown)) if is_valid(one)]
-        if not pieces:
-            continue
-        largest = max(pieces, key=volume_mm3)
-        if _TOUCHED_MM3 < before - volume_mm3(largest) < most:
-            return largest
+        pieces = sorted(
+            ((volume_mm3(one), one) for one in cut_solids(shape, cut.tool(grown)) if is_valid(one)),
+            key=lambda piece: -piece[0],
+        )
+        if len(pieces) > 1 and pieces[1][0] > _SECOND_PIECE_SHARE * pieces[0][0]:
+            continue  # cut in two: a bar that runs along its header or through it
+        if pieces and _TOUCHED_MM3 < before - pieces[0][0] < most:
+            return pieces[0][1]
     return None
 
 
