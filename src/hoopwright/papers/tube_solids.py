@@ -17,6 +17,8 @@ _GROWN_MM = (0.0, 0.001, 0.01)
 _TOUCHED_MM3 = 1.0
 _SECOND_PIECE_SHARE = 0.5
 _SHALLOWEST_SINE = 0.15
+_LEAST_SINE = math.sin(math.radians(5.0))
+"""Under 5° a cope is not cut on paper either."""
 _SAMPLED_MM = 0.5
 _PAST_PLANE_MM = 2.0
 
@@ -65,7 +67,7 @@ class _EndCut:
         end: Which end.
         to: What it is cut to, in words.
         beyond_mm: From the drawn end outward along the axis to where the tube is drawn.
-        depth_mm: More than the cut can be deep.
+        depth_mm: More than the cut can be deep; 0 where it is not to be cut.
         tool: The solid, so much thicker.
     """
 
@@ -140,7 +142,7 @@ def _header_cut(bar: Bar, axis: FilletedPath, end: Literal["A", "B"], header: Ba
         end=end,
         to=header.name,
         beyond_mm=float(steps[nearest]),
-        depth_mm=round_mm,
+        depth_mm=round_mm if sine > _LEAST_SINE else 0.0,
         tool=lambda grown_mm: swept_tube(window, header.tube.od_mm + 2.0 * grown_mm),
     )
 
