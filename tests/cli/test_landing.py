@@ -25,7 +25,9 @@ def standing(hoopwright, project, cabin_scan, tmp_path):
         "forward,left,up\n-900,615,0\n-900,635,620\n-900,505,1080\n-900,-505,1080\n-900,-635,620\n-900,-615,0\n"
     )
     both = ("--end-a", "shell", "--end-b", "shell")
-    hoopwright.keys("bar", "add", project, "MH", "--role", "main hoop", "--nodes", nodes, "--tube", "45 x 2.5", *both)
+    hoopwright.keys(
+        "bar", "add", project, "MH", "--role", "main hoop", "--nodes", nodes, "--tube", "45 x 2.5", *both
+    )
     nodes.write_text("forward,left,up\n-400,300,0\n-500,300,500\n")
     hoopwright.keys(
         "bar", "add", project, "SB-L", "--role", "side bar", "--nodes", nodes, "--tube", "38 x 2.5",
@@ -81,7 +83,7 @@ def test_one_foot_with_sizes(hoopwright, standing):
 
 def test_kinds_follow_each_other(hoopwright, standing):
     box = hoopwright.keys("landing", "set", standing, "MH", "A", "--kind", "box", "--height", "60")
-    assert [face["name"] for face in box["fitted"]["faces"]][0] == "top"
+    assert box["fitted"]["faces"][0]["name"] == "top"
     plate = hoopwright.keys("landing", "set", standing, "MH", "A", "--kind", "folded")
     assert plate["landing"]["height_mm"] == 0.0
     assert len(plate["fitted"]["parts"][0]["folds"]) == 1

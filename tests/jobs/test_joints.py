@@ -6,6 +6,7 @@ import pytest
 from hoopwright.bars import centreline
 from hoopwright.cage import bar_of
 from hoopwright.jobs.joints import joints_of
+from hoopwright.joints.meet import on_tube_mm
 from hoopwright.store import ProjectFolder
 
 SHOULDERS = ("--tape", "feet 1252", "--tape", "knees 1317.4")
@@ -114,6 +115,27 @@ def test_a_bent_branch_is_counted_from_the_marks_of_its_sheet(hoopwright, projec
     assert "outside of bend 1" in keys["datum"]
 
 
+def test_a_bent_branch_that_came_out_otherwise_keeps_its_tube(hoopwright, project, tmp_path):
+    """Tube is not lost: from the end of the tube to the trim mark at B it is what the sheet cut, less the trim."""
+    nodes = tmp_path / "nodes.csv"
+    nodes.write_text(
+        "forward,left,up\n-200,640,60\n-280,655,560\n-500,525,1060\n-900,450,1085\n", encoding="utf-8"
+    )
+    more = ("--role", "side bar", "--nodes", nodes, "--end-b", "MH", "--trim-b", "40")
+    hoopwright.keys("bar", "add", project, "S", *more)
+    hoopwright.keys("sheets", project)
+    folder = ProjectFolder(path=project)
+    drawn = joints_of(folder).cuts.bar("S")
+    reading = ("--reading", "1 29.6", "--reading", "2 58.5", "--keep", "--date", "2026-03-14")
+    hoopwright.keys("asbent", project, "S", *reading)
+    bent = joints_of(folder).cuts.bar("S")
+    assert bent.tube.marks == drawn.tube.marks
+    assert bent.tube.used_mm != drawn.tube.used_mm
+    path = centreline(bar_of(joints_of(folder).cuts.cage, "S"))
+    assert on_tube_mm(bent.tube, path, "B", 0.0) == pytest.approx(bent.tube.blank_mm - 40.0, abs=1e-6)
+    assert on_tube_mm(bent.tube, path, "A", 0.0) == pytest.approx(30.0, abs=1e-6)
+
+
 @pytest.mark.parametrize(
     ("words", "code"),
     [
@@ -125,6 +147,7 @@ def test_a_bent_branch_is_counted_from_the_marks_of_its_sheet(hoopwright, projec
         (("--ovality", "MH: 40.9 x 46.2"), "TYPED-001"),
         (("--ovality", "MH 9: 40.9 x 46.2"), "JOINT-014"),
         (("--saw", "1"), "JOINT-015"),
+        (("--order", "MH, ZZ"), "JOINT-014"),
         (("--cut", "round"), "TYPED-001"),
     ],
 )
@@ -147,3 +170,17 @@ def test_a_measured_bend_is_taken(hoopwright, project, tmp_path):
 def test_a_cage_without_joints(hoopwright, project):
     assert hoopwright.keys("joints", project)["joints"] == []
     assert "no end of the cage is coped" in hoopwright.run("joints", project).out
+
+
+def test_a_sharp_end_fails_the_check(hoopwright, project, tmp_path):
+    nodes = tmp_path / "nodes.csv"
+    nodes.write_text("forward,left,up\n-900,625.16,313.3\n-780,610,580\n", encoding="utf-8")
+    hoopwright.keys("bar", "add", project, "B", "--role", "backstay", "--nodes", nodes, "--end-a", "MH")
+    keys = hoopwright.keys("check", project, "--bar", "B")
+    (row,) = [one for one in keys["checks"] if one["check"] == "end A angle on MH"]
+    along, leg = np.array([120.0, -15.16, 266.7]), np.array([0.0, 30.0, 620.0])
+    angle = np.degrees(np.arccos(along @ leg / np.linalg.norm(along) / np.linalg.norm(leg)))
+    assert row["verdict"] == "fail"
+    assert row["measured"] == pytest.approx(angle)
+    assert row["limit"] == 30.0
+    assert "COPE-004" in [found["code"] for found in keys["findings"]]

@@ -162,12 +162,15 @@ def test_a_bar_that_cannot_be_does_not_stop_the_others():
         (CutWishes(root_gaps_mm={"P/B-A": 9.0}), "JOINT-012"),
         (CutWishes(root_gaps_mm={"P/B-B": 1.0}), "JOINT-014"),
         (CutWishes(oval_bends={("P", 1): OvalBend(in_plane_mm=44.0, across_mm=46.0)}), "JOINT-014"),
+        (CutWishes(order=("ZZ",)), "JOINT-014"),
+        (CutWishes(oval_bends={("H", 1): OvalBend(in_plane_mm=1.7, across_mm=46.0)}), "JOINT-017"),
+        (CutWishes(oval_bends={("H", 1): OvalBend(in_plane_mm=44.0, across_mm=math.nan)}), "JOINT-017"),
         (CutWishes(oval_bends={("ZZ", 1): OvalBend(in_plane_mm=44.0, across_mm=46.0)}), "JOINT-014"),
     ],
 )
 def test_wishes_that_cannot_be(wishes, code):
     with pytest.raises(UserError) as stopped:
-        ends_of(Cage(members=(POST, member("B", (0, 0, 500), (800, 0, 500), a="P"))), wishes)
+        ends_of(Cage(members=(POST, BENT, member("B", (0, 0, 500), (800, 0, 500), a="P"))), wishes)
     assert [finding.code for finding in stopped.value.findings] == [code]
 
 
@@ -180,3 +183,21 @@ def test_no_bar_that_is_not_there():
     with pytest.raises(UserError) as stopped:
         ends_of(Cage(members=(POST,)), only=("ZZ",))
     assert stopped.value.findings[0].code == "CAGE-001"
+
+
+def test_of_one_bar_only_what_concerns_it_is_told():
+    first = member("B", (0, 0, 500), (800, 0, 500), a="P")
+    cage = Cage(
+        members=(
+            POST,
+            first,
+            member("X", (400, -400, 510), (400, 400, 510)),
+            member("Y", (400, 0, 0), (400, 0, 900)),
+        )
+    )
+    told_all, told_b = ends_of(cage), ends_of(cage, only=("B",))
+    assert len(told_all.all_findings) == 3
+    assert [cut.name for cut in told_b.ends] == ["P/B-A"]
+    assert [found.objects for found in told_b.all_findings] == [
+        found.objects for found in told_all.all_findings if "B" in found.objects
+    ]

@@ -359,7 +359,6 @@ def test_plates_lie_on_its_metal(shell):
                 far.append(place.measured)
                 assert there.faces[0].gap.seen_ratio == 1.0
     assert len(within) >= 28
-    print(f"{len(within)} feet, {len(moved)} places, {sorted(moved)}, {np.quantile(within, [0.1, 0.5, 0.9])}")
     assert np.median(within) > 0.7
     assert len(moved) >= 2
     assert max(moved) <= 1.5

@@ -6,6 +6,7 @@ import typer
 
 from hoopwright.cli import (
     asbent,
+    assembly,
     bar,
     batch,
     bend,
@@ -82,6 +83,7 @@ for _module, _name in (
     (asbent.asbent, "asbent"),
     (holdable.holdable, "holdable"),
     (order.order, "order"),
+    (assembly.assembly, "assembly"),
     (tolerance.tolerance, "tolerance"),
     (joints.joints, "joints"),
     (sheets.sheets, "sheets"),

@@ -1,6 +1,7 @@
 """`hoopwright reach`: whether a torch gets to every joint, and where the cage stands while the rest is welded."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -19,7 +20,7 @@ from hoopwright.units import parse_angle_deg, parse_length_mm
 
 if TYPE_CHECKING:
     from hoopwright.jobs.reach import ReachReport
-    from hoopwright.joints.reach import JointReach, Place, SeamReach, Station, WeldPlan
+    from hoopwright.joints.reach import JointReach, Place, SeamReach, Station, Torch, WeldPlan
 
 __all__ = ["NEGATIVE_PLACES", "reach"]
 
@@ -54,7 +55,8 @@ def reach(
     as_json: AsJson = False,
 ) -> None:
     """What a torch reaches of every joint past the shell and other bars, and a plan for what it does not."""
-    from hoopwright.jobs.reach import typed_torch, weld_reach
+    from hoopwright.jobs.reach import weld_reach
+    from hoopwright.jobs.reach_pictures import draw_reach
     from hoopwright.joints.reach import Wish
     from hoopwright.store import ProjectFolder
 
@@ -68,16 +70,40 @@ def reach(
         )
         folder = ProjectFolder(path=project)
         with progress_bar(as_json) as progress:
-            made = weld_reach(folder, torch=typed_torch(torch or ()), wish=wish, take=take, progress=progress)
-            drawn = _draw(folder, made) if pictures else ()
+            made = weld_reach(folder, torch=_torch(torch or ()), wish=wish, take=take, progress=progress)
+            drawn = draw_reach(folder, made) if pictures else ()
         text = "\n".join([*_text(made), *(f"written: {name}" for name in drawn)])
         show(as_json, lambda: {**_keys(made), "pictures": list(drawn)}, text, made.findings)
 
 
-def _draw(folder: Any, made: "ReachReport") -> tuple[str, ...]:
-    from hoopwright.jobs.reach_pictures import draw_reach
+_TORCH_SIZES: dict[str, tuple[str, Callable[[str], float]]] = {
+    "nozzle": ("nozzle_od_mm", parse_length_mm),
+    "nozzle length": ("nozzle_length_mm", parse_length_mm),
+    "handle": ("handle_od_mm", parse_length_mm),
+    "handle length": ("handle_length_mm", parse_length_mm),
+    "neck": ("neck_deg", parse_angle_deg),
+    "stick-out": ("stick_out_mm", parse_length_mm),
+    "lean": ("lean_deg", parse_angle_deg),
+    "travel": ("travel_deg", parse_angle_deg),
+}
 
-    return draw_reach(folder, made)
+
+def _torch(words: Sequence[str]) -> "Torch":
+    """The usual torch with sizes as typed: the name of a size and its number."""
+    from hoopwright.joints.reach import Torch
+
+    sizes: dict[str, float] = {}
+    for text in words:
+        typed_words = " ".join(text.replace("=", " ").lower().split())
+        # the longest name first, since 'handle' begins 'handle length' too
+        names = sorted(_TORCH_SIZES, key=len, reverse=True)
+        found = next((name for name in names if typed_words.startswith(f"{name} ")), typed_words)
+        name = typed.one_of(
+            found, tuple(_TORCH_SIZES), "a size of the torch and its number, such as 'nozzle 19'"
+        )
+        field, read = _TORCH_SIZES[name]
+        sizes[field] = read(typed_words.removeprefix(name))
+    return replace(Torch(), **sizes)
 
 
 def _keys(made: "ReachReport") -> dict[str, Any]:
@@ -196,7 +222,7 @@ def _text(made: "ReachReport") -> list[str]:
             f"  or, in place of pedestals, holes of {made.holes[0].diameter_mm:.0f} mm in the floor under these feet, "
             f"which go {made.holes[0].deep_mm:.0f} mm through; what lies below the floor is not in the scan"
         )
-    lines += ["", "order of welding"]
+    lines += ["", "order of welding"] if made.steps else []
     lines += [f"  {number}. {step.what}" for number, step in enumerate(made.steps, start=1)]
     if made.taken:
         lines += ["", f"pedestals put under {', '.join(made.taken)}; issue the sheets of those bars anew"]
@@ -233,12 +259,19 @@ def _way(reach: "SeamReach") -> str:
 
 def _station_lines(name: str, station: "Station") -> list[str]:
     place = station.place
-    words = f"{place.drop_mm:g} mm down, {place.shift_mm:+g} mm forward, tilt {place.tilt_deg:+g}°"
+    aside = f"{abs(place.shift_mm):g} mm {'forward' if place.shift_mm > 0.0 else 'back'}"
+    tilt = f"front {'down' if place.tilt_deg > 0.0 else 'up'} by {abs(place.tilt_deg):g}°"
+    said = (
+        (place.drop_mm, f"{place.drop_mm:g} mm down"),
+        (place.shift_mm, aside),
+        (place.tilt_deg, tilt),
+    )
+    words = ", ".join(text for value, text in said if value)
     lines = [f"{name}: {words}; {', '.join(station.part.bars)}"]
     contact = station.move.contact
     lines.append("  the move touches nothing" if contact is None else f"  touches {contact.region}")
     for gaps in station.gaps:
-        near = "; ".join(f"{place.gap_mm:.1f} mm {place.region}" for place in gaps.regions[:5])
+        near = "; ".join(f"{place.gap_mm:.1f} mm {place.region}" for place in gaps.regions[:3])
         lines.append(f"  gaps there, {gaps.tube.name}: {near}")
     for leg in station.part.legs:
         forward, left, up = leg.new_foot_mm

@@ -50,7 +50,12 @@ def test_a_plate_wraps_floor_and_sill(car, forward, side):
 def test_a_bead_of_the_floor_is_named(car):
     """A flat plate that must reach over the floor's pressings, 9 mm high, says so with the place."""
     foot = (-1700.0, 500.0, FLOOR_MM)
-    bar = Bar(name="T", nodes_mm=(foot, (-1700.0, 500.0, 500.0)), clr_mm=137.5, tube=TubeSize(od_mm=45.0, wall_mm=2.5))
+    bar = Bar(
+        name="T",
+        nodes_mm=(foot, (-1700.0, 500.0, 500.0)),
+        clr_mm=137.5,
+        tube=TubeSize(od_mm=45.0, wall_mm=2.5),
+    )
     fitted = fit_landing(car, bar, Landing(bar_id="T", end="A", length_mm=120.0, width_mm=240.0))
     (found,) = [found for found in fitted.findings if found.code == "LAND-019"]
     assert 7.0 < found.measured < 11.0

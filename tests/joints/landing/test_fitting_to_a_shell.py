@@ -17,7 +17,7 @@ TUBE = TubeSize(od_mm=45.0, wall_mm=2.5)
 
 def leg(foot, top=None, name="T"):
     foot = np.array(foot, dtype=float)
-    top = foot + [0.0, 0.0, 500.0] if top is None else np.array(top, dtype=float)
+    top = foot + np.array([0.0, 0.0, 500.0]) if top is None else np.array(top, dtype=float)
     return Bar(name=name, nodes_mm=(tuple(foot), tuple(top)), clr_mm=137.5, tube=TUBE)
 
 
@@ -87,7 +87,9 @@ def test_a_folded_plate_lies_on_floor_and_wall(cabin):
 def test_the_side_is_of_no_account(cabin):
     """The mirrored foot has the mirrored plate."""
     left, right = (
-        fit_landing(cabin, leg((-900.0, side * 620.0, 0.0)), Landing(bar_id="T", end="A", kind=LandingKind.FOLDED))
+        fit_landing(
+            cabin, leg((-900.0, side * 620.0, 0.0)), Landing(bar_id="T", end="A", kind=LandingKind.FOLDED)
+        )
         for side in (1.0, -1.0)
     )
     assert left.area_mm2 == pytest.approx(right.area_mm2, rel=1e-4)
@@ -118,7 +120,9 @@ def test_a_corner_takes_two_folds_or_says_so(cabin):
 
 
 def test_a_flat_plate_moves_off_the_wall_while_the_leg_stands_on_it(cabin):
-    fitted = fit_landing(cabin, leg((-900.0, 630.0, 0.0)), Landing(bar_id="T", end="A", length_mm=120.0, width_mm=120.0))
+    fitted = fit_landing(
+        cabin, leg((-900.0, 630.0, 0.0)), Landing(bar_id="T", end="A", length_mm=120.0, width_mm=120.0)
+    )
     outline = fitted.faces[0].outline_mm
     assert outline[:, 1].max() <= 680.0
     assert outline[:, 1].max() >= 630.0 + 22.5 + 10.0
@@ -127,7 +131,9 @@ def test_a_flat_plate_moves_off_the_wall_while_the_leg_stands_on_it(cabin):
 
 def test_a_plate_over_a_hole(with_floor):
     shell = with_floor(floor(hole=((-930.0, 300.0), 45.0)))
-    fitted = fit_landing(shell, leg((-900.0, 300.0, 0.0)), Landing(bar_id="T", end="A", length_mm=120.0, width_mm=100.0))
+    fitted = fit_landing(
+        shell, leg((-900.0, 300.0, 0.0)), Landing(bar_id="T", end="A", length_mm=120.0, width_mm=100.0)
+    )
     found = of(fitted, "LAND-011")
     assert found.measured > 5.0
     better = of(fitted, "LAND-028")
@@ -171,7 +177,9 @@ def test_a_bead_stands_through_by_its_height(with_floor):
     """A bead of 6 mm across the plate: the plate lies on the floor beside it, and the bead is named with its place."""
     bead = floor(lambda x, y: 6.0 * np.exp(-(((x + 870.0) / 8.0) ** 2)))
     fitted = fit_landing(
-        with_floor(bead), leg((-900.0, 300.0, 0.0)), Landing(bar_id="T", end="A", length_mm=200.0, width_mm=100.0)
+        with_floor(bead),
+        leg((-900.0, 300.0, 0.0)),
+        Landing(bar_id="T", end="A", length_mm=200.0, width_mm=100.0),
     )
     found = of(fitted, "LAND-019")
     assert found.measured == pytest.approx(6.0, abs=0.5)
@@ -182,7 +190,9 @@ def test_a_bead_stands_through_by_its_height(with_floor):
 def test_a_bead_is_kept_off_where_the_leg_lets_it(with_floor):
     bead = floor(lambda x, y: 6.0 * np.exp(-(((x + 840.0) / 8.0) ** 2)))
     fitted = fit_landing(
-        with_floor(bead), leg((-900.0, 300.0, 0.0)), Landing(bar_id="T", end="A", length_mm=120.0, width_mm=100.0)
+        with_floor(bead),
+        leg((-900.0, 300.0, 0.0)),
+        Landing(bar_id="T", end="A", length_mm=120.0, width_mm=100.0),
     )
     assert fitted.faces[0].gap.largest_mm < 1.0
     assert fitted.faces[0].outline_mm[:, 0].max() < -840.0 - 8.0
@@ -193,7 +203,9 @@ def test_a_crowned_floor_is_shared_out(with_floor):
     radius = 2000.0
     crowned = floor(lambda x, y: -((x + 900.0) ** 2 + (y - 300.0) ** 2) / (2.0 * radius))
     fitted = fit_landing(
-        with_floor(crowned), leg((-900.0, 300.0, 0.0)), Landing(bar_id="T", end="A", length_mm=120.0, width_mm=100.0)
+        with_floor(crowned),
+        leg((-900.0, 300.0, 0.0)),
+        Landing(bar_id="T", end="A", length_mm=120.0, width_mm=100.0),
     )
     sag = (60.0**2 + 50.0**2) / (2.0 * radius)
     assert fitted.faces[0].gap.largest_mm == pytest.approx(sag / 2.0, abs=0.12)
@@ -230,7 +242,9 @@ def test_a_box_stands_on_the_floor(cabin):
 
 
 def test_a_box_beside_the_wall_has_no_wall_of_its_own_there(cabin):
-    asked = Landing(bar_id="T", end="A", kind=LandingKind.BOX, height_mm=80.0, length_mm=100.0, width_mm=140.0)
+    asked = Landing(
+        bar_id="T", end="A", kind=LandingKind.BOX, height_mm=80.0, length_mm=100.0, width_mm=140.0
+    )
     fitted = fit_landing(cabin, leg((-900.0, 630.0, 0.0)), asked)
     assert fitted.faces[0].outline_mm[:, 1].max() == pytest.approx(680.0, abs=1e-3)
     assert [face.name for face in fitted.faces] == ["top", "right wall", "front wall", "rear wall"]
@@ -259,7 +273,9 @@ def test_a_wanted_area_is_reached_or_missed_with_numbers(cabin):
 
 
 def test_a_leg_over_the_edge_or_in_the_wall(cabin):
-    small = fit_landing(cabin, leg((-900.0, 300.0, 0.0)), Landing(bar_id="T", end="A", length_mm=40.0, width_mm=60.0))
+    small = fit_landing(
+        cabin, leg((-900.0, 300.0, 0.0)), Landing(bar_id="T", end="A", length_mm=40.0, width_mm=60.0)
+    )
     assert of(small, "LAND-021").measured == pytest.approx(-2.5, abs=0.05)
     leaning = leg((-900.0, 640.0, 0.0), (-900.0, 690.0, 300.0))
     folded = fit_landing(cabin, leaning, Landing(bar_id="T", end="A", kind=LandingKind.FOLDED, wall_mm=90.0))
@@ -285,7 +301,9 @@ def test_bolts_have_their_room(cabin):
         at = np.array(hole.centre_mm)
         assert np.minimum(at, sides - at).min() == pytest.approx(16.0, abs=1e-6)
     assert "LAND-024" not in codes(fitted)
-    tight = fit_landing(cabin, bar, Landing(**{**vars(asked), "length_mm": 70.0, "width_mm": 70.0, "bolt_mm": 12.0}))
+    tight = fit_landing(
+        cabin, bar, Landing(**{**vars(asked), "length_mm": 70.0, "width_mm": 70.0, "bolt_mm": 12.0})
+    )
     assert "LAND-024" in codes(tight)
 
 
@@ -293,7 +311,8 @@ def test_the_door_opening_is_kept_free(cabin):
     rim = {
         f"door_opening_{k}": place
         for k, place in enumerate(
-            [(-600.0, 680.0, 75.0), (-1300.0, 680.0, 75.0), (-1300.0, 640.0, 800.0), (-600.0, 640.0, 800.0)], start=1
+            [(-600.0, 680.0, 75.0), (-1300.0, 680.0, 75.0), (-1300.0, 640.0, 800.0), (-600.0, 640.0, 800.0)],
+            start=1,
         )
     }
     asked = Landing(bar_id="T", end="A", kind=LandingKind.FOLDED, wall_mm=70.0)
@@ -311,15 +330,52 @@ def test_plates_that_overlap_and_sides_that_differ(cabin):
     other = fit_landing(cabin, leg((-820.0, 300.0, 0.0), name="Q"), Landing(bar_id="Q", **asked))
     apart = fit_landing(cabin, leg((-700.0, 300.0, 0.0), name="R"), Landing(bar_id="R", **asked))
     members = [
-        Member(member_id=name, role=Role.SIDE_BAR, tube=TUBE, die="45", clr_mm=137.5, nodes_mm=((0, 0, 0), (1, 0, 0)))
+        Member(
+            member_id=name,
+            role=Role.SIDE_BAR,
+            tube=TUBE,
+            die="45",
+            clr_mm=137.5,
+            nodes_mm=((0, 0, 0), (1, 0, 0)),
+        )
         for name in "PQR"
     ]
     cage = Cage(members=tuple(members))
     told = held_together(cage, [one, other, apart])
     assert [found.code for found in told] == ["LAND-026"]
     assert told[0].measured == pytest.approx(40.0, rel=0.12)
-    twins = Cage(members=(members[0], Member(member_id="Q", role=Role.SIDE_BAR, tube=TUBE, die="45", clr_mm=137.5, mirror_of="P")))
-    longer = fit_landing(cabin, leg((-700.0, -300.0, 0.0), name="Q"), Landing(bar_id="Q", end="A", length_mm=140.0, width_mm=100.0))
+    twins = Cage(
+        members=(
+            members[0],
+            Member(member_id="Q", role=Role.SIDE_BAR, tube=TUBE, die="45", clr_mm=137.5, mirror_of="P"),
+        )
+    )
+    longer = fit_landing(
+        cabin,
+        leg((-700.0, -300.0, 0.0), name="Q"),
+        Landing(bar_id="Q", end="A", length_mm=140.0, width_mm=100.0),
+    )
     (found,) = held_together(twins, [one, longer])
     assert found.code == "LAND-027"
     assert "length 120 and 140 mm" in found.sentence
+
+
+@pytest.mark.parametrize(("radius", "told"), [(4.0, False), (20.0, True)])
+def test_a_rounded_corner_wants_a_rounder_fold(with_floor, radius, told):
+    """A floor that runs into the wall at 680 with a rounding: a fold of 3 mm inside and 3 mm sheet fits 6 mm."""
+
+    def height(x, y):
+        into = np.clip(np.abs(y) - (680.0 - radius), 0.0, radius)
+        return radius - np.sqrt(np.maximum(radius**2 - into**2, 0.0))
+
+    x = np.arange(-1800.0, 1.0, 20.0)
+    y = np.unique(np.concatenate([np.arange(-680.0, 681.0, 10.0), np.linspace(680.0 - radius, 680.0, 60)]))
+    soup = sheet(x, y, lambda u, v: np.stack([u, v, height(u, v)], axis=-1))
+    asked = Landing(bar_id="T", end="A", kind=LandingKind.FOLDED)
+    fitted = fit_landing(with_floor(soup), leg((-900.0, 615.0, 0.0)), asked)
+    assert ("LAND-029" in codes(fitted)) == told
+    if told:
+        found = of(fitted, "LAND-029")
+        assert found.limit == pytest.approx(radius - 3.0, abs=2.0)
+        better = Landing(**{**vars(asked), "inside_radius_mm": found.limit})
+        assert "LAND-029" not in codes(fit_landing(with_floor(soup), leg((-900.0, 600.0, 0.0)), better))

@@ -43,9 +43,9 @@ def skin_places(bar, end, cut):
 )  # fmt: skip
 def test_every_place_of_the_unrolled_cut_lies_on_the_plane(ahead, beside, tilt_a, tilt_b, from_foot, off):
     foot = np.array([100.0, 300.0, 50.0])
-    bar = leg(foot, foot + [ahead, beside, 500.0], from_foot=from_foot)
+    bar = leg(foot, foot + np.array([ahead, beside, 500.0]), from_foot=from_foot)
     end = "A" if from_foot else "B"
-    plane = Plane.through(foot + [0.0, 0.0, off], unit_vector([tilt_a, tilt_b, 1.0]))
+    plane = Plane.through(foot + np.array([0.0, 0.0, off]), unit_vector([tilt_a, tilt_b, 1.0]))
     cut = leg_cut(bar, end, plane, foot_datum(bar))
     places = skin_places(bar, end, cut)
     assert np.abs(plane.distance_mm(places)).max() < 1e-6

@@ -119,7 +119,7 @@ def test_folded_up_again_every_corner_lies_on_its_plane(long, wide, tall, angle,
     assert part.folds[0].angle_deg == pytest.approx(angle, abs=1e-9)
     (fold,) = part.folds
     # the sole lies above the fold in the flat
-    middle = np.array(fold.start_mm) + [long / 2.0, wide / 2.0]
+    middle = np.array(fold.start_mm) + np.array([long / 2.0, wide / 2.0])
     made = folded_up(part, sheet, middle)
     corner = np.array(fold.start_mm)[1] + fold.allowance_mm / 2.0 - back
     turn = math.radians(angle)

@@ -134,7 +134,10 @@ def _stretches(rays: Rays, header: Header, window_mm: Range) -> tuple[Numbers, N
 def _in_straight(
     rays: Rays, line: Line, header: Header, *, first: bool, last: bool
 ) -> tuple[Numbers, Numbers]:
-    return stretches_in_straight(rays, line, header.od_mm / 2.0, open_start=first, open_end=last)
+    goes_on = header.is_endless
+    return stretches_in_straight(
+        rays, line, header.od_mm / 2.0, open_start=first and goes_on, open_end=last and goes_on
+    )
 
 
 def _ends_within(rays: Rays, header: Header, taken: Range) -> tuple[Numbers, NDArray[np.intp]]:

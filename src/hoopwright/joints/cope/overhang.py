@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from hoopwright.geometry import Arc, FilletedPath, Line, Points, Vector
+from hoopwright.geometry import Arc, Line, Points, Vector
 from hoopwright.joints.cope.bend_rays import oval_share
 from hoopwright.joints.cope.cutting import Range, Scene, rays_of
 from hoopwright.joints.cope.rays import Rays
@@ -35,14 +35,15 @@ def beyond_skin_mm(header: Header, points_mm: Points, pieces: Sequence[int] | No
             bends = sum(isinstance(before, Arc) for before in header.path.pieces[:index])
             found = _beyond_bend(header, bends, piece, points_mm)
         else:
-            found = _beyond_straight(header.path, index, piece, points_mm) - header.od_mm / 2.0
+            found = _beyond_straight(header, index, piece, points_mm) - header.od_mm / 2.0
         nearest = np.minimum(nearest, found)
     return nearest
 
 
-def _beyond_straight(path: FilletedPath, index: int, line: Line, points_mm: Points) -> Numbers:
+def _beyond_straight(header: Header, index: int, line: Line, points_mm: Points) -> Numbers:
     offset = points_mm - line.start_mm
-    first, last = index == 0, index == len(path.pieces) - 1
+    first = header.is_endless and index == 0
+    last = header.is_endless and index == len(header.path.pieces) - 1
     along = np.clip(offset @ line.direction, -np.inf if first else 0.0, np.inf if last else line.length_mm)
     distance: Numbers = np.linalg.norm(offset - along[:, None] * line.direction, axis=1)
     return distance

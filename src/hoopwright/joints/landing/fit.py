@@ -1,4 +1,4 @@
-"""A landing from what was asked: fitted to the metal, unfolded flat, with the cut of the leg and what is to be known."""
+"""A landing from what was asked: fitted to the metal, unfolded flat, with the cut of the leg."""
 
 import math
 from collections.abc import Mapping
@@ -54,8 +54,8 @@ def fit_landing(
         tube: The tube as marked, for the reference line of the leg's cut.
 
     Raises:
-        UserError: `LAND-010` without metal under the foot, `LAND-012` on a cloud of points, `LAND-016` for a folded plate
-            without a wall, `LAND-020` for a box that cannot stand.
+        UserError: `LAND-010` without metal under the foot, `LAND-012` on a cloud of points, `LAND-016` for a folded
+            plate without a wall, `LAND-020` for a box that cannot stand.
     """
     ground = find_ground(shell, bar, landing.end)
     laid = _lay(shell, bar, ground, landing)
@@ -114,7 +114,7 @@ def folding_wall(ground: Ground) -> Wall | None:
 
 
 def foot_datum(bar: Bar) -> TubeDatum:
-    """The line along the tube: outside its first bend, or for a straight bar the side nearest to the front, or to up."""
+    """The line along the tube: outside its first bend, or for a straight bar the side to the front, or up."""
     found = bend_datum(bar)
     if found is not None:
         return found

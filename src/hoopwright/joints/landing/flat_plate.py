@@ -25,6 +25,7 @@ from hoopwright.shell.shell import Shell
 SEARCH_MM = 160.0
 """How far round a plate the metal is looked at for a better place."""
 MAP_STEP_MM = 5.0
+FINE_MM = 2.0
 _WORTH_MM = 0.3
 RIM_MM = 3.0
 """Metal farther off the rest than this is a bead, a bracket or a hole, and does not say how a plate lies."""
@@ -48,7 +49,10 @@ def lay_plate(shell: Shell, bar: Bar, ground: Ground, landing: Landing, sizes: S
     sizes, placed = _best_of(seen, bar, ground, landing, sizes)
     half = np.array([sizes.length_mm, sizes.width_mm]) / 2.0
     whole = (-half[0], half[0]), (-half[1], half[1])
-    plane = reseated(seen, placed)
+    fine = map_metal(
+        shell, flat, ground.eyes_mm, along_mm=placed.along_mm, across_mm=placed.across_mm, step_mm=FINE_MM
+    )
+    plane = reseated(fine, placed)
     flat = flat_on_axis(plane, ground, flat.along)
     outline = rectangle(placed)
     root = Panel(name="sole", outline_mm=flat.places(outline), normal=flat.normal)

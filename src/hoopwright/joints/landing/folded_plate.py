@@ -26,6 +26,7 @@ from hoopwright.joints.landing.panels import Panel, Sheet, area_of_mm2, panels_o
 from hoopwright.joints.landing.placing import Placed, Ways, best_place, shifts, unevenness
 from hoopwright.joints.landing.plane_fit import laid_plane
 from hoopwright.joints.landing.result import Face
+from hoopwright.joints.landing.round_corner import round_corner
 from hoopwright.joints.landing.sizes import WELD_ROOM_MM, Sizes, sheet_of
 from hoopwright.joints.landing.told import at_seam, needs_a_fold, not_whole, wall_too_low
 from hoopwright.joints.landing.unfold import setback_mm
@@ -100,8 +101,15 @@ def lay_folded(shell: Shell, bar: Bar, ground: Ground, wall: Wall, landing: Land
         *needs_a_fold(name, bar.name, root.outline_mm, left, allowed=landing.most_folds, folded=len(stands)),
         *(found for face in faces for found in not_whole(name, bar.name, face)),
         *wall_too_low(
-            name, bar.name, stands[0].wall.region, stands[0].tall_mm, sizes.wall_mm, root.outline_mm[0]
+            name,
+            bar.name,
+            wall.region,
+            stands[0].tall_mm,
+            sizes.wall_mm,
+            root.outline_mm[0],
+            typed=landing.wall_mm is not None,
         ),
+        *round_corner(shell, name, bar.name, root, sheet),
         *at_seam(name, bar.name, placed, root),
     ]
     return Laid(

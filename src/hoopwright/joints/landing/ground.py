@@ -204,6 +204,8 @@ def _wall(shell: Shell, sole: Flat, way: Vector, away: float) -> Wall | None:
         away = float((sole.origin_mm @ plane.normal - plane.offset_mm) / -(way @ plane.normal))
         if not 0.0 < away < _WALL_REACH_MM:
             return None
+    if plane is None:
+        return None
     belongs = np.abs(plane.distance_mm(points)) <= 2.0 * _BAND_MM
     turn_deg = float(np.degrees(np.arccos(np.clip(plane.normal @ sole.normal, -1.0, 1.0))))
     if belongs.sum() < _LEAST_SHARE * len(wide) * len(high) or not _STEEP_DEG[0] <= turn_deg <= _STEEP_DEG[1]:

@@ -120,7 +120,7 @@ def best_place(
 def nearest_even(
     seen: MetalMap, along_mm: tuple[float, float], across_mm: tuple[float, float], *, within_mm: float
 ) -> tuple[float, float] | None:
-    """The least shift that lays a rectangle whole on metal and within so much of it; None where none on the map does."""
+    """The least shift that lays a rectangle whole on metal and within so much of it; None where none does."""
     size = [max(2, round((high - low) / seen.step_mm)) for low, high in (along_mm, across_mm)]
     room = [seen.height_mm.shape[k] - size[k] for k in (0, 1)]
     if min(room) < 0:

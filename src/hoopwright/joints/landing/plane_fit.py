@@ -115,7 +115,7 @@ def evenest_plane(points_mm: Points, plane: Plane, *, band_mm: float, tile_mm: f
         b_ub=np.concatenate([height, -height]),
         bounds=[(None, None)] * 3 + [(0.0, None)],
     )
-    if found.status != 0:
+    if found.status != 0 or found.x is None:
         return plane
     slopes, lift = found.x[:2] / 100.0, float(found.x[2])
     normal = plane.normal - slopes @ axes

@@ -31,8 +31,8 @@ def not_whole(name: str, bar_id: str, face: Face) -> tuple[Finding, ...]:
     return (
         Finding(
             code="LAND-011",
-            sentence=f"{name}: {100.0 * bare:.0f} % of its {face.name} ({face.area_mm2 * bare / 100.0:.1f} cm2) has no scanned "
-            "metal under it: a hole, an edge, or not scanned.",
+            sentence=f"{name}: {100.0 * bare:.0f} % of its {face.name} ({face.area_mm2 * bare / 100.0:.1f} cm2) has no "
+            "scanned metal under it: a hole, an edge, or not scanned.",
             todo="Make it smaller, scan what is there, or move the foot.",
             objects=(bar_id,),
             point_mm=as_node(face.outline_mm.mean(axis=0)),
@@ -54,15 +54,17 @@ def better_place(
     gap = face.gap
     if gap is None or (gap.seen_ratio >= _WHOLE_RATIO and gap.largest_mm <= GOOD_MM):
         return ()
-    shift = nearest_even(seen, *whole_mm, within_mm=0.97 * GOOD_MM)
+    shift = nearest_even(seen, *whole_mm, within_mm=0.95 * GOOD_MM)
     if shift is None:
-        sentence = f"{name}: nowhere within reach does a sole of that size lie whole and within {GOOD_MM:g} mm on the metal."
+        sentence = (
+            f"{name}: nowhere near does a sole of that size lie whole and within {GOOD_MM:g} mm on the metal."
+        )
         todo = "Make it smaller, or dress the metal."
     else:
         way = seen.flat.along * shift[0] + seen.flat.across * shift[1]
         sentence = (
-            f"{name}: the nearest place where a sole of that size lies whole and within {GOOD_MM:g} mm is {np.hypot(*shift):.0f} "
-            f"mm away: forward {way[0]:+.0f}, left {way[1]:+.0f}, up {way[2]:+.0f} mm."
+            f"{name}: the nearest place where a sole of that size lies whole and within {GOOD_MM:g} mm is "
+            f"{np.hypot(*shift):.0f} mm away: forward {way[0]:+.0f}, left {way[1]:+.0f}, up {way[2]:+.0f} mm."
         )
         todo = "Move the foot there if the layout lets it."
     return (
@@ -96,8 +98,8 @@ def needs_a_fold(
     return (
         Finding(
             code="LAND-013",
-            sentence=f"{name}: its sole runs {deep:.0f} mm into '{wall.region}', {wall.off_mm:.0f} mm from the leg's axis; "
-            f"it would need {needed} fold(s), and {allowed} are allowed.",
+            sentence=f"{name}: its sole runs {deep:.0f} mm into '{wall.region}', {wall.off_mm:.0f} mm from the leg's "
+            f"axis; it would need {needed} fold(s), and {allowed} are allowed.",
             todo=f"Make the sole {deep:.0f} mm shorter on that side"
             + (", or take a folded plate." if allowed == 0 else ", or allow more folds."),
             objects=(bar_id, wall.region),
@@ -120,8 +122,8 @@ def at_seam(name: str, bar_id: str, placed: Placed, root: Panel) -> tuple[Findin
     return (
         Finding(
             code="LAND-015",
-            sentence=f"{name}: {placed.edge_at_seam_mm:.0f} mm of its edges lie nearer than {SEAM_ROOM_MM:g} mm to a crease, "
-            "a step or the end of the metal, wherever the leg lets it be moved.",
+            sentence=f"{name}: {placed.edge_at_seam_mm:.0f} mm of its edges lie nearer than {SEAM_ROOM_MM:g} mm to a "
+            "crease, a step or the end of the metal, wherever the leg lets it be moved.",
             todo="Change its size or turn it, so that its weld does not lie on a seam.",
             objects=(bar_id,),
             point_mm=as_node(root.outline_mm.mean(axis=0)),
@@ -140,12 +142,17 @@ def gap_findings(name: str, bar_id: str, face: Face) -> tuple[Finding, ...]:
     even = (
         f"{gap.mean_mm:.1f} mm off on average, {100.0 * gap.within_ratio:.0f} % of it within {GOOD_MM:g} mm"
     )
+    what, cause = (
+        f"the plane of its {face.name}",
+        "a bead, a bracket, a seam or a crown. The plate rocks on it.",
+    )
+    if not face.region:
+        what, cause = f"the lower edge of its {face.name}", "cut that edge to it."
     if gap.high_mm > GOOD_MM:
         return (
             Finding(
                 code="LAND-019",
-                sentence=f"{name}: metal stands {gap.high_mm:.1f} mm through the plane of its {face.name} ({even}): a bead, "
-                "a bracket, a seam or a crown. The plate rocks on it.",
+                sentence=f"{name}: metal stands {gap.high_mm:.1f} mm through {what} ({even}): {cause}",
                 todo="Dress it flat there, cut the plate round it, or move, turn or shorten the plate.",
                 objects=tuple(one for one in (bar_id, face.region) if one),
                 point_mm=gap.high_at_mm,
@@ -158,7 +165,7 @@ def gap_findings(name: str, bar_id: str, face: Face) -> tuple[Finding, ...]:
         Finding(
             code="LAND-018",
             severity=Severity.NOTE,
-            sentence=f"{name}: its {face.name} lies up to {gap.largest_mm:.1f} mm over the metal ({even}).",
+            sentence=f"{name}: {what} lies up to {gap.largest_mm:.1f} mm over the metal ({even}).",
             todo="Dress the metal to the plate there, or the plate to the metal.",
             objects=tuple(one for one in (bar_id, face.region) if one),
             point_mm=gap.worst_at_mm,
@@ -174,8 +181,8 @@ def no_metal_below(name: str, bar_id: str, faces: Sequence[Face]) -> tuple[Findi
     return tuple(
         Finding(
             code="LAND-011",
-            sentence=f"{name}: {100.0 * (1.0 - face.gap.seen_ratio):.0f} % of the lower edge of its {face.name} stands over "
-            "no scanned metal: a hole, an edge, or not scanned.",
+            sentence=f"{name}: {100.0 * (1.0 - face.gap.seen_ratio):.0f} % of the lower edge of its {face.name} stands "
+            "over no scanned metal: a hole, an edge, or not scanned.",
             todo="Make the box smaller, scan what is there, or move the foot.",
             objects=(bar_id,),
             point_mm=as_node(face.outline_mm.mean(axis=0)),
@@ -189,7 +196,7 @@ def no_metal_below(name: str, bar_id: str, faces: Sequence[Face]) -> tuple[Findi
 
 
 def wall_too_low(
-    name: str, bar_id: str, region: str, tall_mm: float, wanted_mm: float, at_mm: Vector
+    name: str, bar_id: str, region: str, tall_mm: float, wanted_mm: float, at_mm: Vector, *, typed: bool
 ) -> tuple[Finding, ...]:
     """`LAND-014`: the wall ends or turns before the plate's upper edge."""
     if tall_mm >= wanted_mm - 0.5:
@@ -197,8 +204,9 @@ def wall_too_low(
     return (
         Finding(
             code="LAND-014",
-            sentence=f"{name}: '{region}' goes on even for {tall_mm:.0f} mm only, and the plate was to go {wanted_mm:.0f} mm up "
-            "it; farther up it would need another fold.",
+            severity=Severity.WARNING if typed else Severity.NOTE,
+            sentence=f"{name}: '{region}' goes on even for {tall_mm:.0f} mm only, and the plate was to go "
+            f"{wanted_mm:.0f} mm up it; farther up it would need another fold.",
             todo=f"It was made {tall_mm:.0f} mm high there; make it longer where area is missing.",
             objects=(bar_id, region),
             point_mm=as_node(at_mm),
@@ -219,7 +227,8 @@ def area_short(name: str, fitted: FittedLanding) -> tuple[Finding, ...]:
     return (
         Finding(
             code="LAND-017",
-            sentence=f"{name}: its faces come to {fitted.area_mm2 / 100.0:.1f} cm2 in all; {wanted / 100.0:.1f} were wanted.",
+            sentence=f"{name}: its faces come to {fitted.area_mm2 / 100.0:.1f} cm2 in all; {wanted / 100.0:.1f} were "
+            "wanted.",
             todo=f"Make it {longer:.0f} mm longer, or wider or higher.",
             objects=(fitted.bar_id,),
             measured=fitted.area_mm2 / 100.0,
@@ -277,8 +286,8 @@ def at_opening(
     return (
         Finding(
             code="LAND-025",
-            sentence=f"{name}: an edge of the plate lies {off:.0f} mm from the rim of the door opening; {OPENING_ROOM_MM:g} mm "
-            "are kept free for the seal (common practice).",
+            sentence=f"{name}: an edge of the plate lies {off:.0f} mm from the rim of the door opening; "
+            f"{OPENING_ROOM_MM:g} mm are kept free for the seal (common practice).",
             todo="Make it lower on the wall, or move it along the sill.",
             objects=(bar_id,),
             point_mm=as_node(outline[nearest[0]]),

@@ -90,7 +90,7 @@ def ends_of(
     whole = _without(cage, broken)
     order = assembly_order(whole, wishes.order)
     met = all_met_bars(whole, solids, order)
-    refuse_wishes(wishes, [joint_name(one.main, one.bar_id, one.end) for one in met], solids)
+    refuse_wishes(cage, wishes, [joint_name(one.main, one.bar_id, one.end) for one in met], solids)
     cuts: list[BarCut] = []
     failed: list[Finding] = [found for each in broken.values() for found in each]
     uncut: list[str] = []
@@ -105,13 +105,16 @@ def ends_of(
             continue
         made = _cut_bar(cage, solids, mine, tubes, wishes, numbers, failed, uncut)
         cuts.append(made)
-    found = cage_findings(whole, solids, order, met, [cut for bar in cuts for cut in bar.ends])
+    ends = [cut for bar in cuts for cut in bar.ends]
+    asked = {*only, *(cut.name for cut in ends)}
+    together = cage_findings(whole, solids, order, met, ends)
+    concerned = [one for one in together if not only or not asked.isdisjoint(one.objects)]
     return CageCuts(
         cage=cage,
         order=order,
         bars=tuple(cuts),
         uncut=tuple(uncut),
-        findings=(*gaps, *failed, *found),
+        findings=(*gaps, *failed, *concerned),
     )
 
 
@@ -144,7 +147,8 @@ def _cut_bar(
     datum = _datum(solid, met, solids, wishes)
     ends = []
     for one in met:
-        headers = [header_of(solids[on], wishes) for on in (one.main, *one.further)]
+        names = (one.main, *one.further)
+        headers = [header_of(solids[on], wishes, is_main=on == one.main) for on in names]
         try:
             cut = cut_end(solid, one, headers, datum, tube, wishes, number=numbers[one.end])
         except UserError as error:

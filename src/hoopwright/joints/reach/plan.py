@@ -5,9 +5,10 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from hoopwright.bars import Bar
-from hoopwright.cage import Cage
+from hoopwright.cage import Cage, EndLetter
+from hoopwright.findings import Finding
 from hoopwright.joints.meet.assembly_order import assembly_order
-from hoopwright.joints.reach.hanging import foot_seams, held_together, seams_of
+from hoopwright.joints.reach.hanging import foot_seams, held_together, landed_ends, seams_of
 from hoopwright.joints.reach.moving import Place
 from hoopwright.joints.reach.obstacles import BarRods, rods_of
 from hoopwright.joints.reach.reached import SeamReach, reach_of
@@ -85,6 +86,8 @@ class WeldPlan:
         low: Where tops are welded lower; None where nothing is lowered.
         aside: Where joints are welded that are short even so; None likewise.
         touching: Places that would help and that cannot be moved to.
+        without_seam: Ends that should land on a bar and do not meet it, as bar, end and header.
+        left_out: Why bars of short joints are not moved: legs that cannot be cut for the pedestals.
     """
 
     torch: Torch
@@ -97,6 +100,8 @@ class WeldPlan:
     low: Station | None
     aside: Station | None
     touching: tuple[Station, ...]
+    without_seam: tuple[tuple[str, EndLetter, str], ...]
+    left_out: tuple[Finding, ...]
 
 
 def plan_welding(
@@ -153,6 +158,12 @@ def plan_welding(
         low=low,
         aside=aside,
         touching=(*touching, *touching_aside),
+        without_seam=tuple(
+            end for end in landed_ends(cage) if end[:2] not in {(s.bars[0], s.end) for s in seams}
+        ),
+        left_out=_left_out(
+            inside, [joint for joint in joints if joint.seam.name in tight], _short(joints), wish, low
+        ),
     )
 
 
@@ -169,6 +180,20 @@ def _in_place(inside: CageInShell, seam: WeldSeam, rods: BarRods, order: Sequenc
         return blank
     before = tuple(name for name in order if name in later and name in set(whole.in_the_way))
     return replace(blank, early=early, early_before=before)
+
+
+def _left_out(
+    inside: CageInShell,
+    tight: Sequence[JointReach],
+    short: Sequence[SeamReach],
+    wish: Wish,
+    low: Station | None,
+) -> tuple[Finding, ...]:
+    """Legs of bars with joints that stay short or have less room than asked, which cannot be cut for the pedestals."""
+    height = low.pedestal_mm if low is not None else wish.pedestal_step_mm
+    there = set(low.part.bars) if low is not None else set()
+    seams = [*(joint.seam for joint in tight), *(one.seam for one in short)]
+    return part_of(inside, {name for seam in seams for name in seam.bars} - there, height).problems
 
 
 def _needed_drop_mm(wish: Wish, rooms: Sequence[RoomOver]) -> float | None:

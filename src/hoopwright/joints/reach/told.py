@@ -148,13 +148,8 @@ def plan_findings(plan: WeldPlan) -> tuple[Finding, ...]:
     """What a person should know, the gravest first."""
     found = [_short_of(joint) for joint in plan.joints if not joint.planned.is_whole]
     found += [_touches(station) for station in plan.touching[:1] if plan.low is None or plan.aside is None]
-    problems = {
-        finding.objects: finding
-        for station in (plan.low, plan.aside, *plan.touching)
-        if station is not None
-        for finding in station.part.problems
-    }
-    found += list(problems.values())
+    found += [_no_seam(*end) for end in plan.without_seam]
+    found += plan.left_out
     found += [_no_room_known(plan)] if plan.wish.needs_mm is not None and not plan.rooms else []
     found += [_before(joint) for joint in plan.joints if joint.when is When.BEFORE and joint.planned.is_whole]
     found += [
@@ -163,7 +158,7 @@ def plan_findings(plan: WeldPlan) -> tuple[Finding, ...]:
         if joint.in_place.alone_share < 1.0 - _TOLD_DEG / 360.0
     ]
     found += [_foot(one) for one in plan.feet if not one.is_whole]
-    if not plan.joints and not plan.feet:
+    if not plan.joints and not plan.feet and not plan.without_seam:
         found.append(
             Finding(
                 code="REACH-010",
@@ -215,6 +210,16 @@ def _touches(station: Station) -> Finding:
     )
 
 
+def _no_seam(bar_id: str, end: str, header: str) -> Finding:
+    return Finding(
+        code="REACH-015",
+        sentence=f"End {end} of bar {bar_id} should land on {header} and does not meet it, so there is no "
+        "seam to reach.",
+        todo=f"Bring the end onto {header}; 'hoopwright check' tells how far it is off.",
+        objects=(bar_id, header),
+    )
+
+
 def _before(joint: JointReach) -> Finding:
     return Finding(
         code="REACH-005",
@@ -252,7 +257,7 @@ def _foot(reach: SeamReach) -> Finding:
     return Finding(
         code="REACH-009",
         severity=Severity.NOTE,
-        sentence=f"{reach.seam.name} on a flat plate: the torch reaches "
+        sentence=f"{reach.seam.name[:1].upper()}{reach.seam.name[1:]}: the torch reaches "
         f"{reach.share * 100.0:.0f} % of it in place. In the way: {ways}.",
         todo="Weld the foot to its plate before the plate is welded down, or set the foot on a box.",
         objects=(reach.seam.name, *reach.seam.bars),
