@@ -112,6 +112,7 @@ def test_missing_option_is_wrong_use(hoopwright):
 def test_what_a_person_reads(hoopwright):
     ran = hoopwright.run(*PLAIN, "--offset", "2", "--saw", "46", "--saw", "45")
     assert ran.status == 0
+    assert ran.out.startswith("branch 38 mm on header 45 mm at 55°, offset 2 mm\n")
     assert "hole saw: 45 mm, 35.0° from square, offset 2.0 mm, the branch off toward its 90° side" in ran.out
     assert "two straight saw cuts" in ran.out
     assert "0° is the heel" in ran.out

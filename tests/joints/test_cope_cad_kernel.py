@@ -7,6 +7,7 @@ unrolled. Places on its edges must lie within 0.02 mm of ours, and ours within 0
 
 import numpy as np
 import pytest
+from scipy.spatial import cKDTree
 
 from hoopwright.geometry import Arc, fillet_path
 from hoopwright.joints.cope import Branch, Header, OvalBend, cope_profile, straight_header, two_tubes
@@ -134,7 +135,7 @@ def skin_edges(solid, branch):
     for edge in pieces_of(solid, TopAbs_EDGE, as_kind("Edge")):
         curve = BRepAdaptor_Curve(edge)
         places = [
-            curve.Value(value) for value in np.linspace(curve.FirstParameter(), curve.LastParameter(), 120)
+            curve.Value(value) for value in np.linspace(curve.FirstParameter(), curve.LastParameter(), 1000)
         ]
         offset = np.array([(place.X(), place.Y(), place.Z()) for place in places]) - branch.origin_mm
         along = offset @ branch.direction
@@ -155,26 +156,28 @@ def unrolled(profile, radius_mm):
 
 
 def far_from_line(points, line):
-    """Distance of each point (n, 2) to a line through points (m, 2)."""
-    start, leg = line[:-1], np.diff(line, axis=0)
-    worst = np.empty(len(points))
-    length2 = np.maximum(np.sum(leg**2, axis=1), 1e-30)
-    for index, place in enumerate(points):
-        share = np.clip(np.sum((place - start) * leg, axis=1) / length2, 0.0, 1.0)
-        worst[index] = np.min(np.linalg.norm(start + share[:, None] * leg - place, axis=1))
+    """Distance of each point (n, 2) to a line through close points (m, 2): to the legs beside the nearest one."""
+    _, nearest = cKDTree(line).query(points)
+    worst = np.full(len(points), np.inf)
+    for first in (nearest - 1, nearest):
+        index = np.clip(first, 0, len(line) - 2)
+        start, leg = line[index], line[index + 1] - line[index]
+        length2 = np.maximum(np.sum(leg**2, axis=1), 1e-30)
+        share = np.clip(np.sum((points - start) * leg, axis=1) / length2, 0.0, 1.0)
+        worst = np.minimum(worst, np.linalg.norm(start + share[:, None] * leg - points, axis=1))
     return worst
 
 
 def held_against_the_kernel(branch, headers):
     """The profile, after both lines were seen to lie on each other."""
-    profile = cope_profile(branch, headers, points=1800)
+    profile = cope_profile(branch, headers, points=7200)
     assert not np.isnan(profile.along_mm).any()
     radius_mm = branch.od_mm / 2.0
     ours = unrolled(profile, radius_mm)
     edges = list(skin_edges(body_of(cut_shape(branch, headers), branch), branch))
     assert max(far_from_line(edge, ours).max() for edge in edges) < WITHIN_MM
     turn_mm = 2.0 * np.pi * radius_mm
-    once = unrolled(profile, radius_mm)[1800:3600:10]
+    once = unrolled(profile, radius_mm)[7200:14400:40]
     theirs = [edge + np.array([turn * turn_mm, 0.0]) for edge in edges for turn in (-1, 0, 1)]
     assert np.min([far_from_line(once, edge) for edge in theirs], axis=0).max() < WITHIN_MM
     return profile
@@ -253,6 +256,6 @@ def test_the_comparison_sees_a_wrong_cut():
     """A header a twentieth of a millimetre larger is seen."""
     branch, header = two_tubes(header_od_mm=45.0, branch_od_mm=38.0, angle_deg=55.0)
     _, larger = two_tubes(header_od_mm=45.1, branch_od_mm=38.0, angle_deg=55.0)
-    profile = cope_profile(branch, [larger], points=1800)
+    profile = cope_profile(branch, [larger], points=7200)
     edges = skin_edges(body_of(cut_shape(branch, [header]), branch), branch)
     assert max(far_from_line(edge, unrolled(profile, 19.0)).max() for edge in edges) > WITHIN_MM

@@ -144,6 +144,15 @@ def test_a_header_that_takes_no_part():
     assert profile.along_mm == pytest.approx(cope_profile(branch, [header]).along_mm)
 
 
+def test_a_parallel_tube_beside_it_does_not_stop_a_cope():
+    branch, header = two_tubes(header_od_mm=45.0, branch_od_mm=38.0, angle_deg=60.0)
+    beside = straight_header(name="beside", through_mm=[0, 100, 0], direction=branch.direction, od_mm=45.0)
+    assert codes(cope_profile(branch, [header, beside])) == ["COPE-008"]
+    inside = straight_header(name="inside", through_mm=[0, 1, 0], direction=branch.direction, od_mm=45.0)
+    with pytest.raises(UserError, match="COPE-003"):
+        cope_profile(branch, [header, inside])
+
+
 def test_on_a_bend_whose_ovality_is_not_known():
     arc = PATH.pieces[1]
     place = arc.at(np.array([arc.length_mm / 2.0]))[0]

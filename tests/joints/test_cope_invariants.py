@@ -61,12 +61,18 @@ def on_the_path(share, tilt, turn, od_mm, offset_mm=0.0):
     st.floats(-8, 8),
 )
 @example(0.5, 0.0, 0.0, 45.0, 0.0)
+# wider than its header: heel and toe lie apart along the branch
+@example(0.32357793178184435, 69.0420613659054, 5.826028355837963, 50.0, -0.8112418013322173)
+@example(0.712021460476781, -72.43576100484307, 31.83674135123573, 50.0, -1.8918200566307366)
 def test_every_cut_lies_on_the_skin_and_the_body_outside(share, tilt, turn, od_mm, offset_mm):
     branch = on_the_path(share, tilt, turn, od_mm, offset_mm)
     header = Header(name="H", path=PATH, od_mm=45.0)
     profile = cope_profile(branch, [header], points=48)
     points = cut_points(branch, profile)
     assert np.abs(past_skin_mm(header, points)).max() < 1e-6
+    whole = np.arange(-80.0, 80.0, 0.5)
+    for around_deg in profile.around_deg[np.isnan(profile.along_mm)]:
+        assert past_skin_mm(header, branch.skin_mm([around_deg] * len(whole), whole)).min() > -1e-6
     for farther_mm in (0.01, 1.0, 10.0, 30.0):
         assert past_skin_mm(header, points + farther_mm * branch.direction).min() > -1e-6
     # just behind the cut lies the header, but for generators that only touch it

@@ -98,14 +98,16 @@ def test_wall_cut_straight_in():
     )
 
 
-def test_the_wall_between_its_skins_stands_in_by_next_to_nothing():
+@pytest.mark.parametrize(("angle_deg", "most_mm"), [(90.0, 0.001), (60.0, 0.03), (30.0, 0.06)])
+@pytest.mark.parametrize(("branch_mm", "offset_mm"), [(45.0, 0.0), (38.0, 0.0), (38.0, 3.0)])
+def test_the_wall_between_its_skins_stands_in_by_next_to_nothing(angle_deg, most_mm, branch_mm, offset_mm):
     """Between outside and inside skin the need of a square cut is a hair more than at both: how much, is stated."""
-    both = profile_of(45.0, 45.0, 60.0, wall_mm=2.5, cut="square", points=360).along_mm
-    between = [
-        profile_of(45.0, 45.0, 60.0, wall_mm=wall_mm, cut="radial", points=360).along_mm
-        for wall_mm in np.linspace(0.4, 2.4, 11)
-    ]
-    assert 0.0 < np.max(np.max(between, axis=0) - both) < 0.02
+    walls = np.linspace(0.4, 2.4, 11)
+    both, *between = (
+        profile_of(45.0, branch_mm, angle_deg, offset_mm, wall_mm=wall_mm, cut=cut, points=360).along_mm
+        for wall_mm, cut in [(2.5, "square"), *((wall_mm, "radial") for wall_mm in walls)]
+    )
+    assert -1e-9 <= np.max(np.max(between, axis=0) - both) < most_mm
 
 
 @pytest.mark.parametrize("offset_mm", [-3.0, 0.0, 2.0, 3.5])
@@ -126,3 +128,9 @@ def test_depth_does_not_hang_on_the_points():
     assert profile_of(45.0, 45.0, 37.0, points=7).depth_mm == pytest.approx(
         22.5 / math.tan(math.radians(18.5)), abs=1e-4
     )
+
+
+def test_rules_of_thumb_that_are_wrong():
+    """fabricatorguide.com, 2019-06: branch squared over four headers, and two fifths of the diameter."""
+    assert profile_of(168.0, 114.0, 90.0).depth_mm == pytest.approx(22.30, abs=0.005)  # the rule: 19.33
+    assert profile_of(114.3, 114.3, 90.0).depth_mm == pytest.approx(57.15, abs=1e-4)  # the rule: 45.72

@@ -1,5 +1,6 @@
 """The cage as it is meant: members, landmarks, limits, and edits that can be undone."""
 
+from hoopwright.cage.aimed import aimed_at_existing
 from hoopwright.cage.cage import Cage, Limits
 from hoopwright.cage.driver import Driver, check_driver, padded_bodies
 from hoopwright.cage.driver_edits import clear_driver, driver_of, remove_driver, set_driver
@@ -62,6 +63,7 @@ __all__ = [
     "add_hole",
     "add_member",
     "add_node",
+    "aimed_at_existing",
     "bar_of",
     "bars_of",
     "check_driver",

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from hoopwright.joints.cope import CutKind, HoleSaw, SawCut
 
 _SQUARE_WITHIN_DEG = 0.05
+_SHOWN_MM = 0.005
 _CUTS: tuple["CutKind", ...] = ("outside", "square", "radial")
 _CUT_WORDS = {
     "outside": "the outside",
@@ -66,9 +67,10 @@ def _text(made: "CopeResult") -> str:
     ]
     return "\n".join(
         [
+            _heading(made),
             table_text(heads, rows),
             f"depth {profile.depth_mm:.2f} mm, for {_CUT_WORDS[profile.cut]}; wrap {made.wrap_width_mm:.1f} mm wide",
-            "along the branch, from where the axes cross (or are nearest); 0° is the heel, the sharp side;",
+            f"along the branch, from where the axes cross (or are nearest); 0° is {_zero(profile.angle_deg)};",
             "degrees run clockwise, looking from the header along the branch",
             "",
             *_hole_saw_lines(made.hole_saw),
@@ -78,13 +80,28 @@ def _text(made: "CopeResult") -> str:
     )
 
 
+def _heading(made: "CopeResult") -> str:
+    wall_mm, offset_mm = made.branch.wall_mm, made.profile.meetings[0].offset_mm
+    wall = "" if wall_mm is None else f" x {wall_mm:g}"
+    off = "axes crossing" if abs(offset_mm) < _SHOWN_MM else f"offset {offset_mm:g} mm"
+    sizes = f"branch {made.branch.od_mm:g}{wall} mm on header {made.header.od_mm:g} mm"
+    return f"{sizes} at {made.profile.angle_deg:g}°, {off}"
+
+
+def _zero(angle_deg: float) -> str:
+    square = abs(angle_deg - 90.0) < _SQUARE_WITHIN_DEG
+    return "one of the two sides that look along the header" if square else "the heel, the sharp side"
+
+
 def _hole_saw_lines(saw: "HoleSaw") -> list[str]:
     if not saw.does_it:
         return [f"hole saw: no, {saw.why_not}"]
     toward_deg = 90 if saw.offset_mm > 0.0 else 270
-    side = "" if saw.offset_mm == 0.0 else f", the branch off toward its {toward_deg}° side"
+    offset = f"offset {abs(saw.offset_mm):.1f} mm, the branch off toward its {toward_deg}° side"
+    if abs(saw.offset_mm) < _SHOWN_MM:
+        offset = "axes crossing"
     gap = "" if saw.gap_mm < 0.05 else f"; it leaves a gap of up to {saw.gap_mm:.1f} mm"
-    set_up = f"{saw.from_square_deg:.1f}° from square, offset {abs(saw.offset_mm):.1f} mm{side}"
+    set_up = f"{saw.from_square_deg:.1f}° from square, {offset}"
     return [
         f"hole saw: {saw.saw_mm:g} mm, {set_up},",
         f"  travel {saw.depth_mm:.1f} mm, its axis at {saw.along_mm:.1f} mm along the branch{gap}",
@@ -94,10 +111,13 @@ def _hole_saw_lines(saw: "HoleSaw") -> list[str]:
 def _saw_lines(made: "CopeResult") -> list[str]:
     if made.saw_cuts is None:
         return ["two straight saw cuts: no, part of the end is not cut"]
+    left = made.saw_cuts.left_on_mm
     return [
         "two straight saw cuts that take nothing too much:",
         *(_saw_line(cut) for cut in made.saw_cuts.cuts),
-        f"  they leave up to {made.saw_cuts.left_on_mm:.1f} mm to file off",
+        "  they leave nothing to file off"
+        if left < 0.05
+        else f"  they leave up to {left:.1f} mm to file off",
     ]
 
 

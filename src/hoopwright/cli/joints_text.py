@@ -197,9 +197,8 @@ def _wrap_lines(cut: "EndCut") -> list[str]:
     ]
     table = "  ".join(f"{around} {along}" for around, along in cells)
     return [
-        f"  wrap: its line square round the tube {wrap.reference_mm:.1f} mm from end A of the tube{_from_mark(cut)}; "
-        "from",
-        f"  that line toward end {wrap.end}, mm at degrees from the datum line:",
+        f"  wrap: its line square round the tube {wrap.reference_mm:.1f} mm from end A of the tube{_from_mark(cut)},",
+        f"  marked before anything is sawn off; from it toward end {wrap.end}, mm at degrees from the datum line:",
         f"    {table}",
     ]
 

@@ -9,8 +9,10 @@ import numpy as np
 
 from hoopwright.findings import Finding, UserError
 from hoopwright.joints.cope import (
+    Branch,
     CopeProfile,
     CutKind,
+    Header,
     HoleSaw,
     SawCuts,
     cope_profile,
@@ -44,6 +46,8 @@ class CopeResult:
     """A cope, counted from its heel, with how it is cut by hand.
 
     Args:
+        branch: The branch as understood.
+        header: The header as understood.
         profile: The profile at the points asked.
         rows: Every 30° from the heel.
         wrap_width_mm: Circumference of the branch.
@@ -52,6 +56,8 @@ class CopeResult:
         findings: What a person should know.
     """
 
+    branch: Branch
+    header: Header
     profile: CopeProfile
     rows: tuple[CopeRow, ...]
     wrap_width_mm: float
@@ -102,6 +108,8 @@ def cope(
     whole = cope_profile(branch, [header], cut=kind)
     turned = taken_from_acute_side(angle_deg)
     return CopeResult(
+        branch=branch,
+        header=header,
         profile=profile,
         rows=tuple(
             CopeRow(around_deg=around, round_mm=math.radians(around) * branch_od_mm / 2.0, along_mm=along)

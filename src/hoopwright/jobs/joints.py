@@ -4,8 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.jobs.bent_cage import cage_that_exists
-from hoopwright.jobs.calibrations import as_bent
+from hoopwright.jobs.bent_cage import cage_to_cut
 from hoopwright.jobs.marked_tubes import marked_tubes
 from hoopwright.joints.meet import BarCut, CageCuts, CutWishes, ends_of
 from hoopwright.joints.meet.hand_cut import COMMON_SAWS_MM, HandCut, hand_cut
@@ -48,7 +47,11 @@ class JointsReport:
                 todo="Say on which bar an end lands with 'hoopwright bar', or look at the findings of all joints.",
                 objects=(name,),
             ),
-            *(finding for finding in self.findings if name in finding.objects),
+            *(
+                finding
+                for finding in self.findings
+                if not self.cuts.uncut_of(name).isdisjoint(finding.objects)
+            ),
         )
 
 
@@ -100,7 +103,7 @@ def cuts_of(
     """
     for name in only:
         project.cage.member(name)
-    existing = cage_that_exists(project, as_bent(folder, project.cage))
+    existing = cage_to_cut(folder, project)
     progress("marking out the tubes", 0.1)
     members = [member for member in project.cage.members if not only or member.member_id in only]
     tubes = marked_tubes(folder, project, members)

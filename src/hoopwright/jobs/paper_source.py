@@ -10,8 +10,7 @@ from typing import Any
 from hoopwright.bars import Bar, check_shape
 from hoopwright.cage import Cage, EndLetter, Member, bars_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
-from hoopwright.jobs.bent_cage import cage_that_exists
-from hoopwright.jobs.calibrations import as_bent
+from hoopwright.jobs.bent_cage import cage_to_cut
 from hoopwright.jobs.joints import cuts_of
 from hoopwright.joints.meet import EndCut
 from hoopwright.papers import A4, PaperSize
@@ -131,7 +130,7 @@ def paper_source(
             `FILE-105` for a cage without bars.
     """
     project = folder.open().project
-    existing = cage_that_exists(project, as_bent(folder, project.cage))
+    existing = cage_to_cut(folder, project)
     cage = existing.cage
     for name in only:
         cage.member(name)

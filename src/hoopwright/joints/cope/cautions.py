@@ -46,12 +46,13 @@ def _of_headers(
             yield _left_out(branch, header, met)
             continue
         if met.angle_deg < SHARP_DEG - ROUNDING_DEG:
-            yield _sharp(branch, header, met)
+            yield sharp(branch, header, met)
         yield from _on_bends(branch, header, met, cut.piece[here])
         yield from _past_ends(branch, header, branch.skin_mm(around_deg[here], cut.along_mm[here]))
 
 
-def _sharp(branch: Branch, header: Header, met: Meeting) -> Finding:
+def sharp(branch: Branch, header: Header, met: Meeting) -> Finding:
+    """`COPE-004`: the angle between branch and header, under 30°."""
     return Finding(
         code="COPE-004",
         objects=(branch.name, header.name),
@@ -151,21 +152,21 @@ def _unmeasured(branch: Branch, header: Header, bend: int, met: Meeting) -> Find
             f"round. Each millimetre that the bend is out of round opens the joint by up to about {each_mm:.1f} mm."
         ),
         todo="Measure the bend over the outside, in its plane and across, and give both.",
-        measured=0.0,
-        unit="mm",
+        measured=each_mm,
+        unit="mm/mm",
     )
 
 
 def _past_ends(branch: Branch, header: Header, points: NDArray[np.float64]) -> Iterator[Finding]:
     first, last = header.path.pieces[0], header.path.pieces[-1]
-    if len(points) == 0 or not (isinstance(first, Line) and isinstance(last, Line)):
+    if len(points) == 0 or not (header.is_endless and isinstance(first, Line) and isinstance(last, Line)):
         return
     end_mm = last.start_mm + last.length_mm * last.direction
     past = {"start": (first.start_mm - points) @ first.direction, "end": (points - end_mm) @ last.direction}
-    radius_mm = header.od_mm
+    reach_mm = 2.0 * branch.od_mm + header.od_mm
     for name, beyond in past.items():
         at = first.start_mm if name == "start" else end_mm
-        near = np.linalg.norm(points - at, axis=1) < 2.0 * branch.od_mm + radius_mm + np.abs(beyond)
+        near = np.linalg.norm(points - at, axis=1) < reach_mm + np.abs(beyond)
         over_mm = float(np.max(np.where(near, beyond, -np.inf)))
         if over_mm > _SHOWN_MM:
             yield Finding(

@@ -16,6 +16,7 @@ Numbers = NDArray[np.float64]
 Range = tuple[float, float]
 NOWHERE = -1
 _ONE_PIECE_MM = 1e-6
+_INSIDE_SHARES = (0.0, 1 / 3, 2 / 3)
 _WINDOW_WIDTHS = 30.0
 """Half of what is looked at along a branch, in radii of both tubes: a cope at 5° is 12 of them long."""
 
@@ -87,12 +88,23 @@ def scene_of(
     A header that is bent may cross the branch's line a second time far from the joint. What belongs to the joint is
     the stretch next to where the axes meet, as long as it hangs together with what the other headers take away.
     """
-    rays = rays_of(branch, around_deg, branch.od_mm / 2.0)
+    rays = _through_the_branch(branch, around_deg)
     own = [
         _nearest_range(*_stretches(rays, header, _window(branch, header, met))[:2], met.branch_mm)
         for header, met in zip(headers, meetings, strict=True)
     ]
     return Scene(branch=branch, headers=tuple(headers), ranges_mm=_hanging_together(own))
+
+
+def _through_the_branch(branch: Branch, around_deg: Numbers) -> Rays:
+    """Rays on the skin and inside it: on a header narrower than the branch, heel and toe hang together inside alone."""
+    few = np.arange(0.0, 360.0, 30.0)
+    radius_mm = branch.od_mm / 2.0
+    sets = [
+        rays_of(branch, around_deg, radius_mm),
+        *(rays_of(branch, few, share * radius_mm) for share in _INSIDE_SHARES),
+    ]
+    return Rays(starts_mm=np.concatenate([one.starts_mm for one in sets]), direction=branch.direction)
 
 
 def _window(branch: Branch, header: Header, met: Meeting) -> Range:
@@ -122,7 +134,10 @@ def _stretches(rays: Rays, header: Header, window_mm: Range) -> tuple[Numbers, N
 def _in_straight(
     rays: Rays, line: Line, header: Header, *, first: bool, last: bool
 ) -> tuple[Numbers, Numbers]:
-    return stretches_in_straight(rays, line, header.od_mm / 2.0, open_start=first, open_end=last)
+    goes_on = header.is_endless
+    return stretches_in_straight(
+        rays, line, header.od_mm / 2.0, open_start=first and goes_on, open_end=last and goes_on
+    )
 
 
 def _ends_within(rays: Rays, header: Header, taken: Range) -> tuple[Numbers, NDArray[np.intp]]:

@@ -119,10 +119,11 @@ def angle_fault(branch: str, header: str, angle_deg: float) -> Finding | None:
 def angle_faults(
     branch: Branch, headers: Sequence[Header], meetings: Sequence[Meeting]
 ) -> tuple[Finding, ...]:
-    """`COPE-003` of each header that the branch meets too sharply."""
+    """`COPE-003` of each header that the branch reaches and meets too sharply."""
     found = (
         angle_fault(branch.name, header.name, max(met.angle_deg, 1e-9))
         for header, met in zip(headers, meetings, strict=True)
+        if abs(met.offset_mm) < (branch.od_mm + header.od_mm) / 2.0
     )
     return tuple(fault for fault in found if fault is not None)
 

@@ -33,15 +33,18 @@ class Header:
 
     Args:
         name: What it is called in findings.
-        path: Its whole centreline; beyond the ends the end straights go on.
+        path: Its whole centreline.
         od_mm: Outside diameter.
         oval_bends: One for each bend in order, None where it was not measured; empty where none was.
+        is_endless: Whether its end straights go on beyond its ends. False for a bar that itself ends at the joint,
+            inside another header.
     """
 
     name: str
     path: FilletedPath
     od_mm: float
     oval_bends: tuple[OvalBend | None, ...] = ()
+    is_endless: bool = True
 
     def oval_of(self, bend_index: int) -> OvalBend | None:
         """The measured section of a bend, counted from 0 along the path."""
@@ -87,7 +90,9 @@ class Branch:
     @property
     def sideways(self) -> Vector:
         """Unit direction of the side at 90° from the datum line, right-hand rule about `direction`."""
-        return np.cross(self.direction, self.datum)
+        # numpy's cross product takes as long as the whole cut of a hundred generators
+        (x, y, z), (u, v, w) = self.direction.tolist(), self.datum.tolist()
+        return np.array([y * w - z * v, z * u - x * w, x * v - y * u])
 
     def sides(self, around_deg: ArrayLike) -> Vector:
         """Unit directions from the axis to generators, shape (n, 3), for angles from the datum line."""

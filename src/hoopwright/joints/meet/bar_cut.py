@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.cage import EndLetter
-from hoopwright.geometry import Points, Vector
+from hoopwright.geometry import Vector
 from hoopwright.joints.meet.cut_one import branch_of
 from hoopwright.joints.meet.datum import TubeDatum
 from hoopwright.joints.meet.end_cut import EndCut
@@ -81,8 +81,8 @@ class _Edge:
     def place_mm(self, around_deg: float, inward_mm: float) -> Vector:
         branch = branch_of(self.solid, self.end, self.datum.side(self.end))
         own = around_deg if self.end == "A" else -around_deg
-        place: Points = branch.skin_mm([own], [inward_mm])
-        return place[0]
+        place: Vector = branch.skin_mm([own], [inward_mm])[0]
+        return place
 
 
 def bar_cut(solid: SolidTube, datum: TubeDatum, tube: MarkedTube, ends: tuple[EndCut, ...]) -> BarCut:

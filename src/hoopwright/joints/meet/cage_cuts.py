@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from hoopwright.bars import check_shape
-from hoopwright.cage import Cage, bars_of
+from hoopwright.cage import Cage, EndLetter, bars_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.joints.meet.assembly_order import assembly_order
 from hoopwright.joints.meet.bar_cut import BarCut, bar_cut
@@ -53,6 +53,11 @@ class CageCuts:
         """A bar with a coped end; None where it has none that could be cut."""
         return next((bar for bar in self.bars if bar.bar_id == bar_id), None)
 
+    def uncut_of(self, bar_id: str) -> frozenset[str]:
+        """Joints of a bar's ends that could not be cut."""
+        ends = tuple(f"/{bar_id}-{letter}" for letter in ("A", "B"))
+        return frozenset(name for name in self.uncut if name.endswith(ends))
+
 
 def ends_of(
     cage: Cage,
@@ -85,7 +90,7 @@ def ends_of(
     whole = _without(cage, broken)
     order = assembly_order(whole, wishes.order)
     met = all_met_bars(whole, solids, order)
-    refuse_wishes(wishes, [joint_name(one.main, one.bar_id, one.end) for one in met], solids)
+    refuse_wishes(cage, wishes, [joint_name(one.main, one.bar_id, one.end) for one in met], solids)
     cuts: list[BarCut] = []
     failed: list[Finding] = [found for each in broken.values() for found in each]
     uncut: list[str] = []
@@ -100,7 +105,13 @@ def ends_of(
             continue
         made = _cut_bar(cage, solids, mine, tubes, wishes, numbers, failed, uncut)
         cuts.append(made)
-    found = cage_findings(whole, solids, order, met, [cut for bar in cuts for cut in bar.ends])
+    ends = [cut for bar in cuts for cut in bar.ends]
+    asked = {*only, *(cut.name for cut in ends)}
+    found = [
+        one
+        for one in cage_findings(whole, solids, order, met, ends)
+        if not only or not asked.isdisjoint(one.objects)
+    ]
     return CageCuts(
         cage=cage,
         order=order,
@@ -126,7 +137,7 @@ def _cut_bar(
     met: Sequence[MetBars],
     tubes: Mapping[str, MarkedTube],
     wishes: CutWishes,
-    numbers: Mapping[str, int],
+    numbers: Mapping[EndLetter, int],
     failed: list[Finding],
     uncut: list[str],
 ) -> BarCut:
@@ -139,7 +150,8 @@ def _cut_bar(
     datum = _datum(solid, met, solids, wishes)
     ends = []
     for one in met:
-        headers = [header_of(solids[on], wishes) for on in (one.main, *one.further)]
+        names = (one.main, *one.further)
+        headers = [header_of(solids[on], wishes, is_main=on == one.main) for on in names]
         try:
             cut = cut_end(solid, one, headers, datum, tube, wishes, number=numbers[one.end])
         except UserError as error:

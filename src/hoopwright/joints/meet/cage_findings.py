@@ -1,5 +1,6 @@
 """What a person should know of bars and joints together."""
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 
@@ -17,24 +18,32 @@ from hoopwright.joints.meet.met_bars import MetBars
 from hoopwright.joints.meet.solid_tube import SolidTube
 from hoopwright.joints.meet.wishes import CutWishes
 
+_MOST_OUT_RATIO = 1.5
+"""No bend is that far out of round: a rule book's limit is 0.85 to 0.90 of smaller over larger diameter."""
 LEAST_LEFT_MM = 10.0
 """Tube between the edges of two copes of one bar, so that two welds do not run into one; common practice, no source."""
 LEAST_APART_MM = 6.0
 """Between the welds of two branches on one header, about two legs of a fillet; common practice, no source."""
 
 
-def refuse_wishes(wishes: CutWishes, joints: Sequence[str], solids: Mapping[str, SolidTube]) -> None:
-    """Stop on wishes for joints or bends that are not there.
+def refuse_wishes(
+    cage: Cage, wishes: CutWishes, joints: Sequence[str], solids: Mapping[str, SolidTube]
+) -> None:
+    """Stop on wishes for bars, joints or bends that are not there.
 
     Raises:
-        UserError: `JOINT-014`.
+        UserError: `JOINT-014`; `JOINT-017` for a section that no bend of that tube has.
     """
+    for name in wishes.order:
+        if name not in cage:
+            known = f"The bars are: {', '.join(member.member_id for member in cage.members)}."
+            raise UserError(_unknown(f"There is no bar '{name}' to put in an order.", known, name))
     for name in wishes.root_gaps_mm:
         if name not in joints:
             raise UserError(
                 _unknown(f"There is no joint '{name}'.", f"The joints are: {', '.join(joints)}.", name)
             )
-    for bar, bend in wishes.oval_bends:
+    for (bar, bend), oval in wishes.oval_bends.items():
         count = solids[bar].bar.bend_count if bar in solids else 0
         if not 1 <= bend <= count:
             raise UserError(
@@ -44,6 +53,24 @@ def refuse_wishes(wishes: CutWishes, joints: Sequence[str], solids: Mapping[str,
                     bar,
                 )
             )
+        for measured_mm in (oval.in_plane_mm, oval.across_mm):
+            _refuse_section(f"bend {bend} of {bar}", solids[bar].bar.tube.od_mm, measured_mm)
+
+
+def _refuse_section(name: str, od_mm: float, measured_mm: float) -> None:
+    if not od_mm / _MOST_OUT_RATIO <= measured_mm <= od_mm * _MOST_OUT_RATIO:
+        raise UserError(
+            Finding(
+                code="JOINT-017",
+                severity=Severity.STOP,
+                sentence=f"{name}: {measured_mm:g} mm over the outside cannot be for a tube of {od_mm:g} mm.",
+                todo="Measure over the outside, in the plane of the bend and across; check the unit.",
+                objects=(name,),
+                measured=measured_mm if math.isfinite(measured_mm) else None,
+                limit=od_mm,
+                unit="mm",
+            )
+        )
 
 
 def bar_findings(bar: BarCut) -> tuple[Finding, ...]:
@@ -102,8 +129,21 @@ def cage_findings(
     return (
         *_order_findings(order, met),
         *(found for pair in combinations(ends, 2) for found in _welds_close(*pair)),
-        *(_through(clash) for clash in clashes(cage)),
+        *(_through(clash) for clash in clashes(cage) if not _is_joint(clash, met, solids)),
     )
+
+
+def _is_joint(clash: Clash, met: Sequence[MetBars], solids: Mapping[str, SolidTube]) -> bool:
+    """Whether two bars run into each other where one is cut to the other: at a small angle a cut reaches far."""
+    pair = {clash.first, clash.second}
+    for one in met:
+        if {one.bar_id} | ({one.main, *one.further} & pair) == pair:
+            path = solids[one.bar_id].path
+            along = path.nearest_mm(clash.place_mm)
+            inward = along if one.end == "A" else path.length_mm - along
+            if inward <= one.clear_mm + solids[one.bar_id].radius_mm:
+                return True
+    return False
 
 
 def _order_findings(order: Sequence[str], met: Sequence[MetBars]) -> Iterator[Finding]:
@@ -132,7 +172,7 @@ def _welds_close(first: EndCut, second: EndCut) -> Iterator[Finding]:
     apart, at = cKDTree(first.weld.points_mm).query(second.weld.points_mm)
     least = float(np.min(apart))
     if least < LEAST_APART_MM:
-        place = first.weld.points_mm[int(at[int(np.argmin(apart))])]
+        place = first.weld.points_mm[int(np.asarray(at)[int(np.argmin(apart))])]
         yield Finding(
             code="JOINT-009",
             sentence=f"{first.name} and {second.name}: their welds come within {least:.1f} mm of each other (limit "

@@ -34,8 +34,11 @@ def joint_name(main: str, bar_id: str, end: EndLetter) -> str:
     return f"{main}/{bar_id}-{end}"
 
 
-def header_of(solid: SolidTube, wishes: CutWishes) -> Header:
-    """A bar as a header, with the sections of its bends as measured."""
+def header_of(solid: SolidTube, wishes: CutWishes, *, is_main: bool = True) -> Header:
+    """A bar as a header, with the sections of its bends as measured.
+
+    The bar that an end lands on goes on beyond its own ends, so that a cut past them can be told; others stop there.
+    """
     name = solid.bar.name
     ovals = tuple(wishes.oval_bends.get((name, bend)) for bend in bend_stretches(solid.path))
     return Header(
@@ -43,6 +46,7 @@ def header_of(solid: SolidTube, wishes: CutWishes) -> Header:
         path=solid.path,
         od_mm=solid.bar.tube.od_mm,
         oval_bends=ovals if any(oval is not None for oval in ovals) else (),
+        is_endless=is_main,
     )
 
 
@@ -106,7 +110,7 @@ def cut_end(
     Args:
         solid: The bar.
         met: What meets at the end.
-        headers: The bar that it lands on and the further ones.
+        headers: The bar that it lands on and the further ones; of those, one that cuts nothing is left out.
         datum: The bar's datum line.
         tube: The bar's tube as marked.
         wishes: How it is wanted.
@@ -118,6 +122,10 @@ def cut_end(
     name = joint_name(met.main, met.bar_id, met.end)
     branch = branch_of(solid, met.end, datum.side(met.end))
     tight = cope_profile(branch, headers, points=wishes.points, cut="outside")
+    takes_part = [k == 0 or bool((tight.header_index == k).any()) for k in range(len(headers))]
+    if not all(takes_part):
+        headers = [header for header, does in zip(headers, takes_part, strict=True) if does]
+        tight = cope_profile(branch, headers, points=wishes.points, cut="outside")
     gap = wishes.gap_of_mm(name)
     opened = [_opened(header, gap) for header in headers] if gap else list(headers)
     cut = tight

@@ -142,16 +142,9 @@ def _end_skin(solid: SolidTube, end: EndLetter, main: SolidTube) -> _EndSkin:
     along = np.linspace(0.0, reach, max(2, math.ceil(reach / _STEP_MM) + 1))
     on_path = along if end == "A" else path.length_mm - along
     axis, travels = path.at(on_path), path.directions_at(on_path)
-    side = np.eye(3)[int(np.argmin(np.abs(travels[0])))]
-    turn_rad = np.linspace(0.0, 2.0 * math.pi, _AROUND, endpoint=False)[:, None]
-    rows = []
-    for middle, travel in zip(axis, travels, strict=True):
-        side = unit_vector(side - travel * float(side @ travel))
-        ring = np.cos(turn_rad) * side + np.sin(turn_rad) * np.cross(travel, side)
-        rows.append(middle + solid.radius_mm * ring)
-    skin = np.concatenate(rows)
+    skin = _rings(axis, travels, solid.radius_mm).reshape(-1, 3)
     in_main = main.holds(skin).reshape(len(along), _AROUND)
-    in_main[_group_end(in_main.any(axis=1)) :] = False
+    in_main[_group_end(in_main) :] = False
     # what lies nearer to the end than the main header's skin is cut away
     past_main = ~np.logical_or.accumulate(in_main[::-1], axis=0)[::-1]
     rows_in = np.flatnonzero(in_main.any(axis=1))
@@ -159,8 +152,25 @@ def _end_skin(solid: SolidTube, end: EndLetter, main: SolidTube) -> _EndSkin:
     return _EndSkin(along_mm=along, axis_mm=axis, skin_mm=skin, cut_mm=cut, past_main=past_main)
 
 
-def _group_end(rows: NDArray[np.bool_]) -> int:
-    """Where the first unbroken group of rows ends; 0 without one."""
+def _rings(axis_mm: Points, travels: Points, radius_mm: float) -> Vector:
+    """Points round the axis, row by row without twist; shape (n, around, 3)."""
+    sides = np.empty_like(travels)
+    side = np.eye(3)[int(np.argmin(np.abs(travels[0])))]
+    turns = np.flatnonzero(np.append(True, np.any(travels[1:] != travels[:-1], axis=1)))
+    for first, stop in zip(turns, (*turns[1:], len(travels)), strict=True):
+        side = unit_vector(side - travels[first] * float(side @ travels[first]))
+        sides[first:stop] = side
+    turn_rad = np.linspace(0.0, 2.0 * math.pi, _AROUND, endpoint=False)[None, :, None]
+    others = np.cross(travels, sides)
+    rings: Vector = axis_mm[:, None] + radius_mm * (
+        np.cos(turn_rad) * sides[:, None] + np.sin(turn_rad) * others[:, None]
+    )
+    return rings
+
+
+def _group_end(inside_rows: NDArray[np.bool_]) -> int:
+    """Where the first unbroken group of rows with anything inside ends; 0 without one."""
+    rows = np.asarray(inside_rows.any(axis=1))
     inside = np.flatnonzero(rows)
     if not len(inside):
         return 0
@@ -183,8 +193,8 @@ def _runs_into_mm(skin: _EndSkin, other: SolidTube) -> float | None:
     A bar that it runs into farther along is no part of the joint.
     """
     inside = other.holds(skin.skin_mm, deeper_mm=_UNDER_SKIN_MM).reshape(skin.past_main.shape)
-    rows = (inside & skin.past_main).any(axis=1)
-    stop = _group_end(rows)
-    if not stop or skin.along_mm[int(np.argmax(rows))] > skin.cut_mm + _NEAR_CUT_MM:
+    past = inside & skin.past_main
+    stop = _group_end(past)
+    if not stop or skin.along_mm[int(np.argmax(past.any(axis=1)))] > skin.cut_mm + _NEAR_CUT_MM:
         return None
     return float(skin.along_mm[stop - 1])
