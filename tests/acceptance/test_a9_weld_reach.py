@@ -1,5 +1,7 @@
 """Weld reach of a hoop under a flat roof: the drop, the pedestals, the move, and what it does to the legs."""
 
+import shutil
+
 import pytest
 
 OVER_ROOF = {"left": (-490, 490), "up": (1117, 1119)}
@@ -115,3 +117,13 @@ def test_pedestals_are_taken_as_one_edit(hoopwright, car):
     hoopwright.keys("undo", car)
     (sheet,) = hoopwright.keys("sheets", car)["sheets"]
     assert sheet["blank_mm"] == pytest.approx(3212.0, abs=0.3)
+
+
+def test_a_bar_that_is_bent_already_is_not_drawn_shorter(hoopwright, car, tmp_path):
+    """A bar as bent lies with its ends where the drawn ones are: cut on paper, it would rise through the roof."""
+    bent = shutil.copytree(car, tmp_path / "car")
+    tape = ("--tape", "feet 1252", "--tape", "knees 1317.4")
+    hoopwright.keys("asbent", bent, "MH", *tape, "--keep")
+    before = (bent / "cage.json").read_bytes()
+    assert hoopwright.stops("reach", bent, "--needs", "60", "--take") == ["REACH-013", "REACH-013"]
+    assert (bent / "cage.json").read_bytes() == before

@@ -112,7 +112,8 @@ def test_a_leg_that_has_too_little_or_lies_too_flat_is_told(bodies):
     assert too_much.limit == pytest.approx(597.8 - 45.0, abs=0.1)
     flat = leg_problem(bar("BS", (-900.0, 300.0, 1000.0), (-1700.0, 300.0, 700.0)), "B", 50.0)
     assert flat.code == "REACH-006"
-    assert flat.measured == pytest.approx(math.degrees(math.atan2(300.0, 800.0)), abs=0.1)
+    # 50 mm up on a leg that falls 300 over 800
+    assert flat.measured == pytest.approx(50.0 * 800.0 / 300.0, abs=0.1)
 
 
 def test_feet_are_ends_on_the_shell_and_legs_that_go_down_to_nothing(cage):
@@ -162,11 +163,10 @@ def test_a_move_that_touches_is_told_with_how_far_it_goes(cabin, cage):
     sill = member("SL", Role.SILL_BAR, (-900, -612, 60), (-900, 612, 60), od_mm=38.0, a=ON_MH, b=ON_MH)
     with_sill = replace(cage, members=(*cage.members, sill))
     plan = plan_welding(with_sill, bars_of(with_sill), cabin, torch=Torch(), wish=Wish(drop_mm=60.0))
-    assert plan.low is None or "SL" not in plan.low.part.bars
-    if plan.low is None:
-        (told,) = (finding for finding in plan_findings(plan) if finding.code == "REACH-004")
-        assert told.measured == pytest.approx(41.0, abs=0.6)
-        assert "SL meets 'floor" in told.sentence
+    assert plan.low is None
+    (told,) = (finding for finding in plan_findings(plan) if finding.code == "REACH-004")
+    assert told.measured == pytest.approx(41.0, abs=0.6)
+    assert "SL meets 'floor" in told.sentence
 
 
 def test_pedestals_are_boxes_and_mirrored_bars_follow(cage):
@@ -195,3 +195,29 @@ def test_a_later_bar_that_closes_a_joint_is_told(cabin):
     late = plan_welding(typed, bars_of(typed), cabin, torch=Torch(), wish=Wish(drop_mm=0.0))
     assert late.joints[0].when is When.IN_PLACE
     assert "REACH-003" in [finding.code for finding in plan_findings(late)]
+
+
+def test_a_bar_whose_leg_lies_too_flat_is_left_out_and_told(cabin, cage):
+    stay = member(
+        "BS", Role.BACKSTAY, (-900, 300, 1085), (-1600, 300, 500), od_mm=38.0, a=ON_MH, b=End(kind="shell")
+    )
+    with_stay = replace(cage, members=(*cage.members, stay))
+    plan = plan_welding(with_stay, bars_of(with_stay), cabin, torch=Torch(), wish=Wish(needs_mm=60.0))
+    assert set(plan.low.part.bars) == {"MH", "RB"}
+    (told,) = (finding for finding in plan_findings(plan) if finding.code == "REACH-006")
+    assert told.objects == ("BS",)
+
+
+def test_an_end_that_does_not_meet_its_bar_has_no_seam_and_is_told(cabin, cage):
+    beside = member("X", Role.ROOF_BAR, (-800, 0, 900), (-300, 0, 900), od_mm=38.0, a=ON_MH)
+    # its axis goes under the hoop's top, far from it
+    plan = plan_welding(
+        replace(cage, members=(cage.members[0], beside)),
+        bars_of(replace(cage, members=(cage.members[0], beside))),
+        cabin,
+        torch=Torch(),
+        wish=Wish(),
+    )
+    assert plan.joints == ()
+    assert plan.without_seam == (("X", "A", "MH"),)
+    assert "REACH-015" in [finding.code for finding in plan_findings(plan)]

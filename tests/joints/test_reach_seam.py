@@ -6,12 +6,27 @@ import numpy as np
 import pytest
 
 from hoopwright.bars import Bar, centreline
+from hoopwright.cage import Cage, End, Member, Role, bars_of
+from hoopwright.joints.reach.hanging import seams_of
 from hoopwright.joints.reach.seam import nearest_on_path, seam_on_bar, seam_on_plane
 from hoopwright.tubes import TubeSize
 
 
 def bar(name, *nodes, od_mm=45.0):
     return Bar(name=name, nodes_mm=nodes, clr_mm=137.5, tube=TubeSize(od_mm=od_mm, wall_mm=2.5))
+
+
+def member(name, role, *nodes, od_mm=45.0, a=None, b=None):
+    return Member(
+        member_id=name,
+        role=role,
+        nodes_mm=nodes,
+        tube=TubeSize(od_mm=od_mm, wall_mm=2.5),
+        die="45",
+        clr_mm=137.5,
+        end_a=a or End(),
+        end_b=b or End(),
+    )
 
 
 @pytest.mark.parametrize("angle_deg", [90.0, 55.0, 35.0])
@@ -85,3 +100,45 @@ def test_a_foot_on_a_plate_is_an_ellipse():
     assert seam.points_mm[:, 2] == pytest.approx(0.0, abs=1e-9)
     assert np.ptp(seam.points_mm[:, 1]) == pytest.approx(45.0, abs=0.1)
     assert np.ptp(seam.points_mm[:, 0]) == pytest.approx(45.0 * math.hypot(100.0, 500.0) / 500.0, abs=0.1)
+
+
+def test_the_seam_of_a_cope_is_the_seam_of_the_skins():
+    """Two independent ways to the same curve: the cope's own profile, and stepping in along the branch's skin."""
+    members = (
+        member("MH", Role.MAIN_HOOP, (-900, 610, 0), (-900, 640, 620), (-900, 505, 1085), (-900, -505, 1085)),
+        member("SB", Role.SIDE_BAR, (-300, 500, 1000), (-900, 420, 1085), b=End(kind="bar", on="MH")),
+        member(
+            "HB",
+            Role.HARNESS_BAR,
+            (-900, 633, 700),
+            (-900, -300, 600),
+            od_mm=38.0,
+            a=End(kind="bar", on="MH"),
+        ),
+    )
+    cage = Cage(members=members)
+    bars = bars_of(cage)
+    for seam in seams_of(cage, bars):
+        name, end = seam.bars[0], seam.end
+        own = seam_on_bar(bars[name], end, bars["MH"], points=720)
+        assert seam.name == own.name
+        apart = np.linalg.norm(seam.points_mm[:, None] - own.points_mm[None], axis=2)
+        # points of the finer seam are under 0.5 mm apart
+        assert apart.min(axis=1).max() < 0.3
+        at = apart.argmin(axis=1)
+        assert (seam.bisectors * own.bisectors[at]).sum(axis=1).min() > 0.999
+        assert own.around_deg[at[0]] in (0.0, pytest.approx(359.5, abs=1.0), pytest.approx(0.5, abs=1.0))
+
+
+def test_a_branch_between_two_headers_has_one_seam_on_both():
+    members = (
+        member("H", Role.MAIN_HOOP, (-900, -400, 1000), (-900, 400, 1000)),
+        member("L", Role.ROOF_BAR, (-300, 300, 1000), (-900, 0, 1000), od_mm=38.0, b=End(kind="bar", on="H")),
+        member(
+            "R", Role.ROOF_BAR, (-300, -300, 1000), (-900, 0, 1000), od_mm=38.0, b=End(kind="bar", on="H")
+        ),
+    )
+    cage = Cage(members=members)
+    by_name = {seam.name: seam for seam in seams_of(cage, bars_of(cage))}
+    assert by_name["H/L-B"].bars == ("L", "H")
+    assert by_name["H/R-B"].bars == ("R", "H", "L")

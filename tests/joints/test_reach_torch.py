@@ -69,7 +69,7 @@ def test_the_torch_keeps_its_sizes_however_it_is_held():
     torch = Torch()
     at, away, along = np.array([[10.0, 20.0, 30.0]]), np.array([[0.0, 0.0, 1.0]]), np.array([[1.0, 0.0, 0.0]])
     for way in ways_to_hold(torch):
-        poses = hold(torch, at, away, along, way)
+        poses = hold(torch, at, away, along, lean_deg=way[0], travel_deg=way[1])
         axis = poses.nozzle_to_mm[0] - at[0]
         assert np.linalg.norm(axis) == pytest.approx(torch.stick_out_mm + torch.nozzle_length_mm)
         lean = math.degrees(math.acos(axis[2] / np.linalg.norm(axis)))

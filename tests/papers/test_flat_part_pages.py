@@ -193,7 +193,7 @@ def test_no_words_lie_over_each_other(overlapping):
 def test_a_part_that_cannot_be_drawn_is_refused(changes, words):
     with pytest.raises(UserError, match=words) as stopped:
         printed([plate(**changes)])
-    assert stopped.value.findings[0].code == "PAPER-104"
+    assert stopped.value.findings[0].code == "PAPER-103"
 
 
 def test_arcs_are_found_again_in_points():

@@ -8,6 +8,7 @@ import pytest
 
 from hoopwright.bars import Bar, EndRim, centreline, developed_mm, hollow_skin, skin_mesh
 from hoopwright.papers.glb import LookMesh, glb_bytes
+from hoopwright.papers.plate_mesh import prism_mesh
 from hoopwright.tubes import TubeSize, section_properties
 
 TUBE = TubeSize(od_mm=45.0, wall_mm=2.5)
@@ -80,7 +81,9 @@ def test_nodes_are_named_and_coloured_by_role(content):
     ]
     assert [material["name"] for material in materials] == ["main hoop", "side bar"]
     colour = materials[0]["pbrMetallicRoughness"]["baseColorFactor"]
-    assert colour == pytest.approx([0.7913, 0.3467, 0.0, 1.0], abs=0.003)  # of sRGB 230, 159, 0, in linear light
+    assert colour == pytest.approx(
+        [0.7913, 0.3467, 0.0, 1.0], abs=0.003
+    )  # of sRGB 230, 159, 0, in linear light
     assert tree["asset"]["version"] == "2.0"
     assert tree["scenes"][0]["extras"]["made_from"] == "0123456789"
 
@@ -156,3 +159,30 @@ def test_a_rim_lies_where_the_cut_is_whichever_side_it_counts_from():
 def test_nothing_to_write_is_an_error():
     with pytest.raises(ValueError, match="at least one"):
         glb_bytes([], title="car", date="2026-03-01")
+
+
+@pytest.mark.parametrize("way", [1, -1])
+@pytest.mark.parametrize(
+    "flat",
+    [
+        [(0, 0), (80, 0), (80, 50), (0, 50)],
+        [(0, 0), (80, 0), (80, 10), (10, 10), (10, 60), (0, 60)],  # an L
+        [(0, 0), (40, 20), (80, 0), (60, 40), (80, 80), (40, 60), (0, 80), (20, 40)],  # a star
+    ],
+)
+def test_a_plate_holds_its_area_times_its_thickness(flat, way):
+    """Closed and wound outward: its volume by the divergence theorem is positive and that of the sheet."""
+    flat = np.array(flat[::way], dtype=float)
+    turn = np.linalg.qr(np.array([[1.0, 0.3, -0.2], [0.1, 1.0, 0.5], [-0.4, 0.2, 1.0]]))[0]
+    outline = np.column_stack([flat, np.zeros(len(flat))]) @ turn.T + (300.0, -200.0, 50.0)
+    vertices, triangles = prism_mesh(outline, 3.0 * turn[:, 2])
+    a, b, c = (vertices[triangles[:, k]] - outline[0] for k in range(3))
+    x, y = flat.T
+    area = abs(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2.0
+    assert np.einsum("ij,ij->i", a, np.cross(b, c)).sum() / 6.0 == pytest.approx(3.0 * area, rel=1e-9)
+
+
+def test_an_outline_without_area_is_an_error():
+    line = np.array([(0, 0, 0), (10, 10, 0), (20, 20, 0)], dtype=float)
+    with pytest.raises(ValueError, match="no area"):
+        prism_mesh(line, np.array([0.0, 0.0, 1.0]))

@@ -17,7 +17,9 @@ from scipy.optimize import brentq
 
 from hoopwright.bars import Bar, centreline, developed_mm, skin_mesh
 from hoopwright.findings import UserError
-from hoopwright.papers.kernel import require_kernel
+from hoopwright.geometry import Plane
+from hoopwright.papers.kernel import require_kernel, volume_mm3
+from hoopwright.papers.plate_solids import PlateFace, plate_solids
 from hoopwright.papers.step_file import StepPart, step_bytes
 from hoopwright.papers.tube_solids import SolidBar, part_of_path, tube_solid
 from hoopwright.tubes import TubeSize, section_properties
@@ -209,6 +211,36 @@ def test_a_cope_on_a_bend_of_its_header(read_back):
 
             lost += weight * half * radius * brentq(beyond, 0.0, 150.0) * 2.0 * math.pi / len(around_rad)
     assert solid.volume_mm3 == pytest.approx(uncut_mm3(branch) - lost, rel=1e-4)
+
+
+@pytest.mark.parametrize(("tilt_deg", "up_mm"), [(0.0, 40.0), (12.6, -5.0), (56.8, 30.0), (56.8, -90.0)])
+def test_a_sawn_leg_is_as_long_as_its_axis_up_to_the_plane(read_back, tilt_deg, up_mm):
+    """Whatever its slant, a plane takes from a tube as much as it leaves on the other side of the axis."""
+    leg = bar("L", ((0, 0, 0), (0, 60, 500), (300, 60, 900)), BRANCH)
+    along = centreline(leg).directions_at(0.0)[0]
+    tilt_rad = math.radians(tilt_deg)
+    normal = math.cos(tilt_rad) * along + math.sin(tilt_rad) * np.array([1.0, 0.0, 0.0])
+    plane = Plane.through(up_mm * along, normal)
+    solid = tube_solid(SolidBar(bar=leg, saw_a=plane), {})
+    assert solid.findings == ()
+    read = read_back(step_bytes([StepPart(name="L", shape=solid.shape)], name="car", date="2026-03-01"))
+    wanted = section_properties(BRANCH).area_mm2 * (developed_mm(leg) - up_mm)
+    assert read["parts"][0]["volume_mm3"] == pytest.approx(wanted, rel=1e-6)
+
+
+def test_a_folded_plate_is_one_solid_and_faces_apart_stay_apart():
+    sole = PlateFace(
+        outline_mm=np.array([(0, 0, 0), (135, 0, 0), (135, 90, 0), (0, 90, 0)], dtype=float),
+        through_mm=np.array([0.0, 0.0, 3.0]),
+    )
+    wall = PlateFace(
+        outline_mm=np.array([(0, 90, 0), (135, 90, 0), (135, 90, 60), (0, 90, 60)], dtype=float),
+        through_mm=np.array([0.0, -3.0, 0.0]),
+    )
+    (whole,) = plate_solids([sole, wall])
+    assert volume_mm3(whole) == pytest.approx(135.0 * 3.0 * (90.0 + 60.0 - 3.0), rel=1e-9)
+    far = PlateFace(outline_mm=wall.outline_mm + 500.0, through_mm=wall.through_mm)
+    assert len(plate_solids([sole, far])) == 2
 
 
 def test_two_headers_at_one_end_both_cut(read_back):

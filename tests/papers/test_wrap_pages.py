@@ -79,7 +79,7 @@ class Solid:
             reference_mm=FAR_MM - back_mm if self.end == "B" else back_mm,
             heel_deg=40.0,
             datum="outside of bend 1",
-            mark="mark of bend 1",
+            mark="the mark of bend 1",
             mark_mm=FAR_MM / 2.0,
         )
         return replace(made, **changes)
@@ -222,6 +222,7 @@ def test_a_wrap_larger_than_the_page_is_whole_when_its_pages_lie_cross_on_cross(
 
 def test_no_words_lie_over_each_other(overlapping):
     wraps = [SOLIDS[name].wrap() for name in sorted(SOLIDS)] + [wide_wrap(), half_cut()]
+    wraps += [Solid("B", od, (45.0, 60.0, 0.0, 0.0)).wrap() for od in (10.0, 16.0, 19.05)]
     for size in (A4, LETTER):
         for unit in ("mm", "in"):
             for page in wrap_pages(wraps, size, project="p", date=DATE, unit=unit):
@@ -275,7 +276,7 @@ def test_several_wraps_share_a_page_and_all_are_there():
 def test_numbers_that_make_no_paper_are_refused(changes, words):
     with pytest.raises(UserError, match=words) as stopped:
         printed(SOLIDS["crossing, end B"].wrap(**changes))
-    assert stopped.value.findings[0].code == "PAPER-103"
+    assert stopped.value.findings[0].code == "PAPER-102"
 
 
 def test_a_thick_paper_is_refused():

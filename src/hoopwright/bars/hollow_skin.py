@@ -62,7 +62,7 @@ def hollow_skin(
         ValueError: Where the bar cannot be; `check_shape` says it in words.
     """
     middles, travels, sides = skin_rings(bar, arc_step_deg)
-    turns_deg = np.arange(around) * (_FULL_DEG / around)
+    turns_deg = np.arange(around, dtype=np.float64) * (_FULL_DEG / around)
     turns_rad = np.radians(turns_deg)
     others = np.cross(travels, sides)
     radial = (

@@ -20,7 +20,14 @@ from hoopwright.cage.gusset_edits import add_gusset, on_other_side, remove_gusse
 from hoopwright.cage.hole import HOLE_EDGE_MM, HOLE_ROOM_MM, Hole, check_hole, usual_hole_mm
 from hoopwright.cage.hole_edits import BarHole, add_hole, holes_gone_along, holes_of, remove_hole
 from hoopwright.cage.landing import USUAL_K_RATIO, EndLetter, Gusset, GussetKind, Landing, LandingKind
-from hoopwright.cage.landing_edits import Foot, feet_of, landing_at, put_landing, remove_landing
+from hoopwright.cage.landing_edits import (
+    Foot,
+    check_landing,
+    feet_of,
+    landing_at,
+    put_landing,
+    remove_landing,
+)
 from hoopwright.cage.meeting import Clash, EndMeeting, clashes, end_meetings
 from hoopwright.cage.member import (
     JOINT_LANDING_MM,
@@ -68,6 +75,7 @@ __all__ = [
     "bars_of",
     "check_driver",
     "check_hole",
+    "check_landing",
     "clashes",
     "clear_driver",
     "drawn_bar",

@@ -48,6 +48,7 @@ def put_landing(cage: Cage, landing: Landing) -> Cage:
     """
     _stands_on_shell(cage, landing.bar_id, landing.end)
     check_landing(landing)
+    _check_goes_together(landing)
     kept = tuple(one for one in cage.landings if (one.bar_id, one.end) != (landing.bar_id, landing.end))
     return replace(cage, landings=(*kept, landing))
 
@@ -98,7 +99,7 @@ def feet_of(cage: Cage) -> tuple[Foot, ...]:
 
 
 def check_landing(landing: Landing) -> None:
-    """Stop for a landing that cannot be.
+    """Stop for a landing whose numbers cannot be.
 
     Raises:
         UserError: `LAND-001`.
@@ -117,6 +118,9 @@ def check_landing(landing: Landing) -> None:
         _within(landing, "bolt", landing.bolt_mm, *_BOLT_MM, "mm")
     if landing.kind is LandingKind.BOX:
         _within(landing, "height of the box", landing.height_mm, *_HEIGHT_MM, "mm")
+
+
+def _check_goes_together(landing: Landing) -> None:
     wrong = _that_does_not_go(landing)
     if wrong:
         raise _refuse(

@@ -1,11 +1,12 @@
 """`hoopwright cope`: the end of a branch that drops on its header."""
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from hoopwright.cli.output import AsJson, show, stopping_on_findings, table_text
-from hoopwright.cli.typed import maybe, one_of
+from hoopwright.cli.typed import day, maybe, one_of, today
 from hoopwright.units import parse_angle_deg, parse_length_mm
 
 if TYPE_CHECKING:
@@ -39,9 +40,26 @@ def cope(
     saw: Annotated[
         list[str] | None, typer.Option(help="A hole saw that you have; again for each. The best is shown.")
     ] = None,
+    paper: Annotated[
+        Path | None, typer.Option(help="Write the wrap at full size (PDF) to this file.")
+    ] = None,
+    dxf: Annotated[Path | None, typer.Option(help="Write the wrap for cutting (DXF) to this file.")] = None,
+    paper_size: Annotated[str, typer.Option(help="With --paper: A4 or letter.")] = "A4",
+    paper_thickness: Annotated[
+        str, typer.Option(help="With --paper or --dxf: thickness of what goes round the tube.")
+    ] = "0",
+    unit: Annotated[str, typer.Option(help="With --paper: mm or in.")] = "mm",
+    date: Annotated[
+        str | None, typer.Option(help="With --paper or --dxf: day of making, ISO 8601; today without.")
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
-    """Profile, depth, hole-saw set-up and two straight saw cuts of a branch on a straight header."""
+    """Profile, depth, hole-saw set-up, two straight saw cuts and wrap of a branch on a straight header."""
+    if paper is None and dxf is None and (paper_size, paper_thickness, unit, date) != ("A4", "0", "mm", None):
+        raise typer.BadParameter(
+            "--paper-size, --paper-thickness, --unit and --date go with --paper or --dxf",
+            param_hint="--paper",
+        )
     from hoopwright.jobs import copes
 
     with stopping_on_findings(as_json):
@@ -55,7 +73,36 @@ def cope(
             cut=None if cut is None else one_of(cut, _CUTS, "how the wall is cut"),
             saws_mm=[parse_length_mm(text) for text in saw or []],
         )
-        show(as_json, lambda: copes.cope_keys(made), _text(made), made.findings)
+        written = _written(made, paper, dxf, size=paper_size, thickness=paper_thickness, unit=unit, date=date)
+        text = "\n".join([_text(made), *(f"written: {file}" for file in written)])
+        show(
+            as_json, lambda: {**copes.cope_keys(made), "files": list(map(str, written))}, text, made.findings
+        )
+
+
+def _written(
+    made: "CopeResult",
+    paper: Path | None,
+    dxf: Path | None,
+    *,
+    size: str,
+    thickness: str,
+    unit: str,
+    date: str | None,
+) -> tuple[Path, ...]:
+    if paper is None and dxf is None:
+        return ()
+    from hoopwright.jobs.cope_papers import CopePaperWishes, write_cope_papers
+
+    wishes = CopePaperWishes(
+        date=today() if date is None else day(date),
+        paper_file=paper,
+        dxf_file=dxf,
+        paper=one_of(size, ("A4", "letter"), "a paper"),
+        unit="in" if one_of(unit, ("mm", "in"), "a unit") == "in" else "mm",
+        paper_thickness_mm=parse_length_mm(thickness),
+    )
+    return write_cope_papers(made, wishes)
 
 
 def _text(made: "CopeResult") -> str:

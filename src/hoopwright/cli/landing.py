@@ -12,15 +12,13 @@ from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findin
 from hoopwright.units import parse_angle_deg, parse_length_mm
 
 if TYPE_CHECKING:
-    from click import Context
-
     from hoopwright.cage import EndLetter
 
 
 class _ListsUnlessTold(TyperGroup):
     """`landing PROJECT` lists, as `landing list PROJECT` does."""
 
-    def parse_args(self, ctx: "Context", args: list[str]) -> list[str]:
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         if args and args[0] not in self.commands and not args[0].startswith("-"):
             args = ["list", *args]
         return super().parse_args(ctx, args)

@@ -12,8 +12,8 @@ if TYPE_CHECKING:
     from hoopwright.joints.landing import Face, FittedLanding, GapToMetal
 
 _CAUTION = (
-    "Sizes that nobody typed are common practice; what is enough is for your rule book and the scrutineer. Try each plate "
-    "in cardboard before steel is cut."
+    "Sizes that nobody typed are common practice; what is enough is for your rule book and the scrutineer. Try each "
+    "plate in cardboard before steel is cut."
 )
 
 

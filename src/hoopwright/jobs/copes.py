@@ -49,6 +49,7 @@ class CopeResult:
         branch: The branch as understood.
         header: The header as understood.
         profile: The profile at the points asked.
+        whole: The profile at every degree, for a wrap.
         rows: Every 30° from the heel.
         wrap_width_mm: Circumference of the branch.
         hole_saw: How a hole saw is set up.
@@ -59,6 +60,7 @@ class CopeResult:
     branch: Branch
     header: Header
     profile: CopeProfile
+    whole: CopeProfile
     rows: tuple[CopeRow, ...]
     wrap_width_mm: float
     hole_saw: HoleSaw
@@ -111,6 +113,7 @@ def cope(
         branch=branch,
         header=header,
         profile=profile,
+        whole=whole,
         rows=tuple(
             CopeRow(around_deg=around, round_mm=math.radians(around) * branch_od_mm / 2.0, along_mm=along)
             for around, along in zip(shown.around_deg.tolist(), or_none(shown.along_mm), strict=True)

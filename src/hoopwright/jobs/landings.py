@@ -1,7 +1,6 @@
 """Landings of feet: chosen, fitted to the scan, shown and taken out."""
 
 from dataclasses import dataclass, replace
-from types import MappingProxyType
 from typing import Any
 
 from hoopwright.bars import centreline
@@ -18,8 +17,7 @@ from hoopwright.cage import (
 )
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.fitting.holes import cut_for_bars
-from hoopwright.jobs.as_bent import as_bent
-from hoopwright.jobs.bent_cage import cage_that_exists
+from hoopwright.jobs.bent_cage import cage_to_cut
 from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.joints.landing import FittedLanding
 from hoopwright.joints.landing.fit import fit_landing, usual_landing
@@ -29,14 +27,6 @@ from hoopwright.progress import Progress, silent
 from hoopwright.shell.shell import Shell
 from hoopwright.store import Project, ProjectFolder
 
-_ONLY_OF = MappingProxyType(
-    {
-        "height_mm": (LandingKind.BOX, 0.0),
-        "is_square": (LandingKind.BOX, False),
-        "wall_mm": (LandingKind.FOLDED, None),
-    }
-)
-"""What goes with one kind alone, and what it is for the others."""
 _USUAL_BOX_MM = 80.0
 """Height of a box where none is typed: common practice, no source."""
 
@@ -125,8 +115,8 @@ def set_landing(
         progress: Told how far it is.
 
     Raises:
-        UserError: `CAGE-001`, `CAGE-006`, `LAND-001`, `LAND-002`, and what `fit_landing` says of one that cannot be made;
-            nothing is kept then.
+        UserError: `CAGE-001`, `CAGE-006`, `LAND-001`, `LAND-002`, and what `fit_landing` says of one that cannot be
+            made; nothing is kept then.
     """
     opened = folder.open()
     cage = _as_it_is(folder, opened.project)
@@ -154,17 +144,20 @@ def set_every_landing(
     project = opened.project
     cage = _as_it_is(folder, project)
     shell = _shell(folder, project, cage, progress)
-    whole, refused = project.cage, []
+    whole = project.cage
+    refused: list[Finding] = []
     feet = [foot for foot in feet_of(whole) if whole.member(foot.bar_id).mirror_of is None]
     for number, foot in enumerate(feet):
         progress("fitting landings", (number + 1) / (len(feet) + 1))
         try:
             landing = _wished(shell, cage, foot, typed)
-            after = put_landing(whole, landing)
+        except UserError as error:
+            refused.extend(error.findings)
+            continue
+        after = put_landing(whole, landing)
+        try:
             fit_landing(shell, bar_of(cage, foot.bar_id), landing)
         except UserError as error:
-            if any(found.code == "LAND-001" for found in error.findings):
-                raise
             refused.extend(error.findings)
             continue
         whole = after
@@ -188,7 +181,7 @@ def take_landing_out(folder: ProjectFolder, bar_id: str, end: EndLetter) -> None
 
 
 def _as_it_is(folder: ProjectFolder, project: Project) -> Cage:
-    return cage_that_exists(project, as_bent(folder, project.cage)).cage
+    return cage_to_cut(folder, project).cage
 
 
 def _shell(folder: ProjectFolder, project: Project, cage: Cage, progress: Progress) -> Shell:
@@ -235,9 +228,11 @@ def _wished(shell: Shell, cage: Cage, foot: Foot, typed: dict[str, Any]) -> Land
         else:
             had = Landing(bar_id=foot.bar_id, end=foot.end)
     landing = replace(had, **{name: value for name, value in typed.items() if value is not None})
-    for name, (kind, otherwise) in _ONLY_OF.items():
-        if landing.kind is not kind and typed.get(name) is None:
-            landing = replace(landing, **{name: otherwise})
+    if landing.kind is not LandingKind.BOX:
+        height = 0.0 if typed.get("height_mm") is None else landing.height_mm
+        landing = replace(landing, height_mm=height, is_square=False)
+    if landing.kind is not LandingKind.FOLDED:
+        landing = replace(landing, wall_mm=None)
     if landing.kind is LandingKind.BOX and landing.height_mm == 0.0 and typed.get("height_mm") is None:
         landing = replace(landing, height_mm=_USUAL_BOX_MM)
     if landing.kind is LandingKind.FOLDED and typed.get("turn_deg") is None:

@@ -8,7 +8,8 @@ from typing import Literal
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.glb_papers import glb_papers
 from hoopwright.jobs.paper_source import MadePapers, PaperSource, paper_source
-from hoopwright.jobs.plate_parts import plate_parts
+from hoopwright.jobs.sheets import scan_proof
+from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.jobs.step_papers import step_papers
 from hoopwright.jobs.table_papers import table_papers
 from hoopwright.jobs.template_papers import floor_papers, plate_papers, wrap_papers
@@ -20,6 +21,8 @@ from hoopwright.units import LengthUnit
 
 PaperKind = Literal["wraps", "plates", "floor", "step", "glb", "tables"]
 KINDS: tuple[PaperKind, ...] = ("wraps", "plates", "floor", "glb", "tables", "step")
+CUT_BY: tuple[PaperKind, ...] = ("wraps", "plates", "floor")
+"""Kinds that are laid on steel at full size."""
 State = Literal["new", "changed", "as before"]
 
 
@@ -104,15 +107,15 @@ def make_papers(folder: ProjectFolder, wishes: PaperWishes, *, progress: Progres
         progress=progress,
     )
     made: dict[PaperKind, MadePapers] = {}
-    refused: dict[PaperKind, UserError] = {}
-    for number, kind in enumerate(wishes.kinds):
+    refused = _not_to_cut_by(source, wishes.kinds, progress)
+    for number, kind in enumerate(kind for kind in wishes.kinds if kind not in refused):
         progress(f"making {kind}", number / len(wishes.kinds))
         try:
             made[kind] = _MAKERS[kind](source, progress)
         except UserError as error:
             refused[kind] = error
     if not made:
-        raise UserError(*(finding for error in refused.values() for finding in error.findings))
+        raise UserError(*dict.fromkeys(found for error in refused.values() for found in error.findings))
     where = wishes.out or folder.papers
     files, old = _put(where, source, made, wishes)
     progress("papers made", 1.0)
@@ -123,14 +126,28 @@ def make_papers(folder: ProjectFolder, wishes: PaperWishes, *, progress: Progres
         files=files,
         skipped=tuple((kind, error.findings[0].sentence) for kind, error in refused.items()),
         old=old,
-        findings=(*findings, *told, *(_skipped(error) for error in refused.values())),
+        findings=tuple(dict.fromkeys((*findings, *told, *map(_skipped, refused.values())))),
     )
+
+
+def _not_to_cut_by(
+    source: PaperSource, kinds: Sequence[PaperKind], progress: Progress
+) -> dict[PaperKind, UserError]:
+    """Kinds that steel is cut by, while the size of the scan is not proven; they are held to what sheets are."""
+    cut_by = [kind for kind in kinds if kind in CUT_BY]
+    if not cut_by or source.project.scan is None:
+        return {}
+    try:
+        scan_proof(source.project, open_whole_shell(source.folder, source.project, progress=progress))
+    except UserError as error:
+        return dict.fromkeys(cut_by, error)
+    return {}
 
 
 _Maker = Callable[[PaperSource, Progress], MadePapers]
 _MAKERS: Mapping[PaperKind, _Maker] = {
     "wraps": lambda source, _progress: wrap_papers(source),
-    "plates": lambda source, progress: plate_papers(source, plate_parts(source, progress=progress)),
+    "plates": lambda source, _progress: plate_papers(source),
     "floor": lambda source, _progress: floor_papers(source),
     "step": lambda source, progress: step_papers(source, progress=progress),
     "glb": lambda source, progress: glb_papers(source, progress=progress),

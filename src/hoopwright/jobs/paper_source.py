@@ -2,16 +2,20 @@
 
 import hashlib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
 from hoopwright.bars import Bar, check_shape
+from hoopwright.bender import Calibration
 from hoopwright.cage import Cage, EndLetter, Member, bars_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.jobs.bent_cage import cage_to_cut
+from hoopwright.jobs.calibrations import calibration_for, calibrations_at_hand
 from hoopwright.jobs.joints import cuts_of
+from hoopwright.jobs.sheet_metal import SheetMetal, sheet_metal
+from hoopwright.joints.landing import FittedLanding
 from hoopwright.joints.meet import EndCut
 from hoopwright.papers import A4, PaperSize
 from hoopwright.papers.picture import BAR_COLOURS, Colour
@@ -49,7 +53,8 @@ class PaperSource:
         only: Bars that papers are wanted of; all without.
         cuts: The cut of each end that lands on other bars, where one could be made.
         cut_findings: What a person should know of the cuts, and why some could not be made.
-        identity: Of everything above.
+        metal: Landings and gussets as they come out.
+        identity: Of what all of this is made from.
         date: Day of making, ISO 8601.
         unit: Unit of the figures.
         paper: Size of printed pages.
@@ -64,6 +69,7 @@ class PaperSource:
     only: tuple[str, ...]
     cuts: tuple[EndCut, ...]
     cut_findings: tuple[Finding, ...]
+    metal: SheetMetal
     identity: str
     date: str
     unit: LengthUnit = "mm"
@@ -92,6 +98,10 @@ class PaperSource:
     def cut(self, bar_id: str, end: EndLetter) -> EndCut | None:
         """The cut of an end, where one could be made."""
         return next((one for one in self.cuts if (one.bar_id, one.end) == (bar_id, end)), None)
+
+    def landing(self, bar_id: str, end: EndLetter) -> FittedLanding | None:
+        """The landing of an end, where one was chosen and could be fitted."""
+        return next((one for one in self.metal.landings if (one.bar_id, one.end) == (bar_id, end)), None)
 
     def headers(self, member: Member, end: EndLetter) -> tuple[str, ...]:
         """Bars that an end is cut to: those of its cut, else the bar that it lands on."""
@@ -145,7 +155,8 @@ def paper_source(
         only=tuple(only),
         cuts=cuts.ends,
         cut_findings=cuts.all_findings,
-        identity=_identity(project, cage),
+        metal=sheet_metal(folder, project, cage, only or bars, progress=progress),
+        identity=_identity(project, cage, calibrations_at_hand(folder, cage.members)),
         date=date,
         unit=unit,
         paper=paper,
@@ -181,12 +192,12 @@ def _bars_that_can_be(cage: Cage) -> tuple[dict[str, Bar], tuple[Finding, ...]]:
     return {name: bar for name, bar in every.items() if not faults[name]}, broken
 
 
-def _identity(project: Project, cage: Cage) -> str:
+def _identity(project: Project, cage: Cage, calibrations: tuple[Calibration, ...]) -> str:
     """First ten hex digits of the SHA-256 of all that papers are made from."""
-    bars = bars_of(cage)
+    bars, scan = bars_of(cage), project.scan
     made_of: dict[str, Any] = {
         "project": project.name,
-        "scan": None if project.scan is None else project.scan.sha256,
+        "scan": None if scan is None else [scan.sha256, scan.unit, *_rounded(scan.to_vehicle.shift_mm)],
         "bars": [
             {
                 "bar": member.member_id,
@@ -194,6 +205,7 @@ def _identity(project: Project, cage: Cage) -> str:
                 "nodes_mm": [_rounded(node) for node in bars[member.member_id].nodes_mm],
                 "tube_mm": _rounded((member.tube.od_mm, member.tube.wall_mm)),
                 "clr_mm": _rounded((member.clr_mm,)),
+                "calibration": _calibration_keys(member, calibrations),
                 "ends": [
                     [end.kind, end.on, *_rounded((end.trim_mm,))] for end in (member.end_a, member.end_b)
                 ],
@@ -208,8 +220,19 @@ def _identity(project: Project, cage: Cage) -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:_IDENTITY_DIGITS]
 
 
-def _rounded(values: Sequence[float]) -> list[float]:
-    return [round(value, _HASHED_DECIMALS) + 0.0 for value in values]
+def _calibration_keys(member: Member, calibrations: tuple[Calibration, ...]) -> list[Any]:
+    """What marks along the tube, and so where a wrap is set, hang on."""
+    found = calibration_for(calibrations, member, placeholder=True)
+    numbers = (found.used_per_deg_mm, found.start_offset_mm)
+    return [
+        found.name,
+        found.calibrated,
+        *(None if one is None else round(one, _HASHED_DECIMALS) for one in numbers),
+    ]
+
+
+def _rounded(values: Iterable[float]) -> list[float]:
+    return [round(float(value), _HASHED_DECIMALS) + 0.0 for value in values]
 
 
 def file_word(words: str) -> str:

@@ -4,12 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from hoopwright.bars import Bar, Node, bend_table, check_shape
-from hoopwright.cage import Cage, bars_of, usual_hole_mm
+from hoopwright.cage import Cage, bars_of, end_meetings, usual_hole_mm
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.fitting.holes import cut_for_bars
 from hoopwright.jobs.bent_cage import cage_that_exists
 from hoopwright.jobs.calibrations import as_bent, calibration_for, calibrations_at_hand
 from hoopwright.jobs.going_along import loosened
+from hoopwright.jobs.meetings import loose_end
 from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.joints.reach import (
     Leg,
@@ -25,7 +26,6 @@ from hoopwright.joints.reach import (
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.shell import Shell
 from hoopwright.store import ProjectFolder
-from hoopwright.units import parse_angle_deg, parse_length_mm
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -110,6 +110,7 @@ def weld_reach(
 
     Raises:
         UserError: `REACH-001` and `REACH-002` for numbers that cannot be, `REACH-012` when there is nothing to take,
+            `REACH-013` when all that could be taken is bent already,
             `SCAN-014` without a scan, `BAR-...` for a bar that cannot be.
     """
     opened = folder.open()
@@ -121,10 +122,13 @@ def weld_reach(
         raise UserError(*stops)
     shell = cut_for_bars(open_whole_shell(folder, project, progress=progress), cage).shell
     plan = plan_welding(cage, bars, shell, torch=torch, wish=wish, progress=progress)
-    findings = [*plan_findings(plan), *_cloud(shell)]
+    loose = [loose_end(end) for end in end_meetings(cage) if not end.meets]
+    findings = [*loose, *plan_findings(plan), *_cloud(shell)]
     legs = _legs(plan)
+    put: tuple[Leg, ...] = ()
     if take:
-        findings += _take(folder, project.cage, legs, existing.bent)
+        put, told = _take(folder, project.cage, legs, existing.bent)
+        findings += told
     progress("planned", 1.0)
     return ReachReport(
         plan=plan,
@@ -133,7 +137,7 @@ def weld_reach(
         holes=_holes(plan, bars),
         shell=shell,
         bars=bars,
-        taken=tuple(f"{leg.bar_id} {leg.end}" for leg in legs if leg.up_mm > 0.0) if take else (),
+        taken=tuple(f"{leg.bar_id} {leg.end}" for leg in put),
         findings=tuple(findings),
     )
 
@@ -191,34 +195,54 @@ def _holes(plan: WeldPlan, bars: dict[str, Bar]) -> tuple[FloorHole, ...]:
     )
 
 
-def _take(folder: ProjectFolder, drawn: Cage, legs: Sequence[Leg], bent: Sequence[str]) -> list[Finding]:
-    """Put the pedestals into the drawn cage and save it, as one edit."""
+def _take(
+    folder: ProjectFolder, drawn: Cage, legs: Sequence[Leg], bent: Sequence[str]
+) -> tuple[tuple[Leg, ...], list[Finding]]:
+    """Put the pedestals into the drawn cage and save it, as one edit; bars that are bent already are left alone.
+
+    A bar as bent is laid with its ends where the drawn ones are, so a drawn leg that is cut would lift it.
+    """
     cut = [leg for leg in legs if leg.up_mm > 0.0]
-    if not cut:
-        raise UserError(
-            Finding(
-                code="REACH-012",
-                severity=Severity.STOP,
-                sentence="There is no pedestal to put: nothing is lowered, or the boxes are there already.",
-                todo="Leave --take out, or type the drop with --drop or the room with --needs.",
-            )
-        )
-    cage = with_pedestals(drawn, cut)
+    fixed = {
+        name for leg in cut for name in _alike(drawn, leg.bar_id) if _alike(drawn, leg.bar_id) & set(bent)
+    }
+    to_put = tuple(leg for leg in cut if leg.bar_id not in fixed)
+    told = [_exists(leg) for leg in cut if leg.bar_id in fixed]
+    if not to_put:
+        raise UserError(*(replace(one, severity=Severity.STOP) for one in told or [_nothing_to_take()]))
     opened = folder.open()
+    cage = with_pedestals(drawn, to_put)
     folder.save(opened, replace(opened.project, cage=cage))
-    found = [finding for name in dict.fromkeys(leg.bar_id for leg in cut) for finding in loosened(cage, name)]
-    return [*found, *(_exists(leg) for leg in cut if leg.bar_id in bent)]
+    names = dict.fromkeys(leg.bar_id for leg in to_put)
+    return to_put, [*told, *(finding for name in names for finding in loosened(cage, name))]
+
+
+def _alike(cage: Cage, name: str) -> set[str]:
+    """A bar, the one that it mirrors, and those that mirror either."""
+    own = cage.member(name).mirror_of or name
+    return {own, *(member.member_id for member in cage.members if member.mirror_of == own)}
+
+
+def _nothing_to_take() -> Finding:
+    return Finding(
+        code="REACH-012",
+        severity=Severity.STOP,
+        sentence="There is no pedestal to put: nothing is lowered, or the boxes are there already.",
+        todo="Leave --take out, or type the drop with --drop or the room with --needs.",
+    )
 
 
 def _exists(leg: Leg) -> Finding:
+    short_mm = leg.straight_mm - leg.new_straight_mm
     return Finding(
         code="REACH-013",
-        sentence=f"Bar {leg.bar_id} is bent already: {leg.straight_mm - leg.new_straight_mm:.1f} mm are to be cut off "
-        f"its end {leg.end}. The record of how it came out is of the longer bar.",
-        todo="Cut it at the test fit, and measure the bar again with 'hoopwright asbent'.",
+        sentence=f"Bar {leg.bar_id} or its mirror is bent already, so its end {leg.end} stays as drawn in the cage: a "
+        f"pedestal of {leg.up_mm:.0f} mm needs {short_mm:.1f} mm cut off it.",
+        todo="Cut it at the test fit, measure the bar again with 'hoopwright asbent', and choose its box with "
+        "'hoopwright landing'.",
         objects=(leg.bar_id,),
         point_mm=leg.new_foot_mm,
-        measured=leg.straight_mm - leg.new_straight_mm,
+        measured=short_mm,
         unit="mm",
     )
 
@@ -236,40 +260,3 @@ def _cloud(shell: Shell) -> tuple[Finding, ...]:
             unit="mm",
         ),
     )
-
-
-_TORCH_WORDS = {
-    "nozzle": ("nozzle_od_mm", parse_length_mm),
-    "nozzle length": ("nozzle_length_mm", parse_length_mm),
-    "handle": ("handle_od_mm", parse_length_mm),
-    "handle length": ("handle_length_mm", parse_length_mm),
-    "neck": ("neck_deg", parse_angle_deg),
-    "stick-out": ("stick_out_mm", parse_length_mm),
-    "lean": ("lean_deg", parse_angle_deg),
-    "travel": ("travel_deg", parse_angle_deg),
-}
-
-
-def typed_torch(words: Sequence[str]) -> Torch:
-    """The usual torch with sizes as typed, such as `nozzle 19` or `handle length 60`.
-
-    Raises:
-        UserError: `TYPED-001` for a size that is none, `UNIT-...` for a number that cannot be read.
-    """
-    sizes: dict[str, float] = {}
-    for text in words:
-        what, _, number = text.replace("=", " ").strip().rpartition(" ")
-        found = _TORCH_WORDS.get(" ".join(what.lower().split()))
-        if found is None:
-            raise UserError(
-                Finding(
-                    code="TYPED-001",
-                    severity=Severity.STOP,
-                    sentence=f"'{text}' cannot be read.",
-                    todo=f"Type one of {', '.join(_TORCH_WORDS)} and its size, such as 'nozzle 19'.",
-                    objects=(text,),
-                )
-            )
-        name, read = found
-        sizes[name] = read(number)
-    return replace(Torch(), **sizes)

@@ -1,8 +1,11 @@
 """The cage and each bar as true solids in STEP files."""
 
-from hoopwright.cage import Member
+from hoopwright.cage import EndLetter, Member
+from hoopwright.geometry import Plane
 from hoopwright.jobs.paper_source import MadePapers, PaperSource, file_word
+from hoopwright.jobs.sheet_metal import PLATE_COLOUR, ShownPlate, shown_plates
 from hoopwright.papers.kernel import require_kernel
+from hoopwright.papers.plate_solids import plate_solids
 from hoopwright.papers.step_file import StepPart, step_bytes
 from hoopwright.papers.tube_solids import SolidBar, TubeSolid, tube_solid
 from hoopwright.progress import Progress, silent
@@ -28,10 +31,24 @@ def step_papers(source: PaperSource, *, progress: Progress = silent) -> MadePape
         for solid, member in zip(solids, members, strict=True)
     ]
     files = {f"step/{file_word(part.name)}.step": _file(source, [part], part.name) for part in parts}
+    plates, not_shown = shown_plates(source.metal)
+    plate_parts = [part for plate in plates for part in _plate_parts(plate)]
     if not source.only:
-        files[f"step/{WHOLE}.step"] = _file(source, parts, f"{source.project.name} cage")
+        whole = _file(source, [*parts, *plate_parts], f"{source.project.name} cage")
+        files[f"step/{WHOLE}.step"] = whole
     findings = tuple(finding for solid in solids for finding in solid.findings)
-    return MadePapers(files=files, findings=findings)
+    return MadePapers(files=files, findings=(*findings, *not_shown))
+
+
+def _plate_parts(plate: ShownPlate) -> list[StepPart]:
+    """One part where the faces hang together, else one for each face."""
+    solids = plate_solids(plate.faces)
+    if len(solids) == 1:
+        return [StepPart(name=plate.name, shape=solids[0], colour=PLATE_COLOUR)]
+    return [
+        StepPart(name=f"{plate.name}, face {number}", shape=solid, colour=PLATE_COLOUR)
+        for number, solid in enumerate(solids, start=1)
+    ]
 
 
 def _wanted(source: PaperSource, member: Member) -> SolidBar:
@@ -39,7 +56,15 @@ def _wanted(source: PaperSource, member: Member) -> SolidBar:
         bar=source.bars[member.member_id],
         cut_a=source.headers(member, "A"),
         cut_b=source.headers(member, "B"),
+        saw_a=_saw(source, member, "A"),
+        saw_b=_saw(source, member, "B"),
     )
+
+
+def _saw(source: PaperSource, member: Member, end: EndLetter) -> Plane | None:
+    """Where a leg is sawn to stand on its landing."""
+    fitted = source.landing(member.member_id, end)
+    return None if fitted is None else fitted.cut.plane
 
 
 def _file(source: PaperSource, parts: list[StepPart], name: str) -> bytes:

@@ -1,4 +1,4 @@
-"""The cage in tables: members, bends, nodes, joints, pieces to cut, landings."""
+"""The cage in tables: members, bends, nodes, joints, pieces to cut, landings, gussets."""
 
 from collections.abc import Iterator
 
@@ -32,6 +32,7 @@ def table_papers(source: PaperSource) -> MadePapers:
         joints_table(source),
         cut_list_table(source),
         landings_table(source),
+        gussets_table(source),
     )
     book = xlsx_bytes(
         tables,
@@ -40,8 +41,9 @@ def table_papers(source: PaperSource) -> MadePapers:
         date=source.date,
         unit=source.unit,
     )
-    files = {f"tables/{table.name}.csv": csv_bytes(table, source.unit) for table in tables}
-    return MadePapers(files={"tables/cage.xlsx": book, **files})
+    folder = "/".join(("tables", *filter(None, ("-".join(source.only),))))
+    files = {f"{folder}/{table.name}.csv": csv_bytes(table, source.unit) for table in tables}
+    return MadePapers(files={f"{folder}/cage.xlsx": book, **files})
 
 
 def _about(source: PaperSource) -> tuple[tuple[str, str], ...]:
@@ -244,7 +246,7 @@ def _cut_rows(source: PaperSource) -> Iterator[tuple[Cell, ...]]:
 
 
 def landings_table(source: PaperSource) -> FileTable:
-    """What each leg stands on, as it is wanted."""
+    """What each leg stands on, as fitted; with empty cells what was chosen and could not be fitted."""
     return FileTable(
         name="landings",
         columns=(
@@ -257,12 +259,59 @@ def landings_table(source: PaperSource) -> FileTable:
             FileColumn(head="height", kind="length"),
             FileColumn(head="bolts", kind="count"),
             FileColumn(head="bolt diameter", kind="length"),
+            FileColumn(head="folds", kind="count"),
+            FileColumn(head="largest gap to metal", kind="length"),
+            FileColumn(head="leg cut off square", kind="angle"),
+            FileColumn(head="leg shorter by", kind="length"),
+            FileColumn(head="area", kind="area"),
+            FileColumn(head="mass", kind="mass"),
+        ),
+        rows=tuple(_landing_rows(source)),
+    )
+
+
+def _landing_rows(source: PaperSource) -> Iterator[tuple[Cell, ...]]:
+    for fitted in source.metal.landings:
+        chosen = fitted.landing
+        gaps = [face.gap.largest_mm for face in fitted.faces if face.gap is not None]
+        yield (
+            *(fitted.bar_id, fitted.end, chosen.kind.value, fitted.length_mm, fitted.width_mm),
+            *(chosen.thickness_mm, chosen.height_mm, chosen.bolts, chosen.bolt_mm or None),
+            *(sum(len(part.folds) for part in fitted.parts), max(gaps, default=None)),
+            *(fitted.cut.angle_deg, fitted.cut.shorten_mm, fitted.area_mm2, fitted.mass_kg),
+        )
+    wanted = {member.member_id for member in source.wanted}
+    for chosen in source.cage.landings:
+        if chosen.bar_id in wanted and source.landing(chosen.bar_id, chosen.end) is None:
+            yield (
+                *(chosen.bar_id, chosen.end, f"{chosen.kind.value}, not fitted"),
+                *(chosen.length_mm, chosen.width_mm, chosen.thickness_mm, chosen.height_mm),
+                *(chosen.bolts, chosen.bolt_mm or None, None, None, None, None, None, None),
+            )
+
+
+def gussets_table(source: PaperSource) -> FileTable:
+    """Gussets and ties as they come out."""
+    return FileTable(
+        name="gussets",
+        columns=(
+            FileColumn(head="name"),
+            FileColumn(head="kind"),
+            FileColumn(head="on"),
+            FileColumn(head="to"),
+            FileColumn(head="leg", kind="length"),
+            FileColumn(head="thickness", kind="length"),
+            FileColumn(head="hole", kind="length"),
+            FileColumn(head="angle of bars", kind="angle"),
+            FileColumn(head="widest gap", kind="length"),
+            FileColumn(head="mass", kind="mass"),
         ),
         rows=tuple(
             (
-                *(landing.bar_id, landing.end, landing.kind.value, landing.length_mm, landing.width_mm),
-                *(landing.thickness_mm, landing.height_mm, landing.bolts, landing.bolt_mm or None),
+                *(made.gusset.name, made.gusset.kind.value, made.gusset.bar_id, made.gusset.other or "shell"),
+                *(made.gusset.leg_mm, made.gusset.thickness_mm, made.gusset.hole_mm or None),
+                *(made.angle_deg, made.gap_mm, made.mass_kg),
             )
-            for landing in source.cage.landings
+            for made in source.metal.gussets
         ),
     )

@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING
 from hoopwright.joints import FlatPart, Wrap
 from hoopwright.papers.arcs import with_bulges
 from hoopwright.papers.lettering import writable
-from hoopwright.papers.wrap_block import heading, seat_words
 from hoopwright.papers.wrap_outline import kept_outline
 from hoopwright.papers.wrap_shape import WrapShape, wrap_shape
+from hoopwright.papers.wrap_words import heading, seat_words
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
@@ -42,7 +42,7 @@ def wrap_dxf(wrap: Wrap, date: str, *, paper_thickness_mm: float = 0.0) -> bytes
         paper_thickness_mm: Of what is wrapped round the tube.
 
     Raises:
-        UserError: `PAPER-103` for numbers that no template can be made of.
+        UserError: `PAPER-102` for numbers that no template can be made of.
         ValueError: For a date that is not ISO 8601.
     """
     shape = wrap_shape(wrap, paper_thickness_mm=paper_thickness_mm)
@@ -105,9 +105,9 @@ def _wrap_marks(shape: WrapShape) -> Iterable[tuple[Corner, Corner]]:
 
 
 def _new() -> "Drawing":
-    import ezdxf
+    from ezdxf.filemanagement import new  # most of a second
 
-    document = ezdxf.new(_VERSION, units=_MM)
+    document = new(_VERSION, units=_MM)
     document.header["$MEASUREMENT"] = _METRIC
     for name, colour in _LAYERS.items():
         document.layers.add(name, color=colour)

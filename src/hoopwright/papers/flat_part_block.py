@@ -1,13 +1,16 @@
 """One flat part on the page: its outline, holes and folds, their places, and what to know."""
 
+import math
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
-from hoopwright.geometry import Points
+from hoopwright.geometry import Vector
 from hoopwright.joints import FlatPart, Fold
-from hoopwright.papers.drawing import Box, Circle, Item, Items, Point, Polygon, Polyline, Text, filled, line
-from hoopwright.papers.lettering import fitted, text_box, width_mm, wrapped
+from hoopwright.papers.drawing import Circle, Item, Items, Point, Polygon, Polyline, Text, line
+from hoopwright.papers.flat_part_name import name_inside
+from hoopwright.papers.lettering import fitted, width_mm, wrapped
 from hoopwright.papers.words import angle, both, measure
 from hoopwright.units import LengthUnit
 
@@ -16,6 +19,7 @@ _LEFT_MM, _RIGHT_MM, _OVER_MM, _DIMENSION_MM = 11.0, 5.0, 12.0, 12.0
 _LEAST_WIDTH_MM, _WIDEST_WORDS_MM = 88.0, 165.0
 _WORDS_MM = 2.4
 _OUTLINE_MM = 0.5
+_UPRIGHT = 1e-6
 _DASH_DOT = (5.0, 1.0, 1.0, 1.0)
 Place = Callable[[float, float], Point]
 
@@ -49,10 +53,10 @@ def flat_part_block(part: FlatPart, corner_mm: Point, unit: LengthUnit) -> Items
     holes = tuple(item for number in range(len(part.holes)) for item in _hole(part, number, place))
     return (
         *_heading(part, corner_mm, unit),
-        outline,
         *folds,
+        outline,
         *holes,
-        *_name_inside(part, place, (*folds, *holes)),
+        *name_inside(part, outline.points_mm, (*folds, *holes)),
         *_dimensions(part, place, unit),
         *_notes(part, (corner_mm[0], bottom + _DIMENSION_MM), unit),
     )
@@ -92,16 +96,30 @@ def _fold(number: int, fold: Fold, place: Place) -> Items:
             line(_at(a + aside * side), _at(b + aside * side), width_mm=0.25, dash_mm=(1.5, 1.5))
             for side in (-1.0, 1.0)
         ]
+    return (*items, *_fold_words(number, fold, (a + b) / 2.0, along))
+
+
+def _fold_words(number: int, fold: Fold, middle: Vector, along: Vector) -> Items:
+    """The fold's words beside its zone, read from the left or from below."""
+    if along[0] < -_UPRIGHT or (abs(along[0]) <= _UPRIGHT and along[1] > 0.0):
+        along = -along
+    over = np.array([along[1], -along[0]])
     text = f"fold {number} {_way(fold)} {angle(abs(fold.angle_deg))}"
-    room, clear = max(float(np.linalg.norm(b - a)) - 3.0, 8.0), fold.allowance_mm / 2.0
-    if abs(along[0]) >= abs(along[1]):
-        start = _at(np.add(min((a, b), key=lambda end: float(end[0])), (2.0, -1.0 - clear)))
-        words = fitted(text, start, room, 2.4, least_mm=1.5, bold=True)
-    else:
-        start = _at(np.add(max((a, b), key=lambda end: float(end[1])), (-1.0 - clear, -2.0)))
-        lying = fitted(text, start, room, 2.4, least_mm=1.5, bold=True)
-        words = Text(at_mm=start, text=lying.text, height_mm=lying.height_mm, bold=True, turn_deg=90.0)
-    return (*items, filled(text_box(words).inset(-0.3), "white"), words)
+    reach = float(np.hypot(*np.subtract(fold.end_mm, fold.start_mm)))
+    words = fitted(text, (0.0, 0.0), max(reach - 3.0, 8.0), 2.4, least_mm=1.5, bold=True)
+    wide = width_mm(words.text, words.height_mm, bold=True)
+    start = middle - along * wide / 2.0 + over * (fold.allowance_mm / 2.0 + 0.9)
+    corners = (
+        start - along * 0.5 - over * 0.4,
+        start + along * (wide + 0.5) - over * 0.4,
+        start + along * (wide + 0.5) + over * (words.height_mm + 0.4),
+        start - along * 0.5 + over * (words.height_mm + 0.4),
+    )
+    turn_deg = math.degrees(math.atan2(-along[1], along[0]))
+    return (
+        Polygon(points_mm=tuple(map(_at, corners)), ink="white"),
+        replace(words, at_mm=_at(start), turn_deg=turn_deg),
+    )
 
 
 def _way(fold: Fold) -> str:
@@ -203,68 +221,3 @@ def _notes(part: FlatPart, at: Point, unit: LengthUnit) -> Items:
         Text(at_mm=(at[0], at[1] + _WORDS_MM + row * _WORDS_MM * 1.6), text=text, height_mm=_WORDS_MM)
         for row, text in enumerate(_lines(part, unit))
     )
-
-
-def _name_inside(part: FlatPart, place: Place, drawn: Items) -> Items:
-    """The name on the part itself, where there is room between its edges, folds and holes."""
-    text = f"{part.name}, {part.thickness_mm:g} mm"
-    corners = np.array([place(float(x), float(y)) for x, y in part.outline_mm])
-    taken = [_reach(item) for item in drawn if not isinstance(item, Polygon)]
-    (left, top), (right, bottom) = corners.min(axis=0), corners.max(axis=0)
-    for height in (4.0, 3.0, 2.2, 1.8):
-        wide = width_mm(text, height, bold=True) + 3.0
-        tall = height + 3.0
-        for down in _outward(top, bottom - tall):
-            for across in _outward(left, right - wide):
-                box = Box(left_mm=across, top_mm=down, width_mm=wide, height_mm=tall)
-                if not any(_meets(box, other) for other in taken) and _within(box, corners):
-                    at = (across + 1.5, down + tall - 1.8)
-                    return (Text(at_mm=at, text=text, height_mm=height, bold=True),)
-    return ()
-
-
-def _outward(first: float, last: float) -> list[float]:
-    """Places from the middle outward."""
-    if last < first:
-        return []
-    places = np.linspace(first, last, 15)
-    return sorted(map(float, places), key=lambda at: abs(at - (first + last) / 2.0))
-
-
-def _reach(item: Item) -> Box:
-    if isinstance(item, Text):
-        return text_box(item)
-    if isinstance(item, Circle):
-        (x, y), r = item.centre_mm, item.radius_mm
-        return Box(left_mm=x - r, top_mm=y - r, width_mm=2.0 * r, height_mm=2.0 * r)
-    points = np.array(item.points_mm)
-    (left, top), (wide, high) = points.min(axis=0), np.ptp(points, axis=0)
-    return Box(left_mm=float(left), top_mm=float(top), width_mm=float(wide), height_mm=float(high))
-
-
-def _meets(one: Box, other: Box) -> bool:
-    return (
-        one.left_mm <= other.right_mm
-        and other.left_mm <= one.right_mm
-        and one.top_mm <= other.bottom_mm
-        and other.top_mm <= one.bottom_mm
-    )
-
-
-def _within(box: Box, corners: Points) -> bool:
-    """Whether a box lies inside an outline: points along its edges all do."""
-    share = np.linspace(0.0, 1.0, 9)
-    across = box.left_mm + share * box.width_mm
-    down = box.top_mm + share * box.height_mm
-    ends = (box.left_mm, box.right_mm, box.top_mm, box.bottom_mm)
-    edge = [(x, y) for x in across for y in ends[2:]] + [(x, y) for x in ends[:2] for y in down]
-    return all(_inside(x, y, corners) for x, y in edge)
-
-
-def _inside(x: float, y: float, corners: Points) -> bool:
-    """Source: the crossings test, W. R. Franklin's form of M. Shimrat, Algorithm 112, CACM 5(8), 1962."""
-    before = np.roll(corners, 1, axis=0)
-    spans = (corners[:, 1] > y) != (before[:, 1] > y)
-    rise = np.where(spans, before[:, 1] - corners[:, 1], 1.0)
-    crossing = (before[:, 0] - corners[:, 0]) * (y - corners[:, 1]) / rise + corners[:, 0]
-    return bool(np.count_nonzero(spans & (x < crossing)) % 2)

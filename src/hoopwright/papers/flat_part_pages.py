@@ -28,7 +28,7 @@ def flat_part_pages(
         unit: Unit of the dimensions.
 
     Raises:
-        UserError: `PAPER-104` for a part that cannot be drawn.
+        UserError: `PAPER-103` for a part that cannot be drawn.
     """
     for part in parts:
         check_flat_part(part)
@@ -50,7 +50,7 @@ def check_flat_part(part: FlatPart) -> None:
     """Stop at a part that cannot be drawn or cut.
 
     Raises:
-        UserError: `PAPER-104`.
+        UserError: `PAPER-103`.
     """
     outline = np.asarray(part.outline_mm, dtype=np.float64)
     numbers = [part.thickness_mm]
@@ -73,7 +73,7 @@ def check_flat_part(part: FlatPart) -> None:
         if wrong:
             raise UserError(
                 Finding(
-                    code="PAPER-104",
+                    code="PAPER-103",
                     severity=Severity.STOP,
                     sentence=f"The flat part '{part.name}' cannot be drawn: {words}.",
                     todo="Correct what it is made from, and check the unit; nothing was written.",

@@ -23,8 +23,9 @@ from hoopwright.papers.drawing import (
 )
 from hoopwright.papers.floor_plan import FloorPlan, floor_plan
 from hoopwright.papers.lettering import text_box
+from hoopwright.papers.parted_pages import in_parts
 from hoopwright.papers.symbols import numbered_ring
-from hoopwright.papers.template_pages import in_parts, numbered
+from hoopwright.papers.template_pages import numbered
 from hoopwright.papers.words import tube_words
 from hoopwright.units import LengthUnit
 
@@ -72,8 +73,9 @@ def floor_pages(
     plan = floor_plan(bar)
     wide, high = plan.size_mm
     extent = Box(left_mm=0.0, top_mm=0.0, width_mm=wide, height_mm=high)
+    bends = f", bends {bar.clr_mm:g} mm on the axis" if bar.bend_count else ""
     words = (
-        f"Tube {tube_words(bar.tube, unit)}, bends {bar.clr_mm:g} mm on the axis; seen from {plan.seen_from}.",
+        f"Tube {tube_words(bar.tube, unit)}{bends}; seen from {plan.seen_from}.",
         "Lay the bent bar on it: the tube fills the heavy lines all along. Its ends are those of the finished axis; "
         "trim allowance stands over.",
     )

@@ -8,6 +8,8 @@ from hoopwright.bars import Bar, centreline
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Arc, Points, Vector, fit_plane, unit_vector
 
+NOT_FLAT = "PAPER-101"
+"""Code of the finding for a bar that does not lie flat."""
 FLAT_WITHIN_MM = 2.0
 """Common practice, no source: what a bar off by less takes when it is pressed flat by hand."""
 _STRAIGHT_MM = 1e-6
@@ -114,7 +116,7 @@ def _axes(nodes: Points) -> tuple[Vector, Vector, str]:
 
 def _not_flat(bar: Bar, off_mm: float) -> Finding:
     return Finding(
-        code="PAPER-101",
+        code=NOT_FLAT,
         severity=Severity.STOP,
         sentence=(
             f"{bar.name} does not lie flat on the floor: its nodes leave the best plane by up to "

@@ -4,12 +4,13 @@ The kernel comes with the extra `cad`. It is loaded by these functions only, sin
 """
 
 import importlib.util
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.geometry import Arc, FilletedPath, Vector
+from hoopwright.geometry import Arc, FilletedPath, Points, Vector
 
 
 def require_kernel() -> None:
@@ -78,6 +79,47 @@ def _point(place_mm: Vector) -> Any:
     from OCP.gp import gp_Pnt
 
     return gp_Pnt(*(float(value) for value in place_mm))
+
+
+def prism(outline_mm: Points, along_mm: Vector) -> Any:
+    """A flat outline drawn out along a vector.
+
+    Args:
+        outline_mm: Corners without the first again, in one plane within the kernel's tolerance; shape (n, 3).
+        along_mm: How far and where to, shape (3,).
+
+    Returns:
+        The kernel's solid.
+
+    Raises:
+        ValueError: Where the outline makes no face.
+    """
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon
+    from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism
+    from OCP.gp import gp_Vec
+
+    polygon = BRepBuilderAPI_MakePolygon()
+    for corner in outline_mm:
+        polygon.Add(_point(corner))
+    polygon.Close()
+    face = BRepBuilderAPI_MakeFace(polygon.Wire(), True)
+    if not face.IsDone():
+        msg = "the outline is not flat"
+        raise ValueError(msg)
+    return BRepPrimAPI_MakePrism(face.Face(), gp_Vec(*(float(value) for value in along_mm))).Shape()
+
+
+def fused(shapes: Sequence[Any]) -> tuple[Any, ...]:
+    """Solids that touch or overlap as one; those that do not stay apart."""
+    from OCP.BRepAlgoAPI import BRepAlgoAPI_Fuse
+
+    whole = shapes[0]
+    for shape in shapes[1:]:
+        made = BRepAlgoAPI_Fuse(whole, shape)
+        if not made.IsDone():
+            return tuple(shapes)
+        whole = made.Shape()
+    return _solids_in(whole)
 
 
 def cut_solids(shape: Any, tool: Any) -> tuple[Any, ...]:

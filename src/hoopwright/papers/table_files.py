@@ -10,13 +10,15 @@ from typing import Any, Literal
 from hoopwright.units import MM_PER_INCH, LengthUnit
 
 Cell = str | float | None
-Kind = Literal["text", "count", "length", "angle", "mass"]
+Kind = Literal["text", "count", "length", "area", "angle", "mass"]
 
 _STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 """Source: OWASP, CSV Injection."""
 _DECIMALS: dict[tuple[Kind, LengthUnit], int] = {
     ("length", "mm"): 2,
     ("length", "in"): 4,
+    ("area", "mm"): 0,
+    ("area", "in"): 2,
     ("angle", "mm"): 2,
     ("angle", "in"): 2,
     ("mass", "mm"): 3,
@@ -31,7 +33,7 @@ class FileColumn:
 
     Args:
         head: Its heading, without unit.
-        kind: What its cells are; lengths are given in mm, angles in degrees, masses in kg.
+        kind: What its cells are; lengths are given in mm, areas in mm2, angles in degrees, masses in kg.
     """
 
     head: str
@@ -39,7 +41,7 @@ class FileColumn:
 
     def heading(self, unit: LengthUnit) -> str:
         """The heading with its unit."""
-        said = {"length": unit, "angle": "deg", "mass": "kg"}.get(self.kind)
+        said = {"length": unit, "area": f"{unit}2", "angle": "deg", "mass": "kg"}.get(self.kind)
         return self.head if said is None else f"{self.head} [{said}]"
 
 
@@ -84,8 +86,8 @@ def _as_text(cell: Cell, kind: Kind, unit: LengthUnit) -> str:
 
 
 def _in_unit(value: float, kind: Kind, unit: LengthUnit) -> float:
-    inches = kind == "length" and unit == "in"
-    rounded = round(value / MM_PER_INCH if inches else value, _DECIMALS[kind, unit])
+    power = {"length": 1, "area": 2}.get(kind, 0) if unit == "in" else 0
+    rounded = round(value / MM_PER_INCH**power, _DECIMALS[kind, unit])
     return rounded + 0.0  # no minus zero
 
 
@@ -125,7 +127,7 @@ def xlsx_bytes(
 
 def _formats(book: Any, unit: LengthUnit) -> dict[str, Any]:
     formats = {
-        kind: book.add_format({"num_format": f"0.{'0' * decimals}"})
+        kind: book.add_format({"num_format": f"0.{'0' * decimals}" if decimals else "0"})
         for (kind, for_unit), decimals in _DECIMALS.items()
         if for_unit == unit
     }

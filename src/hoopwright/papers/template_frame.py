@@ -1,12 +1,14 @@
 """The frame of a page at full size: title above, the bars of 100 mm and the cautions round it."""
 
+from collections.abc import Sequence
+
 from hoopwright.papers.drawing import Box, Item, Items, Page, PaperSize, Text, line
-from hoopwright.papers.lettering import height_to_fit, shortened
+from hoopwright.papers.lettering import fitted, height_to_fit
 from hoopwright.papers.symbols import check_bar
 
 _EDGE_MM = 8.0
 _LEFT_EDGE_MM = 14.0
-_HEAD_MM = 15.0
+_HEAD_MM = 18.5
 _FOOT_MM = 15.5
 CAUTIONS = (
     "Print at 100 %: hold a steel rule to both 100 mm bars before cutting by this paper. Printers shrink.",
@@ -29,32 +31,24 @@ def template_body(size: PaperSize) -> Box:
     )
 
 
-def template_page(size: PaperSize, title: str, second_line: str, items: Items) -> Page:
+def template_page(size: PaperSize, title: str, under: Sequence[str], items: Items) -> Page:
     """A page at full size.
 
     Args:
         size: The sheet, upright or turned.
         title: What is on it.
-        second_line: Project, date, number of the page.
+        under: Two lines: project, date and number of the page; how it is read.
         items: What stands in the body.
     """
     inside = template_body(size)
     foot = inside.bottom_mm + 2.5
-    height = max(3.0, height_to_fit(title, inside.width_mm, 5.6, bold=True))
-    small = max(2.0, height_to_fit(second_line, inside.width_mm, 2.6))
     around: list[Item] = [
-        Text(
-            at_mm=(inside.left_mm, _EDGE_MM + 6.0),
-            text=shortened(title, inside.width_mm, height, bold=True),
-            height_mm=height,
-            bold=True,
+        fitted(title, (inside.left_mm, _EDGE_MM + 6.0), inside.width_mm, 5.6, least_mm=3.0, bold=True),
+        *(
+            fitted(words, (inside.left_mm, _EDGE_MM + 10.6 + 3.6 * row), inside.width_mm, 2.5)
+            for row, words in enumerate(under)
         ),
-        Text(
-            at_mm=(inside.left_mm, _EDGE_MM + 10.6),
-            text=shortened(second_line, inside.width_mm, small),
-            height_mm=small,
-        ),
-        line((inside.left_mm, _EDGE_MM + 12.2), (inside.right_mm, _EDGE_MM + 12.2), width_mm=0.7),
+        line((inside.left_mm, _EDGE_MM + 15.8), (inside.right_mm, _EDGE_MM + 15.8), width_mm=0.7),
         line((inside.left_mm, foot), (inside.right_mm, foot), width_mm=0.7),
         *check_bar((inside.left_mm, foot + 2.0), way="across"),
         *check_bar((_LEFT_EDGE_MM - 5.6, inside.top_mm + 2.0), way="down"),

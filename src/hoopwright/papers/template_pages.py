@@ -1,31 +1,15 @@
 """Blocks at full size onto pages: beside each other where they fit, over several pages where they do not."""
 
-import itertools
-import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from hoopwright.papers.drawing import (
-    Box,
-    Circle,
-    Item,
-    Items,
-    Page,
-    PaperSize,
-    Point,
-    Polyline,
-    Text,
-    filled,
-    frame,
-)
-from hoopwright.papers.lettering import fitted, text_box, wrapped
+from hoopwright.papers.drawing import Box, Item, Items, Page, PaperSize, Point
+from hoopwright.papers.parted_pages import Sheet, in_parts
 from hoopwright.papers.template_frame import template_body, template_page, turned
-from hoopwright.papers.tiling import Tile, Tiling, cross_name, row_letter, tiles, tiling
-from hoopwright.papers.words import both, count_words
+from hoopwright.papers.words import count_words
 from hoopwright.units import LengthUnit
 
 _APART_MM = 4.0
-_WORDS_MM = 2.8
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,7 +17,7 @@ class Block:
     """Something at full size that is cut out or laid on.
 
     Args:
-        name: Short, for the title of a page with several.
+        name: Short, for the title of a page with several; empty for what goes along with another.
         heading: In words, for the title of a page of its own.
         width_mm: On the page, its words included.
         height_mm: Likewise.
@@ -45,15 +29,6 @@ class Block:
     width_mm: float
     height_mm: float
     draw: Callable[[Point], Items]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Sheet:
-    """A page before it is numbered."""
-
-    size: PaperSize
-    title: str
-    items: Items
 
 
 def laid_out(blocks: Sequence[Block], size: PaperSize, noun: str, unit: LengthUnit) -> tuple[Sheet, ...]:
@@ -91,7 +66,7 @@ def numbered(sheets: Sequence[Sheet], project: str, date: str, legend: str) -> t
         template_page(
             sheet.size,
             sheet.title,
-            f"{project}    {date}    page {number} of {len(sheets)}    {legend}",
+            (f"{project}    {date}    page {number} of {len(sheets)}", legend),
             sheet.items,
         )
         for number, sheet in enumerate(sheets, start=1)
@@ -126,139 +101,7 @@ def _packed(blocks: Sequence[Block], size: PaperSize, noun: str) -> list[Sheet]:
 
 
 def _title(blocks: Sequence[Block], noun: str) -> str:
-    return f"{count_words(len(blocks), noun)}: {', '.join(block.name for block in blocks)}"
-
-
-def in_parts(
-    items: Sequence[Item],
-    extent: Box,
-    title: str,
-    size: PaperSize,
-    unit: LengthUnit,
-    words: Sequence[str] = (),
-) -> list[Sheet]:
-    """A drawing over several pages, after a page with a small map of them.
-
-    Args:
-        items: The drawing, at full size.
-        extent: What of it is shown.
-        title: What it is.
-        size: A4 or letter.
-        unit: Of the lengths on the map.
-        words: Lines to stand over the map.
-    """
-    size, plan, parts = min(_parted(items, extent, size), key=lambda way: len(way[2]))
-    body = template_body(size)
-    cover = Sheet(
-        size=size,
-        title=f"{title}: how the pages lie",
-        items=_cover(items, extent, plan, parts, body, unit, words),
-    )
-    return [cover, *(Sheet(size=size, title=f"{title}: {part.name}", items=part.items) for part in parts)]
-
-
-def _parted(
-    items: Sequence[Item], extent: Box, size: PaperSize
-) -> list[tuple[PaperSize, Tiling, tuple[Tile, ...]]]:
-    """The drawing on upright pages, and on turned ones."""
-    ways = []
-    for way in (size, turned(size)):
-        body = template_body(way)
-        plan = tiling(extent, body)
-        ways.append((way, plan, tiles(items, plan, body)))
-    return ways
-
-
-def _cover(
-    items: Sequence[Item],
-    extent: Box,
-    plan: Tiling,
-    parts: Sequence[Tile],
-    body: Box,
-    unit: LengthUnit,
-    words: Sequence[str],
-) -> Items:
-    """Words, and under them the map."""
-    a, b = _far_crosses(plan, parts)
-    said = (
-        f"{both(extent.width_mm, unit)} x {both(extent.height_mm, unit)} in all, on "
-        f"{count_words(len(parts), 'page')} in {count_words(plan.rows, 'row')} (letters) and "
-        f"{count_words(plan.columns, 'column')} (numbers).",
-        "Lay cross on cross: cut one page along the dashed line and glue it on its neighbour. Start in the middle.",
-        f"Check when glued: from cross {cross_name(plan, a)} to cross {cross_name(plan, b)} it is "
-        f"{both(math.dist(a, b), unit)}.",
-        *words,
-    )
-    lines = [text for one in said for text in wrapped(one, body.width_mm, _WORDS_MM)]
-    room = Box(
-        left_mm=body.left_mm,
-        top_mm=body.top_mm + 4.0 + len(lines) * _WORDS_MM * 1.6 + 4.0,
-        width_mm=body.width_mm,
-        height_mm=body.height_mm - len(lines) * _WORDS_MM * 1.6 - 12.0,
-    )
-    return (
-        *(
-            Text(
-                at_mm=(body.left_mm, body.top_mm + 4.0 + row * _WORDS_MM * 1.6),
-                text=text,
-                height_mm=_WORDS_MM,
-            )
-            for row, text in enumerate(lines)
-        ),
-        *_map(items, plan, parts, room),
-    )
-
-
-def _far_crosses(plan: Tiling, parts: Sequence[Tile]) -> tuple[Point, Point]:
-    """The two printed crosses that are farthest apart."""
-    printed = [
-        cross
-        for cross in plan.crosses()
-        if any(
-            part.window.left_mm <= cross[0] <= part.window.right_mm
-            and part.window.top_mm <= cross[1] <= part.window.bottom_mm
-            for part in parts
-        )
-    ]
-    return max(itertools.combinations(printed, 2), key=lambda pair: math.dist(*pair))
-
-
-def _map(items: Sequence[Item], plan: Tiling, parts: Sequence[Tile], room: Box) -> Items:
-    """The drawing made small, with the pages over it; a page that would be empty has no name."""
-    whole = plan.whole
-    scale = min(room.width_mm / whole.width_mm, room.height_mm / whole.height_mm, 0.5)
-
-    def place(at: Point) -> Point:
-        return (
-            room.left_mm + (at[0] - whole.left_mm) * scale,
-            room.top_mm + (at[1] - whole.top_mm) * scale,
-        )
-
-    made: list[Item] = []
-    for item in items:
-        if isinstance(item, Polyline):
-            made.append(
-                Polyline(points_mm=tuple(map(place, item.points_mm)), width_mm=0.25, closed=item.closed)
-            )
-        elif isinstance(item, Circle) and item.radius_mm * scale > 0.3:
-            made.append(
-                Circle(centre_mm=place(item.centre_mm), radius_mm=item.radius_mm * scale, width_mm=0.25)
-            )
-    for part in parts:
-        corners = part.window.inset(5.0).corners_mm
-        left, top = place(corners[0])
-        right, bottom = place(corners[2])
-        cell = Box(left_mm=left, top_mm=top, width_mm=right - left, height_mm=bottom - top)
-        name = fitted(
-            f"{row_letter(part.row)}{part.column + 1}",
-            (cell.left_mm + 0.8, cell.top_mm + 3.6),
-            cell.width_mm - 1.0,
-            2.8,
-            bold=True,
-        )
-        made += [
-            frame(cell, width_mm=0.35, dash_mm=(1.0, 1.0)),
-            filled(text_box(name).inset(-0.3), "white"),
-            name,
-        ]
-    return tuple(made)
+    named = [block for block in blocks if block.name]
+    if len(named) < 2:
+        return " ".join([noun, *(block.heading for block in named)]) if named else blocks[0].heading
+    return f"{count_words(len(named), noun)}: {', '.join(block.name for block in named)}"

@@ -3,17 +3,17 @@
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 import numpy as np
 
+from hoopwright.geometry import Points
+from hoopwright.papers.clipping import clipped, holds
 from hoopwright.papers.drawing import Box, Circle, Item, Items, Point, Polygon, Polyline, Text, line
-from hoopwright.papers.lettering import text_box
 
 OVERLAP_MM = 10.0
 _MARGIN_MM = 10.0
+_SHIFTS = 9
 _CROSS_MM = 4.0
-_CIRCLE_STEPS = 72
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,14 +98,41 @@ def cross_name(plan: Tiling, cross: Point) -> str:
     return f"{round(right, 1):g}|{round(down, 1):g}"
 
 
-def tiling(extent: Box, body: Box) -> Tiling:
-    """The fewest tiles of the body's size that cover the extent and a margin, from its top left corner."""
+def tiling(extent: Box, body: Box, drawn_mm: Points | None = None) -> Tiling:
+    """The fewest tiles of the body's size that cover the extent and a margin.
+
+    Args:
+        extent: What is shown, in the drawing.
+        body: What a page has room for.
+        drawn_mm: Places where something is drawn, shape (n, 2): the tiles are shifted within their slack to where the
+            fewest have something on them; from the top left corner without.
+    """
     grown = extent.inset(-_MARGIN_MM)
-    return Tiling(
-        rows=_count(grown.height_mm, body.height_mm),
-        columns=_count(grown.width_mm, body.width_mm),
-        first=replace(body, left_mm=grown.left_mm, top_mm=grown.top_mm),
+    rows, columns = _count(grown.height_mm, body.height_mm), _count(grown.width_mm, body.width_mm)
+    first = replace(body, left_mm=grown.left_mm, top_mm=grown.top_mm)
+    plain = Tiling(rows=rows, columns=columns, first=first)
+    if drawn_mm is None or len(drawn_mm) == 0:
+        return plain
+    slack = (plain.whole.width_mm - grown.width_mm, plain.whole.height_mm - grown.height_mm)
+    shifted = (
+        replace(plain, first=replace(first, left_mm=first.left_mm - right, top_mm=first.top_mm - down))
+        for down in np.linspace(0.0, slack[1], _SHIFTS)
+        for right in np.linspace(0.0, slack[0], _SHIFTS)
     )
+    return min(shifted, key=lambda plan: _used(plan, drawn_mm))
+
+
+def _used(plan: Tiling, drawn_mm: Points) -> int:
+    """How many tiles have something on them."""
+    wide, high = plan.first.width_mm - OVERLAP_MM, plan.first.height_mm - OVERLAP_MM
+    used = np.zeros((plan.rows, plan.columns), dtype=bool)
+    right, down = (drawn_mm - (plan.first.left_mm, plan.first.top_mm)).T
+    for back_right in (0.0, OVERLAP_MM):
+        for back_down in (0.0, OVERLAP_MM):
+            column = np.clip((right - back_right) // wide, 0, plan.columns - 1).astype(int)
+            row = np.clip((down - back_down) // high, 0, plan.rows - 1).astype(int)
+            used[row, column] = True
+    return int(used.sum())
 
 
 def _count(length_mm: float, window_mm: float) -> int:
@@ -121,7 +148,7 @@ def tiles(items: Sequence[Item], plan: Tiling, body: Box) -> tuple[Tile, ...]:
     for row in range(plan.rows):
         for column in range(plan.columns):
             window = plan.window(row, column)
-            shown = tuple(_clipped(items, window))
+            shown = tuple(clipped(items, window))
             if any(isinstance(item, Polyline | Circle) for item in shown):
                 crosses = _crosses(plan, row, column)
                 placed = tuple(
@@ -145,12 +172,18 @@ def _crosses(plan: Tiling, row: int, column: int) -> Items:
         line(corners[a], corners[b], width_mm=0.25, dash_mm=(1.0, 3.0)) for a, b, meets in sides if meets
     ]
     for right, down in plan.crosses():
-        if _holds(window, (right, down)):
+        if holds(window, (right, down)):
+            way = 1.0 if right < window.middle_mm[0] else -1.0
             items += [
                 line((right - _CROSS_MM, down), (right + _CROSS_MM, down), width_mm=0.25),
                 line((right, down - _CROSS_MM), (right, down + _CROSS_MM), width_mm=0.25),
                 Circle(centre_mm=(right, down), radius_mm=2.0, width_mm=0.25),
-                Text(at_mm=(right + 1.2, down - 1.6), text=cross_name(plan, (right, down)), height_mm=1.8),
+                Text(
+                    at_mm=(right + 1.2 * way, down - 1.6),
+                    text=cross_name(plan, (right, down)),
+                    height_mm=1.8,
+                    anchor="left" if way > 0.0 else "right",
+                ),
             ]
     return tuple(items)
 
@@ -168,112 +201,3 @@ def moved(items: Iterable[Item], right_mm: float, down_mm: float) -> Iterable[It
             case Text():
                 x, y = item.at_mm
                 yield replace(item, at_mm=(x + right_mm, y + down_mm))
-
-
-def _clipped(items: Iterable[Item], window: Box) -> Iterable[Item]:
-    for item in items:
-        match item:
-            case Polyline():
-                yield from _clipped_line(item, window)
-            case Polygon():
-                corners = _clipped_area(item.points_mm, window)
-                if len(corners) > 2:
-                    yield replace(item, points_mm=corners)
-            case Circle():
-                yield from _clipped_circle(item, window)
-            case Text():
-                yield from _pushed_in(item, window)
-
-
-def _clipped_line(item: Polyline, window: Box) -> Iterable[Polyline]:
-    points = (*item.points_mm, item.points_mm[0]) if item.closed else item.points_mm
-    run: list[Point] = []
-    for start, end in pairwise(points):
-        part = _clipped_step(start, end, window)
-        if part is None:
-            continue
-        if run and run[-1] != part[0]:
-            yield replace(item, points_mm=tuple(run), closed=False)
-            run = []
-        run = run or [part[0]]
-        run.append(part[1])
-    if len(run) > 1:
-        yield replace(item, points_mm=tuple(run), closed=False)
-
-
-def _clipped_step(start: Point, end: Point, window: Box) -> tuple[Point, Point] | None:
-    """Source: Liang and Barsky, A new concept and method for line clipping, ACM TOG 3(1), 1984."""
-    step = (end[0] - start[0], end[1] - start[1])
-    first, last = 0.0, 1.0
-    for way, room in (
-        (-step[0], start[0] - window.left_mm),
-        (step[0], window.right_mm - start[0]),
-        (-step[1], start[1] - window.top_mm),
-        (step[1], window.bottom_mm - start[1]),
-    ):
-        if way == 0.0:
-            if room < 0.0:
-                return None
-        elif way < 0.0:
-            first = max(first, room / way)
-        else:
-            last = min(last, room / way)
-    if first >= last:
-        return None
-    a = start if first == 0.0 else (start[0] + first * step[0], start[1] + first * step[1])
-    b = end if last == 1.0 else (start[0] + last * step[0], start[1] + last * step[1])
-    return (a, b)
-
-
-def _clipped_area(points: tuple[Point, ...], window: Box) -> tuple[Point, ...]:
-    """Source: Sutherland and Hodgman, Reentrant polygon clipping, CACM 17(1), 1974."""
-    for axis, edge, way in (
-        (0, window.left_mm, 1.0),
-        (0, window.right_mm, -1.0),
-        (1, window.top_mm, 1.0),
-        (1, window.bottom_mm, -1.0),
-    ):
-        kept: list[Point] = []
-        for start, end in zip((points[-1:] + points[:-1]), points, strict=True):
-            inside_a, inside_b = ((p[axis] - edge) * way >= 0.0 for p in (start, end))
-            if inside_a != inside_b:
-                share = (edge - start[axis]) / (end[axis] - start[axis])
-                kept.append(tuple(np.add(start, share * np.subtract(end, start)).tolist()))
-            if inside_b:
-                kept.append(end)
-        points = tuple(kept)
-        if not points:
-            return ()
-    return points
-
-
-def _clipped_circle(item: Circle, window: Box) -> Iterable[Item]:
-    (x, y), r = item.centre_mm, item.radius_mm
-    ring = tuple(
-        (
-            x + r * math.cos(2.0 * math.pi * k / _CIRCLE_STEPS),
-            y + r * math.sin(2.0 * math.pi * k / _CIRCLE_STEPS),
-        )
-        for k in range(_CIRCLE_STEPS)
-    )
-    if all(_holds(window, point) for point in ring):
-        yield item
-        return
-    if item.fill is not None:
-        yield from _clipped([Polygon(points_mm=ring, ink=item.fill)], window)
-    if item.width_mm > 0.0:
-        yield from _clipped_line(Polyline(points_mm=ring, width_mm=item.width_mm, closed=True), window)
-
-
-def _pushed_in(item: Text, window: Box) -> Iterable[Text]:
-    box = text_box(item)
-    middle = box.middle_mm
-    if not _holds(window, middle):
-        return
-    right = max(window.left_mm - box.left_mm, 0.0) + min(window.right_mm - box.right_mm, 0.0)
-    down = max(window.top_mm - box.top_mm, 0.0) + min(window.bottom_mm - box.bottom_mm, 0.0)
-    yield replace(item, at_mm=(item.at_mm[0] + right, item.at_mm[1] + down))
-
-
-def _holds(window: Box, point: Point) -> bool:
-    return window.left_mm <= point[0] <= window.right_mm and window.top_mm <= point[1] <= window.bottom_mm

@@ -1,7 +1,7 @@
-"""Bars as true solids, hollow, their copes cut with the outside of the bars that they end on."""
+"""Bars as true solids, hollow, their ends cut by the outside of the bars that they end on, or sawn."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -9,14 +9,15 @@ import numpy as np
 
 from hoopwright.bars import Bar, centreline
 from hoopwright.findings import Finding
-from hoopwright.geometry import Arc, FilletedPath, Line, Vector
-from hoopwright.papers.kernel import cut_solids, is_valid, require_kernel, swept_tube, volume_mm3
+from hoopwright.geometry import Arc, FilletedPath, Line, Plane, Vector, unit_vector
+from hoopwright.papers.kernel import cut_solids, is_valid, prism, require_kernel, swept_tube, volume_mm3
 
 _GROWN_MM = (0.0, 0.001, 0.01)
 """The header is tried as it is, then by so much thicker: two tubes of one diameter touch along their cope."""
 _TOUCHED_MM3 = 1.0
 _SHALLOWEST_SINE = 0.15
 _SAMPLED_MM = 0.5
+_PAST_PLANE_MM = 2.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,11 +28,15 @@ class SolidBar:
         bar: The bar, up to the axes of what it ends on.
         cut_a: Bars that its end A is coped to, by name.
         cut_b: Bars that its end B is coped to.
+        saw_a: Plane that its end A is sawn in, the normal toward the bar; None is square at its drawn end.
+        saw_b: The same for end B.
     """
 
     bar: Bar
     cut_a: tuple[str, ...] = ()
     cut_b: tuple[str, ...] = ()
+    saw_a: Plane | None = None
+    saw_b: Plane | None = None
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -53,13 +58,21 @@ class TubeSolid:
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class _EndCut:
-    """One end against one header: the header near it, and how far the tube is drawn for the cut."""
+    """One end against one thing: how far the tube is drawn for it, and the solid that cuts it.
+
+    Args:
+        end: Which end.
+        to: What it is cut to, in words.
+        beyond_mm: From the drawn end outward along the axis to where the tube is drawn.
+        depth_mm: More than the cut can be deep.
+        tool: The solid, so much thicker.
+    """
 
     end: Literal["A", "B"]
-    header: Bar
-    window: FilletedPath
+    to: str
     beyond_mm: float
     depth_mm: float
+    tool: Callable[[float], Any]
 
 
 def tube_solid(wanted: SolidBar, others: Mapping[str, Bar]) -> TubeSolid:
@@ -78,10 +91,13 @@ def tube_solid(wanted: SolidBar, others: Mapping[str, Bar]) -> TubeSolid:
     require_kernel()
     bar, axis = wanted.bar, centreline(wanted.bar)
     cuts = [
-        _end_cut(bar, axis, end, others[name])
-        for end, names in (("A", wanted.cut_a), ("B", wanted.cut_b))
-        for name in names
+        *(_header_cut(bar, axis, "A", others[name]) for name in wanted.cut_a),
+        *(_header_cut(bar, axis, "B", others[name]) for name in wanted.cut_b),
     ]
+    if wanted.saw_a is not None:
+        cuts.append(_saw_cut(bar, axis, "A", wanted.saw_a))
+    if wanted.saw_b is not None:
+        cuts.append(_saw_cut(bar, axis, "B", wanted.saw_b))
     missed: list[_EndCut] = []
     while True:
         shape, failed = _all_coped(bar, _drawn_for(axis, cuts), cuts)
@@ -105,11 +121,9 @@ def _all_coped(bar: Bar, axis: FilletedPath, cuts: list[_EndCut]) -> tuple[Any, 
     return shape, None
 
 
-def _end_cut(bar: Bar, axis: FilletedPath, end: Literal["A", "B"], header: Bar) -> _EndCut:
+def _header_cut(bar: Bar, axis: FilletedPath, end: Literal["A", "B"], header: Bar) -> _EndCut:
     """Where the end's straight, drawn on, comes nearest to the header's axis; the header's part round it."""
-    at = 0.0 if end == "A" else axis.length_mm
-    place = axis.at(at)[0]
-    outward = axis.directions_at(at)[0] * (-1.0 if end == "A" else 1.0)
+    place, outward = _end_of(axis, end)
     header_axis = centreline(header)
     reach = (bar.tube.od_mm + header.tube.od_mm) / 2.0
     last = axis.pieces[0 if end == "A" else -1].length_mm
@@ -120,12 +134,38 @@ def _end_cut(bar: Bar, axis: FilletedPath, end: Literal["A", "B"], header: Bar) 
     along = header_axis.nearest_mm(lying[nearest])
     sine = float(np.linalg.norm(np.cross(outward, header_axis.directions_at(along)[0])))
     round_mm = header.tube.od_mm + reach / max(sine, _SHALLOWEST_SINE)
+    window = part_of_path(header_axis, along - round_mm, along + round_mm)
     return _EndCut(
         end=end,
-        header=header,
-        window=part_of_path(header_axis, along - round_mm, along + round_mm),
+        to=header.name,
         beyond_mm=float(steps[nearest]),
         depth_mm=round_mm,
+        tool=lambda grown_mm: swept_tube(window, header.tube.od_mm + 2.0 * grown_mm),
+    )
+
+
+def _end_of(axis: FilletedPath, end: Literal["A", "B"]) -> tuple[Vector, Vector]:
+    """The drawn end, and the unit direction out of it."""
+    at = 0.0 if end == "A" else axis.length_mm
+    return axis.at(at)[0], axis.directions_at(at)[0] * (-1.0 if end == "A" else 1.0)
+
+
+def _saw_cut(bar: Bar, axis: FilletedPath, end: Literal["A", "B"], plane: Plane) -> _EndCut:
+    """A straight saw cut: the tube is drawn past the plane all round, and what is beyond it is cut off."""
+    place, outward = _end_of(axis, end)
+    slope = max(-float(outward @ plane.normal), _SHALLOWEST_SINE)
+    hit = float(plane.distance_mm(place[None])[0]) / slope
+    across = bar.tube.od_mm / slope
+    middle = plane.nearest((place + hit * outward)[None])[0]
+    side = unit_vector(np.cross(plane.normal, np.eye(3)[int(np.argmin(np.abs(plane.normal)))]))
+    other = np.cross(plane.normal, side)
+    corners = middle + across * np.array([side + other, other - side, -side - other, side - other])
+    return _EndCut(
+        end=end,
+        to="its landing",
+        beyond_mm=hit + bar.tube.od_mm / 2.0 * math.sqrt(max(0.0, 1.0 - slope**2)) / slope + _PAST_PLANE_MM,
+        depth_mm=3.0 * across,
+        tool=lambda _grown_mm: prism(corners, -3.0 * across * plane.normal),
     )
 
 
@@ -163,8 +203,7 @@ def _coped(shape: Any, bar: Bar, cut: _EndCut) -> Any | None:
     before = volume_mm3(shape)
     most = math.pi / 4.0 * (bar.tube.od_mm**2 - bar.tube.inside_mm**2) * 2.0 * cut.depth_mm
     for grown in _GROWN_MM:
-        tool = swept_tube(cut.window, cut.header.tube.od_mm + 2.0 * grown)
-        pieces = [one for one in cut_solids(shape, tool) if is_valid(one)]
+        pieces = [one for one in cut_solids(shape, cut.tool(grown)) if is_valid(one)]
         if not pieces:
             continue
         largest = max(pieces, key=volume_mm3)
@@ -177,10 +216,10 @@ def _not_cut(bar: Bar, cut: _EndCut) -> Finding:
     forward, left, up = bar.nodes_mm[0 if cut.end == "A" else -1]
     return Finding(
         code="FILE-102",
-        sentence=f"Bar {bar.name}: its end {cut.end} could not be cut to {cut.header.name} as a solid; it stands "
+        sentence=f"Bar {bar.name}: its end {cut.end} could not be cut to {cut.to} as a solid; it stands "
         "there with a square end.",
-        todo=f"See that end {cut.end} meets {cut.header.name} with 'hoopwright check'; the cope on paper does not "
+        todo=f"See that end {cut.end} meets {cut.to} with 'hoopwright check'; the cope on paper does not "
         "hang on the solid.",
-        objects=(bar.name, cut.header.name),
+        objects=(bar.name, cut.to),
         point_mm=(forward, left, up),
     )

@@ -1,35 +1,31 @@
 """One wrap on the page: what is cut out, and the words over and under it."""
 
 import itertools
-import math
-from collections.abc import Callable
 
 import numpy as np
 
-from hoopwright.papers.drawing import Box, Item, Items, Point, Polygon, Polyline, Text, filled, line
-from hoopwright.papers.lettering import fitted, height_to_fit, text_box, width_mm, wrapped
-from hoopwright.papers.words import both
-from hoopwright.papers.wrap_shape import WrapShape
-from hoopwright.units import MM_PER_INCH, LengthUnit
+from hoopwright.papers.drawing import Item, Items, Point, Polyline, Text, filled, line
+from hoopwright.papers.lettering import height_to_fit, text_box, width_mm
+from hoopwright.papers.wrap_scales import pointers, scale_round, scale_up
+from hoopwright.papers.wrap_shape import Place, WrapShape
+from hoopwright.papers.wrap_words import (
+    OVER_MM,
+    band_words,
+    overlap_words,
+    under_mm,
+    words_over,
+    words_under,
+)
+from hoopwright.units import LengthUnit
 
-OVER_MM = 10.0
 CUT_LINE_MM = 0.5
 DATUM_LINE_MM = 0.7
 _HATCH_MM = 6.0
-_EDGE_MM = 1e-6
-_STEP_DEG = 30
-_FINE_DEG = 10
-_TICK_MM = 10.0
-_WIDEST_WORDS_MM = 165.0
-_SEAT_MM, _NOTE_MM = 2.8, 2.2
-LEGEND = "cut on the middle of the heavy line; figures: degrees from the datum line and height of the cut"
-Place = Callable[[float, float], Point]
 
 
 def block_height_mm(shape: WrapShape, unit: LengthUnit) -> float:
     """Height of a wrap with its words."""
-    under = sum(height * 1.5 for _, height, _ in _under_lines(shape, unit))
-    return OVER_MM + shape.upper_mm - shape.lower_mm + under + 2.0
+    return OVER_MM + shape.upper_mm - shape.lower_mm + under_mm(shape, unit) + 2.0
 
 
 def wrap_block(shape: WrapShape, corner_mm: Point, unit: LengthUnit) -> Items:
@@ -43,36 +39,15 @@ def wrap_block(shape: WrapShape, corner_mm: Point, unit: LengthUnit) -> Items:
         *_hatched(shape, place),
         *_waste_words(shape, place),
         *_edges(shape, place),
+        *scale_up(shape, place),
+        *scale_round(shape, place, unit),
+        *(item for _, items in pointers(shape, place) for item in items),
+        *band_words(shape, place),
         *_cut(shape, place),
-        *_scale_up(shape, place),
-        *_scale_round(shape, place, unit),
-        *(item for _, items in _pointers(shape, place) for item in items),
-        *_band_words(shape, place),
-        *_overlap_words(shape, place),
-        *_over(shape, corner_mm, unit),
-        *_under(shape, place, unit),
+        *overlap_words(shape, place),
+        *words_over(shape, corner_mm, unit),
+        *words_under(shape, place, unit),
     )
-
-
-def heading(shape: WrapShape) -> str:
-    """Which end of which bar, and to what it is cut."""
-    return f"{shape.wrap.bar_id} end {shape.wrap.end}, cut to {' and '.join(shape.wrap.headers)}"
-
-
-def seat_words(shape: WrapShape, unit: LengthUnit) -> str:
-    """Where the lower edge of the paper is set."""
-    wrap = shape.wrap
-    from_a = _along(shape, shape.lower_mm)
-    words = f"Set the lower edge square round the tube {both(from_a, unit)} from end A"
-    if wrap.mark_mm is None:
-        return words
-    way = "A" if from_a < wrap.mark_mm else "B"
-    return f"{words}, {both(abs(from_a - wrap.mark_mm), unit)} from the {wrap.mark} toward end {way}"
-
-
-def _along(shape: WrapShape, up_mm: float) -> float:
-    """Along the marked tube from end A to a height on the paper."""
-    return shape.wrap.reference_mm + (up_mm if shape.wrap.end == "B" else -up_mm)
 
 
 def _edges(shape: WrapShape, place: Place) -> Items:
@@ -164,160 +139,3 @@ def _highest_within(shape: WrapShape, left_mm: float, right_mm: float) -> float:
             ends = np.interp([left_mm, right_mm], piece[:, 0], piece[:, 1])
             return float(max(*ends, piece[inside, 1].max(initial=-np.inf)))
     return shape.upper_mm
-
-
-def _scale_up(shape: WrapShape, place: Place) -> Items:
-    """Ticks in mm along the left edge and the seam, from the reference line."""
-    items: list[Item] = []
-    first = math.ceil(shape.lower_mm / _TICK_MM) * _TICK_MM
-    taken = [
-        words[0].middle_mm[1] for words in _pointers(shape, place) if words[0].left_mm < place(9.0, 0.0)[0]
-    ]
-    for up in np.arange(first, shape.upper_mm - 0.5, _TICK_MM):
-        for edge, inward in ((0.0, 2.0), (shape.turn_mm, -2.0)):
-            items.append(line(place(edge, float(up)), place(edge + inward, float(up)), width_mm=0.25))
-        at = place(2.4, float(up) - 0.8)
-        free = all(abs(at[1] - other) > 4.0 for other in taken)
-        if up != 0.0 and up > shape.lower_mm + 14.5 and free:
-            words = Text(at_mm=at, text=f"{up:.0f}", height_mm=1.8)
-            items += [filled(text_box(words).inset(-0.3), "white"), words]
-    return tuple(items)
-
-
-def _scale_round(shape: WrapShape, place: Place, unit: LengthUnit) -> Items:
-    """Ticks in degrees from the datum line along the lower edge, with the cut's height at each 30."""
-    items: list[Item] = []
-    low = shape.lower_mm
-    room = shape.turn_mm * _STEP_DEG / 360.0 - 0.8
-    for around in range(0, 360, _FINE_DEG):
-        long = around % _STEP_DEG == 0
-        for right in _both_edges(shape, around):
-            items.append(line(place(right, low), place(right, low + (3.0 if long else 1.5)), width_mm=0.25))
-            if long:
-                items += _round_words(shape, around, right, room, place, unit)
-    return tuple(items)
-
-
-def _both_edges(shape: WrapShape, around_deg: float) -> tuple[float, ...]:
-    right = shape.right_mm(around_deg)
-    return (right, shape.turn_mm) if right < _EDGE_MM else (right,)
-
-
-def _round_words(
-    shape: WrapShape, around: int, right: float, room: float, place: Place, unit: LengthUnit
-) -> Items:
-    """Degrees, and the height of the cut over them; beside the left edge in one row above the others."""
-    cut = shape.cut_at_mm(around) - shape.lower_mm
-    figure = "-" if math.isnan(cut) else (f"{cut:.1f}" if unit == "mm" else f"{cut / MM_PER_INCH:.2f}")
-    low = shape.lower_mm
-    if right > shape.turn_mm - _EDGE_MM:
-        return ()
-    if right < _EDGE_MM:
-        words = (
-            fitted(f"{around}°: {figure}", place(0.8, low + 10.4), room * 2.6, 2.0, least_mm=1.5, bold=True),
-        )
-    else:
-        words = (
-            fitted(f"{around}°", place(right, low + 3.9), room, 2.2, least_mm=1.5, anchor="middle"),
-            fitted(figure, place(right, low + 7.1), room, 2.2, least_mm=1.5, anchor="middle", bold=True),
-        )
-    return tuple(item for one in words for item in (filled(text_box(one).inset(-0.2), "white"), one))
-
-
-def _pointers(shape: WrapShape, place: Place) -> list[tuple[Box, Items]]:
-    """Pointers to heel and toe with the boxes of their words."""
-    found: list[tuple[Box, Items]] = []
-    for text, around in (("heel", shape.wrap.heel_deg), ("toe", shape.wrap.heel_deg + 180.0)):
-        up = shape.cut_at_mm(around)
-        if math.isnan(up):
-            continue
-        right = shape.right_mm(around)
-        half = width_mm(text, 2.4, bold=True) / 2.0 + 0.8
-        foot = (max(right - 1.0, 0.0), min(right + 1.0, shape.turn_mm))
-        shown = float(np.clip(right, half, shape.turn_mm - half))
-        if abs(shown - shape.right_mm(0.0)) < half + 0.8:
-            shown = shape.right_mm(0.0) + half + 0.8
-        words = Text(at_mm=place(shown, up - 5.8), text=text, height_mm=2.4, anchor="middle", bold=True)
-        box = text_box(words).inset(-0.3)
-        corners = (place(right, up), place(foot[0], up - 2.6), place(foot[1], up - 2.6))
-        found.append((box, (Polygon(points_mm=corners), filled(box, "white"), words)))
-    return found
-
-
-def _band_words(shape: WrapShape, place: Place) -> Items:
-    """What it is and how it lies, left and right of the datum line."""
-    wrap = shape.wrap
-    half = shape.turn_mm / 2.0 - 9.0
-    left, right = 7.0, shape.turn_mm / 2.0 + 2.0
-    low = shape.lower_mm
-    other = "A" if wrap.end == "B" else "B"
-    rows = (
-        (left, 18.6, f"{wrap.bar_id} end {wrap.end}", 5.2, True),
-        (left, 14.2, f"to {', '.join(wrap.headers)}", 2.6, False),
-        (right, 19.0, "THIS SIDE OUT", 3.6, True),
-        (right, 13.6, f"lower edge toward end {other}", 2.6, True),
-    )
-    words = (
-        fitted(text, place(at, low + up), half, tallest, bold=bold) for at, up, text, tallest, bold in rows
-    )
-    return (*words, *_arrow(shape, place))
-
-
-def _arrow(shape: WrapShape, place: Place) -> Items:
-    """An arrow to the middle of the tube, at the right."""
-    right, low = shape.turn_mm - 4.2, shape.lower_mm
-    tip = place(right, low + 11.4)
-    wings = (place(right - 1.6, low + 15.0), place(right + 1.6, low + 15.0))
-    return (
-        line(place(right, low + 22.0), place(right, low + 14.6), width_mm=0.8),
-        Polygon(points_mm=(tip, *wings)),
-    )
-
-
-def _overlap_words(shape: WrapShape, place: Place) -> Items:
-    """The overlap: glued under the left edge."""
-    low = shape.lower_mm
-    room = shape.lowest_mm - low - 4.0
-    rows = (("left edge lies on this line", 3.2), ("overlap: glue under the left edge", 7.6))
-    return tuple(
-        Text(
-            at_mm=place(shape.turn_mm + aside, low + 2.0),
-            text=text,
-            height_mm=height_to_fit(text, room, 2.2),
-            turn_deg=90.0,
-        )
-        for text, aside in rows
-    )
-
-
-def _words_mm(shape: WrapShape) -> float:
-    return min(shape.width_mm, _WIDEST_WORDS_MM)
-
-
-def _over(shape: WrapShape, corner_mm: Point, unit: LengthUnit) -> Items:
-    left, top = corner_mm
-    depth = both(shape.highest_mm - shape.lowest_mm, unit)
-    data = f"tube {both(shape.wrap.od_mm, unit)}, {shape.turn_mm:.1f} mm round; cut {depth} deep"
-    room = _words_mm(shape)
-    return (
-        fitted(heading(shape), (left, top + 4.4), room, 3.4, bold=True),
-        fitted(data, (left, top + 8.4), room, 2.3, least_mm=1.7),
-    )
-
-
-def _under_lines(shape: WrapShape, unit: LengthUnit) -> list[tuple[str, float, bool]]:
-    """Lines under the paper with their height, and whether they are bold."""
-    room = _words_mm(shape)
-    seat = wrapped(seat_words(shape, unit), room, _SEAT_MM, bold=True)
-    datum = wrapped(f"Datum line: {shape.wrap.datum}.", room, _NOTE_MM)
-    return [*((text, _SEAT_MM, True) for text in seat), *((text, _NOTE_MM, False) for text in datum)]
-
-
-def _under(shape: WrapShape, place: Place, unit: LengthUnit) -> Items:
-    items: list[Item] = []
-    down = 0.4
-    for text, height, bold in _under_lines(shape, unit):
-        down += height * 1.5
-        at = place(0.0, shape.lower_mm - down)
-        items.append(Text(at_mm=at, text=text, height_mm=height, bold=bold))
-    return tuple(items)

@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from hoopwright.joints import Wrap
 from hoopwright.papers.drawing import A4, Page, PaperSize
 from hoopwright.papers.template_pages import Block, laid_out, numbered
-from hoopwright.papers.wrap_block import LEGEND, block_height_mm, heading, wrap_block
-from hoopwright.papers.wrap_shape import WrapShape, wrap_shape
+from hoopwright.papers.wrap_block import block_height_mm, wrap_block
+from hoopwright.papers.wrap_shape import wrap_shape
+from hoopwright.papers.wrap_words import LEGEND, block_width_mm, heading
 from hoopwright.units import LengthUnit
 
 
@@ -33,18 +34,23 @@ def wrap_pages(
         paper_thickness_mm: Of the paper; a thick paper needs to be a little longer to close.
 
     Raises:
-        UserError: `PAPER-103` for numbers that no paper can be made of.
+        UserError: `PAPER-102` for numbers that no paper can be made of.
     """
-    shapes = [wrap_shape(wrap, paper_thickness_mm=paper_thickness_mm) for wrap in wraps]
-    sheets = laid_out([_block(shape, unit) for shape in shapes], size, "wrap", unit)
-    return numbered(sheets, project, date, LEGEND)
+    blocks = [wrap_template(wrap, unit, paper_thickness_mm=paper_thickness_mm) for wrap in wraps]
+    return numbered(laid_out(blocks, size, "wrap", unit), project, date, LEGEND)
 
 
-def _block(shape: WrapShape, unit: LengthUnit) -> Block:
+def wrap_template(wrap: Wrap, unit: LengthUnit, *, paper_thickness_mm: float = 0.0) -> Block:
+    """One wrap at full size with its words.
+
+    Raises:
+        UserError: `PAPER-102` for numbers that no paper can be made of.
+    """
+    shape = wrap_shape(wrap, paper_thickness_mm=paper_thickness_mm)
     return Block(
-        name=f"{shape.wrap.bar_id} {shape.wrap.end}",
+        name=f"{wrap.bar_id} {wrap.end}",
         heading=heading(shape),
-        width_mm=shape.width_mm,
+        width_mm=block_width_mm(shape),
         height_mm=block_height_mm(shape, unit),
         draw=lambda corner_mm: wrap_block(shape, corner_mm, unit),
     )

@@ -6,6 +6,7 @@ opposite.
 """
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -14,10 +15,13 @@ import numpy as np
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Points, Vector
 from hoopwright.joints import Wrap
+from hoopwright.papers.drawing import Point
 
+Place = Callable[[float, float], Point]
+"""Where right and up on a wrap come to lie on the page."""
 OVERLAP_MM = 12.0
-_BAND_MM = 31.0
-_WASTE_MM = 9.0
+_BAND_MM = 30.0
+_WASTE_MM = 7.0
 _LEAST_STEPS = 24
 _LONGEST_MM = 3000.0
 _EVEN_DEG = 1e-6
@@ -84,7 +88,7 @@ def wrap_shape(wrap: Wrap, *, paper_thickness_mm: float = 0.0) -> WrapShape:
             pi x (outside diameter + thickness).
 
     Raises:
-        UserError: `PAPER-103` for numbers that no paper can be made of.
+        UserError: `PAPER-102` for numbers that no paper can be made of.
     """
     _checked(wrap, paper_thickness_mm)
     turn_mm = math.pi * (wrap.od_mm + paper_thickness_mm)
@@ -173,7 +177,7 @@ def _checked(wrap: Wrap, paper_thickness_mm: float) -> None:
         if wrong:
             raise UserError(
                 Finding(
-                    code="PAPER-103",
+                    code="PAPER-102",
                     severity=Severity.STOP,
                     sentence=f"The wrap of {wrap.bar_id} end {wrap.end} cannot be printed: {words}.",
                     todo="Correct tube, ends and paper; nothing was written.",

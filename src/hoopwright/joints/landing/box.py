@@ -17,7 +17,7 @@ from hoopwright.joints.landing.panels import Panel, Sheet, area_of_mm2
 from hoopwright.joints.landing.refusals import no_box
 from hoopwright.joints.landing.result import Face
 from hoopwright.joints.landing.sizes import Sizes, sheet_of
-from hoopwright.joints.landing.told import no_metal_below
+from hoopwright.joints.landing.told_gaps import no_metal_below
 from hoopwright.joints.landing.unfold import setback_mm
 from hoopwright.shell.shell import Shell
 
@@ -92,7 +92,7 @@ def _up_the_leg(ground: Ground, height_mm: float) -> Vector:
 
 def _depths(points: Points, normal: Vector, planes: list[Plane]) -> Vector:
     """How deep below each place the first of the planes lies, against the normal; shape (n,)."""
-    return np.min([_depth_to(points, normal, plane) for plane in planes], axis=0)
+    return np.asarray(np.min([_depth_to(points, normal, plane) for plane in planes], axis=0))
 
 
 def _depth_to(points: Points, normal: Vector, plane: Plane) -> Vector:
@@ -155,7 +155,7 @@ def _lower_edge(
         return points
     before, after = points[1:-1] - points[:-2], points[2:] - points[1:-1]
     bent = np.abs(before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]) > 1e-6
-    return points[np.concatenate([[True], bent, [True]])]
+    return np.asarray(points[np.concatenate([[True], bent, [True]])])
 
 
 def _wall_face(shell: Shell, panel: Panel, normal: Vector) -> Face:

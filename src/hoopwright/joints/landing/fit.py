@@ -1,4 +1,4 @@
-"""A landing from what was asked: fitted to the metal, unfolded flat, with the cut of the leg and what is to be known."""
+"""A landing from what was asked: fitted to the metal, unfolded flat, with the cut of the leg."""
 
 import math
 from collections.abc import Mapping
@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from hoopwright.bars import Bar, Node, as_node
+from hoopwright.bars import Bar, Node
 from hoopwright.cage import EndLetter, Landing, LandingKind
 from hoopwright.findings import Finding
-from hoopwright.geometry import Vector, unit_vector
+from hoopwright.geometry import unit_vector
 from hoopwright.joints.flat import FlatPart
 from hoopwright.joints.landing.bolts import bolt_pattern
 from hoopwright.joints.landing.box import lay_box
@@ -19,11 +19,12 @@ from hoopwright.joints.landing.ground import FORWARD, Ground, Wall, find_ground
 from hoopwright.joints.landing.laid import Laid
 from hoopwright.joints.landing.leg_cut import leg_cut
 from hoopwright.joints.landing.leg_room import leg_findings
-from hoopwright.joints.landing.panels import Panel, Sheet, panels_of
+from hoopwright.joints.landing.panels import Panel, Sheet
 from hoopwright.joints.landing.refusals import no_wall
 from hoopwright.joints.landing.result import FittedLanding
 from hoopwright.joints.landing.sizes import WELD_ROOM_MM, sheet_of, usual_sizes
-from hoopwright.joints.landing.told import area_short, at_opening, bolts_close, gap_findings
+from hoopwright.joints.landing.told import area_short, at_opening, bolts_close
+from hoopwright.joints.landing.told_gaps import gap_findings
 from hoopwright.joints.landing.unfold import setback_mm, unfold
 from hoopwright.joints.meet.datum import TubeDatum, bend_datum, datum_along
 from hoopwright.joints.meet.marked_tube import MarkedTube
@@ -54,8 +55,8 @@ def fit_landing(
         tube: The tube as marked, for the reference line of the leg's cut.
 
     Raises:
-        UserError: `LAND-010` without metal under the foot, `LAND-012` on a cloud of points, `LAND-016` for a folded plate
-            without a wall, `LAND-020` for a box that cannot stand.
+        UserError: `LAND-010` without metal under the foot, `LAND-012` on a cloud of points, `LAND-016` for a folded
+            plate without a wall, `LAND-020` for a box that cannot stand.
     """
     ground = find_ground(shell, bar, landing.end)
     laid = _lay(shell, bar, ground, landing)
@@ -114,7 +115,7 @@ def folding_wall(ground: Ground) -> Wall | None:
 
 
 def foot_datum(bar: Bar) -> TubeDatum:
-    """The line along the tube: outside its first bend, or for a straight bar the side nearest to the front, or to up."""
+    """The line along the tube: outside its first bend, or for a straight bar the side to the front, or up."""
     found = bend_datum(bar)
     if found is not None:
         return found
@@ -173,17 +174,3 @@ def _notes(landing: Landing, sheet: Sheet) -> tuple[str, ...]:
     if landing.bolts:
         notes.append(f"{landing.bolts} x M{landing.bolt_mm:g}")
     return tuple(notes)
-
-
-def middle_of(fitted: FittedLanding) -> Node:
-    """Where a landing is, vehicle frame."""
-    return as_node(_mean(fitted))
-
-
-def _mean(fitted: FittedLanding) -> Vector:
-    return np.asarray(fitted.faces[0].outline_mm.mean(axis=0))
-
-
-def folds_of(root: Panel) -> int:
-    """How many folds a part has."""
-    return len(panels_of(root)) - 1

@@ -1,6 +1,8 @@
 """A flat plate on one plane of the shell."""
 
 import math
+from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -17,12 +19,15 @@ from hoopwright.joints.landing.placing import Placed, Ways, best_place, shifts
 from hoopwright.joints.landing.plane_fit import laid_plane
 from hoopwright.joints.landing.result import Face
 from hoopwright.joints.landing.sizes import WELD_ROOM_MM, Sizes
-from hoopwright.joints.landing.told import at_seam, needs_a_fold, not_whole
+from hoopwright.joints.landing.told import at_seam, needs_a_fold
+from hoopwright.joints.landing.told_gaps import better_place, not_whole
 from hoopwright.shell.shell import Shell
 
 SEARCH_MM = 160.0
 """How far round a plate the metal is looked at for a better place."""
 MAP_STEP_MM = 5.0
+FINE_MM = 2.0
+_WORTH_MM = 0.3
 RIM_MM = 3.0
 """Metal farther off the rest than this is a bead, a bracket or a hole, and does not say how a plate lies."""
 
@@ -38,16 +43,17 @@ def lay_plate(shell: Shell, bar: Bar, ground: Ground, landing: Landing, sizes: S
         sizes: Of the plate.
     """
     flat = turned(ground.sole, landing.turn_deg)
-    half = np.array([sizes.length_mm, sizes.width_mm]) / 2.0
-    reach = float(half.max()) + SEARCH_MM
+    reach = max(sizes.length_mm, sizes.width_mm) / 2.0 + SEARCH_MM
     seen = map_metal(
         shell, flat, ground.eyes_mm, along_mm=(-reach, reach), across_mm=(-reach, reach), step_mm=MAP_STEP_MM
     )
-    room = half - leg_reach_mm(bar, ground) - WELD_ROOM_MM
+    sizes, placed = _best_of(seen, bar, ground, landing, sizes)
+    half = np.array([sizes.length_mm, sizes.width_mm]) / 2.0
     whole = (-half[0], half[0]), (-half[1], half[1])
-    ways = Ways(along_mm=shifts(float(room[0])), across_mm=shifts(float(room[1])))
-    placed = best_place(seen, *whole, ways)
-    plane = reseated(seen, placed)
+    fine = map_metal(
+        shell, flat, ground.eyes_mm, along_mm=placed.along_mm, across_mm=placed.across_mm, step_mm=FINE_MM
+    )
+    plane = reseated(fine, placed)
     flat = flat_on_axis(plane, ground, flat.along)
     outline = rectangle(placed)
     root = Panel(name="sole", outline_mm=flat.places(outline), normal=flat.normal)
@@ -62,7 +68,8 @@ def lay_plate(shell: Shell, bar: Bar, ground: Ground, landing: Landing, sizes: S
     )
     findings: list[Finding] = [
         *needs_a_fold(name, bar.name, root.outline_mm, ground.walls, allowed=0),
-        *not_whole(name, bar.name, face, seen, whole),
+        *not_whole(name, bar.name, face),
+        *better_place(name, bar.name, face, seen, whole),
         *at_seam(name, bar.name, placed, root),
     ]
     return Laid(
@@ -77,6 +84,24 @@ def lay_plate(shell: Shell, bar: Bar, ground: Ground, landing: Landing, sizes: S
         moved_mm=placed.moved_mm,
         findings=tuple(findings),
     )
+
+
+def _best_of(
+    seen: MetalMap, bar: Bar, ground: Ground, landing: Landing, sizes: Sizes
+) -> tuple[Sizes, Placed]:
+    """The size that lies best among those that nobody ruled out, and its place: the plate also turned a quarter."""
+    choices = [sizes]
+    if landing.length_mm is None and landing.width_mm is None:
+        choices.append(replace(sizes, length_mm=sizes.width_mm, width_mm=sizes.length_mm))
+    found = []
+    for number, choice in enumerate(choices):
+        half = np.array([choice.length_mm, choice.width_mm]) / 2.0
+        room = half - leg_reach_mm(bar, ground) - WELD_ROOM_MM
+        ways = Ways(along_mm=shifts(float(room[0])), across_mm=shifts(float(room[1])))
+        placed = best_place(seen, (-half[0], half[0]), (-half[1], half[1]), ways)
+        found.append((placed.cost_mm + _WORTH_MM * number, number, choice, placed))
+    _, _, best, placed = min(found, key=lambda one: one[:2])
+    return best, placed
 
 
 def turned(flat: Flat, turn_deg: float) -> Flat:
@@ -97,13 +122,16 @@ def rectangle(placed: Placed) -> Points:
     return np.array([[left, low], [right, low], [right, high], [left, high]])
 
 
-def reseated(seen: MetalMap, placed: Placed, *, from_across_mm: float = 0.0) -> Plane:
+def reseated(
+    seen: MetalMap, placed: Placed, *, from_across_mm: float = 0.0, inside_of: Sequence[Plane] = ()
+) -> Plane:
     """The plane as a plate of that place lies on it.
 
     Args:
         seen: The metal.
         placed: The rectangle.
         from_across_mm: Left out at its lower edge, for a fold.
+        inside_of: Walls that the plate is folded up: what lies in or near them is left out.
     """
     cells = seen.cells().reshape(-1, 2)
     (left, right), (low, high) = placed.along_mm, placed.across_mm
@@ -113,6 +141,8 @@ def reseated(seen: MetalMap, placed: Placed, *, from_across_mm: float = 0.0) -> 
     )  # fmt: skip
     metal = seen.flat.places(cells, seen.height_mm.reshape(-1))[inside]
     metal = metal[np.isfinite(metal).all(axis=1)]
+    for wall in inside_of:
+        metal = metal[wall.distance_mm(metal) > from_across_mm]
     return laid_plane(metal, seen.flat.plane, band_mm=GOOD_MM, rim_mm=RIM_MM)
 
 

@@ -1,9 +1,8 @@
 """A plate that lies on the sole and is folded up one wall, or up two that meet in a corner, and over a wall's top."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from hoopwright.bars import Bar
 from hoopwright.cage import Landing
@@ -12,52 +11,38 @@ from hoopwright.geometry import Plane, Points, Vector, unit_vector
 from hoopwright.joints.landing.clip import clipped, starting_at
 from hoopwright.joints.landing.flat_plate import (
     MAP_STEP_MM,
-    RIM_MM,
     SEARCH_MM,
     flat_on_axis,
     leg_reach_mm,
     reseated,
 )
-from hoopwright.joints.landing.gaps import GOOD_MM, face_gap
+from hoopwright.joints.landing.gaps import face_gap
 from hoopwright.joints.landing.ground import Ground, Wall
 from hoopwright.joints.landing.laid import Laid
 from hoopwright.joints.landing.metal_map import Flat, MetalMap, map_metal
+from hoopwright.joints.landing.over_wall import OVER, OverWall, fold_over
 from hoopwright.joints.landing.panels import Panel, Sheet, area_of_mm2, panels_of
 from hoopwright.joints.landing.placing import Placed, Ways, best_place, shifts, unevenness
-from hoopwright.joints.landing.plane_fit import laid_plane
 from hoopwright.joints.landing.result import Face
+from hoopwright.joints.landing.round_corner import round_corner
 from hoopwright.joints.landing.sizes import WELD_ROOM_MM, Sizes, sheet_of
-from hoopwright.joints.landing.told import at_seam, needs_a_fold, not_whole, wall_too_low
+from hoopwright.joints.landing.standing_wall import Standing, on_wall, stand_on
+from hoopwright.joints.landing.told import at_seam, needs_a_fold, wall_too_low
+from hoopwright.joints.landing.told_gaps import not_whole
 from hoopwright.joints.landing.unfold import setback_mm
 from hoopwright.shell.shell import Shell
 
-_ON_WALL_MM = 3.0
-_ROW_RATIO = 0.75
 _WORTH_MM = 0.3
 """So much less evenness is not worth a narrower plate."""
-_LEAST_WALL_MM = 10.0
-_SLOT_MM = 40.0
+_OTHER_NAMES = ("second wall", "third wall", "fourth wall")
+_SAME_LINE_RATIO = 0.7
+_CORNERS = 4
 _CORNER_MM = 1.0
 """Between two walls of a plate in a corner."""
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class _Standing:
-    """A wall as the plate lies on it.
-
-    Args:
-        wall: The wall.
-        plane: As laid on the metal beside the sole.
-        tall_mm: How far the plate goes up it.
-    """
-
-    wall: Wall
-    plane: Plane
-    tall_mm: float
-
-
 def lay_folded(shell: Shell, bar: Bar, ground: Ground, wall: Wall, landing: Landing, sizes: Sizes) -> Laid:
-    """Lay a plate that wraps the sole and a wall, and a second wall that its sole would run into.
+    """Lay a plate that wraps the sole and a wall, and others that its sole would run into.
 
     Args:
         shell: The scan in the vehicle frame.
@@ -78,31 +63,41 @@ def lay_folded(shell: Shell, bar: Bar, ground: Ground, wall: Wall, landing: Land
     sizes = _narrowed(seen, sizes, landing, back, leg_reach_mm(bar, ground) + wall.off_mm + WELD_ROOM_MM)
     whole = (-sizes.length_mm / 2.0, sizes.length_mm / 2.0), (back + 2.0, sizes.width_mm)
     room = sizes.length_mm / 2.0 - leg_reach_mm(bar, ground) - WELD_ROOM_MM
-    ways = Ways(along_mm=shifts(room), across_mm=np.zeros(1))
-    second = _second_wall(ground, wall, landing, sole, whole[0])
-    if second is not None:
-        ways = Ways(along_mm=np.zeros(1), across_mm=np.zeros(1))
-    folded = [one.plane for one in (wall, second) if one is not None]
+    others = _run_into(ground, wall, landing, sole, whole)
+    folded = [wall.plane, *(one.plane for one in others)]
+    beside = any(abs(float(one.line @ wall.line)) < _SAME_LINE_RATIO for one in others)
+    ways = Ways(along_mm=np.zeros(1) if beside else shifts(room), across_mm=np.zeros(1))
     placed = best_place(seen, *whole, ways, folded)
     placed = replace(placed, across_mm=(0.0, sizes.width_mm))
-    plane = reseated(seen, placed, from_across_mm=back + 2.0)
+    plane = reseated(seen, placed, from_across_mm=back + 2.0, inside_of=[one.plane for one in others])
     plane = flat_on_axis(plane, ground, sole.along).plane
-    pairs = [(wall, second), (second, wall)] if second is not None else [(wall, None)]
+    walls = [wall, *others]
     stands = [
-        _stand(shell, plane, one, other, ground, placed, sizes.wall_mm, back)
-        for one, other in pairs
-        if one is not None
+        stand_on(
+            shell, plane, one, [it for it in walls if it is not one], ground, placed, sizes.wall_mm, back
+        )
+        for one in walls
     ]
     root = _folded(plane, stands, placed, sheet, foot_mm=ground.sole.origin_mm)
-    faces = tuple(_face(shell, ground, panel, sheet, stands) for panel in panels_of(root))
-    left = tuple(one for one in ground.walls if one is not wall and one is not second)
+    over = _over_the_wall(shell, ground, root, landing, sizes)
+    if over is not None:
+        root = replace(root, hung=((root.hung[0][0], over.wall), *root.hung[1:]))
+    faces = tuple(_face(shell, ground, panel, sheet, stands, over) for panel in panels_of(root))
+    up_mm = stands[0].tall_mm if over is None else _up_and_over_mm(over)
+    left = tuple(one for one in ground.walls if not any(one is it for it in walls))
     findings: list[Finding] = [
         *needs_a_fold(name, bar.name, root.outline_mm, left, allowed=landing.most_folds, folded=len(stands)),
-        *not_whole(name, bar.name, faces[0], seen, whole),
-        *(found for face in faces[1:] for found in not_whole(name, bar.name, face)),
+        *(found for face in faces for found in not_whole(name, bar.name, face)),
         *wall_too_low(
-            name, bar.name, stands[0].wall.region, stands[0].tall_mm, sizes.wall_mm, root.outline_mm[0]
+            name,
+            bar.name,
+            wall.region,
+            up_mm,
+            sizes.wall_mm,
+            root.outline_mm[0],
+            typed=landing.wall_mm is not None,
         ),
+        *round_corner(shell, name, bar.name, root, sheet),
         *at_seam(name, bar.name, placed, root),
     ]
     return Laid(
@@ -113,7 +108,7 @@ def lay_folded(shell: Shell, bar: Bar, ground: Ground, wall: Wall, landing: Land
         faces=faces,
         length_mm=sizes.length_mm,
         width_mm=sizes.width_mm,
-        wall_mm=stands[0].tall_mm,
+        wall_mm=up_mm,
         moved_mm=placed.moved_mm,
         findings=tuple(findings),
     )
@@ -144,79 +139,28 @@ def from_corner(sole: Flat, wall: Plane) -> Flat:
     return Flat(origin_mm=sole.origin_mm - off * across, along=along, across=across)
 
 
-def _second_wall(
-    ground: Ground, wall: Wall, landing: Landing, sole: Flat, along_mm: tuple[float, float]
-) -> Wall | None:
-    """The wall into which the sole would run along the corner, where another fold is allowed."""
-    if landing.most_folds < 2:
-        return None
-    edge = sole.places(np.array([[along_mm[0], 30.0], [along_mm[1], 30.0]]))
-    for other in ground.walls:
-        if other is not wall and abs(float(other.plane.normal @ wall.plane.normal)) < 0.5:
-            off = other.plane.distance_mm(edge)
-            if off.min() < -2.0 < 2.0 < off.max():
-                return other
-    return None
-
-
-def _stand(
-    shell: Shell,
-    sole: Plane,
-    wall: Wall,
-    other: Wall | None,
+def _run_into(
     ground: Ground,
-    placed: Placed,
-    tall_mm: float,
-    back_mm: float,
-) -> _Standing:
-    """Lay the plate on a wall: its plane beside the sole, and how far up the metal stays with it."""
-    flat = _on_wall(sole, wall.plane, ground.sole.origin_mm)
-    half = (placed.along_mm[1] - placed.along_mm[0]) / 2.0
-    seen = map_metal(
-        shell, flat, ground.eyes_mm, along_mm=(-half, half), across_mm=(0.0, tall_mm + 30.0), step_mm=4.0
-    )
-    beside = np.ones(seen.height_mm.shape, dtype=bool)
-    if other is not None:
-        places = seen.flat.places(seen.cells().reshape(-1, 2))
-        beside = (other.plane.distance_mm(places) > back_mm).reshape(beside.shape)
-    plane = _beside(seen, wall.plane, beside, back_mm, tall_mm)
-    again = seen.on(_on_wall(sole, plane, ground.sole.origin_mm))
-    good = beside & (np.abs(again.height_mm) <= _ON_WALL_MM)
-    rows = good.sum(axis=0) >= _ROW_RATIO * np.maximum(1, beside.sum(axis=0))
-    return _Standing(wall=wall, plane=plane, tall_mm=min(tall_mm, _even_up_to_mm(again, rows, back_mm)))
+    wall: Wall,
+    landing: Landing,
+    sole: Flat,
+    whole_mm: tuple[tuple[float, float], tuple[float, float]],
+) -> list[Wall]:
+    """Other walls that the sole would run into, the deepest first, as far as folds are allowed."""
+    (left, right), (low, high) = whole_mm
+    corners = sole.places(np.array([[left, low], [right, low], [right, high], [left, high]]))
+    deep = [
+        (float(-other.plane.distance_mm(corners).min()), number)
+        for number, other in enumerate(ground.walls)
+        if other is not wall and other.plane.distance_mm(corners).max() > 2.0
+    ]
+    found = [ground.walls[number] for depth, number in sorted(deep, reverse=True) if depth > 2.0]
+    return found[: landing.most_folds - 1]
 
 
-def _even_up_to_mm(seen: MetalMap, rows: NDArray[np.bool_], back_mm: float) -> float:
-    """How far up a wall its metal stays with the plate's plane; a slot in the corner is bridged."""
-    even = np.flatnonzero(rows & (seen.across_mm > back_mm))
-    least = back_mm + _LEAST_WALL_MM
-    if not len(even) or seen.across_mm[even[0]] > _SLOT_MM:
-        return least
-    over = np.flatnonzero(~rows[even[0] :])
-    top = np.inf if not len(over) else float(seen.across_mm[even[0] + over[0]] - 0.5 * seen.step_mm)
-    return max(top, least)
-
-
-def _beside(seen: MetalMap, plane: Plane, beside: NDArray[np.bool_], back_mm: float, tall_mm: float) -> Plane:
-    """The plane of the metal of a wall between the fold and the plate's upper edge."""
-    cells = seen.cells().reshape(-1, 2)
-    inside = beside.reshape(-1) & (cells[:, 1] > back_mm + 2.0) & (cells[:, 1] < tall_mm)
-    metal = seen.flat.places(cells, seen.height_mm.reshape(-1))[inside]
-    return laid_plane(metal[np.isfinite(metal).all(axis=1)], plane, band_mm=GOOD_MM, rim_mm=RIM_MM)
-
-
-def _on_wall(sole: Plane, wall: Plane, foot_mm: Vector) -> Flat:
-    """A wall's plane with its first direction along the corner and its second up, from beside the foot."""
-    line = unit_vector(np.cross(sole.normal, wall.normal))
-    up = np.cross(wall.normal, line)
-    at = wall.nearest(foot_mm[None])[0]
-    at = at - up * float(sole.distance_mm(at[None])[0] / (up @ sole.normal))
-    return Flat(origin_mm=at, along=line, across=up)
-
-
-def _folded(sole: Plane, stands: list[_Standing], placed: Placed, sheet: Sheet, *, foot_mm: Vector) -> Panel:
+def _folded(sole: Plane, stands: list[Standing], placed: Placed, sheet: Sheet, *, foot_mm: Vector) -> Panel:
     """The panels: the sole cut off at the walls, and a wall on each of those edges."""
-    first = _on_wall(sole, stands[0].plane, foot_mm)
+    first = on_wall(sole, stands[0].plane, foot_mm)
     along, across = -first.along, np.cross(sole.normal, -first.along)
     foot = float((foot_mm - first.origin_mm) @ along)
     middle = placed.moved_mm[0] + foot
@@ -225,11 +169,13 @@ def _folded(sole: Plane, stands: list[_Standing], placed: Placed, sheet: Sheet, 
     flat[2:, 1] = placed.across_mm[1]
     corners: Points = first.origin_mm + flat @ np.stack([along, across])
     names: tuple[str, ...] = ("wall", "", "", "")
-    if len(stands) > 1:
-        corners, names = clipped(corners, names, stands[1].plane, "second wall")
+    for stand, name in zip(stands[1:], _OTHER_NAMES, strict=False):
+        corners, names = clipped(corners, names, stand.plane, name)
         corners, names = starting_at(corners, names, "wall")
     hung = []
-    for stand, name in zip(stands, ("wall", "second wall"), strict=False):
+    for stand, name in zip(stands, ("wall", *_OTHER_NAMES), strict=False):
+        if name not in names:
+            continue
         edge = names.index(name)
         a, b = corners[edge], corners[(edge + 1) % len(corners)]
         up = stand.tall_mm * np.cross(stand.plane.normal, unit_vector(a - b))
@@ -244,7 +190,35 @@ def _folded(sole: Plane, stands: list[_Standing], placed: Placed, sheet: Sheet, 
     return Panel(name="sole", outline_mm=corners, normal=sole.normal, hung=tuple(hung))
 
 
-def _face(shell: Shell, ground: Ground, panel: Panel, sheet: Sheet, stands: list[_Standing]) -> Face:
+def _over_the_wall(
+    shell: Shell, ground: Ground, root: Panel, landing: Landing, sizes: Sizes
+) -> OverWall | None:
+    """A fold over the wall's top, where the typed height goes on beyond it and another fold is allowed."""
+    wall = root.hung[0][1]
+    tall = float(np.linalg.norm(wall.outline_mm[2] - wall.outline_mm[1]))
+    asked = landing.wall_mm is not None and tall < sizes.wall_mm - 0.5
+    if not asked or len(root.hung) >= landing.most_folds or len(wall.outline_mm) != _CORNERS:
+        return None
+    return fold_over(shell, ground, wall, sizes.wall_mm)
+
+
+def _up_and_over_mm(over: OverWall) -> float:
+    """From the corner up the wall and over it, along the middle."""
+    b, a, top_a, top_b = over.wall.outline_mm
+    low_a, low_b = over.wall.hung[0][1].outline_mm[2:]
+    return float(
+        np.linalg.norm((top_a + top_b - a - b) / 2.0) + np.linalg.norm((low_a + low_b - top_a - top_b) / 2.0)
+    )
+
+
+def _face(
+    shell: Shell,
+    ground: Ground,
+    panel: Panel,
+    sheet: Sheet,
+    stands: list[Standing],
+    over: OverWall | None,
+) -> Face:
     """A panel with the gap of its flat part, without the bends."""
     plane = Plane.through(panel.outline_mm[0], panel.normal)
     along = unit_vector(panel.outline_mm[1] - panel.outline_mm[0])
@@ -255,19 +229,24 @@ def _face(shell: Shell, ground: Ground, panel: Panel, sheet: Sheet, stands: list
         if panel.name == "sole"
         else [Plane.through(_foot_of(panel), ground.sole.normal)]
     )
+    if panel.name == OVER:
+        others = []
     for other in others:
         back = setback_mm(90.0, sheet, outside=True)
         outline, edges = clipped(outline, edges, Plane(other.normal, other.offset_mm + back), "")
     region = ground.region
     for stand in stands:
         region = stand.wall.region if stand.plane.normal @ panel.normal > 0.999 else region
+    eyes = ground.eyes_mm
+    if over is not None and panel.name == OVER:
+        region, eyes = over.region, over.eyes_mm
     return Face(
         name=panel.name,
         region=region,
         plane=plane,
         outline_mm=panel.outline_mm,
         area_mm2=area_of_mm2(panel.outline_mm),
-        gap=face_gap(shell, flat, flat.flat(outline), ground.eyes_mm),
+        gap=face_gap(shell, flat, flat.flat(outline), eyes),
     )
 
 

@@ -10,11 +10,11 @@ from hoopwright.joints.landing.result import GapToMetal
 from hoopwright.shell.shell import Shell
 
 GOOD_MM = 1.5
-_STEP_MM = 3.0
+_STEP_MM = 2.0
 
 
 def face_gap(shell: Shell, flat: Flat, outline_mm: Points, eyes_mm: Points) -> GapToMetal:
-    """Heights of the metal over a face on a raster of 3 mm.
+    """Heights of the metal over a face on a raster of 2 mm.
 
     Args:
         shell: The scan in the vehicle frame.

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoopwright.bars import Bar, centreline
+from hoopwright.bars import Bar, centreline, check_shape
 from hoopwright.cage import EndLetter
+from hoopwright.findings import UserError, stopping
 from hoopwright.geometry import Plane, Points, Vector, unit_vector
 from hoopwright.joints.landing.metal_map import Flat, flat_on, map_metal, sees
 from hoopwright.joints.landing.plane_fit import commonest_plane, oriented, settled_plane
@@ -19,6 +20,8 @@ _BEYOND_MM = 120.0
 _EYES_MM = (60.0, 110.0)
 _BAND_MM = 1.5
 _NEAR_HIT_MM = 10.0
+_PAST_MM = 40.0
+_BESIDE_MM = 70.0
 _WALL_REACH_MM = 220.0
 _RING = 48
 _STEEP_DEG = (20.0, 150.0)
@@ -74,8 +77,12 @@ def find_ground(shell: Shell, bar: Bar, end: EndLetter) -> Ground:
         end: Which end stands.
 
     Raises:
-        UserError: `LAND-010` where there is no metal under the foot, `LAND-012` for a cloud of points.
+        UserError: `LAND-010` where there is no metal under the foot, `LAND-012` for a cloud of points,
+            `BAR-...` for a bar that cannot be.
     """
+    stops = stopping(check_shape(bar))
+    if stops:
+        raise UserError(*stops)
     if shell.prepared.is_cloud:
         raise not_a_mesh(bar.name, end)
     path = centreline(bar)
@@ -85,10 +92,15 @@ def find_ground(shell: Shell, bar: Bar, end: EndLetter) -> Ground:
     end_mm = np.array(bar.nodes_mm[0 if end == "A" else -1])
     back = min(_BACK_MM, 0.9 * last.length_mm)
     hit = shell.first_hits((end_mm - back * outward)[None], outward, reach_mm=back + _BEYOND_MM)
-    if hit.triangle[0] < 0:
+    beside = shell.nearest(end_mm[None], reach_mm=_BESIDE_MM)
+    if hit.triangle[0] < 0 and beside.triangle[0] < 0:
         near = shell.nearest(end_mm[None], reach_mm=1000.0)
         raise no_metal(bar.name, end, end_mm, float(near.distance_mm[0]), near.place_mm[0])
     metal = hit.place_mm[0]
+    past_mm = float(np.linalg.norm(metal - end_mm)) if hit.triangle[0] >= 0 else np.inf
+    if past_mm > _PAST_MM and past_mm > 1.3 * beside.distance_mm[0]:
+        # the axis goes through a hole, or past an edge that the foot stands beside
+        metal = beside.place_mm[0]
     eyes = metal - np.outer([min(eye, back) for eye in _EYES_MM], outward)
     reach = max(60.0, 1.3 * bar.tube.od_mm)
     plane = _plane_at(shell, metal, outward, eyes, reach)
@@ -192,6 +204,8 @@ def _wall(shell: Shell, sole: Flat, way: Vector, away: float) -> Wall | None:
         away = float((sole.origin_mm @ plane.normal - plane.offset_mm) / -(way @ plane.normal))
         if not 0.0 < away < _WALL_REACH_MM:
             return None
+    if plane is None:
+        return None
     belongs = np.abs(plane.distance_mm(points)) <= 2.0 * _BAND_MM
     turn_deg = float(np.degrees(np.arccos(np.clip(plane.normal @ sole.normal, -1.0, 1.0))))
     if belongs.sum() < _LEAST_SHARE * len(wide) * len(high) or not _STEEP_DEG[0] <= turn_deg <= _STEEP_DEG[1]:

@@ -18,7 +18,7 @@ _ROUND = 72
 def leg_findings(
     name: str, bar: Bar, ground: Ground, laid: Laid, fitted: FittedLanding, sheet: Sheet
 ) -> tuple[Finding, ...]:
-    """`LAND-021` for a leg over an edge or a bend, `LAND-022` for one in the plate's wall, `LAND-023` for an end far off."""
+    """`LAND-021`: a leg over an edge or a bend; `LAND-022`: one in the plate's wall; `LAND-023`: an end far off."""
     return (
         *_over_the_edge(name, bar, ground, laid, sheet),
         *_in_the_wall(name, bar, ground, laid, sheet),
@@ -99,7 +99,7 @@ def _in_the_wall(name: str, bar: Bar, ground: Ground, laid: Laid, sheet: Sheet) 
 def _far_off(name: str, bar: Bar, ground: Ground, fitted: FittedLanding) -> tuple[Finding, ...]:
     """The drawn end against what it is to stand on."""
     off = fitted.cut.shorten_mm - (fitted.landing.height_mm or fitted.landing.thickness_mm) / max(
-        0.1, float(-ground.outward @ fitted.cut.plane.normal)
+        0.1, float(-ground.outward @ ground.sole.normal)
     )
     if abs(off) <= _SHORT_MM:
         return ()
@@ -112,7 +112,7 @@ def _far_off(name: str, bar: Bar, ground: Ground, fitted: FittedLanding) -> tupl
             todo=f"The cut is given for the landing; from the drawn end the leg is cut {fitted.cut.shorten_mm:.0f} mm "
             "shorter."
             if fitted.cut.shorten_mm >= 0.0
-            else f"The leg needs {-fitted.cut.shorten_mm:.0f} mm more than is drawn: move its end node down to the metal.",
+            else f"The leg needs {-fitted.cut.shorten_mm:.0f} mm more than is drawn: move its end node to the metal.",
             objects=(bar.name,),
             point_mm=as_node(ground.end_mm),
             measured=off,

@@ -107,8 +107,8 @@ def map_metal(
 ) -> MetalMap:
     """Look square at a plane from the bar's side.
 
-    A place counts as seen where the line to it from one of the eyes, up to 30 mm over the plane, is free: what lies behind a
-    wall is another room.
+    A place counts as seen where the line to it from one of the eyes, up to 30 mm over the plane, is free: what lies
+    behind a wall is another room.
 
     Args:
         shell: The scan in the vehicle frame.
@@ -118,8 +118,8 @@ def map_metal(
         across_mm: From where to where across.
         step_mm: Of the raster.
     """
-    raster = [
-        low + step_mm * (np.arange(max(1, round((high - low) / step_mm))) + 0.5)
+    raster: list[Vector] = [
+        np.asarray(low + step_mm * (np.arange(max(1, round((high - low) / step_mm))) + 0.5), dtype=np.float64)
         for low, high in (along_mm, across_mm)
     ]
     cells = np.stack(np.meshgrid(*raster, indexing="ij"), axis=-1)

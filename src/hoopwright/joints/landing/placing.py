@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import distance_transform_edt, median_filter, uniform_filter
+from scipy.ndimage import distance_transform_edt, median_filter
 
 from hoopwright.geometry import Plane, Points, Vector
 from hoopwright.joints.landing.metal_map import MetalMap
@@ -40,12 +40,14 @@ class Placed:
         across_mm: From where to where across.
         moved_mm: How far along and across it was moved.
         edge_at_seam_mm: Length of its free edges that lie nearer than 8 mm to a crease, a step or the end of the metal.
+        cost_mm: How badly it lies, to compare places by.
     """
 
     along_mm: tuple[float, float]
     across_mm: tuple[float, float]
     moved_mm: tuple[float, float]
     edge_at_seam_mm: float
+    cost_mm: float
 
 
 def shifts(room_mm: float) -> Vector:
@@ -108,26 +110,47 @@ def best_place(
                     across_mm=spans[1],
                     moved_mm=(float(on), float(up)),
                     edge_at_seam_mm=at_seam,
+                    cost_mm=cost,
                 )
                 best = cost, placed
     assert best is not None  # noqa: S101 - there is always the shift of nothing
     return best[1]
 
 
-def nearest_whole(
-    seen: MetalMap, along_mm: tuple[float, float], across_mm: tuple[float, float]
+def nearest_even(
+    seen: MetalMap, along_mm: tuple[float, float], across_mm: tuple[float, float], *, within_mm: float
 ) -> tuple[float, float] | None:
-    """The least shift along and across that lays a rectangle whole and even on metal; None where none on the map does."""
-    bad = (~np.isfinite(seen.height_mm) | (np.abs(seen.height_mm) > 4.0)).astype(np.float64)
-    size = [max(1, round((high - low) / seen.step_mm)) for low, high in (along_mm, across_mm)]
-    if size[0] >= bad.shape[0] or size[1] >= bad.shape[1]:
+    """The least shift that lays a rectangle whole on metal and within so much of it; None where none does."""
+    size = [max(2, round((high - low) / seen.step_mm)) for low, high in (along_mm, across_mm)]
+    room = [seen.height_mm.shape[k] - size[k] for k in (0, 1)]
+    if min(room) < 0:
         return None
-    share = uniform_filter(bad, size=size, mode="constant", cval=1.0)
-    cells = seen.cells()
-    shift = cells - [sum(along_mm) / 2.0, sum(across_mm) / 2.0]
-    far = np.where(share < 1e-6, np.linalg.norm(shift, axis=-1), np.inf)
-    at = np.unravel_index(int(np.argmin(far)), far.shape)
-    return (float(shift[at][0]), float(shift[at][1])) if np.isfinite(far[at]) else None
+    raster = [np.arange(0, room[k] + 1, 2) for k in (0, 1)]
+    firsts = np.stack(np.meshgrid(*raster, indexing="ij"), -1).reshape(-1, 2)
+    middles = [(one[0] + one[1]) / 2.0 for one in (along_mm, across_mm)]
+    shift = np.stack(
+        [
+            seen.along_mm[firsts[:, 0]] + (size[0] - 1) * seen.step_mm / 2.0 - middles[0],
+            seen.across_mm[firsts[:, 1]] + (size[1] - 1) * seen.step_mm / 2.0 - middles[1],
+        ],
+        axis=1,
+    )
+    for k in np.argsort(np.linalg.norm(shift, axis=1), kind="stable"):
+        i, j = firsts[k]
+        block = seen.height_mm[i : i + size[0], j : j + size[1]]
+        if np.isfinite(block).all() and np.ptp(off_own_plane(block)) <= 2.0 * within_mm:
+            return float(shift[k, 0]), float(shift[k, 1])
+    return None
+
+
+def off_own_plane(height: Points) -> Points:
+    """Heights of a block over the plane of least squares through it; shape (i, j), all known."""
+    on, up = (np.arange(count) - (count - 1) / 2.0 for count in height.shape)
+    level = height - height.mean()
+    # slopes of an even raster stand square to each other, so each is a mean of its own
+    along = (level * on[:, None]).sum() / max(1e-9, (on**2).sum() * len(up))
+    across = (level * up[None, :]).sum() / max(1e-9, (up**2).sum() * len(on))
+    return np.asarray(level - along * on[:, None] - across * up[None, :])
 
 
 def unevenness(seen: MetalMap, along_mm: tuple[float, float], across_mm: tuple[float, float]) -> float:
@@ -138,9 +161,14 @@ def unevenness(seen: MetalMap, along_mm: tuple[float, float], across_mm: tuple[f
     known = np.isfinite(height)
     if not known.any():
         return 1e6
-    off = np.abs(height[known])
-    outside = 1.0 - known.mean()
-    return float(200.0 * outside + np.sqrt((off**2).mean()) + 0.4 * off.max())
+    blocks = [height[known]]
+    if known.all():
+        own = off_own_plane(height)
+        blocks.append(own - (own.max() + own.min()) / 2.0)
+    return float(
+        200.0 * (1.0 - known.mean())
+        + min(np.sqrt((block**2).mean()) + 0.4 * np.abs(block).max() for block in blocks)
+    )
 
 
 def _edge_at_seam_mm(

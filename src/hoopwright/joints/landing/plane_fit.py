@@ -8,6 +8,8 @@ from hoopwright.geometry import Plane, Points, Vector, fit_plane
 _TRIALS = 256
 _SEED = 20_03
 _ROUNDS = 4
+_TILE_MM = 15.0
+"""Points are averaged over so much before the least largest distance is sought, else a scanner's noise tilts it."""
 
 
 def commonest_plane(
@@ -76,16 +78,20 @@ def laid_plane(points_mm: Points, plane: Plane, *, band_mm: float, rim_mm: float
         return plane
     if float(np.quantile(np.abs(most.distance_mm(points_mm)), 0.99)) > rim_mm:
         return most
+    smooth = evenest_plane(points_mm, most, band_mm=rim_mm, tile_mm=_TILE_MM)
+    if float(np.abs(smooth.distance_mm(points_mm)).max()) <= band_mm:
+        return smooth
     return evenest_plane(points_mm, most, band_mm=rim_mm)
 
 
-def evenest_plane(points_mm: Points, plane: Plane, *, band_mm: float) -> Plane:
+def evenest_plane(points_mm: Points, plane: Plane, *, band_mm: float, tile_mm: float = 0.0) -> Plane:
     """The plane whose largest distance to the points near it is least: how a plate is laid on a crowned sheet.
 
     Args:
         points_mm: Shape (n, 3).
         plane: One near it.
         band_mm: Points within so much of that plane count.
+        tile_mm: Points are averaged over so much first; 0 takes each as it is.
 
     Source: E. W. Cheney, Introduction to Approximation Theory (1966), chapter 2: the least largest deviation as a
     linear programme, solved by HiGHS.
@@ -98,6 +104,8 @@ def evenest_plane(points_mm: Points, plane: Plane, *, band_mm: float) -> Plane:
     first = np.cross(plane.normal, np.eye(3)[int(np.argmin(np.abs(plane.normal)))])
     axes = np.stack([first / np.linalg.norm(first), np.cross(plane.normal, first / np.linalg.norm(first))])
     flat, height = (points_mm[near] - middle) @ axes.T, offs[near]
+    if tile_mm > 0.0:
+        flat, height = _averaged(flat, height, tile_mm)
     # unknowns: slope both ways, height at the middle, largest deviation; lengths in hundreds of mm keep it even
     side = np.column_stack([flat / 100.0, np.ones(len(flat))])
     ones = np.ones((len(flat), 1))
@@ -107,12 +115,22 @@ def evenest_plane(points_mm: Points, plane: Plane, *, band_mm: float) -> Plane:
         b_ub=np.concatenate([height, -height]),
         bounds=[(None, None)] * 3 + [(0.0, None)],
     )
-    if found.status != 0:
+    if found.status != 0 or found.x is None:
         return plane
     slopes, lift = found.x[:2] / 100.0, float(found.x[2])
     normal = plane.normal - slopes @ axes
     at = middle + plane.normal * (lift - float(plane.distance_mm(middle[None])[0]))
     return oriented(Plane.through(at, normal), plane.normal)
+
+
+def _averaged(flat: Points, height: Vector, tile_mm: float) -> tuple[Points, Vector]:
+    """Places of shape (n, 2) and heights, averaged over tiles."""
+    tiles = np.floor(flat / tile_mm).astype(np.int64)
+    _, tile = np.unique(tiles, axis=0, return_inverse=True)
+    tile = tile.reshape(-1)
+    count = np.bincount(tile)
+    means = [np.bincount(tile, weights=values) / count for values in (flat[:, 0], flat[:, 1], height)]
+    return np.stack(means[:2], axis=1), means[2]
 
 
 def oriented(plane: Plane, toward: Vector) -> Plane:

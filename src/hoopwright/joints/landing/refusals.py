@@ -38,7 +38,8 @@ def not_a_mesh(bar_id: str, end: EndLetter) -> UserError:
         Finding(
             code="LAND-012",
             severity=Severity.STOP,
-            sentence=f"Foot {end} of {bar_id} cannot be landed: the scan is a cloud of points without metal between them.",
+            sentence=f"Foot {end} of {bar_id} cannot be landed: the scan is a cloud of points without metal "
+            "between them.",
             todo="Make a mesh of the points, and take that scan in.",
             objects=(bar_id,),
         )
@@ -58,7 +59,8 @@ def no_wall(
         Finding(
             code="LAND-016",
             severity=Severity.STOP,
-            sentence=f"Foot {end} of {bar_id} cannot have a folded plate: {near}, and its sole reaches {reach_mm:.0f} mm.",
+            sentence=f"Foot {end} of {bar_id} cannot have a folded plate: {near}, and its sole reaches "
+            f"{reach_mm:.0f} mm.",
             todo="Take a flat plate or a box there, or type a width that reaches the wall.",
             objects=(bar_id,),
             point_mm=as_node(at_mm),

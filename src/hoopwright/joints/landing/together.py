@@ -39,8 +39,8 @@ def _overlaps(fitted: Sequence[FittedLanding]) -> tuple[Finding, ...]:
             told.append(
                 Finding(
                     code="LAND-026",
-                    sentence=f"The plates of {one.bar_id} foot {one.end} and {other.bar_id} foot {other.end} overlap by "
-                    f"{shared / 100.0:.1f} cm2.",
+                    sentence=f"The plates of {one.bar_id} foot {one.end} and {other.bar_id} foot {other.end} overlap "
+                    f"by {shared / 100.0:.1f} cm2.",
                     todo="Make one of them shorter, or let both feet stand on one plate and leave the other out.",
                     objects=(one.bar_id, other.bar_id),
                     point_mm=as_node(one.faces[0].outline_mm.mean(axis=0)),
@@ -89,8 +89,8 @@ def _twins(cage: Cage, fitted: Sequence[FittedLanding]) -> tuple[Finding, ...]:
                 Finding(
                     code="LAND-027",
                     severity=Severity.NOTE,
-                    sentence=f"The landings of {twin.bar_id} and {bar_id} at end {end} differ, each fitted to its own side: "
-                    f"{'; '.join(differs)}.",
+                    sentence=f"The landings of {twin.bar_id} and {bar_id} at end {end} differ, each fitted to its own "
+                    f"side: {'; '.join(differs)}.",
                     todo="Cut each from its own drawing, and mark them left and right.",
                     objects=(twin.bar_id, bar_id),
                 )

@@ -9,49 +9,14 @@ from hoopwright.cage.door_opening import opening_corners
 from hoopwright.findings import Finding, Severity
 from hoopwright.geometry import Points, Vector
 from hoopwright.joints.landing.bolts import BoltPattern
-from hoopwright.joints.landing.gaps import GOOD_MM
 from hoopwright.joints.landing.ground import Wall
-from hoopwright.joints.landing.metal_map import MetalMap
 from hoopwright.joints.landing.panels import Panel
-from hoopwright.joints.landing.placing import SEAM_ROOM_MM, Placed, nearest_whole
+from hoopwright.joints.landing.placing import SEAM_ROOM_MM, Placed
 from hoopwright.joints.landing.result import Face, FittedLanding
 
-_WHOLE_RATIO = 0.985
 _EDGE_LENGTH_MM = 12.0
 _IN_WALL_MM = 2.0
 OPENING_ROOM_MM = 20.0
-
-
-def not_whole(
-    name: str,
-    bar_id: str,
-    face: Face,
-    seen: MetalMap | None = None,
-    whole_mm: tuple[tuple[float, float], tuple[float, float]] = ((0.0, 0.0), (0.0, 0.0)),
-) -> tuple[Finding, ...]:
-    """`LAND-011`: part of a face has no scanned metal under it."""
-    gap = face.gap
-    if gap is None or gap.seen_ratio >= _WHOLE_RATIO:
-        return ()
-    shift = None if seen is None else nearest_whole(seen, *whole_mm)
-    todo = "Make it smaller, scan what is there, or move the foot."
-    if seen is not None and shift is not None:
-        way = seen.flat.along * shift[0] + seen.flat.across * shift[1]
-        todo = f"Moved by forward {way[0]:.0f}, left {way[1]:.0f}, up {way[2]:.0f} mm it would lie whole on metal."
-    return (
-        Finding(
-            code="LAND-011",
-            sentence=f"{name}: {100.0 * (1.0 - gap.seen_ratio):.0f} % of its {face.name} "
-            f"({face.area_mm2 * (1.0 - gap.seen_ratio) / 100.0:.1f} cm2) has no scanned metal under it: a hole, an edge, or "
-            "not scanned.",
-            todo=todo,
-            objects=(bar_id,),
-            point_mm=as_node(face.outline_mm.mean(axis=0)),
-            measured=100.0 * (1.0 - gap.seen_ratio),
-            limit=100.0 * (1.0 - _WHOLE_RATIO),
-            unit="%",
-        ),
-    )
 
 
 def needs_a_fold(
@@ -71,8 +36,8 @@ def needs_a_fold(
     return (
         Finding(
             code="LAND-013",
-            sentence=f"{name}: its sole runs {deep:.0f} mm into '{wall.region}', {wall.off_mm:.0f} mm from the leg's axis; "
-            f"it would need {needed} fold(s), and {allowed} are allowed.",
+            sentence=f"{name}: its sole runs {deep:.0f} mm into '{wall.region}', {wall.off_mm:.0f} mm from the leg's "
+            f"axis; it would need {needed} fold(s), and {allowed} are allowed.",
             todo=f"Make the sole {deep:.0f} mm shorter on that side"
             + (", or take a folded plate." if allowed == 0 else ", or allow more folds."),
             objects=(bar_id, wall.region),
@@ -95,8 +60,8 @@ def at_seam(name: str, bar_id: str, placed: Placed, root: Panel) -> tuple[Findin
     return (
         Finding(
             code="LAND-015",
-            sentence=f"{name}: {placed.edge_at_seam_mm:.0f} mm of its edges lie nearer than {SEAM_ROOM_MM:g} mm to a crease, "
-            "a step or the end of the metal, wherever the leg lets it be moved.",
+            sentence=f"{name}: {placed.edge_at_seam_mm:.0f} mm of its edges lie nearer than {SEAM_ROOM_MM:g} mm to a "
+            "crease, a step or the end of the metal, wherever the leg lets it be moved.",
             todo="Change its size or turn it, so that its weld does not lie on a seam.",
             objects=(bar_id,),
             point_mm=as_node(root.outline_mm.mean(axis=0)),
@@ -107,64 +72,8 @@ def at_seam(name: str, bar_id: str, placed: Placed, root: Panel) -> tuple[Findin
     )
 
 
-def gap_findings(name: str, bar_id: str, face: Face) -> tuple[Finding, ...]:
-    """`LAND-019` for metal that stands through a face, `LAND-018` for a face that lies off the metal elsewhere."""
-    gap = face.gap
-    if gap is None or not gap.largest_mm > GOOD_MM:
-        return ()
-    even = (
-        f"{gap.mean_mm:.1f} mm off on average, {100.0 * gap.within_ratio:.0f} % of it within {GOOD_MM:g} mm"
-    )
-    if gap.high_mm > GOOD_MM:
-        return (
-            Finding(
-                code="LAND-019",
-                sentence=f"{name}: metal stands {gap.high_mm:.1f} mm through the plane of its {face.name} ({even}): a bead, "
-                "a bracket, a seam or a crown. The plate rocks on it.",
-                todo="Dress it flat there, cut the plate round it, or move, turn or shorten the plate.",
-                objects=tuple(one for one in (bar_id, face.region) if one),
-                point_mm=gap.high_at_mm,
-                measured=gap.high_mm,
-                limit=GOOD_MM,
-                unit="mm",
-            ),
-        )
-    return (
-        Finding(
-            code="LAND-018",
-            severity=Severity.NOTE,
-            sentence=f"{name}: its {face.name} lies up to {gap.largest_mm:.1f} mm over the metal ({even}).",
-            todo="Dress the metal to the plate there, or the plate to the metal.",
-            objects=tuple(one for one in (bar_id, face.region) if one),
-            point_mm=gap.worst_at_mm,
-            measured=gap.largest_mm,
-            limit=GOOD_MM,
-            unit="mm",
-        ),
-    )
-
-
-def no_metal_below(name: str, bar_id: str, faces: Sequence[Face]) -> tuple[Finding, ...]:
-    """`LAND-011` for the walls of a box whose lower edge stands over no scanned metal."""
-    return tuple(
-        Finding(
-            code="LAND-011",
-            sentence=f"{name}: {100.0 * (1.0 - face.gap.seen_ratio):.0f} % of the lower edge of its {face.name} stands over "
-            "no scanned metal: a hole, an edge, or not scanned.",
-            todo="Make the box smaller, scan what is there, or move the foot.",
-            objects=(bar_id,),
-            point_mm=as_node(face.outline_mm.mean(axis=0)),
-            measured=100.0 * (1.0 - face.gap.seen_ratio),
-            limit=100.0 * (1.0 - _WHOLE_RATIO),
-            unit="%",
-        )
-        for face in faces
-        if face.gap is not None and face.gap.seen_ratio < _WHOLE_RATIO
-    )
-
-
 def wall_too_low(
-    name: str, bar_id: str, region: str, tall_mm: float, wanted_mm: float, at_mm: Vector
+    name: str, bar_id: str, region: str, tall_mm: float, wanted_mm: float, at_mm: Vector, *, typed: bool
 ) -> tuple[Finding, ...]:
     """`LAND-014`: the wall ends or turns before the plate's upper edge."""
     if tall_mm >= wanted_mm - 0.5:
@@ -172,8 +81,9 @@ def wall_too_low(
     return (
         Finding(
             code="LAND-014",
-            sentence=f"{name}: '{region}' goes on even for {tall_mm:.0f} mm only, and the plate was to go {wanted_mm:.0f} mm up "
-            "it; farther up it would need another fold.",
+            severity=Severity.WARNING if typed else Severity.NOTE,
+            sentence=f"{name}: '{region}' goes on even for {tall_mm:.0f} mm only, and the plate was to go "
+            f"{wanted_mm:.0f} mm up it; farther up it would need another fold.",
             todo=f"It was made {tall_mm:.0f} mm high there; make it longer where area is missing.",
             objects=(bar_id, region),
             point_mm=as_node(at_mm),
@@ -194,7 +104,8 @@ def area_short(name: str, fitted: FittedLanding) -> tuple[Finding, ...]:
     return (
         Finding(
             code="LAND-017",
-            sentence=f"{name}: its faces come to {fitted.area_mm2 / 100.0:.1f} cm2 in all; {wanted / 100.0:.1f} were wanted.",
+            sentence=f"{name}: its faces come to {fitted.area_mm2 / 100.0:.1f} cm2 in all; {wanted / 100.0:.1f} were "
+            "wanted.",
             todo=f"Make it {longer:.0f} mm longer, or wider or higher.",
             objects=(fitted.bar_id,),
             measured=fitted.area_mm2 / 100.0,
@@ -252,8 +163,8 @@ def at_opening(
     return (
         Finding(
             code="LAND-025",
-            sentence=f"{name}: an edge of the plate lies {off:.0f} mm from the rim of the door opening; {OPENING_ROOM_MM:g} mm "
-            "are kept free for the seal (common practice).",
+            sentence=f"{name}: an edge of the plate lies {off:.0f} mm from the rim of the door opening; "
+            f"{OPENING_ROOM_MM:g} mm are kept free for the seal (common practice).",
             todo="Make it lower on the wall, or move it along the sill.",
             objects=(bar_id,),
             point_mm=as_node(outline[nearest[0]]),
@@ -265,9 +176,9 @@ def at_opening(
 
 
 def _along(outline_mm: Points) -> Points:
-    """Places every 5 mm along a closed outline."""
+    """Places every 2 mm along a closed outline."""
     pieces = [
-        a + np.arange(0.0, 1.0, min(1.0, 5.0 / max(1e-9, float(np.linalg.norm(b - a)))))[:, None] * (b - a)
+        a + np.arange(0.0, 1.0, min(1.0, 2.0 / max(1e-9, float(np.linalg.norm(b - a)))))[:, None] * (b - a)
         for a, b in zip(outline_mm, np.roll(outline_mm, -1, axis=0), strict=True)
     ]
     return np.concatenate(pieces)

@@ -23,7 +23,7 @@ from hoopwright.joints.wrap import Wrap
 
 SQUARE_WITHIN_DEG = 0.5
 """A protractor on a tube reads to about this; common practice, no source."""
-_PAPER_MM = 20.0
+_PAPER_MM = 30.0
 _ROUND_MM = 5.0
 _TIP_ZOOMS = 4
 _ROUNDING_DEG = 1e-9
@@ -242,6 +242,7 @@ def _wrap(
     sign = -1.0 if met.end == "A" else 1.0
     places = np.array([on_tube_mm(tube, solid.path, met.end, value) for value in inward])
     heel = profile.heel_deg if met.end == "A" else -profile.heel_deg
+    mark = _nearest_mark(tube, reference) if tube.marks else None
     return Wrap(
         bar_id=met.bar_id,
         end=met.end,
@@ -252,6 +253,8 @@ def _wrap(
         reference_mm=reference,
         heel_deg=once_round_deg(heel),
         datum=datum.words,
+        mark="" if mark is None else mark.name,
+        mark_mm=None if mark is None else mark.at_mm,
     )
 
 

@@ -11,8 +11,8 @@ from hoopwright.cage import Cage, End, bar_of
 from hoopwright.findings import Finding
 from hoopwright.geometry import unit_vector
 
-FLATTEST = 0.5
-"""Least upright share of a leg that a pedestal under it shortens: 30 degrees from level; common practice, no source."""
+FOOT_ASIDE_MM = 30.0
+"""How far aside of its place a foot may come to stand, for its plate's sake; common practice, no source."""
 _FREE_FOOT = 0.7
 
 
@@ -89,18 +89,20 @@ def leg_problem(bar: Bar, end: Literal["A", "B"], up_mm: float) -> Finding | Non
     way = _leg_way(bar, end)
     upright = -float(way[2])
     place = as_node(bar.nodes[0 if end == "A" else -1])
-    if upright < FLATTEST:
+    aside = up_mm * float(np.hypot(way[0], way[1])) / max(upright, 1e-6)
+    if upright <= 0.0 or aside > FOOT_ASIDE_MM:
         angle = float(np.degrees(np.arcsin(np.clip(upright, -1.0, 1.0))))
         return Finding(
             code="REACH-006",
-            sentence=f"Bar {bar.name}: the leg at end {end} lies {angle:.0f}° from level (limit 30°), so a pedestal "
-            "under it does not let it come down.",
-            todo="Fit this bar after the part is lifted back, or tack it so that its foot can go through a hole.",
+            sentence=f"Bar {bar.name}: its leg at end {end} lies {angle:.0f}° from level, so on a pedestal "
+            f"of {up_mm:.0f} mm its foot would stand {min(aside, 9999.0):.0f} mm aside of its place (limit "
+            f"{FOOT_ASIDE_MM:g} mm).",
+            todo="Fit this bar after the part is lifted back, or let its foot through a hole while the part is low.",
             objects=(bar.name,),
             point_mm=place,
-            measured=angle,
-            limit=30.0,
-            unit="deg",
+            measured=min(aside, 9999.0),
+            limit=FOOT_ASIDE_MM,
+            unit="mm",
         )
     straight, cut = _end_straight_mm(bar, end), up_mm / upright
     room = straight - bar.tube.od_mm

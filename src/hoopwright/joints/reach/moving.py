@@ -12,7 +12,7 @@ from hoopwright.geometry import FilletedPath, Points, Vector, rotation_about
 from hoopwright.shell.shell import Shell
 
 SEEN_MM = 0.5
-"""The least step of a move: what would touch over less than half of this may be passed."""
+"""The least step of a move: a touch that is less than half of this deep may go unseen."""
 _SPACING_MM = 3.0
 _MOST_STEPS = 2000
 _NEAR_MM = 60.0
@@ -128,7 +128,9 @@ def follow_move(shell: Shell | None, bars: Sequence[MovedBar], stages: Sequence[
     """Move bars from stage to stage in straight ways; each step is no longer than the gap allows.
 
     Conservative advancement: no point goes farther in a step than its own gap, or than `SEEN_MM` where the gap is
-    less, so nothing thicker than that is passed through unseen.
+    less, so that only a touch less than half of that deep can go unseen.
+
+    Source: B. Mirtich, Impulse-based Dynamic Simulation of Rigid Body Systems (1996), 2.3 (from memory).
 
     Args:
         shell: The shell; without one nothing can be met.

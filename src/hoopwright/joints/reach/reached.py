@@ -1,5 +1,6 @@
 """Which part of a seam the torch reaches past the shell and the bars, and what stands in its way elsewhere."""
 
+import itertools
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -16,7 +17,9 @@ from hoopwright.shell.shell import Shell
 _ROUNDING_MM = 0.3
 """Rods leave the arcs that they stand for by less than this."""
 _SLACK_POINTS = 1
-_WIRE_MM = 0.2
+_WIRE_MM = 0.05
+_WAYS_TOGETHER = (1, 5)
+"""Ways are tried in lots: most points are free in the first."""
 
 Touches = Callable[[Points, Points, float], NDArray[np.int64]]
 
@@ -135,41 +138,60 @@ def _tried(
     count = len(seam.points_mm)
     reached = np.zeros(count, dtype=bool)
     first = np.full(count, -1, dtype=np.int64)
-    for way in ways_to_hold(torch):
+    ways = np.array(ways_to_hold(torch))
+    for start, stop in itertools.pairwise((0, *_WAYS_TOGETHER, len(ways))):
         todo = np.flatnonzero(~reached)
-        if not len(todo):
+        if not len(todo) or start >= len(ways):
             break
-        met = _met(seam, torch, way, todo, touches)
-        reached[todo] = met < 0
-        unnamed = (first[todo] < 0) | at_home[np.maximum(first[todo], 0)]
-        first[todo] = np.where(unnamed & (met >= 0), met, first[todo])
+        met = _met(seam, torch, ways[start:stop], todo, touches)
+        reached[todo] = (met < 0).any(axis=0)
+        for row in met:
+            unnamed = (first[todo] < 0) | at_home[np.maximum(first[todo], 0)]
+            first[todo] = np.where(unnamed & (row >= 0), row, first[todo])
     return reached, first
 
 
 def _met(
     seam: WeldSeam,
     torch: Torch,
-    way_deg: tuple[float, float],
+    ways_deg: NDArray[np.float64],
     todo: NDArray[np.int64],
     touches: list[Touches],
 ) -> NDArray[np.int64]:
-    """What a torch held in one way meets at some points; -1 where it is free for one turn of its handle."""
-    poses = hold(torch, seam.points_mm[todo], seam.bisectors[todo], seam.travels[todo], way_deg)
+    """What a torch held in some ways meets at some points, shape (ways, points).
+
+    -1 where it is free for one turn of its handle.
+    """
+    at = np.tile(todo, len(ways_deg))
+    lean_deg, travel_deg = np.repeat(ways_deg, len(todo), axis=0).T
+    poses = hold(
+        torch,
+        seam.points_mm[at],
+        seam.bisectors[at],
+        seam.travels[at],
+        lean_deg=lean_deg,
+        travel_deg=travel_deg,
+    )
     nozzle_mm, handle_mm = torch.radii_mm
     met = _first_of(touches, poses.nozzle_from_mm, poses.nozzle_to_mm, nozzle_mm)
-    met = np.where(met < 0, _between(seam, todo, poses.nozzle_from_mm, touches), met)
-    if torch.handle_length_mm <= 0.0:
-        return met
-    left = np.flatnonzero(met < 0)
-    behind = np.full(len(left), -1, dtype=np.int64)
-    for roll, ends in enumerate(poses.handles_to_mm):
-        tried = np.arange(len(left)) if roll == 0 else np.flatnonzero(behind >= 0)
-        if not len(tried):
-            break
-        at = left[tried]
-        now = _first_of(touches, poses.nozzle_to_mm[at], ends[at], handle_mm)
-        behind[tried] = now if roll == 0 else np.where(now < 0, -1, behind[tried])
-    met[left] = behind
+    free = np.flatnonzero(met < 0)
+    met[free] = _between(seam, at[free], poses.nozzle_from_mm[free], touches)
+    if torch.handle_length_mm > 0.0:
+        free = np.flatnonzero(met < 0)
+        met[free] = _handle_met(poses.nozzle_to_mm[free], poses.handles_to_mm[:, free], handle_mm, touches)
+    return met.reshape(len(ways_deg), len(todo))
+
+
+def _handle_met(
+    necks_mm: Points, ends_mm: NDArray[np.float64], radius_mm: float, touches: list[Touches]
+) -> NDArray[np.int64]:
+    """What the handle meets as it is turned first; -1 where some turn is free."""
+    met = _first_of(touches, necks_mm, ends_mm[0], radius_mm)
+    held, turns = np.flatnonzero(met >= 0), len(ends_mm) - 1
+    if len(held) and turns:
+        turned = ends_mm[1:, held].reshape(-1, 3)
+        more = _first_of(touches, np.tile(necks_mm[held], (turns, 1)), turned, radius_mm)
+        met[held[(more.reshape(turns, len(held)) < 0).any(axis=0)]] = -1
     return met
 
 

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from hoopwright.bars import Bar, centreline
 from hoopwright.geometry import Arc, FilletedPath, Points, Vector, rotation_about, unit_vector
+from hoopwright.joints.meet import EndCut
 
 POINTS_AROUND = 72
 _STEP_MM = 1.5
@@ -25,7 +26,7 @@ class WeldSeam:
     Args:
         name: As the cut of that end: `MH/SB-L-B` is end B of `SB-L` on `MH`; `foot MH-A` on the shell.
         kind: Whether the end stands on a bar or on the shell.
-        bars: The branch and its header; the branch alone where it stands on the shell.
+        bars: The branch and its headers; the branch alone where it stands on the shell.
         end: Which end of the branch.
         around_deg: Place round the branch of each point, from the heel (the acute side), shape (n,).
         points_mm: The seam, vehicle frame, shape (n, 3).
@@ -98,6 +99,29 @@ def seam_on_bar(branch: Bar, end: Literal["A", "B"], header: Bar, points: int = 
         at,
         outward[met],
         on_header,
+    )
+
+
+def seam_of_cut(cut: EndCut, points: int = POINTS_AROUND) -> WeldSeam:
+    """The seam of an end as it is coped, to all its headers.
+
+    Args:
+        cut: The cut of the end.
+        points: How many places round the branch at most; the first at the heel.
+    """
+    weld, count = cut.weld, len(cut.weld.points_mm)
+    heel = round(cut.clocking.heel_deg / 360.0 * count)
+    chosen = (heel + np.arange(0, count, max(1, count // points))) % count
+    chosen = chosen[np.isfinite(weld.points_mm[chosen]).all(axis=1)]
+    return _seam(
+        cut.name,
+        "bar",
+        (cut.bar_id, *(header.bar_id for header in cut.headers)),
+        cut.end,
+        np.mod((chosen - heel) * 360.0 / count, 360.0),
+        weld.points_mm[chosen],
+        weld.branch_out[chosen],
+        weld.header_out[chosen],
     )
 
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from hoopwright.cage import Cage, Landing, LandingKind, Member
 from hoopwright.cage.edits import replace_member
+from hoopwright.cage.landing_edits import put_landing
 from hoopwright.joints.reach.legs import Leg
 
 
@@ -16,13 +17,16 @@ def with_pedestals(cage: Cage, legs: Sequence[Leg]) -> Cage:
     Args:
         cage: As drawn.
         legs: What is cut, of any of its bars.
+
+    Raises:
+        UserError: `LAND-001` for a box that cannot be.
     """
     for leg in legs:
         member = cage.member(leg.bar_id)
         if member.mirror_of is not None or leg.up_mm <= 0.0:
             continue
         cage = replace_member(cage, _shortened(member, leg))
-        cage = replace(cage, landings=_with_box(cage.landings, leg))
+        cage = put_landing(cage, _box(cage, leg))
     return cage
 
 
@@ -44,18 +48,15 @@ def _shortened(member: Member, leg: Leg) -> Member:
     return replace(member, nodes_mm=cut[::-1], end_a=stands, fit=None)
 
 
-def _with_box(landings: tuple[Landing, ...], leg: Leg) -> tuple[Landing, ...]:
-    here = [one for one in landings if (one.bar_id, one.end) == (leg.bar_id, leg.end)]
-    others = tuple(one for one in landings if one not in here)
+def _box(cage: Cage, leg: Leg) -> Landing:
+    """The box under a foot: what was chosen there, as a box that is higher by what the leg was cut."""
+    here = [one for one in cage.landings if (one.bar_id, one.end) == (leg.bar_id, leg.end)]
     old = here[0] if here else Landing(bar_id=leg.bar_id, end=leg.end)
-    return (
-        *others,
-        replace(
-            old,
-            kind=LandingKind.BOX,
-            height_mm=old.height_mm + leg.up_mm,
-            turn_deg=0.0 if old.kind is LandingKind.FOLDED else old.turn_deg,
-            bolts=0,
-            bolt_mm=0.0,
-        ),
+    return replace(
+        old,
+        kind=LandingKind.BOX,
+        height_mm=old.height_mm + leg.up_mm,
+        turn_deg=0.0 if old.kind is LandingKind.FOLDED else old.turn_deg,
+        bolts=0,
+        bolt_mm=0.0,
     )

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.geometry import Points
+from hoopwright.geometry import Points, Vector
 
 _LEANS = 5
 _TRAVELS = 3
@@ -121,7 +121,13 @@ def ways_to_hold(torch: Torch) -> tuple[tuple[float, float], ...]:
 
 
 def hold(
-    torch: Torch, points_mm: Points, bisectors: Points, travels: Points, way_deg: tuple[float, float]
+    torch: Torch,
+    points_mm: Points,
+    bisectors: Points,
+    travels: Points,
+    *,
+    lean_deg: float | Vector,
+    travel_deg: float | Vector,
 ) -> TorchPoses:
     """The torch held to places of a seam.
 
@@ -130,9 +136,10 @@ def hold(
         points_mm: Places on the seam, shape (n, 3).
         bisectors: Unit directions away from the seam, in the middle of the joint, shape (n, 3).
         travels: Unit directions along the seam, shape (n, 3).
-        way_deg: Lean out of the middle about the seam, and lean along the seam.
+        lean_deg: Lean out of the middle about the seam; one, or one for each place.
+        travel_deg: Lean along the seam; likewise.
     """
-    lean_rad, travel_rad = np.radians(way_deg)
+    lean_rad, travel_rad = (np.radians(np.atleast_1d(one))[:, None] for one in (lean_deg, travel_deg))
     sideways = np.cross(travels, bisectors)
     leaned = np.cos(lean_rad) * bisectors + np.sin(lean_rad) * sideways
     away = np.cos(travel_rad) * leaned + np.sin(travel_rad) * travels
