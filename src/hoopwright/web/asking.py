@@ -69,8 +69,8 @@ class Asking:
                 button = ui.button(
                     f"{words}  (best guess)" if best and "guess" not in words else words,
                     on_click=lambda _, one=choice: self._take(one),
-                ).props("no-caps align=left")
-                button.classes("hw-button w-full" if best else "hw-choice w-full")
+                ).props("no-caps align=left" if best else "no-caps align=left outline")
+                button.classes("hw-button w-full" if best else "w-full")
             ui.button("Leave it unanswered", on_click=lambda: self._take(None)).props("flat no-caps")
 
     def _take(self, answer: str | None) -> None:

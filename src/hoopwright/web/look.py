@@ -44,7 +44,6 @@ body { background: var(--paper); color: var(--ink); font-family: system-ui, "Seg
 .hw-wanted { position: absolute; left: 50%; top: 12px; transform: translateX(-50%); background: var(--button);
   color: var(--on-button); padding: 6px 12px; border-radius: 6px; font-weight: 700; align-items: center; gap: 10px;
   max-width: 90%; z-index: 5; flex-wrap: nowrap; width: max-content; }
-.hw-wanted .q-btn.q-btn--flat.q-btn--flat { color: var(--on-button) !important; }
 .hw-empty { position: absolute; left: 50%; top: 45%; transform: translate(-50%, -50%); color: var(--soft);
   font-size: 20px; }
 .hw-drop { display: flex; flex-direction: column; align-items: center; gap: 4px; padding: 22px 12px; cursor: pointer;
@@ -67,11 +66,11 @@ body { background: var(--paper); color: var(--ink); font-family: system-ui, "Seg
 .hw-fold > .q-expansion-item__container > .q-expansion-item__content > * { padding: 0 0 10px; }
 .hw-work { background: var(--sheet); color: var(--ink); min-width: 340px; }
 .q-btn { text-transform: none; letter-spacing: 0; }
-/* stronger than the page library's own colours, which are marked important too */
-.q-btn.hw-button.hw-button { background: var(--button) !important; color: var(--on-button) !important; }
-.q-btn.q-btn--flat.q-btn--flat { color: var(--ink) !important; text-decoration: underline;
-  text-underline-offset: 3px; text-decoration-color: var(--line); }
-.q-btn.hw-choice.hw-choice { background: var(--paper) !important; color: var(--ink) !important;
-  border: 1px solid var(--soft); }
+/* the page library marks its own colours important, within a layer: only its variables and inner parts can be set */
+body, .body--dark { --q-primary: var(--button) !important; }
+.q-btn.hw-button .q-btn__content { color: var(--on-button); }
+.q-btn--flat .q-btn__content { text-decoration: underline; text-underline-offset: 3px;
+  text-decoration-color: var(--line); }
+.hw-wanted .q-btn__content { color: var(--on-button); }
 :focus-visible { outline: 3px solid var(--mark); outline-offset: 1px; }
 """

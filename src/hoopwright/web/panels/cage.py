@@ -20,20 +20,29 @@ def build(bench: Bench) -> None:
     """Fill the tab."""
     hint = ui.label().classes("hw-hold")
     started = bool(bench.seen.project.cage.members)
+    folds: dict[str, ui.expansion] = {}
     with ui.column().classes("w-full gap-0"):
         for title, fill, is_open in (
+            ("The chosen bar", chosen_bar_section, started),
             ("Landmarks", landmarks_section, not started),
             ("Lay a whole cage out", laying_out_section, not started),
-            ("The chosen bar", chosen_bar_section, started),
             ("Add a bar", new_bar_section, False),
             ("Holes that bars pass through", holes_section, False),
             ("Gap and clamp", _limits, False),
             ("What was changed", changes_section, False),
         ):
-            with ui.expansion(title, value=is_open).classes("w-full hw-fold"):
+            folds[title] = ui.expansion(title, value=is_open).classes("w-full hw-fold")
+            with folds[title]:
                 fill(bench)
 
     def show() -> None:
+        nonlocal started
+        there = bool(bench.seen.project.cage.members)
+        folds["The chosen bar"].set_visibility(there)
+        if there and not started:
+            folds["Landmarks"].set_value(False)
+            folds["The chosen bar"].set_value(True)
+        started = there
         project = bench.seen.project
         words = ""
         if project.scan is None:

@@ -36,6 +36,9 @@ class _Landmarks:
             "hw-soft"
         )
         ui.button("Find them in the scan", on_click=self._find).classes("hw-button")
+        self.drawn = ui.checkbox(
+            "Show them in the picture", value=not bench.seen.project.cage.members, on_change=self._mark
+        )
         self.found_box = ui.column().classes("w-full gap-1")
         self.box = ui.column().classes("w-full gap-1")
         with ui.row().classes("hw-row"):
@@ -177,7 +180,7 @@ class _Landmarks:
 
     def _mark(self) -> None:
         marks = []
-        if self.bench.tab == "Cage":
+        if self.bench.tab == "Cage" and self.drawn.value:
             marks = [
                 {"points_mm": [list(at)], "text": name, "through": True}
                 for name, at in self.bench.seen.project.cage.landmarks.items()
