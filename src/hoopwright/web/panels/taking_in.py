@@ -35,7 +35,7 @@ def read_in(
 def taking_in_section(bench: Bench, known: Known) -> None:
     """Build the section."""
     asking = Asking()
-    with ui.expansion("Take a scan in", value=bench.seen.project.scan is None).classes("w-full") as fold:
+    with ui.expansion(value=bench.seen.project.scan is None).classes("w-full hw-fold") as fold:
         told = ui.column().classes("w-full gap-1")
         unit = _choice("Unit of the file", _UNITS)
         with ui.expansion("More about the file").classes("w-full"):
@@ -81,9 +81,19 @@ def taking_in_section(bench: Bench, known: Known) -> None:
             with told:
                 ui.label(text).classes("hw-finding").style("white-space: pre-line")
 
-        DropPlace(address="/seen/scan", suffixes=SUFFIXES, on_arrived=arrived, on_refused=refused).classes(
-            "w-full"
-        )
+        def show() -> None:
+            there = bench.seen.project.scan is not None
+            fold.set_text("Take another scan in" if there else "Take a scan in")
+
+        bench.when_changed(show)
+        show()
+        DropPlace(
+            address="/seen/scan",
+            suffixes=SUFFIXES,
+            largest_bytes=bench.desk.uploads.largest_bytes,
+            on_arrived=arrived,
+            on_refused=refused,
+        ).classes("w-full")
         if ui.context.client.ip in _HERE:
             # only who sits at this machine may name its files
             with ui.row().classes("hw-row"):

@@ -141,7 +141,8 @@ def _mark(bench: Bench, results: tuple[TapeResult, ...]) -> None:
         marks = [
             {
                 "points_mm": [list(one.distance.from_place.place_mm), list(one.distance.to_place.place_mm)],
-                "text": f"{one.distance.name} {bench.length(one.distance.tape_mm)}",
+                # the names stand in the list; in the picture they would hide it
+                "text": bench.length(one.distance.tape_mm),
                 "through": True,
             }
             for one in results
