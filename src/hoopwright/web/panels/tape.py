@@ -119,9 +119,9 @@ def _words(bench: Bench, result: TapeResult) -> str:
     tape = f"tape {bench.length(result.distance.tape_mm)}"
     if result.scan_mm is None or result.difference_mm is None:
         return f"{tape}; no metal of the scan near an end"
-    sign = "+" if result.difference_mm >= 0.0 else "−"
+    way = "longer" if result.difference_mm >= 0.0 else "shorter"
     return (
-        f"{tape}, scan {bench.length(result.scan_mm)}: {sign}{bench.length(abs(result.difference_mm))}, "
+        f"{tape}, scan {bench.length(result.scan_mm)}: {bench.length(abs(result.difference_mm))} {way}, "
         f"{result.per_metre_mm:.2f} mm per metre"
     )
 
