@@ -43,7 +43,20 @@ def taking_in_section(bench: Bench, known: Known) -> None:
             up = _choice("The file's axis nearest to up", _AXES)
             given = ui.checkbox("The file already lies in vehicle axes")
 
-        async def take(file: Path) -> bool:
+        busy = False
+
+        async def take(file: Path) -> None:
+            nonlocal busy
+            if busy:
+                ui.notify("A scan is being taken in: one at a time. This one was not taken.")
+                return
+            busy = True
+            try:
+                await take_this(file)
+            finally:
+                busy = False
+
+        async def take_this(file: Path) -> None:
             told.clear()
             answers = ScanAnswers(
                 unit=_said(unit), nose=_said(nose), up=_said(up), as_given=bool(given.value)
@@ -58,12 +71,11 @@ def taking_in_section(bench: Bench, known: Known) -> None:
             if report is None:
                 with told:
                     findings_list(bench.findings)
-                return False
+                return
             await bench.follow()
             known.put(report)
             bench.tell()
             fold.set_value(False)
-            return True
 
         async def arrived(token: str, _: str) -> None:
             try:
