@@ -10,6 +10,7 @@ from hoopwright.findings import Finding, UserError, as_text
 from hoopwright.store import ProjectFolder
 from hoopwright.units import format_length
 from hoopwright.web.desk import Desk, Seen
+from hoopwright.web.door.asking import NOBODY, Asker
 from hoopwright.web.keys import cage_keys
 from hoopwright.web.viewport import Viewport
 
@@ -25,6 +26,7 @@ class Bench:
         desk: The open project.
         view: The 3D view.
         seen: What is shown now.
+        asker: Who has the page open.
         units: How lengths are shown.
         chosen: The chosen bar, or None.
         findings: What the last thing done had to say.
@@ -33,10 +35,16 @@ class Bench:
     desk: Desk
     view: Viewport
     seen: Seen
+    asker: Asker = NOBODY
     units: Literal["mm", "in"] = "mm"
     chosen: str | None = None
     findings: tuple[Finding, ...] = ()
     _listeners: list[Callable[[], None]] = field(default_factory=list)
+
+    @property
+    def at_laptop(self) -> bool:
+        """Whether the page is at the laptop that serves: only there may paths of its disk be named."""
+        return self.asker.at_laptop
 
     def when_changed(self, act: Callable[[], None]) -> None:
         """Call `act` whenever the project, the choice, the units or the findings have changed."""

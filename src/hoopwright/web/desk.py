@@ -13,6 +13,7 @@ from hoopwright.progress import Progress, silent
 from hoopwright.shell.shell import Shell
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.store.folder import PROJECT_FILE, Opened
+from hoopwright.web.present import Present
 
 Result = TypeVar("Result")
 
@@ -50,6 +51,7 @@ class Desk:
 
     def __init__(self, folder: ProjectFolder) -> None:
         self.folder = folder
+        self.present = Present()
         self._one_edit = threading.RLock()
         self._seen: Seen | None = None
         self._shell: tuple[object, Shell] | None = None

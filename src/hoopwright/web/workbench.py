@@ -9,16 +9,26 @@ from hoopwright.findings import UserError, as_text
 from hoopwright.jobs.projects import move_bar_node, redo, undo
 from hoopwright.web.bench import LOOK_AGAIN_S, Bench
 from hoopwright.web.desk import Desk, Seen
+from hoopwright.web.door.asking import Asker
 from hoopwright.web.keys import cage_keys
 from hoopwright.web.look import CSS
 from hoopwright.web.panels import panels
+from hoopwright.web.presence import show_presence
+from hoopwright.web.sharing import Sharing, shop_network
 from hoopwright.web.viewport import Viewport
 
 SIDES = ("corner", "left", "right", "front", "rear", "top")
 
 
-async def workbench(desk: Desk, base: str) -> None:
-    """Build the page for one browser."""
+async def workbench(desk: Desk, base: str, *, asker: Asker, sharing: Sharing) -> None:
+    """Build the page for one browser.
+
+    Args:
+        desk: The open project.
+        base: Where the server answers the 3D view.
+        asker: Who asked for the page.
+        sharing: What is shared on the shop network.
+    """
     ui.add_css(CSS)
     dark = ui.dark_mode(value=False)
     try:
@@ -34,11 +44,11 @@ async def workbench(desk: Desk, base: str) -> None:
         left = ui.column().classes("hw-side hw-left")
         with ui.element("div").classes("hw-middle"):
             view = Viewport(base=base)
-            bench = Bench(desk=desk, view=view, seen=seen)
+            bench = Bench(desk=desk, view=view, seen=seen, asker=asker)
             _over_the_view(bench)
         right = ui.column().classes("hw-side hw-right")
     with head:
-        _head(bench, dark)
+        _head(bench, dark, sharing)
     with left:
         _bar_list(bench)
     with right:
@@ -46,11 +56,15 @@ async def workbench(desk: Desk, base: str) -> None:
     _connect(bench, seen)
 
 
-def _head(bench: Bench, dark: ui.dark_mode) -> None:
+def _head(bench: Bench, dark: ui.dark_mode, sharing: Sharing) -> None:
     ui.label(bench.seen.project.name).classes("hw-name")
     ui.button("Undo", on_click=lambda: bench.edit(undo)).props("flat dense")
     ui.button("Redo", on_click=lambda: bench.edit(redo)).props("flat dense")
     ui.space()
+    show_presence(bench.desk.present, bench.asker)
+    if bench.at_laptop:
+        folder = str(bench.desk.folder.path)
+        ui.button("Shop network", on_click=shop_network(sharing, folder)).props("flat dense")
 
     def in_units(units: str) -> None:
         bench.units = "in" if units == "in" else "mm"
