@@ -9,14 +9,14 @@ from hoopwright.store.devices import DeviceList
 from hoopwright.web.door.asking import LAPTOP, NOBODY, Asker, Who, name_asker
 from hoopwright.web.door.bodies import RefusedBodyError, Upload, small_body
 from hoopwright.web.door.opening import Openings
-from hoopwright.web.door.policy import HEADERS, page_policy
+from hoopwright.web.door.policy import HEADERS, LOOPBACK_HEADERS, page_policy
 from hoopwright.web.door.rates import Rate
 from hoopwright.web.door.wire import App, Message, Receive, Scope, Send, answer, cookie, header, refuse_socket
 
 LOOPBACK = frozenset({"127.0.0.1", "::1"})
 OPEN_TO_ALL = frozenset({"/open", "/pair"})
 SCREEN = "/bend"
-UPLOADS = ("/_nicegui/client/", "/seen/upload")
+UPLOADS = ("/_nicegui/client/", "/seen/scan")
 DEVICE_COOKIE = "hoopwright_device"
 METHODS = frozenset({"GET", "HEAD", "POST"})
 KINDS = frozenset(
@@ -118,7 +118,8 @@ class Guard:
         if asker.who is Who.NOBODY:
             return self._to_pairing(scope)
         if not asker.workbench and path != SCREEN and not path.startswith(f"{SCREEN}/"):
-            return 403, []
+            is_front = path == "/" and scope["type"] == "http" and _wants_page(scope)
+            return (303, [(b"location", SCREEN.encode())]) if is_front else (403, [])
         return 0, []
 
     def _to_pairing(self, scope: Scope) -> tuple[int, list[tuple[bytes, bytes]]]:
@@ -270,13 +271,14 @@ def _wants_page(scope: Scope) -> bool:
 
 def _keeping(scope: Scope, send: Send) -> Send:
     """Sends with the headers that keep an answer to itself; a page waits until its policy can be told."""
+    ours = (*HEADERS, *LOOPBACK_HEADERS) if came_over_loopback(scope) else HEADERS
     held: list[Message] = []
     parts: list[bytes] = []
 
     async def sending(message: Message) -> None:
         if message["type"] == "http.response.start":
             there = {name.lower(): value for name, value in message["headers"]}
-            message["headers"] = [*message["headers"], *(one for one in HEADERS if one[0] not in there)]
+            message["headers"] = [*message["headers"], *(one for one in ours if one[0] not in there)]
             is_page = there.get(b"content-type", b"").startswith(b"text/html")
             if is_page and b"content-security-policy" not in there and b"content-encoding" not in there:
                 held.append(message)

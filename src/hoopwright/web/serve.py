@@ -28,6 +28,8 @@ from hoopwright.web.workbench import workbench
 BASE = "/seen/"
 RECONNECT_S = 600.0
 """A laptop that slept, or a browser tab that was put aside, finds its page as it was."""
+FIRST_VIEW_S = 120.0
+"""A large scan is read and measured before the first page is there."""
 CONNECTIONS = 1000
 SOCKET_BYTES = 2_000_000
 Show = Callable[[str], bool]
@@ -108,7 +110,7 @@ def guarded(
     )
     add_routes(app, desk, BASE)
 
-    @ui.page("/", title="Hoopwright")
+    @ui.page("/", title="Hoopwright", response_timeout=FIRST_VIEW_S)
     async def _page() -> None:
         request = ui.context.client.request
         await workbench(desk, BASE, asker=asker_of(request.scope), sharing=sharing)

@@ -97,7 +97,7 @@ class _Shown:
             picture = base64.b64encode(square_code_svg(f"{address}?code={shown.code}").encode()).decode()
             ui.image(f"data:image/svg+xml;base64,{picture}").props(
                 'alt="The pairing address as a square code" no-spinner'
-            ).style("width: 210px; height: 210px; background: white")
+            ).style("width: 180px; height: 180px; background: white")
             ui.label(f"{shown.code[:3]} {shown.code[3:]}").classes("hw-pairing").props('role="status"')
             ui.label(f"Read the square with the phone, or open {address} and type the letters.")
             self._left = ui.label(f"holds for {shown.left_s:.0f} s more").classes("hw-soft")

@@ -7,13 +7,15 @@ import re
 HEADERS = (
     (b"x-content-type-options", b"nosniff"),
     (b"x-frame-options", b"DENY"),
-    (b"referrer-policy", b"no-referrer"),
-    (b"cross-origin-opener-policy", b"same-origin"),
+    # with no referrer at all, a browser would not say where a form comes from either
+    (b"referrer-policy", b"same-origin"),
     (b"cross-origin-resource-policy", b"same-origin"),
     (b"permissions-policy", b"camera=(), microphone=(), geolocation=(), usb=(), payment=()"),
     # what is nobody else's is kept by nobody else; what may be kept says so itself
     (b"cache-control", b"no-store"),
 )
+LOOPBACK_HEADERS = ((b"cross-origin-opener-policy", b"same-origin"),)
+"""Browsers hear this from encrypted or own addresses only, and complain elsewhere."""
 NO_PAGE = b"default-src 'none'; frame-ancestors 'none'; base-uri 'none'; form-action 'none'"
 _PAGE = (
     "default-src 'self'; script-src 'self' 'unsafe-eval' {scripts}; style-src 'self' 'unsafe-inline'; "
