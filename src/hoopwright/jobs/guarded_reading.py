@@ -3,6 +3,7 @@
 import json
 import os
 import queue
+import signal
 import subprocess
 import sys
 import tempfile
@@ -20,7 +21,10 @@ from hoopwright.progress import Progress, silent
 from hoopwright.shell.scan import Scan
 
 _LOOK_S = 0.1
+_CORES = 4
+"""Processor time may be this many times the time on the clock: readers use several cores."""
 _STAGE_LETTERS = 200
+_OUT_OF_TIME = {-number for number in (getattr(signal, "SIGXCPU", None),) if number is not None}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,9 +40,7 @@ class ReadingLimits:
     memory_mib: int = 8192
 
 
-def read_guarded(
-    path: Path, *, limits: ReadingLimits | None = None, progress: Progress = silent
-) -> Scan:
+def read_guarded(path: Path, *, limits: ReadingLimits | None = None, progress: Progress = silent) -> Scan:
     """Read a scan as `read_scan` does, in a process of its own with limits of time and memory.
 
     A file that was made to do harm, or that a library stumbles over, ends that process and nothing else. When
@@ -66,10 +68,11 @@ def read_guarded(
                 path,
                 f"reading it takes more than the {held.memory_mib} MiB of memory that a file may take",
                 "Thin the scan where it was made.",
-                measured=None,
                 limit=float(held.memory_mib),
                 unit="MiB",
             )
+        if code in _OUT_OF_TIME:
+            raise _too_long(path, held)
         if code != 0:
             raise _stop(
                 "WEB-092",
@@ -82,7 +85,7 @@ def read_guarded(
 
 def _run(path: Path, place: Path, limits: ReadingLimits, progress: Progress) -> int:
     command = [sys.executable, "-m", "hoopwright.jobs.reading_worker", str(path), str(place)]
-    command += [str(limits.memory_mib), str(max(1, round(limits.time_s)))]
+    command += [str(limits.memory_mib), str(max(1, round(_CORES * limits.time_s)))]
     until = time.monotonic() + limits.time_s
     worker = subprocess.Popen(  # noqa: S603 - our own module; the path is one of its arguments, no shell
         command,
@@ -100,15 +103,7 @@ def _run(path: Path, place: Path, limits: ReadingLimits, progress: Progress) -> 
     try:
         while worker.poll() is None:
             if time.monotonic() > until:
-                raise _stop(
-                    "WEB-090",
-                    path,
-                    f"reading it takes more than the {limits.time_s:.0f} s that a file may take",
-                    "Thin the scan where it was made, or take it in with 'hoopwright scan'.",
-                    measured=None,
-                    limit=limits.time_s,
-                    unit="s",
-                )
+                raise _too_long(path, limits)
             try:
                 line = told.get(timeout=_LOOK_S)
             except queue.Empty:
@@ -166,13 +161,23 @@ def _finding(told: dict[str, object]) -> Finding:
     return Finding(**values)  # type: ignore[arg-type]
 
 
+def _too_long(path: Path, limits: ReadingLimits) -> UserError:
+    return _stop(
+        "WEB-090",
+        path,
+        f"reading it takes more than the {limits.time_s:g} s that a file may take",
+        "Thin the scan where it was made, or take it in with 'hoopwright scan'.",
+        limit=limits.time_s,
+        unit="s",
+    )
+
+
 def _stop(
     code: str,
     path: Path,
     why: str,
     todo: str,
     *,
-    measured: float | None = None,
     limit: float | None = None,
     unit: str = "",
 ) -> UserError:
@@ -183,7 +188,6 @@ def _stop(
             sentence=f"{path.name} was not read: {why}. Nothing was changed.",
             todo=todo,
             objects=(path.name,),
-            measured=measured,
             limit=limit,
             unit=unit,
         )

@@ -128,7 +128,9 @@ class Guard:
         is_page = scope["type"] == "http" and scope["method"] == "GET" and _wants_page(scope)
         if is_page and self.house.devices is not None and not came_over_loopback(scope):
             asked = scope.get("query_string", b"").decode("latin-1")
-            then = quote(f"{path}?{asked}" if asked else path, safe="") if path.startswith(f"{SCREEN}/") else ""
+            then = (
+                quote(f"{path}?{asked}" if asked else path, safe="") if path.startswith(f"{SCREEN}/") else ""
+            )
             return 303, [(b"location", f"/pair?then={then}".encode() if then else b"/pair")]
         return 401, []
 
@@ -141,9 +143,7 @@ class Guard:
         device = self.house.devices.by_token(token) if token and self.house.devices else None
         if device is None:
             return NOBODY
-        return Asker(
-            who=Who.DEVICE, name=device.name, device_id=device.device_id, workbench=device.workbench
-        )
+        return Asker(who=Who.DEVICE, name=device.name, device_id=device.device_id, workbench=device.workbench)
 
     def _from_a_page_of_ours(self, scope: Scope) -> bool:
         hosts = self.house.hosts(loopback=came_over_loopback(scope))
@@ -237,8 +237,6 @@ def is_plain_path(scope: Scope) -> bool:
         if path == before:
             return True
     return False
-
-
 
 
 def _form(scope: Scope) -> int:

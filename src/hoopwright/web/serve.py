@@ -137,9 +137,7 @@ def serve(folder: ProjectFolder, wishes: Wishes, *, show: Show | None) -> None:
     sockets = [listening("127.0.0.1", wishes.port)]
     if wishes.shared_at:
         sockets.append(listening(wishes.shared_at, wishes.port))
-    served = guarded(
-        folder, wishes, used=lambda: _tell(f"to open another browser: {served.address()}")
-    )
+    served = guarded(folder, wishes, used=lambda: _tell(f"to open another browser: {served.address()}"))
     server = uvicorn.Server(
         uvicorn.Config(
             served.app,

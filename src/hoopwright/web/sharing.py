@@ -40,7 +40,9 @@ def shop_network(sharing: Sharing, project: str) -> Callable[[], None]:
     with dialog, ui.card().classes("hw-dialog"):
         ui.label("Shop network").classes("hw-head")
         if not sharing.address:
-            ui.label("Only this machine is answered. To let phones in the shop come in, stop and start it so:")
+            ui.label(
+                "Only this machine is answered. To let phones in the shop come in, stop and start it so:"
+            )
             ui.label(f"hoopwright open {project} --share").classes("hw-code")
             ui.button("Close", on_click=dialog.close).classes("hw-button")
             return dialog.open

@@ -2,9 +2,7 @@
 
 from html import escape
 
-POLICY = (
-    "default-src 'none'; style-src 'unsafe-inline'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
-)
+POLICY = "default-src 'none'; style-src 'unsafe-inline'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 _STYLE = """
 body { margin: 0; background: #f2f1ec; color: #1d2429; font: 20px/1.4 system-ui, "Segoe UI", sans-serif; }
 main { max-width: 26rem; margin: 0 auto; padding: 1.2rem; }

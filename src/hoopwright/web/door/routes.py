@@ -12,7 +12,14 @@ from hoopwright.store.devices import DeviceList
 from hoopwright.web.door.opening import Openings
 from hoopwright.web.door.pages import POLICY, going_on, key_used, pairing_page
 from hoopwright.web.door.pairing import Pairing
-from hoopwright.web.guard import DEVICE_COOKIE, SCREEN, House, came_over_loopback, is_plain_path, laptop_cookie
+from hoopwright.web.guard import (
+    DEVICE_COOKIE,
+    SCREEN,
+    House,
+    came_over_loopback,
+    is_plain_path,
+    laptop_cookie,
+)
 
 DEVICE_DAYS = 180
 _KEY_LETTERS = 64
