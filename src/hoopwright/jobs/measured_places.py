@@ -8,6 +8,7 @@ import numpy as np
 from hoopwright.bars import Node, as_node, centreline
 from hoopwright.cage import Cage, bar_of
 from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.jobs.picks import exact_place
 from hoopwright.shell.shell import Shell
 
 _ON_SKIN_MM = 1e-4
@@ -45,29 +46,18 @@ class Apart:
     up_mm: float
 
 
-def spot_on_shell(shell: Shell, origin_mm: Node, direction: Node, near_mm: Node) -> Spot:
-    """The place of the full scan that a line of sight meets first; of a cloud, the point nearest to what was picked.
+def spot_on_shell(shell: Shell, near_mm: Node, direction: Node) -> Spot:
+    """The place of the full scan where a place of the thinned one was picked; see `picks.exact_place`.
 
     Args:
         shell: The shell.
-        origin_mm: Where the sight begins, vehicle frame.
-        direction: Which way.
-        near_mm: What was picked of the thinned scan.
-
-    Raises:
-        UserError: `WEB-061` when nothing is there.
+        near_mm: What was picked of the thinned scan, vehicle frame.
+        direction: Of the look, away from the eye.
     """
-    hit = shell.first_hits(np.array([origin_mm]), np.array([direction]), reach_mm=_FAR_MM)
-    triangle = int(hit.triangle[0])
-    place = hit.place_mm[0]
-    if triangle < 0:
-        # the thinned scan was met where the full one has a slit, or the scan is a cloud
-        found = shell.nearest(np.array([near_mm]))
-        triangle, place = int(found.triangle[0]), found.place_mm[0]
-    if triangle < 0:
-        raise _nothing("the scan")
-    region = shell.region_names[int(shell.prepared.regions.of_triangle[triangle])]
-    return Spot(place_mm=as_node(place), on=region)
+    place = exact_place(shell, near_mm, direction).place_mm
+    found = shell.nearest(np.array([place]))
+    region = int(shell.prepared.regions.of_triangle[int(found.triangle[0])])
+    return Spot(place_mm=place, on=f"{shell.region_names[region]} (scan)")
 
 
 def spot_on_bar(cage: Cage, bar_id: str, origin_mm: Node, direction: Node) -> Spot:
@@ -97,7 +87,15 @@ def spot_on_bar(cage: Cage, bar_id: str, origin_mm: Node, direction: Node) -> Sp
         at, gone = at + to_skin * way, gone + to_skin
         if gone > _FAR_MM:
             break
-    raise _nothing(f"bar {bar_id}")
+    raise UserError(
+        Finding(
+            code="WEB-061",
+            severity=Severity.STOP,
+            sentence=f"No place of bar {bar_id} lies there.",
+            todo="Pick again, a little to the side.",
+            objects=(bar_id,),
+        )
+    )
 
 
 def apart(first: Spot, second: Spot) -> Apart:
@@ -105,15 +103,4 @@ def apart(first: Spot, second: Spot) -> Apart:
     forward, left, up = (b - a for a, b in zip(first.place_mm, second.place_mm, strict=True))
     return Apart(
         straight_mm=math.sqrt(forward**2 + left**2 + up**2), forward_mm=forward, left_mm=left, up_mm=up
-    )
-
-
-def _nothing(what: str) -> UserError:
-    return UserError(
-        Finding(
-            code="WEB-061",
-            severity=Severity.STOP,
-            sentence=f"No place of {what} lies there.",
-            todo="Pick again, a little to the side.",
-        )
     )

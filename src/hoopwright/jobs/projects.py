@@ -52,7 +52,7 @@ def change_limits(folder: ProjectFolder, limits: Limits) -> None:
         UserError: `CAGE-007` for limits that cannot be.
     """
     _check_limits(limits)
-    _edit(folder, lambda cage: replace(cage, limits=limits))
+    edit_cage(folder, lambda cage: replace(cage, limits=limits))
 
 
 def _check_limits(limits: Limits) -> None:

@@ -84,7 +84,7 @@ def section_page(
 def _gap_words(gaps, at, unit: LengthUnit) -> list[Item]:  # type: ignore[no-untyped-def]
     """Each gap with a line to its metal, and its words where no others are."""
     items: list[Item] = []
-    taken: list[Box] = []
+    taken = [_round(at(gap.axis_mm)) for gap in gaps]
     for gap in gaps:
         x, y = at(gap.axis_mm)
         if gap.metal_mm is not None:
@@ -102,6 +102,10 @@ def _gap_words(gaps, at, unit: LengthUnit) -> list[Item]:  # type: ignore[no-unt
         taken.append(box)
         items += [filled(box, "white"), text]
     return items
+
+
+def _round(place: tuple[float, float]) -> Box:
+    return Box(left_mm=place[0] - 1.6, top_mm=place[1] - 1.6, width_mm=3.2, height_mm=3.2)
 
 
 def _meet(one: Box, other: Box) -> bool:

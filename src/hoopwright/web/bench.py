@@ -28,6 +28,8 @@ class Bench:
         units: How lengths are shown.
         chosen: The chosen bar, or None.
         findings: What the last thing done had to say.
+        picking: Whether a click in the picture is a place that a tool asked for, and chooses no bar.
+        open_tools: Puts the tool over the picture away that is open.
     """
 
     desk: Desk
@@ -36,6 +38,8 @@ class Bench:
     units: Literal["mm", "in"] = "mm"
     chosen: str | None = None
     findings: tuple[Finding, ...] = ()
+    picking: bool = False
+    open_tools: list[Callable[[], None]] = field(default_factory=list)
     _listeners: list[Callable[[], None]] = field(default_factory=list)
 
     def when_changed(self, act: Callable[[], None]) -> None:

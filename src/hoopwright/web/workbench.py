@@ -12,9 +12,8 @@ from hoopwright.web.desk import Desk, Seen
 from hoopwright.web.keys import cage_keys
 from hoopwright.web.look import CSS
 from hoopwright.web.panels import panels
+from hoopwright.web.tools import over_the_view
 from hoopwright.web.viewport import Viewport
-
-SIDES = ("corner", "left", "right", "front", "rear", "top")
 
 
 async def workbench(desk: Desk, base: str) -> None:
@@ -35,7 +34,7 @@ async def workbench(desk: Desk, base: str) -> None:
         with ui.element("div").classes("hw-middle"):
             view = Viewport(base=base)
             bench = Bench(desk=desk, view=view, seen=seen)
-            _over_the_view(bench)
+            over_the_view(bench)
         right = ui.column().classes("hw-side hw-right")
     with head:
         _head(bench, dark)
@@ -109,26 +108,6 @@ def _tabs(bench: Bench) -> None:
                 panel.build(bench)
 
 
-def _over_the_view(bench: Bench) -> None:
-    with ui.row().classes("hw-sides"):
-        for side in SIDES:
-            ui.button(side.capitalize(), on_click=lambda _, one=side: bench.view.look(one)).props(
-                "dense"
-            ).classes("hw-button")
-    live = ui.label("").classes("hw-live").props('role="status"')
-    live.set_visibility(False)
-    ui.label("red: nearer than asked; blue: held; pale: far; dark: not judged").classes("hw-legend")
-
-    def dragging(told: dict[str, Any]) -> None:
-        nearest = told.get("nearest")
-        gap = "no metal near" if nearest is None else f"gap {bench.length(float(nearest['gap_mm']))}"
-        live.set_text(f"{told['bar_id']} node {told['node']}: {gap}")
-        live.set_visibility(True)
-
-    bench.view.when("dragging", dragging)
-    bench.view.when("moved", lambda _: live.set_visibility(False))
-
-
 def _connect(bench: Bench, seen: Seen) -> None:
     view = bench.view
 
@@ -145,7 +124,7 @@ def _connect(bench: Bench, seen: Seen) -> None:
         )
 
     view.when("ready", ready)
-    view.when("bar", lambda told: bench.choose(str(told["bar_id"])))
+    view.when("bar", lambda told: None if bench.picking else bench.choose(str(told["bar_id"])))
     view.when("moved", moved)
     ui.timer(LOOK_AGAIN_S, bench.follow)
     ui.keyboard(on_key=lambda event: asyncio.ensure_future(_key(bench, event)))

@@ -26,8 +26,12 @@ class Viewport(Element, component="viewport.js", esm={"hoopwright-view": str(BUI
         self._props["dark"] = dark
 
     def when(self, name: str, act: Callable[[dict[str, Any]], Any]) -> None:
-        """Call `act` with what the person did: `bar`, `metal`, `nothing`, `dragging`, `moved`, `shell`,
-        `held`, `ready`."""
+        """Call `act` with what the person did.
+
+        Args:
+            name: `bar`, `metal`, `nothing`, `dragging`, `held`, `moved`, `shell` or `ready`.
+            act: Takes what is told of it.
+        """
 
         def told(event: GenericEventArguments) -> Any:
             return act(event.args if isinstance(event.args, dict) else {})

@@ -1,0 +1,21 @@
+"""How the tools over the picture look."""
+
+CSS = """
+.hw-tools { position: absolute; right: 10px; top: 10px; gap: 6px; align-items: flex-end; z-index: 5;
+  max-width: calc(100% - 20px); max-height: calc(100% - 140px); flex-wrap: nowrap; }
+.hw-tool-row { gap: 4px; flex-wrap: wrap; justify-content: flex-end; }
+.hw-tool { background: var(--sheet) !important; color: var(--ink) !important; border: 1px solid var(--line);
+  border-radius: 6px; padding: 2px 10px; min-height: 34px; }
+.hw-tool.on { background: var(--button) !important; color: var(--on-button) !important; }
+.hw-tool-card { background: var(--sheet); color: var(--ink); border: 1px solid var(--line); border-radius: 8px;
+  padding: 10px 12px; gap: 6px; width: 330px; max-width: 100%; overflow-y: auto; flex-wrap: nowrap; }
+.hw-legend { display: flex; flex-direction: column; gap: 3px; pointer-events: none; }
+.hw-swatch { display: flex; align-items: center; gap: 8px; }
+.hw-swatch i { width: 22px; height: 11px; border-radius: 3px; border: 1px solid var(--ink); flex: none; }
+.hw-drawing { background: #fff; width: 100%; border: 1px solid var(--line); border-radius: 4px; padding: 4px; }
+.hw-drawing svg { display: block; width: 100%; height: auto; max-height: 78vh; }
+.hw-middle .q-btn-group { box-shadow: none; flex-wrap: wrap; }
+.text-primary { color: var(--ink) !important; }
+.bg-primary { background: var(--button) !important; color: var(--on-button) !important; }
+.body--dark .q-field__native, .body--dark .q-field__input { color: var(--ink); }
+"""
