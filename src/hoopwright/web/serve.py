@@ -32,6 +32,7 @@ def serve(folder: ProjectFolder, *, port: int, show: bool) -> None:
         show: Open the browser.
     """
     desk = Desk(folder)
+    desk.uploads.sweep()
     app.add_middleware(Guard, hosts=frozenset({f"127.0.0.1:{port}", f"localhost:{port}"}))
     add_routes(app, desk, BASE)
     app.on_startup(lambda: warm_in_background(desk))

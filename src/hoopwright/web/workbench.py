@@ -11,7 +11,9 @@ from hoopwright.web.bench import LOOK_AGAIN_S, Bench
 from hoopwright.web.desk import Desk, Seen
 from hoopwright.web.keys import cage_keys
 from hoopwright.web.look import CSS
-from hoopwright.web.panels import panels
+from hoopwright.web.panels import first_panel, panels
+from hoopwright.web.picking import Picking
+from hoopwright.web.start import start_page
 from hoopwright.web.tools import over_the_view
 from hoopwright.web.viewport import Viewport
 
@@ -23,6 +25,9 @@ async def workbench(desk: Desk, base: str) -> None:
     try:
         seen = await run.io_bound(desk.seen)
     except UserError as error:
+        if [finding.code for finding in error.findings] == ["STORE-005"]:
+            start_page(desk)
+            return
         for finding in error.findings:
             ui.label(as_text(finding)).style("white-space: pre-line; padding: 2em")
         return
@@ -33,8 +38,9 @@ async def workbench(desk: Desk, base: str) -> None:
         left = ui.column().classes("hw-side hw-left")
         with ui.element("div").classes("hw-middle"):
             view = Viewport(base=base)
-            bench = Bench(desk=desk, view=view, seen=seen)
+            bench = Bench(desk=desk, view=view, seen=seen, picking=Picking(desk=desk, view=view))
             over_the_view(bench)
+            _what_is_wanted(bench)
         right = ui.column().classes("hw-side hw-right")
     with head:
         _head(bench, dark)
@@ -99,13 +105,40 @@ def _bar_list(bench: Bench) -> None:
 
 def _tabs(bench: Bench) -> None:
     made = panels()
-    with ui.tabs().props("dense no-caps align=left").classes("w-full") as tabs:
+    bench.tab = first_panel(bench.seen.project)
+
+    def turn(event: Any) -> None:
+        bench.tab = str(event.value)
+        bench.picking.give_up()
+        bench.tell()
+
+    with ui.tabs(on_change=turn).props("dense no-caps align=left").classes("w-full") as tabs:
         for panel in made:
             ui.tab(panel.name)
-    with ui.tab_panels(tabs, value=made[0].name).classes("w-full").style("background: transparent"):
+    with ui.tab_panels(tabs, value=bench.tab).classes("w-full").style("background: transparent"):
         for panel in made:
             with ui.tab_panel(panel.name).classes("p-0"):
                 panel.build(bench)
+
+
+def _what_is_wanted(bench: Bench) -> None:
+    """Says in the picture which place is to be picked, and that there is nothing to see yet."""
+    with ui.row().classes("hw-wanted").props('role="status"') as row:
+        words = ui.label()
+        ui.button("Leave it", on_click=bench.picking.give_up).props("flat dense")
+    empty = ui.label("No scan yet. Take one in under Scan.").classes("hw-empty")
+
+    def show() -> None:
+        row.set_visibility(bool(bench.picking))
+        words.set_text(f"Click in the picture: {bench.picking.words}")
+
+    def see() -> None:
+        empty.set_visibility(bench.seen.shell_key is None and not bench.seen.bars)
+
+    bench.picking.when_changed(show)
+    bench.when_changed(see)
+    show()
+    see()
 
 
 def _connect(bench: Bench, seen: Seen) -> None:
@@ -124,7 +157,9 @@ def _connect(bench: Bench, seen: Seen) -> None:
         )
 
     view.when("ready", ready)
-    view.when("bar", lambda told: None if bench.picking else bench.choose(str(told["bar_id"])))
+    view.when(
+        "bar", lambda told: None if bench.picking or bench.measuring else bench.choose(str(told["bar_id"]))
+    )
     view.when("moved", moved)
     ui.timer(LOOK_AGAIN_S, bench.follow)
     ui.keyboard(on_key=lambda event: asyncio.ensure_future(_key(bench, event)))
@@ -138,4 +173,5 @@ async def _key(bench: Bench, event: Any) -> None:
     elif event.modifiers.ctrl and event.key == "y":
         await bench.edit(redo)
     elif event.key.escape:
+        bench.picking.give_up()
         bench.view.run_method("giveUp")

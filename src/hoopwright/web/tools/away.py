@@ -25,7 +25,7 @@ def build(bench: Bench) -> Callable[[bool], None]:
     """Fill the card."""
     at = {"mm": 0.0}
     ui.label("Cut the scan away").classes("hw-head")
-    side = ui.select(list(SIDES), value="nothing", label="side", on_change=cut).props("dense outlined")
+    side = ui.select(list(SIDES), value="nothing", label="side").props("dense outlined")
     side.classes("w-full")
     with ui.row().classes("hw-row"):
         place = (
@@ -59,6 +59,7 @@ def build(bench: Bench) -> Callable[[bool], None]:
         place.set_value(bench.length(at["mm"]))
         cut()
 
+    side.on_value_change(cut)
     place.on("keydown.enter", typed)
     place.on("blur", typed)
     return lambda _: None

@@ -15,7 +15,5 @@ CSS = """
 .hw-drawing { background: #fff; width: 100%; border: 1px solid var(--line); border-radius: 4px; padding: 4px; }
 .hw-drawing svg { display: block; width: 100%; height: auto; max-height: 78vh; }
 .hw-middle .q-btn-group { box-shadow: none; flex-wrap: wrap; }
-.text-primary { color: var(--ink) !important; }
-.bg-primary { background: var(--button) !important; color: var(--on-button) !important; }
 .body--dark .q-field__native, .body--dark .q-field__input { color: var(--ink); }
 """

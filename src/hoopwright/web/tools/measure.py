@@ -24,7 +24,7 @@ def build(bench: Bench) -> Callable[[bool], None]:
         for name in ("from", "to")
     ]
     result = ui.label("").props('role="status"').style("white-space: pre-line; font-weight: 700")
-    ui.button("Start again", on_click=start).props("flat dense")
+    again = ui.button("Start again").props("flat dense")
 
     def start() -> None:
         spots.clear()
@@ -54,7 +54,7 @@ def build(bench: Bench) -> Callable[[bool], None]:
         bench.view.show_marks(MARK, marks)
 
     async def picked(told: dict[str, Any]) -> None:
-        if not bench.picking or result.parent_slot is None:
+        if not bench.measuring or result.parent_slot is None:
             return
         origin, direction = _place(told["origin"]), _place(told["direction"])
         seen, bar_id = bench.seen, told.get("bar_id")
@@ -84,12 +84,13 @@ def build(bench: Bench) -> Callable[[bool], None]:
 
     for number, entry in enumerate(entries):
         entry.on("keydown.enter", lambda _, one=number: typed(one))
+    again.on_click(start)
     bench.view.when("metal", picked)
     bench.view.when("bar", picked)
     bench.when_changed(lambda: show() if spots else None)
 
     def turned(is_open: bool) -> None:
-        bench.picking = is_open
+        bench.measuring = is_open
         if not is_open:
             start()
 

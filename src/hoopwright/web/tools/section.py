@@ -40,7 +40,7 @@ def build(bench: Bench) -> Callable[[bool], None]:
     """Fill the card."""
     asked = _Asked(forward_mm=_middle_mm(bench))
     ui.label("Section").classes("hw-head")
-    kind = ui.toggle([STATION, OF_BAR], value=STATION, on_change=cut)
+    kind = ui.toggle([STATION, OF_BAR], value=STATION)
     kind.props('dense no-caps aria-label="Where the section lies"')
     with ui.row().classes("hw-row") as station:
         place = ui.input("forward", value=bench.length(asked.forward_mm)).props(
@@ -49,9 +49,9 @@ def build(bench: Bench) -> Callable[[bool], None]:
         place.classes("grow")
         ui.button("−", on_click=lambda: step(-STEP_MM)).props('flat dense aria-label="50 mm rearward"')
         ui.button("+", on_click=lambda: step(STEP_MM)).props('flat dense aria-label="50 mm forward"')
-    cut_away = ui.checkbox("Cut the scan away before it", value=True, on_change=put_clip)
+    cut_away = ui.checkbox("Cut the scan away before it", value=True)
     words = ui.label("").classes("hw-soft").props('role="status"').style("white-space: pre-line")
-    ui.button("Flat drawing with gaps", on_click=draw).classes("hw-button").props("dense")
+    flat = ui.button("Flat drawing with gaps").classes("hw-button").props("dense")
 
     async def cut() -> None:
         if not asked.is_open:
@@ -121,6 +121,9 @@ def build(bench: Bench) -> Callable[[bool], None]:
         if asked.is_open and (other or bench.seen.version != asked.version):
             await cut()
 
+    kind.on_value_change(cut)
+    cut_away.on_value_change(put_clip)
+    flat.on_click(draw)
     place.on("keydown.enter", typed)
     bench.when_changed(lambda: ui.timer(0.0, follow, once=True) if asked.is_open else None)
 

@@ -46,6 +46,10 @@ class Viewport(Element, component="viewport.js", esm={"hoopwright-view": str(BUI
         """Fetch the thinned scan of that key."""
         self.run_method("loadShell", key)
 
+    def drop_shell(self) -> None:
+        """Show no scan."""
+        self.run_method("dropShell")
+
     def choose(self, bar_id: str | None) -> None:
         """Choose a bar, or none."""
         self.run_method("choose", bar_id)
