@@ -14,6 +14,15 @@ CSS = """
 .hw-swatch i { width: 22px; height: 11px; border-radius: 3px; border: 1px solid var(--ink); flex: none; }
 .hw-drawing { background: #fff; width: 100%; border: 1px solid var(--line); border-radius: 4px; padding: 4px; }
 .hw-drawing svg { display: block; width: 100%; height: auto; max-height: 78vh; }
+.hw-chart { color: var(--ink); font-size: 13px; height: auto; }
+.hw-chart text { fill: var(--ink); }
+.hw-column { cursor: pointer; outline-offset: 2px; }
+.hw-pick { fill: transparent; }
+.hw-column:hover .hw-pick { fill: var(--chosen); fill-opacity: 0.6; }
+.hw-picked { fill: var(--chosen); stroke: var(--ink); }
+.hw-disc { fill: var(--hold); stroke: var(--ink); }
+.hw-ring { fill: var(--sheet); stroke: var(--near); stroke-width: 2.5; }
+.hw-chart .hw-short { fill: var(--near); }
 .hw-middle .q-btn-group { box-shadow: none; flex-wrap: wrap; }
 .body--dark .q-field__native, .body--dark .q-field__input { color: var(--ink); }
 """
