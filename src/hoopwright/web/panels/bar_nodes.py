@@ -45,6 +45,8 @@ def _node(bench: Bench, card: BarCard, number: int, place: Node) -> None:
             return
 
         async def keep() -> None:
+            if str(entry.value) == typed:  # what stands there is rounded to be read
+                return
             try:
                 to = typed_place(str(entry.value))
             except UserError as error:

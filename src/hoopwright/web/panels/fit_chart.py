@@ -92,8 +92,10 @@ def _axes(bench: Bench, scale: _Scale, gap_mm: float) -> str:
         words = f"{value:g}" if bench.units == "mm" else format_length(value, "in").split(" ")[0]
         parts.append(f'<path d="M{_LEFT - 4} {y:.1f}H{_LEFT}" stroke="currentColor"/>')
         parts.append(f'<text x="{_LEFT - 7}" y="{y + 4:.1f}" text-anchor="end">{words}</text>')
-    for bends in range(scale.most_bends + 1):
-        parts.append(f'<text x="{scale.x(bends):.1f}" y="{floor + 16}" text-anchor="middle">{bends}</text>')
+    parts += [
+        f'<text x="{scale.x(bends):.1f}" y="{floor + 16}" text-anchor="middle">{bends}</text>'
+        for bends in range(scale.most_bends + 1)
+    ]
     return "".join(parts)
 
 
@@ -128,7 +130,6 @@ def _column(scale: _Scale, offer: Offer, is_picked: bool) -> str:
 
 def _words(bench: Bench, offer: Offer) -> str:
     holds = "holds" if offer.holds else "does not hold"
-    return (
-        f"{offer.bends} bends: mean gap {bench.length(offer.mean_gap_mm)}, least {bench.length(offer.smallest_gap_mm)}, "
-        f"greatest {bench.length(offer.largest_gap_mm)}, {holds} what was asked"
-    ).replace('"', " in")
+    gaps = (("mean", offer.mean_gap_mm), ("least", offer.smallest_gap_mm), ("greatest", offer.largest_gap_mm))
+    words = ", ".join(f"{name} gap {bench.length(value)}" for name, value in gaps)
+    return f"{offer.bends} bends: {words}, {holds} what was asked".replace('"', " in")
