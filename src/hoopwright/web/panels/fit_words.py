@@ -48,7 +48,8 @@ def _reason(bench: Bench, reason: Reason) -> None:
         bench.view.show_marks(MARK, marks)
         bench.view.look_at(reason.place_mm, 900.0)
 
-    words = f"{bench.length(reason.gap_mm)} to {reason.region}, {bench.length(reason.along_mm)} from end A: {reason.sentence}"
+    along = f"{bench.length(reason.along_mm)} from end A"
+    words = f"{bench.length(reason.gap_mm)} to {reason.region}, {along}: {reason.sentence}"
     button = ui.element("button").classes("hw-item").on("click", look)
     with button:
         ui.html(escape(words), sanitize=False)
