@@ -1,6 +1,7 @@
 """The workbench served as a person starts it, and a browser that looks at it."""
 
 import os
+import re
 import shutil
 import signal
 import subprocess
@@ -76,6 +77,7 @@ def serving(project, *words, port=None, log):
     url = f"http://127.0.0.1:{port}/"
     try:
         wait_for(url, process, log)
+        let_in(url, log)
         yield Served(url, project, process, log)
     finally:
         process.terminate()
@@ -92,11 +94,26 @@ def wait_for(url, process, log):
             raise AssertionError(log.read_text())
         try:
             urllib.request.urlopen(url, timeout=5).read()  # noqa: S310
+        except urllib.error.HTTPError:
+            return  # it answers, if only that nobody is let in yet
         except (urllib.error.URLError, ConnectionError, TimeoutError):
             time.sleep(0.2)
         else:
             return
     raise AssertionError(f"no answer from {url}\n{log.read_text()}")
+
+
+COOKIES = {}
+"""What each running workbench knows its browser by, as if its printed address had been opened."""
+
+
+def let_in(url, log):
+    """Use the key that was printed last; gives the cookie."""
+    key = re.findall(r"http://127\S+/open\?key=\S+", log.read_text())[-1]
+    with urllib.request.urlopen(key, timeout=30) as answer:  # noqa: S310
+        name, _, rest = answer.headers["set-cookie"].partition("=")
+    COOKIES[url] = {"name": name, "value": rest.partition(";")[0], "url": url}
+    return COOKIES[url]
 
 
 @pytest.fixture(scope="session")
@@ -155,6 +172,8 @@ def served(project, tmp_path):
 def chromium():
     playwright = pytest.importorskip("playwright.sync_api")
     if not Path(CHROMIUM).exists():
+        if os.environ.get("HOOPWRIGHT_NEED_BROWSER"):
+            pytest.fail(f"no browser at {CHROMIUM}")
         pytest.skip(f"no browser at {CHROMIUM}")
     with playwright.sync_playwright() as play:
         browser = play.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
@@ -170,6 +189,7 @@ def page_of(chromium):
     def page(url, *, width=1280, height=720, **context):
         at = chromium.new_context(viewport={"width": width, "height": height}, **context)
         opened.append(at)
+        at.add_cookies([cookie for where, cookie in COOKIES.items() if url.startswith(where)])
         page = at.new_page()
         page.on("console", lambda told: faults.append(told.text) if told.type == "error" else None)
         page.on("pageerror", lambda error: faults.append(str(error)))

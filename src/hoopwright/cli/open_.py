@@ -26,9 +26,13 @@ def open_workbench(
         str | None, typer.Option(help="This machine's address on the shop network, where it has several.")
     ] = None,
 ) -> None:
-    """Open a project in the workbench: in the browser, served on this machine alone unless it is shared."""
+    """Open a project in the workbench: in the browser, served on this machine alone unless it is shared.
+
+    A folder without a project is offered a new one on the page.
+    """
     from hoopwright.store import ProjectFolder
     from hoopwright.store.devices import DeviceList, devices_file
+    from hoopwright.store.folder import PROJECT_FILE
     from hoopwright.web.serve import Wishes, free_port, serve
     from hoopwright.web.shop_network import SHARED_PORT, named_address, own_address
 
@@ -36,7 +40,8 @@ def open_workbench(
         raise typer.BadParameter("only together with --share", param_hint="--host")
     with stopping_on_findings(False):
         folder = ProjectFolder(path=project)
-        folder.open()
+        if project.is_file() or (project / PROJECT_FILE).exists():
+            folder.open()
         shared_at = ""
         if share:
             shared_at = named_address(host) if host else own_address()

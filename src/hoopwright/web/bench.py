@@ -12,6 +12,7 @@ from hoopwright.units import format_length
 from hoopwright.web.desk import Desk, Seen
 from hoopwright.web.door.asking import NOBODY, Asker
 from hoopwright.web.keys import cage_keys
+from hoopwright.web.picking import Picking
 from hoopwright.web.viewport import Viewport
 
 Result = TypeVar("Result")
@@ -26,19 +27,27 @@ class Bench:
         desk: The open project.
         view: The 3D view.
         seen: What is shown now.
+        picking: Picks places in the view.
         asker: Who has the page open.
         units: How lengths are shown.
         chosen: The chosen bar, or None.
         findings: What the last thing done had to say.
+        measuring: Whether a click in the picture is a place to measure from or to, and chooses no bar.
+        open_tools: Puts the tool over the picture away that is open.
+        tab: The tab that is open.
     """
 
     desk: Desk
     view: Viewport
     seen: Seen
+    picking: Picking
     asker: Asker = NOBODY
     units: Literal["mm", "in"] = "mm"
     chosen: str | None = None
     findings: tuple[Finding, ...] = ()
+    measuring: bool = False
+    open_tools: list[Callable[[], None]] = field(default_factory=list)
+    tab: str = ""
     _listeners: list[Callable[[], None]] = field(default_factory=list)
 
     @property
@@ -108,5 +117,7 @@ class Bench:
             self.chosen = None
         if other_shell and seen.shell_key is not None:
             self.view.load_shell(seen.shell_key)
+        elif other_shell:
+            self.view.drop_shell()
         self.view.show_cage(cage_keys(seen))
         self.tell()

@@ -23,6 +23,7 @@ from hoopwright.web.guard import Guard, House
 from hoopwright.web.routes import add_routes
 from hoopwright.web.sharing import Sharing
 from hoopwright.web.shop_network import listening
+from hoopwright.web.warm import warm_in_background
 from hoopwright.web.workbench import workbench
 
 BASE = "/seen/"
@@ -94,6 +95,7 @@ def guarded(
         now_s: A clock that never goes back.
     """
     desk = Desk(folder)
+    desk.uploads.sweep()
     openings, pairing = Openings(), Pairing(now_s)
     shared = bool(wishes.shared_at)
     house = House(
@@ -109,6 +111,7 @@ def guarded(
         pairing=pairing,
     )
     add_routes(app, desk, BASE)
+    app.on_startup(lambda: warm_in_background(desk))
 
     @ui.page("/", title="Hoopwright", response_timeout=FIRST_VIEW_S)
     async def _page() -> None:

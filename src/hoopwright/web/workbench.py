@@ -12,12 +12,13 @@ from hoopwright.web.desk import Desk, Seen
 from hoopwright.web.door.asking import Asker
 from hoopwright.web.keys import cage_keys
 from hoopwright.web.look import CSS
-from hoopwright.web.panels import panels
+from hoopwright.web.panels import first_panel, panels
+from hoopwright.web.picking import Picking
 from hoopwright.web.presence import show_presence
 from hoopwright.web.sharing import Sharing, shop_network
+from hoopwright.web.start import start_page
+from hoopwright.web.tools import over_the_view
 from hoopwright.web.viewport import Viewport
-
-SIDES = ("corner", "left", "right", "front", "rear", "top")
 
 
 async def workbench(desk: Desk, base: str, *, asker: Asker, sharing: Sharing) -> None:
@@ -34,6 +35,9 @@ async def workbench(desk: Desk, base: str, *, asker: Asker, sharing: Sharing) ->
     try:
         seen = await run.io_bound(desk.seen)
     except UserError as error:
+        if [finding.code for finding in error.findings] == ["STORE-005"]:
+            start_page(desk)
+            return
         for finding in error.findings:
             ui.label(as_text(finding)).style("white-space: pre-line; padding: 2em")
         return
@@ -44,8 +48,9 @@ async def workbench(desk: Desk, base: str, *, asker: Asker, sharing: Sharing) ->
         left = ui.column().classes("hw-side hw-left")
         with ui.element("div").classes("hw-middle"):
             view = Viewport(base=base)
-            bench = Bench(desk=desk, view=view, seen=seen, asker=asker)
-            _over_the_view(bench)
+            bench = Bench(desk=desk, view=view, seen=seen, picking=Picking(desk=desk, view=view), asker=asker)
+            over_the_view(bench)
+            _what_is_wanted(bench)
         right = ui.column().classes("hw-side hw-right")
     with head:
         _head(bench, dark, sharing)
@@ -114,33 +119,40 @@ def _bar_list(bench: Bench) -> None:
 
 def _tabs(bench: Bench) -> None:
     made = panels()
-    with ui.tabs().props("dense no-caps align=left").classes("w-full") as tabs:
+    bench.tab = first_panel(bench.seen.project)
+
+    def turn(event: Any) -> None:
+        bench.tab = str(event.value)
+        bench.picking.give_up()
+        bench.tell()
+
+    with ui.tabs(on_change=turn).props("dense no-caps align=left").classes("w-full") as tabs:
         for panel in made:
             ui.tab(panel.name)
-    with ui.tab_panels(tabs, value=made[0].name).classes("w-full").style("background: transparent"):
+    with ui.tab_panels(tabs, value=bench.tab).classes("w-full").style("background: transparent"):
         for panel in made:
             with ui.tab_panel(panel.name).classes("p-0"):
                 panel.build(bench)
 
 
-def _over_the_view(bench: Bench) -> None:
-    with ui.row().classes("hw-sides"):
-        for side in SIDES:
-            ui.button(side.capitalize(), on_click=lambda _, one=side: bench.view.look(one)).props(
-                "dense"
-            ).classes("hw-button")
-    live = ui.label("").classes("hw-live").props('role="status"')
-    live.set_visibility(False)
-    ui.label("red: nearer than asked; blue: held; pale: far; dark: not judged").classes("hw-legend")
+def _what_is_wanted(bench: Bench) -> None:
+    """Says in the picture which place is to be picked, and that there is nothing to see yet."""
+    with ui.row().classes("hw-wanted").props('role="status"') as row:
+        words = ui.label()
+        ui.button("Leave it", on_click=bench.picking.give_up).props("flat dense")
+    empty = ui.label("No scan yet. Take one in under Scan.").classes("hw-empty")
 
-    def dragging(told: dict[str, Any]) -> None:
-        nearest = told.get("nearest")
-        gap = "no metal near" if nearest is None else f"gap {bench.length(float(nearest['gap_mm']))}"
-        live.set_text(f"{told['bar_id']} node {told['node']}: {gap}")
-        live.set_visibility(True)
+    def show() -> None:
+        row.set_visibility(bool(bench.picking))
+        words.set_text(f"Click in the picture: {bench.picking.words}")
 
-    bench.view.when("dragging", dragging)
-    bench.view.when("moved", lambda _: live.set_visibility(False))
+    def see() -> None:
+        empty.set_visibility(bench.seen.shell_key is None and not bench.seen.bars)
+
+    bench.picking.when_changed(show)
+    bench.when_changed(see)
+    show()
+    see()
 
 
 def _connect(bench: Bench, seen: Seen) -> None:
@@ -159,7 +171,9 @@ def _connect(bench: Bench, seen: Seen) -> None:
         )
 
     view.when("ready", ready)
-    view.when("bar", lambda told: bench.choose(str(told["bar_id"])))
+    view.when(
+        "bar", lambda told: None if bench.picking or bench.measuring else bench.choose(str(told["bar_id"]))
+    )
     view.when("moved", moved)
     ui.timer(LOOK_AGAIN_S, bench.follow)
     ui.keyboard(on_key=lambda event: asyncio.ensure_future(_key(bench, event)))
@@ -173,4 +187,5 @@ async def _key(bench: Bench, event: Any) -> None:
     elif event.modifiers.ctrl and event.key == "y":
         await bench.edit(redo)
     elif event.key.escape:
+        bench.picking.give_up()
         bench.view.run_method("giveUp")

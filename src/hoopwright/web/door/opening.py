@@ -13,7 +13,7 @@ _KEYS_KEPT = 20
 class Openings:
     """Keys that open once, and the sessions that they opened.
 
-    Other users of a machine reach its loopback too; they have no key. Kept in memory: when the server ends, so do these.
+    Other users of a machine reach its loopback too; they have no key. Kept in memory: they end with the server.
     """
 
     def __init__(self) -> None:

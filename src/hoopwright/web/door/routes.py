@@ -66,7 +66,7 @@ def add_pairing(app: FastAPI, devices: DeviceList, pairing: Pairing) -> None:
         typed = _typed(await request.body())
         name, then = typed.get("name", ""), typed.get("then", "")
         try:
-            device, token = _paired(devices, pairing, name, typed.get("code", ""))
+            token = _paired(devices, pairing, name, typed.get("code", ""))
         except UserError as error:
             told = "\n".join(as_text(one) for one in error.findings)
             return _html(pairing_page(told=told, name=name[:40], then=_onward(then) if then else ""), 403)
@@ -77,10 +77,10 @@ def add_pairing(app: FastAPI, devices: DeviceList, pairing: Pairing) -> None:
         return answer
 
 
-def _paired(devices: DeviceList, pairing: Pairing, name: str, code: str) -> tuple[object, str]:
+def _paired(devices: DeviceList, pairing: Pairing, name: str, code: str) -> str:
     devices.check_name(name)
     pairing.check(code)
-    return devices.add(name, on=datetime.now(UTC).astimezone().date().isoformat())
+    return devices.add(name, on=datetime.now(UTC).astimezone().date().isoformat())[1]
 
 
 def _onward(then: str) -> str:
