@@ -17,16 +17,25 @@ _SLACK_DEG = 0.5
 FARTHEST_MARK_MM = 100.0
 
 
-def refuse_stale(now: Standing, shown: int | None) -> None:
+def refuse_stale(now: Standing, shown: int | None, stick: str | None = None) -> None:
     """Stop on an answer to what is not asked any more.
 
     Args:
         now: Where the bar stands.
         shown: The number of records that the device had seen; None where it does not say.
+        stick: Key of the stick that the device had before it; None where it does not say.
 
     Raises:
         UserError: `BEND-003`.
     """
+    if stick is not None and stick != now.started.key:
+        raise _refused(
+            "BEND-003",
+            f"That answers stick {stick}, but bar {now.started.bar_id} is now bent from stick {now.started.key}. "
+            "Nothing was written.",
+            "Look at what is asked now, and answer that.",
+            now,
+        )
     if shown is not None and shown != now.records:
         raise _refused(
             "BEND-003",
