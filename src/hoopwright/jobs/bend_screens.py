@@ -11,10 +11,11 @@ from hoopwright.bender.rescue.steps_in_force import poses_in_force, steps_in_for
 from hoopwright.bender.sheet import BendStep, TapeCheck, TubeEnd
 from hoopwright.bender.step_poses import StepPose
 from hoopwright.cage import bar_of, side_of
-from hoopwright.findings import UserError
+from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.bending import Bending, look
 from hoopwright.jobs.opened_sheets import open_sheet
 from hoopwright.jobs.sticks import BendWishes
+from hoopwright.papers.drawing import Box, Page
 from hoopwright.papers.screen_pictures import (
     bar_picture,
     end_picture,
@@ -25,6 +26,7 @@ from hoopwright.papers.screen_pictures import (
 )
 from hoopwright.papers.step_words import leg_words
 from hoopwright.papers.svg import svg_text
+from hoopwright.papers.symbols import square_code
 from hoopwright.papers.words import turns
 from hoopwright.progress import Progress, silent
 from hoopwright.store import ProjectFolder
@@ -206,3 +208,33 @@ def stamp_of(folder: ProjectFolder, bar_id: str) -> str:
             continue
         told.append(f"{path.name} {state.st_mtime_ns} {state.st_size}")
     return hashlib.sha256("\n".join(told).encode()).hexdigest()[:16]
+
+
+def address_code(folder: ProjectFolder, bar_id: str, base: str) -> tuple[str, str]:
+    """Where a bar is found on a screen, and that address as a square code (SVG).
+
+    Args:
+        folder: The project.
+        bar_id: The bar.
+        base: Address of the workbench, with a slash at its end.
+
+    Raises:
+        UserError: `CAGE-001`; `BEND-010` where no sheet was issued.
+    """
+    project = folder.open().project
+    project.cage.member(bar_id)
+    last = project.last_issued(bar_id)
+    if last is None:
+        raise UserError(
+            Finding(
+                code="BEND-010",
+                severity=Severity.STOP,
+                sentence=f"No sheet of bar {bar_id} was issued, so there is nothing to bend from.",
+                todo="Issue it with 'hoopwright sheets'.",
+                objects=(bar_id,),
+            )
+        )
+    address = f"{base}bend/{bar_id}?code={last.identity}"
+    box = Box(left_mm=0.0, top_mm=0.0, width_mm=40.0, height_mm=40.0)
+    page = Page(width_mm=box.width_mm, height_mm=box.height_mm, items=square_code(address, box))
+    return address, svg_text(page)

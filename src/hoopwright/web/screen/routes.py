@@ -1,0 +1,207 @@
+"""Addresses of the screen at the bender, all under `/bend`."""
+
+import datetime as dt
+from collections.abc import Callable
+from dataclasses import asdict
+from typing import Annotated, Any
+
+from fastapi import Depends, FastAPI, HTTPException, Path, Query, Request, Response
+from fastapi.responses import JSONResponse
+
+from hoopwright.bender.rescue.records import Reading
+from hoopwright.findings import UserError, as_dict, as_text
+from hoopwright.jobs import bend_screens, bending
+from hoopwright.jobs.sticks import BendWishes
+from hoopwright.store import ProjectFolder
+from hoopwright.web.screen.files import POLICY, page, served_file
+from hoopwright.web.screen.keys import screen_keys, state_keys
+from hoopwright.web.screen.sent import (
+    Bar,
+    Code,
+    Sent,
+    SentAgain,
+    SentCorrection,
+    SentDecision,
+    SentReading,
+    SentTakingBack,
+)
+from hoopwright.web.screen.solving import Solving
+
+BASE = "/bend/_/"
+LARGEST_BODY_BYTES = 8_000
+BarInPath = Annotated[Bar, Path()]
+CodeInQuery = Annotated[Code, Query()]
+
+
+def add_screen_routes(app: FastAPI, folder: ProjectFolder) -> None:
+    """Let the app answer the screens at the bender.
+
+    Args:
+        app: The app.
+        folder: The project.
+    """
+    _add_pages(app)
+    _add_looking(app, folder)
+    _add_taking(app, folder)
+
+
+def _add_pages(app: FastAPI) -> None:
+    @app.get("/bend")
+    @app.get("/bend/{bar}")
+    def screen(bar: Bar = "") -> Response:
+        try:
+            return Response(
+                page(),
+                media_type="text/html",
+                headers={"content-security-policy": POLICY, "cache-control": "no-cache"},
+            )
+        except UserError as error:
+            return Response(as_text(error.findings[0]), media_type="text/plain", status_code=503)
+
+    @app.get(BASE + "{name}")
+    def file(name: str) -> Response:
+        found = served_file(name)
+        if found is None:
+            return Response(status_code=404)
+        headers = {"cache-control": "no-cache", "service-worker-allowed": "/bend"}
+        return Response(found.content, media_type=found.kind, headers=headers)
+
+
+def _add_looking(app: FastAPI, folder: ProjectFolder) -> None:
+    solving = Solving(folder)
+
+    @app.get(BASE + "api/bars")
+    def bars() -> Response:
+        def made() -> dict[str, Any]:
+            project = folder.open().project.name
+            return {"project": project, "bars": [asdict(one) for one in bend_screens.bars_at_bender(folder)]}
+
+        return _told(made)
+
+    @app.get(BASE + "api/bar/{bar}")
+    def one_bar(bar: BarInPath, code: CodeInQuery = "") -> Response:
+        return _told(lambda: _whole(folder, bar, code))
+
+    @app.get(BASE + "api/stamp/{bar}")
+    def stamp(bar: BarInPath) -> Response:
+        return _told(lambda: {"stamp": bend_screens.stamp_of(folder, bar)})
+
+    @app.get(BASE + "api/cost/{bar}")
+    def cost(bar: BarInPath) -> Response:
+        return _told(lambda: {"cost": solving.answer(bar, _at(0.0))})
+
+    @app.get(BASE + "api/code/{bar}")
+    def code_of(request: Request, bar: BarInPath) -> Response:
+        def made() -> dict[str, Any]:
+            address, svg = bend_screens.address_code(folder, bar, str(request.base_url))
+            return {"address": address, "svg": svg}
+
+        return _told(made)
+
+
+def _add_taking(app: FastAPI, folder: ProjectFolder) -> None:
+    small = [Depends(_small)]
+
+    @app.post(BASE + "api/reading", dependencies=small)
+    def reading(sent: SentReading) -> Response:
+        return _told(
+            lambda: _answer(bending.take_reading(folder, _named(folder, sent), _read(sent), _wishes(sent)))
+        )
+
+    @app.post(BASE + "api/correction", dependencies=small)
+    def correction(sent: SentCorrection) -> Response:
+        return _told(
+            lambda: _answer(
+                bending.correct_reading(folder, _named(folder, sent), sent.of, _read(sent), _wishes(sent))
+            )
+        )
+
+    @app.post(BASE + "api/taking-back", dependencies=small)
+    def taking_back(sent: SentTakingBack) -> Response:
+        return _told(
+            lambda: _answer(
+                bending.take_back(
+                    folder,
+                    _named(folder, sent),
+                    sent.of,
+                    reason="taken back at the bender",
+                    key=sent.key,
+                    wishes=_wishes(sent),
+                )
+            )
+        )
+
+    @app.post(BASE + "api/decision", dependencies=small)
+    def decision(sent: SentDecision) -> Response:
+        return _told(
+            lambda: _answer(
+                bending.decide(
+                    folder,
+                    _named(folder, sent),
+                    go_on=sent.go_on,
+                    as_planned=sent.as_planned,
+                    key=sent.key,
+                    wishes=_wishes(sent),
+                )
+            )
+        )
+
+    @app.post(BASE + "api/again", dependencies=small)
+    def again(sent: SentAgain) -> Response:
+        return _told(lambda: _whole(folder, sent.bar, sent.code, again=True))
+
+
+async def _small(request: Request) -> None:
+    """Refuse what no screen sends before it is read whole."""
+    kind = request.headers.get("content-type", "").partition(";")[0].strip()
+    length = request.headers.get("content-length", "")
+    if kind != "application/json" or not length.isdigit() or int(length) > LARGEST_BODY_BYTES:
+        raise HTTPException(status_code=413 if length.isdigit() else 415)
+
+
+def _told(made: Callable[[], dict[str, Any]]) -> Response:
+    try:
+        return JSONResponse(made(), headers={"cache-control": "no-store"})
+    except UserError as error:
+        return JSONResponse({"findings": [as_dict(one) for one in error.findings]}, status_code=409)
+
+
+def _whole(folder: ProjectFolder, bar: str, code: str, *, again: bool = False) -> dict[str, Any]:
+    stamp = bend_screens.stamp_of(folder, bar)
+    wishes = BendWishes(at=_at(0.0), solve=False, again=again)
+    keys = screen_keys(bend_screens.bend_screen(folder, _with_code(folder, bar, code), wishes))
+    return keys | {"stamp": stamp}
+
+
+def _answer(made: bending.Bending) -> dict[str, Any]:
+    return {"state": state_keys(made), "counted_before": made.counted_before}
+
+
+def _wishes(sent: Sent) -> BendWishes:
+    return BendWishes(at=_at(sent.age_s), shown=sent.shown, stick=sent.stick, solve=False)
+
+
+def _read(sent: SentReading) -> Reading:
+    return Reading(
+        step=0,
+        released_deg=sent.released_deg,
+        command_deg=sent.command_deg,
+        turned_deg=sent.turned_deg,
+        mark_mm=sent.mark_mm,
+        reason=sent.reason,
+        at=_at(sent.age_s),
+        key=sent.key,
+    )
+
+
+def _named(folder: ProjectFolder, sent: Sent) -> str:
+    return _with_code(folder, sent.bar, sent.code)
+
+
+def _with_code(folder: ProjectFolder, bar: str, code: str) -> str:
+    """The bar, or what the code on its sheet says in full."""
+    return f"hoopwright:{folder.open().project.name}/{bar}/{code}" if code else bar
+
+
+def _at(age_s: float) -> str:
+    return (dt.datetime.now(dt.UTC) - dt.timedelta(seconds=age_s)).isoformat(timespec="seconds")
