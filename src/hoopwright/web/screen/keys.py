@@ -4,6 +4,7 @@ from dataclasses import asdict
 from typing import Any
 
 from hoopwright.bender.rescue.outcome import Outcome
+from hoopwright.bender.rescue.records import Decision
 from hoopwright.bender.rescue.solve_again import Rescue
 from hoopwright.bender.rescue.standing import Standing, Taken
 from hoopwright.findings import as_dict
@@ -31,6 +32,8 @@ def state_keys(bending: Bending) -> dict[str, Any]:
             "command_deg": asked.command_deg,
         },
         "strays": list(bending.strays),
+        "can_take_back": _can_take_back(bending),
+        "keys": [record.key for record in bending.stick.records],
         "plan": [list(now.plan.angles_deg), list(now.plan.totals_deg), list(now.plan.marks_mm)],
         "is_old": any(finding.code == "BEND-007" for finding in bending.findings),
         "findings": [as_dict(finding) for finding in bending.findings],
@@ -102,6 +105,14 @@ def rescue_keys(bending: Bending) -> dict[str, Any] | None:
             for bend in rescue.open_bends
         ],
     }
+
+
+def _can_take_back(bending: Bending) -> bool:
+    """Whether the last reading counts and nothing was decided since."""
+    taken = bending.standing.taken
+    if not taken:
+        return False
+    return not any(isinstance(record, Decision) for record in bending.stick.records[taken[-1].record :])
 
 
 def _outcome_keys(one: Outcome) -> dict[str, Any]:

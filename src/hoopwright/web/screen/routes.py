@@ -105,21 +105,27 @@ def _add_taking(app: FastAPI, folder: ProjectFolder) -> None:
     @app.post(BASE + "api/reading", dependencies=small)
     def reading(sent: SentReading) -> Response:
         return _told(
-            lambda: _answer(bending.take_reading(folder, _named(folder, sent), _read(sent), _wishes(sent)))
+            lambda: _answer(
+                folder, bending.take_reading(folder, _named(folder, sent), _read(sent), _wishes(sent))
+            )
         )
 
     @app.post(BASE + "api/correction", dependencies=small)
     def correction(sent: SentCorrection) -> Response:
         return _told(
-            lambda: _answer(
-                bending.correct_reading(folder, _named(folder, sent), sent.of, _read(sent), _wishes(sent))
+            lambda: _whole_answer(
+                folder,
+                sent,
+                bending.correct_reading(folder, _named(folder, sent), sent.of, _read(sent), _wishes(sent)),
             )
         )
 
     @app.post(BASE + "api/taking-back", dependencies=small)
     def taking_back(sent: SentTakingBack) -> Response:
         return _told(
-            lambda: _answer(
+            lambda: _whole_answer(
+                folder,
+                sent,
                 bending.take_back(
                     folder,
                     _named(folder, sent),
@@ -127,14 +133,16 @@ def _add_taking(app: FastAPI, folder: ProjectFolder) -> None:
                     reason="taken back at the bender",
                     key=sent.key,
                     wishes=_wishes(sent),
-                )
+                ),
             )
         )
 
     @app.post(BASE + "api/decision", dependencies=small)
     def decision(sent: SentDecision) -> Response:
         return _told(
-            lambda: _answer(
+            lambda: _whole_answer(
+                folder,
+                sent,
                 bending.decide(
                     folder,
                     _named(folder, sent),
@@ -142,7 +150,7 @@ def _add_taking(app: FastAPI, folder: ProjectFolder) -> None:
                     as_planned=sent.as_planned,
                     key=sent.key,
                     wishes=_wishes(sent),
-                )
+                ),
             )
         )
 
@@ -173,8 +181,14 @@ def _whole(folder: ProjectFolder, bar: str, code: str, *, again: bool = False) -
     return keys | {"stamp": stamp}
 
 
-def _answer(made: bending.Bending) -> dict[str, Any]:
-    return {"state": state_keys(made), "counted_before": made.counted_before}
+def _answer(folder: ProjectFolder, made: bending.Bending) -> dict[str, Any]:
+    stamp = bend_screens.stamp_of(folder, made.standing.started.bar_id)
+    return {"state": state_keys(made), "stamp": stamp, "counted_before": made.counted_before}
+
+
+def _whole_answer(folder: ProjectFolder, sent: Sent, made: bending.Bending) -> dict[str, Any]:
+    """With all of the bar, whose numbers may be others now: the network may be gone a moment later."""
+    return _answer(folder, made) | {"screen": _whole(folder, sent.bar, sent.code)}
 
 
 def _wishes(sent: Sent) -> BendWishes:
