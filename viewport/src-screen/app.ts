@@ -49,7 +49,8 @@ export class App {
     if (this.sync.problem) return this.draw(this.problem(), false);
     if (this.overlay) return this.draw(this.overlayView(), false);
     const place = this.place as Place;
-    this.draw(place.typing ? this.typingView() : viewOf(this.known(), this.acts), false);
+    const isTyping = place.typing && !this.known().awaitsNumbers;
+    this.draw(isTyping ? this.typingView() : viewOf(this.known(), this.acts), false);
   }
 
   /** A key of a keyboard, a number pad or a foot pedal. */
@@ -92,6 +93,7 @@ export class App {
       settings: this.settings,
       link,
       waiting: queue.length,
+      awaitsNumbers: queue.some((op) => op.sent.what === "decision" && op.sent.go_on && !op.sent.as_planned),
       cost,
     };
   }
@@ -296,7 +298,7 @@ export class App {
     return {
       name: this.barId,
       side: bar.side,
-      place: state.phase === "done" ? "bent" : state.phase === "scrapped" ? "scrapped" : `bend ${step.bend}: ${state.step} of ${bar.steps.length}`,
+      place: state.phase === "done" ? "bent" : state.phase === "scrapped" ? "scrapped" : `${state.step} of ${bar.steps.length}: bend ${step.bend}`,
       revision: `rev ${bar.revision}${bar.stick_number > 1 ? ` stick ${bar.stick_number}` : ""}`,
       isOld: state.is_old || isStopped,
       link: trouble || this.notice || told + waiting + awake,

@@ -29,13 +29,26 @@ export interface Known {
   settings: Settings;
   link: "with" | "away" | "shut";
   waiting: number;
+  /** A decision for new numbers is on its way: nothing is bent until they are here. */
+  awaitsNumbers: boolean;
   cost: Cost | null;
 }
 
 export function viewOf(known: Known, acts: Acts): View {
+  if (known.awaitsNumbers) return awaiting(known);
   const { place } = known;
   const made = MOMENTS[place.moment](known, acts);
   return { ...made, id: `${place.moment} ${place.at} ${known.state.number}` };
+}
+
+function awaiting({ link }: Known): View {
+  return link === "with"
+    ? { id: "awaiting", question: "Writing the new numbers", note: ["A moment: do not bend until they are here."] }
+    : {
+        id: "awaiting away",
+        question: "The new numbers are not here yet",
+        note: ["You decided for new numbers, and the workbench cannot be reached.", "Do not bend until they are here. It goes on by itself."],
+      };
 }
 
 type Made = Omit<View, "id">;
@@ -75,7 +88,7 @@ const MOMENTS: Record<Moment, (known: Known, acts: Acts) => Made> = {
     const step = bar.steps[along[place.at] ?? 0] as Step;
     const isLast = place.at + 1 === along.length;
     return {
-      question: `Mark ${place.at + 1} of ${along.length}, from end A: bend ${step.bend}`,
+      question: `Mark ${place.at + 1} of ${along.length} from A: bend ${step.bend}`,
       figure: lengthFigure(step.mark_mm, settings.unit),
       note: [`From end B: ${lengthText(step.mark_from_b_mm, settings.unit)}`],
       pictures: [{ svg: step.pictures["mark"] ?? "", name: `mark of bend ${step.bend}` }],
@@ -104,7 +117,7 @@ const MOMENTS: Record<Moment, (known: Known, acts: Acts) => Made> = {
     const moved = step.mark_mm - step.sheet_mark_mm;
     const anew = Math.abs(moved) < 0.05 ? [] : [`Mark it anew: ${signedText(moved, " mm")} from where the sheet has it.`];
     return {
-      question: `Bend ${step.bend}: this mark on the die face`,
+      question: `Bend ${step.bend}: mark on the die face`,
       figure: lengthFigure(place.given.mark_mm ?? step.mark_mm, settings.unit),
       note: [...anew, ...differs(place.given.mark_mm, step.mark_mm, " mm")],
       pictures: [pose(step)],
@@ -121,9 +134,7 @@ const MOMENTS: Record<Moment, (known: Known, acts: Acts) => Made> = {
     return {
       question: "Take up the slack, then set the degree wheel to",
       figure: { whole: "0.0", fraction: "", unit: "°" },
-      note: step.slip
-        ? ["Scribe the tube at a fixed edge behind the die.", `After the pull the lines lie ${lengthText(step.slip.drawn_mm, settings.unit)} apart.`]
-        : [],
+      ...(step.slip ? { hint: `Scribe the tube at a fixed edge behind the die, and again after the pull: ${lengthText(step.slip.drawn_mm, settings.unit)} apart if nothing slips.` } : {}),
       pictures: [pose(step)],
       done: { label: "Zeroed", act: acts.next },
       back: { label: "Back", act: acts.back },
@@ -140,9 +151,9 @@ const MOMENTS: Record<Moment, (known: Known, acts: Acts) => Made> = {
       figure: angleFigure(shown ?? step.target_deg, settings.gauge),
       note: [
         `Wanted after release: ${angleText(step.target_deg, 2)}`,
-        ...(sd === null || asked === null ? [] : [`95 of 100 lie between ${angleText(asked - 1.96 * sd)} and ${angleText(asked + 1.96 * sd)}.`]),
         ...differs(place.given.command_deg, asked, "°"),
       ],
+      extra: sd === null || asked === null ? [] : [`95 of 100 right readings lie between ${angleText(asked - 1.96 * sd)} and ${angleText(asked + 1.96 * sd)}.`],
       pictures: [pose(step)],
       done: { label: "Pulled", act: acts.next },
       other: { label: "Pulled to another", act: () => acts.type("pull") },
@@ -279,14 +290,14 @@ function turning({ bar, state, settings, place }: Known, acts: Acts): Made {
   const shown = place.given.turned_deg ?? turn;
   const isTurned = Math.abs(shown) >= 0.05;
   const way = shown > 0 ? "CLOCKWISE" : "ANTICLOCKWISE";
-  const leg = step.leg_hour === null ? [] : [`The leg then points to ${clockText(step.leg_hour)} seen from the tail.`];
   const pictures: Picture[] = [];
   if (step.pictures["turn"]) pictures.push({ svg: step.pictures["turn"], name: turn > 0 ? "clockwise" : "anticlockwise" });
   if (step.pictures["wrong_turn"]) pictures.push({ svg: step.pictures["wrong_turn"], name: "WRONG", isWrong: true });
   return {
     question: isTurned ? `Turn ${way}, seen from the tail` : `No turn: bend ${step.turn_from_bend} stays level`,
     figure: angleFigure(Math.abs(shown), settings.gauge),
-    note: [...(isTurned ? [`Counted from bend ${step.turn_from_bend}.`] : []), ...leg, ...step.words, ...differs(place.given.turned_deg, turn, "°")],
+    note: [...(isTurned ? [`Counted from bend ${step.turn_from_bend}${step.leg_hour === null ? "." : `; its leg then points to ${clockText(step.leg_hour)}.`}`] : []), ...differs(place.given.turned_deg, turn, "°")],
+    extra: step.words,
     pictures: pictures.length ? pictures : [pose(step)],
     done: { label: isTurned ? "Turned" : "It is level", act: acts.next },
     other: { label: "It is turned otherwise", act: () => acts.type("turn") },
@@ -303,18 +314,18 @@ function deciding(known: Known, acts: Acts): Made {
   const isKnown = cost && cost.number === state.number && cost.stick === state.stick;
   if (isKnown && waiting === 0) {
     const gap = cost.solved.gap_mm;
+    const came = (one: Cost["solved"]): string => `${one.gap_mm === null ? "" : `gap ${length(one.gap_mm)}, `}ends off ${length(one.miss_a_mm)} and ${length(one.miss_b_mm)}`;
     const length = (value: number | null) => (value === null ? "-" : lengthText(value, settings.unit));
     return {
       question: gap === null ? "Predicted miss of the worse end" : "Predicted worst gap",
       figure: lengthFigure(gap ?? Math.max(cost.solved.miss_a_mm, cost.solved.miss_b_mm), settings.unit),
-      note: [`${said} ${cost.within_limits ? "✓ Every limit that was checked is met." : "▲ Not every limit is met."}`],
-      rows: [
-        ["", "worst gap", "end A off", "end B off"],
-        ["new numbers", length(gap), length(cost.solved.miss_a_mm), length(cost.solved.miss_b_mm)],
-        ["sheet's", length(cost.carried_on.gap_mm), length(cost.carried_on.miss_a_mm), length(cost.carried_on.miss_b_mm)],
+      note: [
+        `${said}${cost.drawn_gap_mm === null ? "" : ` As drawn the worst gap is ${length(cost.drawn_gap_mm)}.`}`,
+        cost.within_limits ? "✓ Every limit that was checked is met." : `▲ Not met: ${cost.checks.filter((one) => one.verdict === "fail").map((one) => one.name).join(", ")}.`,
       ],
-      done: { label: "Go on: new numbers", act: () => acts.decide(true, false) },
-      other: { label: "Go on: sheet's numbers", act: () => acts.decide(true, true) },
+      extra: cost.changes.map((one) => `Bend ${one.bend}: ${angleText(one.now_deg, 2)} instead of ${angleText(one.was_deg, 2)}, mark ${length(one.now_mm)} instead of ${length(one.was_mm)}.`),
+      done: { label: "Go on: new numbers", sub: came(cost.solved), act: () => acts.decide(true, false) },
+      other: { label: "Go on: sheet's numbers", sub: came(cost.carried_on), act: () => acts.decide(true, true) },
       back: scrap,
     };
   }

@@ -4,6 +4,8 @@ import type { Figure } from "./figures";
 
 export interface Button {
   label: string;
+  /** What comes of it, small below. */
+  sub?: string;
   act: () => void;
   /** What cannot be undone is held down for a second. */
   hold?: boolean;
@@ -31,6 +33,8 @@ export interface View {
   figure?: Figure;
   entry?: Entry;
   note?: string[];
+  /** Shown only where the screen is tall enough. */
+  extra?: string[];
   pictures?: Picture[];
   rows?: string[][];
   /** Instead of the middle button. */
@@ -54,6 +58,7 @@ export interface Head {
 }
 
 const HOLD_MS = 900;
+const KNOCK_MS = 250;
 
 export function element<K extends keyof HTMLElementTagNameMap>(
   tag: K, classes = "", text = "", within?: HTMLElement,
@@ -82,16 +87,19 @@ export function draw(root: HTMLElement, head: Head | null, view: View, keys: (ke
   if (view.figure) main.append(figure(view.figure));
   if (view.entry) main.append(entryField(view.entry));
   for (const line of view.note ?? []) element("p", "note", line, main);
+  for (const line of view.extra ?? []) element("p", "note extra", line, main);
   if (view.rows) main.append(table(view.rows));
   if (view.entry && !view.entry.isOpen) main.append(nudges(view.entry));
   if (view.pictures?.length && !view.entry?.isOpen) main.append(pictures(view.pictures));
+  cropPictures(main);
   const slots = element("div", view.entry?.isOpen ? "slots open" : "slots", "", root);
   if (view.entry?.isOpen) slots.append(pad(keys));
   else {
-    slots.append(view.back ? button("back", view.back) : element("div", "empty"));
-    slots.append(view.other ? button("other", view.other) : element("div", "hint", view.hint ?? ""));
+    if (view.back) slots.append(button("back", view.back, !isSame));
+    else slots.classList.add("two");
+    slots.append(view.other ? button("other", view.other, !isSame) : element("div", "hint", view.hint ?? ""));
   }
-  slots.append(view.done ? button("done", view.done) : element("div", "empty"));
+  slots.append(view.done ? button("done", view.done, !isSame) : element("div", "empty"));
   squeeze(root);
   const again = isSame && focused ? root.querySelector<HTMLElement>(`[data-slot="${focused}"]`) : null;
   (again ?? (isSame ? null : question))?.focus({ preventScroll: true });
@@ -184,13 +192,21 @@ function pictures(several: Picture[]): HTMLElement {
   return made;
 }
 
-function button(slot: string, told: Button): HTMLElement {
+function button(slot: string, told: Button, isNew = false): HTMLElement {
   const made = element("button", `button ${slot}`);
   element("span", "label", told.label, made);
+  if (told.sub) element("span", "sub", told.sub, made);
   if (slot !== "menu") made.dataset["slot"] = slot;
   made.disabled = told.off ?? false;
   if (told.hold) holding(made, told);
-  else made.addEventListener("click", told.act);
+  else {
+    const drawn = performance.now();
+    made.addEventListener("click", () => {
+      // a knock of a glove that falls on two screens counts on the first alone
+      if (isNew && performance.now() - drawn < KNOCK_MS) return;
+      told.act();
+    });
+  }
   return made;
 }
 
@@ -231,6 +247,15 @@ function holding(made: HTMLButtonElement, told: Button): void {
     isAsked = true;
     made.querySelector(".label")?.replaceChildren(`${told.label}: press again`);
   });
+}
+
+/** Without the white round what is drawn: a small screen has no room for it. */
+function cropPictures(root: HTMLElement): void {
+  for (const svg of root.querySelectorAll<SVGSVGElement>(".picture svg")) {
+    svg.querySelector("rect")?.remove();
+    const box = svg.getBBox();
+    if (box.width > 0) svg.setAttribute("viewBox", `${box.x - 1} ${box.y - 1} ${box.width + 2} ${box.height + 2}`);
+  }
 }
 
 /** A number that is too wide is drawn narrower, not lower: its height is what is read from afar. */

@@ -21,8 +21,8 @@ _TUBE_MM, _DIE_MM = 3.6, 6.0
 
 
 def pose_picture(pose: StepPose, eye: OperatorEye | None = None) -> Page:
-    """The tube in the die, as the operator sees it."""
-    return _page(POSE_BOX, bend_pose(pose, eye or OperatorEye(), POSE_BOX))
+    """The tube in the die, as the operator sees it; the screen says in its own words from where."""
+    return _page(POSE_BOX, bend_pose(pose, eye or OperatorEye(words=""), POSE_BOX))
 
 
 def bar_picture(bar: Bar, side: str) -> Page:
