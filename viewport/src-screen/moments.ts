@@ -104,7 +104,7 @@ const MOMENTS: Record<Moment, (known: Known, acts: Acts) => Made> = {
       question: step.turn_end_for_end ? "TURN THE TUBE END FOR END" : `End ${step.fed_from} goes through the die first`,
       note: step.turn_end_for_end ? [`End ${step.fed_from} goes through the die first.`] : [],
       pictures: [
-        { svg: step.pictures["end"] ?? "", name: `right: ${step.fed_from} first` },
+        { svg: step.pictures["end"] ?? "", name: `RIGHT: ${step.fed_from} first` },
         { svg: step.pictures["wrong_end"] ?? "", name: "WRONG", isWrong: true },
       ],
       done: { label: `End ${step.fed_from} is first`, act: acts.next },
@@ -291,12 +291,12 @@ function turning({ bar, state, settings, place }: Known, acts: Acts): Made {
   const isTurned = Math.abs(shown) >= 0.05;
   const way = shown > 0 ? "CLOCKWISE" : "ANTICLOCKWISE";
   const pictures: Picture[] = [];
-  if (step.pictures["turn"]) pictures.push({ svg: step.pictures["turn"], name: turn > 0 ? "clockwise" : "anticlockwise" });
+  if (step.pictures["turn"]) pictures.push({ svg: step.pictures["turn"], name: "RIGHT" });
   if (step.pictures["wrong_turn"]) pictures.push({ svg: step.pictures["wrong_turn"], name: "WRONG", isWrong: true });
   return {
-    question: isTurned ? `Turn ${way}, seen from the tail` : `No turn: bend ${step.turn_from_bend} stays level`,
+    question: isTurned ? `Turn ${way}` : `No turn: bend ${step.turn_from_bend} stays level`,
     figure: angleFigure(Math.abs(shown), settings.gauge),
-    note: [...(isTurned ? [`Counted from bend ${step.turn_from_bend}${step.leg_hour === null ? "." : `; its leg then points to ${clockText(step.leg_hour)}.`}`] : []), ...differs(place.given.turned_deg, turn, "°")],
+    note: [...(isTurned ? [`Seen from the tail, from bend ${step.turn_from_bend}.${step.leg_hour === null ? "" : ` Its leg then points to ${clockText(step.leg_hour)}.`}`] : []), ...differs(place.given.turned_deg, turn, "°")],
     extra: step.words,
     pictures: pictures.length ? pictures : [pose(step)],
     done: { label: isTurned ? "Turned" : "It is level", act: acts.next },
@@ -314,7 +314,8 @@ function deciding(known: Known, acts: Acts): Made {
   const isKnown = cost && cost.number === state.number && cost.stick === state.stick;
   if (isKnown && waiting === 0) {
     const gap = cost.solved.gap_mm;
-    const came = (one: Cost["solved"]): string => `${one.gap_mm === null ? "" : `gap ${length(one.gap_mm)}, `}ends off ${length(one.miss_a_mm)} and ${length(one.miss_b_mm)}`;
+    const came = (one: Cost["solved"]): string => `${one.gap_mm === null ? "" : `gap ${bare(one.gap_mm)}, `}ends off ${bare(one.miss_a_mm)}, ${bare(one.miss_b_mm)} ${settings.unit}`;
+    const bare = (value: number): string => lengthText(value, settings.unit).replace(` ${settings.unit}`, "");
     const length = (value: number | null) => (value === null ? "-" : lengthText(value, settings.unit));
     return {
       question: gap === null ? "Predicted miss of the worse end" : "Predicted worst gap",

@@ -59,6 +59,7 @@ export interface Head {
 
 const HOLD_MS = 900;
 const KNOCK_MS = 250;
+const TALL_PX = 800;
 
 export function element<K extends keyof HTMLElementTagNameMap>(
   tag: K, classes = "", text = "", within?: HTMLElement,
@@ -75,6 +76,8 @@ export function draw(root: HTMLElement, head: Head | null, view: View, keys: (ke
   const isSame = root.dataset["view"] === view.id;
   root.replaceChildren();
   root.dataset["view"] = view.id;
+  if (!isSame) root.dataset["since"] = String(performance.now());
+  const since = Number(root.dataset["since"]);
   if (head) root.append(header(head));
   const main = element("main", view.menu ? "content menu" : "content", "", root);
   const question = element("h1", "question", view.question, main);
@@ -89,17 +92,20 @@ export function draw(root: HTMLElement, head: Head | null, view: View, keys: (ke
   for (const line of view.note ?? []) element("p", "note", line, main);
   for (const line of view.extra ?? []) element("p", "note extra", line, main);
   if (view.rows) main.append(table(view.rows));
+  const isTall = window.innerHeight >= TALL_PX;
   if (view.entry && !view.entry.isOpen) main.append(nudges(view.entry));
+  if (view.entry && !view.entry.isOpen && isTall) main.append(pad(keys, false));
   if (view.pictures?.length && !view.entry?.isOpen) main.append(pictures(view.pictures));
   cropPictures(main);
   const slots = element("div", view.entry?.isOpen ? "slots open" : "slots", "", root);
-  if (view.entry?.isOpen) slots.append(pad(keys));
+  if (view.entry?.isOpen) slots.append(pad(keys, true));
   else {
-    if (view.back) slots.append(button("back", view.back, !isSame));
+    if (view.back) slots.append(button("back", view.back, since));
     else slots.classList.add("two");
-    slots.append(view.other ? button("other", view.other, !isSame) : element("div", "hint", view.hint ?? ""));
+    const isOver = isTall && view.entry !== undefined;
+    slots.append(view.other && !isOver ? button("other", view.other, since) : element("div", "hint", view.hint ?? ""));
   }
-  slots.append(view.done ? button("done", view.done, !isSame) : element("div", "empty"));
+  slots.append(view.done ? button("done", view.done, since) : element("div", "empty"));
   squeeze(root);
   const again = isSame && focused ? root.querySelector<HTMLElement>(`[data-slot="${focused}"]`) : null;
   (again ?? (isSame ? null : question))?.focus({ preventScroll: true });
@@ -153,14 +159,15 @@ function nudges(entry: Entry): HTMLElement {
 
 const KEYS = ["7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0", "⌫"];
 
-function pad(keys: (key: string) => void): HTMLElement {
-  const made = element("div", "pad");
+function pad(keys: (key: string) => void, closes: boolean): HTMLElement {
+  const made = element("div", closes ? "pad" : "pad within");
   for (const name of KEYS) {
     const key = element("button", "key", name, made);
     key.dataset["slot"] = `key ${name}`;
     if (name === "⌫") key.setAttribute("aria-label", "rub out");
     key.addEventListener("click", () => keys(name));
   }
+  if (!closes) return made;
   const close = element("button", "key wide", "Close the keys", made);
   close.dataset["slot"] = "key close";
   close.addEventListener("click", () => keys("close"));
@@ -192,18 +199,20 @@ function pictures(several: Picture[]): HTMLElement {
   return made;
 }
 
-function button(slot: string, told: Button, isNew = false): HTMLElement {
+function button(slot: string, told: Button, since = 0): HTMLElement {
   const made = element("button", `button ${slot}`);
   element("span", "label", told.label, made);
-  if (told.sub) element("span", "sub", told.sub, made);
+  if (told.sub) {
+    made.classList.add("tight");
+    element("span", "sub", told.sub, made);
+  }
   if (slot !== "menu") made.dataset["slot"] = slot;
   made.disabled = told.off ?? false;
   if (told.hold) holding(made, told);
   else {
-    const drawn = performance.now();
     made.addEventListener("click", () => {
       // a knock of a glove that falls on two screens counts on the first alone
-      if (isNew && performance.now() - drawn < KNOCK_MS) return;
+      if (performance.now() - since < KNOCK_MS) return;
       told.act();
     });
   }

@@ -97,9 +97,11 @@ def refuse_numbers(now: Standing, reading: Reading) -> None:
 
 def _far_mark(now: Standing, reading: Reading) -> list[Finding]:
     """A mark so far from where it was asked that the number, or its unit, is another."""
-    if reading.mark_mm is None or now.phase not in ("bend", "add"):
+    # a correction is of a bend that is made: its own mark counts, not that of the bend asked for now
+    place = reading.step or now.step
+    if reading.mark_mm is None or (not reading.step and now.phase not in ("bend", "add")):
         return []
-    wanted = asked(now)
+    wanted = asked(now, place)
     off = min(abs(reading.mark_mm - wanted.mark_mm), abs(reading.mark_mm - wanted.sheet_mark_mm))
     if off <= FARTHEST_MARK_MM:
         return []
@@ -107,7 +109,7 @@ def _far_mark(now: Standing, reading: Reading) -> list[Finding]:
         Finding(
             code="BEND-001",
             severity=Severity.STOP,
-            sentence=f"Bar {now.started.bar_id}, step {now.step}: a mark at {reading.mark_mm:g} mm from end A is "
+            sentence=f"Bar {now.started.bar_id}, step {place}: a mark at {reading.mark_mm:g} mm from end A is "
             f"{off:.0f} mm from the {wanted.mark_mm:.1f} mm that is asked (limit "
             f"{FARTHEST_MARK_MM:g} mm).",
             todo="Measure from the end of the tube at A, and type the unit when it is not mm.",

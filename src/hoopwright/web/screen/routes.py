@@ -1,15 +1,17 @@
 """Addresses of the screen at the bender, all under `/bend`."""
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Coroutine, Sequence
 from dataclasses import asdict
 from typing import Annotated, Any
 
-from fastapi import Depends, FastAPI, HTTPException, Path, Query, Request, Response
+from fastapi import APIRouter, FastAPI, Path, Query, Request, Response
+from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
+from fastapi.routing import APIRoute
 
 from hoopwright.bender.rescue.records import Reading
-from hoopwright.findings import UserError, as_dict, as_text
+from hoopwright.findings import Finding, Severity, UserError, as_dict, as_text
 from hoopwright.jobs import bend_screens, bending
 from hoopwright.jobs.sticks import BendWishes
 from hoopwright.store import ProjectFolder
@@ -40,12 +42,43 @@ def add_screen_routes(app: FastAPI, folder: ProjectFolder) -> None:
         app: The app.
         folder: The project.
     """
-    _add_pages(app)
-    _add_looking(app, folder)
-    _add_taking(app, folder)
+    router = APIRouter(route_class=_ToldRoute)
+    _add_pages(router)
+    _add_looking(router, folder)
+    _add_taking(router, folder)
+    app.include_router(router)
 
 
-def _add_pages(app: FastAPI) -> None:
+class _ToldRoute(APIRoute):
+    """Tells what cannot be read as a finding; the framework's own answer stumbles over a number that is none."""
+
+    def get_route_handler(self) -> Callable[[Request], Coroutine[Any, Any, Response]]:
+        """The handler with that answer."""
+        handler = super().get_route_handler()
+
+        async def told(request: Request) -> Response:
+            if request.method == "POST" and not _is_small(request):
+                return Response(status_code=413)
+            try:
+                return await handler(request)
+            except RequestValidationError as error:
+                where = sorted({str(one["loc"][-1]) for one in error.errors()})
+                return JSONResponse({"findings": [as_dict(_unreadable(where))]}, status_code=422)
+
+        return told
+
+
+def _unreadable(where: Sequence[str]) -> Finding:
+    return Finding(
+        code="WEB-021",
+        severity=Severity.STOP,
+        sentence=f"What the screen sent cannot be read: {', '.join(where)}. Nothing was written.",
+        todo="Type it again; if that does not help, load the page anew.",
+        objects=tuple(where),
+    )
+
+
+def _add_pages(app: APIRouter) -> None:
     @app.get("/bend")
     @app.get("/bend/{bar}")
     def screen(bar: Bar = "") -> Response:
@@ -67,7 +100,7 @@ def _add_pages(app: FastAPI) -> None:
         return Response(found.content, media_type=found.kind, headers=headers)
 
 
-def _add_looking(app: FastAPI, folder: ProjectFolder) -> None:
+def _add_looking(app: APIRouter, folder: ProjectFolder) -> None:
     solving = Solving(folder)
 
     @app.get(BASE + "api/bars")
@@ -99,10 +132,8 @@ def _add_looking(app: FastAPI, folder: ProjectFolder) -> None:
         return _told(made)
 
 
-def _add_taking(app: FastAPI, folder: ProjectFolder) -> None:
-    small = [Depends(_small)]
-
-    @app.post(BASE + "api/reading", dependencies=small)
+def _add_taking(app: APIRouter, folder: ProjectFolder) -> None:
+    @app.post(BASE + "api/reading")
     def reading(sent: SentReading) -> Response:
         return _told(
             lambda: _answer(
@@ -110,7 +141,7 @@ def _add_taking(app: FastAPI, folder: ProjectFolder) -> None:
             )
         )
 
-    @app.post(BASE + "api/correction", dependencies=small)
+    @app.post(BASE + "api/correction")
     def correction(sent: SentCorrection) -> Response:
         return _told(
             lambda: _whole_answer(
@@ -120,7 +151,7 @@ def _add_taking(app: FastAPI, folder: ProjectFolder) -> None:
             )
         )
 
-    @app.post(BASE + "api/taking-back", dependencies=small)
+    @app.post(BASE + "api/taking-back")
     def taking_back(sent: SentTakingBack) -> Response:
         return _told(
             lambda: _whole_answer(
@@ -137,7 +168,7 @@ def _add_taking(app: FastAPI, folder: ProjectFolder) -> None:
             )
         )
 
-    @app.post(BASE + "api/decision", dependencies=small)
+    @app.post(BASE + "api/decision")
     def decision(sent: SentDecision) -> Response:
         return _told(
             lambda: _whole_answer(
@@ -154,17 +185,16 @@ def _add_taking(app: FastAPI, folder: ProjectFolder) -> None:
             )
         )
 
-    @app.post(BASE + "api/again", dependencies=small)
+    @app.post(BASE + "api/again")
     def again(sent: SentAgain) -> Response:
         return _told(lambda: _whole(folder, sent.bar, sent.code, again=True))
 
 
-async def _small(request: Request) -> None:
-    """Refuse what no screen sends before it is read whole."""
+def _is_small(request: Request) -> bool:
+    """Whether it is as short as what a screen sends, by its own word; nothing of it is read before."""
     kind = request.headers.get("content-type", "").partition(";")[0].strip()
     length = request.headers.get("content-length", "")
-    if kind != "application/json" or not length.isdigit() or int(length) > LARGEST_BODY_BYTES:
-        raise HTTPException(status_code=413 if length.isdigit() else 415)
+    return kind == "application/json" and length.isdigit() and int(length) <= LARGEST_BODY_BYTES
 
 
 def _told(made: Callable[[], dict[str, Any]]) -> Response:
