@@ -9,11 +9,11 @@ import time
 import urllib.error
 import urllib.request
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
-from hoopwright.bender.calibration import Springback
 from hoopwright.bender.rescue.reading import judge_reading
 from hoopwright.bender.rescue.records import Decision, Reading
 from hoopwright.jobs.bending import look, take_reading
@@ -363,35 +363,42 @@ def test_digits_buttons_and_room_on_every_screen(chromium, served):
             assert phone.faults == []
 
 
+MEASURE = """() => {
+  const box = (one) => one.getBoundingClientRect(), all = (what) => [...document.querySelectorAll(what)];
+  const room = box(document.querySelector('.content'));
+  const tall = (one) => {
+    const style = getComputedStyle(one), pen = document.createElement('canvas').getContext('2d');
+    pen.font = `${style.fontWeight} ${style.fontSize} ${style.fontFamily}`;
+    return pen.measureText('8').actualBoundingBoxAscent;
+  };
+  return {
+    buttons: all('.slots .button').map((one) => [box(one).height, box(one).width, one.innerText.trim()]),
+    digits: all('.figure .digits').map(tall),
+    cut: all('.content > *').filter((one) => box(one).height > 0 && box(one).bottom > room.bottom + 1.5)
+      .map((one) => one.className),
+    bare: all('button').filter((one) => !one.innerText.trim() && !one.getAttribute('aria-label')).length,
+    isWide: document.documentElement.scrollWidth > window.innerWidth,
+  };
+}"""
+
+
 def check_screen(phone, digits_mm, name):
-    for button in phone.page.locator(".slots .button").all():
-        assert button.bounding_box()["height"] >= 18.0 * PX_PER_MM - 0.5, name
-        assert button.inner_text().strip(), name
-    assert phone.page.locator(".slots .button").count() <= 3
-    for digits in phone.page.locator(".figure .digits").all():
-        tall = digits.evaluate(
-            """(one) => {
-              const style = getComputedStyle(one), pen = document.createElement('canvas').getContext('2d');
-              pen.font = `${style.fontWeight} ${style.fontSize} ${style.fontFamily}`;
-              return pen.measureText('8').actualBoundingBoxAscent;
-            }"""
-        )
+    found = phone.page.evaluate(MEASURE)
+    assert len(found["buttons"]) <= 3, name
+    for tall, wide, words in found["buttons"]:
+        assert tall >= 18.0 * PX_PER_MM - 0.5, name
+        assert wide >= phone.page.viewport_size["width"] - 10, name
+        assert words, name
+    for tall in found["digits"]:
         assert tall >= digits_mm * PX_PER_MM - 0.5, f"{name}: {tall / PX_PER_MM:.1f} mm"
-    cut = phone.page.evaluate(
-        """() => [...document.querySelectorAll('.content > *')].filter((one) => {
-             const box = one.getBoundingClientRect(), room = document.querySelector('.content').getBoundingClientRect();
-             return box.height > 0 && box.bottom > room.bottom + 1.5;
-           }).map((one) => one.className)"""
-    )
-    assert cut == [], name
-    assert phone.page.evaluate("document.documentElement.scrollWidth <= window.innerWidth"), name
+    assert (found["cut"], found["bare"], found["isWide"]) == ([], 0, False), name
 
 
 def test_the_phone_judges_as_the_workbench_does(phone):
     """The same readings through `judge.ts` and through `judge_reading`."""
     phone.open()
     chance = np.random.default_rng(7)
-    line = Springback(constant_deg=0.777, per_command_deg=0.0301)
+    line = SimpleNamespace(per_command_deg=0.0301)  # all that is read of the line
     cases = []
     for _ in range(300):
         target, band = float(chance.uniform(2.0, 120.0)), float(chance.choice([0.0, 0.3, 1.0]))

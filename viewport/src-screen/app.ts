@@ -21,6 +21,7 @@ export class App {
   place: Place | null = null;
   private overlay: Overlay = "";
   private notice = "";
+  private drawn = "";
   private returnTo: Moment | null = null;
 
   constructor(
@@ -99,8 +100,13 @@ export class App {
   }
 
   private draw(view: View, isStopped: boolean): void {
+    const head = this.head(isStopped);
+    // a finger may be on a button: what has not changed is not drawn anew
+    const all = JSON.stringify([this.settings, head, view]);
+    if (all === this.drawn) return;
+    this.drawn = all;
     document.documentElement.classList.toggle("dark", this.settings.dark);
-    draw(this.root, this.head(isStopped), view, (key) => this.typed(key));
+    draw(this.root, head, view, (key) => this.typed(key));
   }
 
   /** Keep to where the bar stands: somebody may have gone on elsewhere. */
