@@ -16,6 +16,7 @@ from hoopwright.jobs import bend_screens, bending
 from hoopwright.jobs.sticks import BendWishes
 from hoopwright.store import ProjectFolder
 from hoopwright.web.screen.files import POLICY, page, served_file
+from hoopwright.web.screen.kept_folder import KeptFolder
 from hoopwright.web.screen.keys import screen_keys, state_keys
 from hoopwright.web.screen.sent import (
     Bar,
@@ -42,10 +43,10 @@ def add_screen_routes(app: FastAPI, folder: ProjectFolder) -> None:
         app: The app.
         folder: The project.
     """
-    router = APIRouter(route_class=_ToldRoute)
+    router, kept = APIRouter(route_class=_ToldRoute), KeptFolder(path=folder.path)
     _add_pages(router)
-    _add_looking(router, folder)
-    _add_taking(router, folder)
+    _add_looking(router, kept)
+    _add_taking(router, kept)
     app.include_router(router)
 
 
