@@ -195,3 +195,52 @@ class Commands:
 @pytest.fixture(scope="session")
 def hoopwright():
     return Commands()
+
+
+def _pdf_paths(pdf, page=0):
+    """The drawn paths of a PDF page as PDFium reads them, in mm right and up from the page's lower left corner."""
+    import ctypes
+
+    import pypdfium2
+    import pypdfium2.raw as raw
+
+    document = pypdfium2.PdfDocument(pdf)
+    read = document[page]
+    found = []
+    for place in range(raw.FPDFPage_CountObjects(read.raw)):
+        item = raw.FPDFPage_GetObject(read.raw, place)
+        if raw.FPDFPageObj_GetType(item) != raw.FPDF_PAGEOBJ_PATH:
+            continue
+        matrix = raw.FS_MATRIX()
+        raw.FPDFPageObj_GetMatrix(item, matrix)
+        width = ctypes.c_float()
+        raw.FPDFPageObj_GetStrokeWidth(item, width)
+        fill, stroke = ctypes.c_int(), ctypes.c_int()
+        raw.FPDFPath_GetDrawMode(item, fill, stroke)
+        points, closed, curved = [], False, False
+        for step in range(raw.FPDFPath_CountSegments(item)):
+            segment = raw.FPDFPath_GetPathSegment(item, step)
+            x, y = ctypes.c_float(), ctypes.c_float()
+            raw.FPDFPathSegment_GetPoint(segment, x, y)
+            points.append((
+                matrix.a * x.value + matrix.c * y.value + matrix.e,
+                matrix.b * x.value + matrix.d * y.value + matrix.f,
+            ))  # fmt: skip
+            closed |= bool(raw.FPDFPathSegment_GetClose(segment))
+            curved |= raw.FPDFPathSegment_GetType(segment) == raw.FPDF_SEGMENT_BEZIERTO
+        found.append(
+            SimpleNamespace(
+                points=np.array(points) * 25.4 / 72.0,
+                width=width.value * 25.4 / 72.0 if stroke.value else 0.0,
+                filled=fill.value != 0,
+                closed=closed,
+                curved=curved,
+            )
+        )
+    return found
+
+
+@pytest.fixture(scope="session")
+def pdf_paths():
+    """Reads the lines and areas of a PDF page back with another library than wrote them."""
+    return _pdf_paths

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from hoopwright.cage import (
@@ -12,6 +13,7 @@ from hoopwright.cage import (
     Role,
     add_hole,
     add_member,
+    aimed_at_existing,
     bar_of,
     holes_of,
     mirror_member,
@@ -63,3 +65,24 @@ def test_what_hangs_on_a_bar(cage):
     assert touched_by(cage, "MH") == ("SB-L", "SB-R")
     assert touched_by(cage, "SB-L") == ("SB-R",)
     assert touched_by(cage, "SB-R") == ("SB-L",)
+
+
+def test_straight_bars_are_aimed_at_what_exists_and_bent_ones_stay(cage):
+    """Ends keep their share of the piece that they land on; a bar on an aimed bar goes along; a mirror by its side."""
+    on_hoop, on_low = End(kind="bar", on="MH"), End(kind="bar", on="LOW")
+    made = add_member(cage, member("LOW", ((0.0, 550.0, 500.0), (800.0, 600.0, 500.0)), end_a=on_hoop))
+    made = add_member(made, member("TOP", ((400.0, 575.0, 500.0), (400.0, 575.0, 900.0)), end_a=on_low))
+    made = mirror_member(made, "LOW", "LOW-R")
+    drawn = bar_of(made, "MH")
+    moved = drawn.with_nodes(drawn.nodes + np.array([6.0, 0.0, 0.0]))
+    existing = with_existing(made, {"MH": moved})
+    aimed, names = aimed_at_existing(made, existing)
+    assert names == ("LOW", "TOP")
+    assert bar_of(aimed, "LOW").nodes_mm[0] == pytest.approx((6.0, 550.0, 500.0))
+    assert bar_of(aimed, "LOW").nodes_mm[1] == (800.0, 600.0, 500.0)
+    low = bar_of(aimed, "LOW").nodes
+    assert bar_of(aimed, "TOP").nodes[0] == pytest.approx(low[0] + (low[1] - low[0]) / 2.0, abs=1e-6)
+    # LOW-R was drawn as a mirror and lands on nothing of its own: it stays where it was
+    assert bar_of(aimed, "LOW-R") == bar_of(made, "LOW-R")
+    assert bar_of(aimed, "SB-L") == bar_of(made, "SB-L")
+    assert aimed_at_existing(made, with_existing(made, {})) == (made, ())

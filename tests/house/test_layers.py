@@ -63,8 +63,8 @@ HOUSE = {
     "web": Room(rank=7, may=("jobs", "store"), types=(*BELOW_STORE, "papers")),
     "__main__": Room(rank=8, may=("cli",)),
 }
-SIBLINGS = {("units", "findings")}
-"""Imports within one rank that are wanted: a typed length that cannot be read is a finding."""
+SIBLINGS = {("units", "findings"), ("cli", "web")}
+"""Imports within one rank that are wanted: a typed length that cannot be read is a finding; `open` starts the pages."""
 
 DOORS = {
     "numpy": None,
@@ -72,7 +72,7 @@ DOORS = {
     "pydantic": None,
     "pydantic_core": None,
     "numba": {"shell", "fitting", "papers"},  # fitting: the search; papers: the depth buffer of the picture
-    "trimesh": {"shell"},
+    "trimesh": {"shell", "papers"},  # shell reads scans with it, papers writes GLB
     "laspy": {"shell"},
     "lazrs": {"shell"},
     "pye57": {"shell"},
@@ -93,6 +93,8 @@ DOORS = {
     "click": {"cli"},
     "rich": {"cli"},
     "nicegui": {"web"},
+    "fastapi": {"web"},
+    "starlette": {"web"},
 }
 """Third-party library and the packages that may import it; None is everywhere."""
 

@@ -15,8 +15,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from hoopwright.bars import check_bendable
-from hoopwright.cage import bars_of
+from hoopwright.bars import Bar, check_bendable
+from hoopwright.cage import Landing, bars_of
 from hoopwright.findings import Severity
 from hoopwright.fitting import LayoutWishes, lay_out_cage
 from hoopwright.fitting.bar_task import BarTask, FitEnd
@@ -24,6 +24,7 @@ from hoopwright.fitting.landmark_search import pitched, search_landmarks
 from hoopwright.fitting.measuring import as_tube
 from hoopwright.fitting.tradeoff import fit_bar
 from hoopwright.geometry import Transform
+from hoopwright.joints.landing.fit import fit_landing
 from hoopwright.shell.axes import propose_axes
 from hoopwright.shell.clearance import measure_gaps
 from hoopwright.shell.landmarks import align_by_landmarks
@@ -314,3 +315,50 @@ def test_a_side_bar_and_a_hoop_are_fitted(shell):
         assert offer.holds
         assert offer.smallest_gap_mm >= 4.95
         assert offer.mean_gap_mm <= 1.15 * mark
+
+
+def foot_on(shell, forward, left):
+    """A leg that leans a little, its end on the first metal below a place in the cabin; None over a hole."""
+    hit = shell.first_hits(np.array([[forward, left, 600.0]]), np.array([0.0, 0.0, -1.0]))
+    if hit.triangle[0] < 0:
+        return None
+    up = float(hit.place_mm[0, 2])
+    return Bar(
+        name="T",
+        nodes_mm=((forward, left, up), (forward + 20.0, 1.05 * left, up + 400.0)),
+        clr_mm=137.5,
+        tube=TubeSize(od_mm=45.0, wall_mm=2.5),
+    )
+
+
+def test_plates_lie_on_its_metal(shell):
+    """Its pressed floor has no even place the size of a hand but a few: those are found, and plates lie within 1.5 mm.
+
+    Everywhere else the plate says how much of it lies within 1.5 mm and where the worst is.
+    """
+    asked = Landing(bar_id="T", end="A", length_mm=120.0, width_mm=100.0)
+    within, moved, far = [], [], []
+    for side in (1.0, -1.0):
+        for forward in np.arange(-2450.0, -1250.0, 150.0):
+            for left in (450.0, 560.0):
+                bar = foot_on(shell, forward, side * left)
+                if bar is None:
+                    continue
+                fitted = fit_landing(shell, bar, asked)
+                gap = fitted.faces[0].gap
+                within.append(gap.within_ratio)
+                codes = [found.code for found in fitted.findings]
+                if gap.largest_mm > 1.5:
+                    assert {"LAND-018", "LAND-019"} & set(codes)
+                place = next((found for found in fitted.findings if found.code == "LAND-028"), None)
+                if place is None or place.measured is None:
+                    continue
+                shift = np.array([float(word) for word in re.findall(r"[+-]\d+", place.sentence)][-3:])
+                there = fit_landing(shell, bar.with_nodes(bar.nodes + shift), asked)
+                moved.append(there.faces[0].gap.largest_mm)
+                far.append(place.measured)
+                assert there.faces[0].gap.seen_ratio == 1.0
+    assert len(within) >= 28
+    assert np.median(within) > 0.7
+    assert len(moved) >= 2
+    assert max(moved) <= 1.5

@@ -26,8 +26,6 @@ pytestmark = [
     pytest.mark.slow,
     pytest.mark.skipif(not (files.BUILT / "index.js").is_file(), reason="the bundle is not built"),
 ]
-sync_api = pytest.importorskip("playwright.sync_api")
-CHROMIUM = "/usr/bin/chromium"
 PX_PER_MM = 6.0
 """What the page takes for a millimetre on the glass; see `screen.css`."""
 AT = "2026-03-14T10:00:00+00:00"
@@ -76,14 +74,6 @@ def served(hoop_project):
     server = Server(hoop_project)
     yield server
     server.kill()
-
-
-@pytest.fixture(scope="module")
-def chromium():
-    with sync_api.sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        yield browser
-        browser.close()
 
 
 @pytest.fixture

@@ -5,11 +5,14 @@ from hoopwright.bars.bend_table import BendTable, bend_table, nodes_from_table
 from hoopwright.bars.bendable import check_bendable, check_shape
 from hoopwright.bars.compare import end_miss_mm, lay_table
 from hoopwright.bars.csv_tables import read_bends_csv, read_nodes_csv, write_bends_csv, write_nodes_csv
+from hoopwright.bars.hollow_skin import EndRim, HollowSkin, hollow_skin
 from hoopwright.bars.skin import SkinMesh, skin_mesh
 
 __all__ = [
     "Bar",
     "BendTable",
+    "EndRim",
+    "HollowSkin",
     "Node",
     "SkinMesh",
     "as_node",
@@ -20,6 +23,7 @@ __all__ = [
     "check_shape",
     "developed_mm",
     "end_miss_mm",
+    "hollow_skin",
     "lay_table",
     "mirrored",
     "nodes_from_table",

@@ -34,7 +34,7 @@ def skin_mesh(bar: Bar, *, around: int = 32, arc_step_deg: float = 5.0) -> SkinM
     Raises:
         ValueError: Where the bar cannot be; `check_shape` says it in words.
     """
-    middles, travels, sides = _rings(bar, arc_step_deg)
+    middles, travels, sides = skin_rings(bar, arc_step_deg)
     turn_rad = np.linspace(0.0, 2.0 * math.pi, around, endpoint=False)
     others = np.cross(travels, sides)
     radius = bar.tube.od_mm / 2.0
@@ -47,8 +47,16 @@ def skin_mesh(bar: Bar, *, around: int = 32, arc_step_deg: float = 5.0) -> SkinM
     return SkinMesh(vertices, _triangles(len(middles), around))
 
 
-def _rings(bar: Bar, arc_step_deg: float) -> tuple[Points, Points, Points]:
-    """Middle, travel and one side direction of each ring; the side is carried without twist."""
+def skin_rings(bar: Bar, arc_step_deg: float) -> tuple[Points, Points, Points]:
+    """Middle, travel and one side direction of each ring along a bar; the side is carried without twist.
+
+    Args:
+        bar: The bar.
+        arc_step_deg: Greatest turn between two rings in a bend.
+
+    Returns:
+        Three arrays of shape (rings, 3); the first in mm, the others unit directions.
+    """
     pieces = centreline(bar).pieces
     side = _any_side(pieces[0].direction)
     middles, travels, sides = [pieces[0].at(np.zeros(1))[0]], [pieces[0].direction], [side]

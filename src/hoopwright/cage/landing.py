@@ -8,6 +8,9 @@ from hoopwright.bars import Node
 
 EndLetter = Literal["A", "B"]
 
+USUAL_K_RATIO = 0.447
+"""Source: the rule for bend allowance of FAA AC 43.13-1B, (0.01743 R + 0.0078 T) per degree: 0.0078 / 0.01743."""
+
 
 class LandingKind(StrEnum):
     """How a foot stands on the shell."""
@@ -42,6 +45,12 @@ class Landing:
         turn_deg: Of its length from the car's forward axis, about the sole's normal.
         bolts: How many bolts hold it; 0 is welded.
         bolt_mm: Nominal diameter of the bolts.
+        area_mm2: Area that is wanted in all its planes together; None asks for none.
+        wall_mm: How far a folded plate goes up the wall; None takes the usual.
+        inside_radius_mm: Of its folds; None takes the thickness.
+        k_ratio: Where the neutral line lies in a fold, from its inside, in thicknesses.
+        most_folds: How many folds a folded plate may have.
+        is_square: Whether the top of a box is square to the leg; level without.
     """
 
     bar_id: str
@@ -54,6 +63,12 @@ class Landing:
     turn_deg: float = 0.0
     bolts: int = 0
     bolt_mm: float = 0.0
+    area_mm2: float | None = None
+    wall_mm: float | None = None
+    inside_radius_mm: float | None = None
+    k_ratio: float = USUAL_K_RATIO
+    most_folds: int = 2
+    is_square: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -19,14 +19,18 @@ LEFT_LANDMARKS: Mapping[str, str] = MappingProxyType({
 })  # fmt: skip
 """Landmarks of the left side that a first cage is laid out from, and where a person puts each."""
 OPENING_WORDS = "a corner of a door opening, 1, 2, 3, ... in order round it, all on one side"
+OTHER_OPENING_WORDS = "a corner of that opening, 1, 2, 3, ... in order round it, for bars that come in there"
 _OPENING = re.compile(r"door_opening_\d{1,3}")
+_OTHER_OPENING = re.compile(r"[a-z][a-z_]*_opening_\d{1,3}")
 _NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
 _FARTHEST_MM = 20_000.0
 
 
 def where_to_put(name: str) -> str | None:
     """Where a landmark of that name goes, in words; None for a name that nothing uses."""
-    return LEFT_LANDMARKS.get(name) or (OPENING_WORDS if _OPENING.fullmatch(name) else None)
+    if _OPENING.fullmatch(name):
+        return OPENING_WORDS
+    return LEFT_LANDMARKS.get(name) or (OTHER_OPENING_WORDS if _OTHER_OPENING.fullmatch(name) else None)
 
 
 def set_landmarks(cage: Cage, places_mm: Mapping[str, Node]) -> tuple[Cage, tuple[Finding, ...]]:

@@ -1,6 +1,7 @@
 """What people type on the command line, read with the project's own readers."""
 
 import csv
+import math
 from collections.abc import Callable, Sequence
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -9,13 +10,15 @@ from typing import TYPE_CHECKING, Literal, TypeVar
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance, TapePlace
 from hoopwright.tubes import TubeSize
-from hoopwright.units import parse_angle_deg, parse_length_mm
+from hoopwright.units import MM_PER_INCH, parse_angle_deg, parse_length_mm
 
 if TYPE_CHECKING:
     from hoopwright.bars import Node
     from hoopwright.bender.as_bent import BendReading, TapeEntry
+    from hoopwright.joints.cope import OvalBend
 
 Read = TypeVar("Read")
+Choice = TypeVar("Choice", bound=str)
 
 
 def maybe(read: Callable[[str], Read], text: str | None) -> Read | None:
@@ -142,6 +145,34 @@ def bend_readings(path: Path) -> "tuple[BendReading, ...]":
     return tuple(readings)
 
 
+def root_gap(text: str) -> "tuple[str | None, float]":
+    """A root gap for all joints (`1.2`), or for one by its name (`MH/SB-L-B: 1.2`).
+
+    Raises:
+        UserError: `UNIT-001`.
+    """
+    name, colon, length = text.rpartition(":")
+    return (name.strip() if colon else None), parse_length_mm(length)
+
+
+def oval_bend(text: str) -> "tuple[tuple[str, int], OvalBend]":
+    """A bend as measured over the outside, in its plane and across: `MH 2: 40.9 x 46.2`.
+
+    Raises:
+        UserError: `TYPED-001`, `UNIT-001`.
+    """
+    from hoopwright.joints.cope import OvalBend
+
+    which, colon, sizes = text.partition(":")
+    bar, _, bend = which.strip().rpartition(" ")
+    in_plane, times, across = sizes.lower().partition("x")
+    if not (colon and times and bar.strip() and bend.isdecimal()):
+        raise _unreadable(text, "bar, bend and both diameters, in its plane and across: 'MH 2: 40.9 x 46.2'")
+    return (bar.strip(), int(bend)), OvalBend(
+        in_plane_mm=parse_length_mm(in_plane), across_mm=parse_length_mm(across)
+    )
+
+
 def _tape_place(text: str) -> TapePlace:
     return TapePlace(place_mm=place(text.removeprefix("=")), on_metal=not text.startswith("="))
 
@@ -213,6 +244,24 @@ def swing(text: str | None) -> Literal["clockwise", "anticlockwise"] | None:
     return "clockwise" if way == "clockwise" else "anticlockwise"
 
 
+def area_mm2(text: str) -> float:
+    """An area; a bare number is cm2, other units are cm2, mm2 and in2.
+
+    Raises:
+        UserError: `TYPED-001`.
+    """
+    factors = {"cm2": 100.0, "mm2": 1.0, "in2": MM_PER_INCH**2}
+    words = text.strip().lower().replace("\u00b2", "2").replace(",", ".")
+    unit = next((one for one in factors if words.endswith(one)), "")
+    try:
+        value = float(words.removesuffix(unit)) * factors[unit or "cm2"]
+    except ValueError:
+        value = math.nan
+    if not math.isfinite(value):
+        raise _unreadable(text, "an area in cm2, or with its unit: '120', '120 cm2', '18.6 in2'")
+    return value
+
+
 def order(text: str) -> str:
     """An order of bending by its name, or a list of bends with the end that leads.
 
@@ -225,7 +274,7 @@ def order(text: str) -> str:
     return one_of(text, choices, "an order of bending, or a list such as '2 from A, 1 from B'")
 
 
-def one_of(text: str, choices: Sequence[str], what: str) -> str:
+def one_of(text: str, choices: Sequence[Choice], what: str) -> Choice:
     """A choice, however its letters are cased.
 
     Raises:

@@ -5,12 +5,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hoopwright.bars import Bar
+from hoopwright.bars import Bar, check_shape
 from hoopwright.bender.as_bent import laid_on
-from hoopwright.cage import Cage, bar_of, touched_by, with_existing
-from hoopwright.findings import Finding, Severity
+from hoopwright.cage import Cage, aimed_at_existing, bar_of, bars_of, touched_by, with_existing
+from hoopwright.findings import Finding, Severity, stopping
+from hoopwright.jobs.calibrations import as_bent
 from hoopwright.jobs.rows import CheckRow
-from hoopwright.store import AsBentRecord, Project
+from hoopwright.store import AsBentRecord, Project, ProjectFolder
 
 MOVED_MM = 0.5
 
@@ -51,6 +52,36 @@ def cage_that_exists(project: Project, cage: Cage) -> ExistingCage:
     bent = tuple(member.member_id for member in cage.members if member.member_id in bars)
     findings += [found for name in bent for found in what_hangs_on(project, name)]
     return ExistingCage(cage=with_existing(cage, bars), bent=bent, findings=tuple(findings))
+
+
+def cage_to_cut(folder: ProjectFolder, project: Project) -> ExistingCage:
+    """The cage that bars are cut to: those that exist in place, at finished radii, and straight bars aimed at them.
+
+    Raises:
+        UserError: `CAL-...` for calibrations that cannot be read.
+    """
+    drawn = as_bent(folder, project.cage)
+    existing = cage_that_exists(project, drawn)
+    cannot_be = any(stopping(check_shape(bar)) for bar in bars_of(drawn).values())
+    if not existing.bent or cannot_be:
+        return existing
+    cage, aimed = aimed_at_existing(drawn, existing.cage)
+    return replace(existing, cage=cage, findings=(*existing.findings, *_aimed(aimed)))
+
+
+def _aimed(names: Sequence[str]) -> tuple[Finding, ...]:
+    if not names:
+        return ()
+    return (
+        Finding(
+            code="JOINT-016",
+            severity=Severity.NOTE,
+            sentence=f"{', '.join(names)}: straight, so the ends were taken to the bars that exist. Lengths and copes "
+            "are those.",
+            todo="Mark them from the card of 'hoopwright joints' and not from a sheet of the drawn bar.",
+            objects=tuple(names),
+        ),
+    )
 
 
 def what_hangs_on(project: Project, bar_id: str) -> tuple[Finding, ...]:

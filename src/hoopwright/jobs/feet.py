@@ -5,10 +5,11 @@ from collections.abc import Sequence
 import numpy as np
 
 from hoopwright.bars import Node
-from hoopwright.cage import Cage, Member, bar_of
+from hoopwright.cage import Cage, End, EndLetter, Member, bar_of
 from hoopwright.findings import Finding, Severity, Verdict
 from hoopwright.fitting.foot_ground import FootGround, foot_ground
 from hoopwright.jobs.rows import CheckRow
+from hoopwright.joints.reach.legs import box_under_mm
 from hoopwright.shell.shell import Shell
 
 _REACH_MM = 1000.0
@@ -17,19 +18,21 @@ _NEAR_FOLD_MM = 60.0
 
 
 def foot_checks(shell: Shell, cage: Cage, members: Sequence[Member]) -> tuple[list[CheckRow], list[Finding]]:
-    """Every end that lands on the shell: its distance to metal against what the trim and half a tube reach."""
+    """Every end that lands on the shell: its distance to metal against what trim, half a tube and its box reach."""
     rows: list[CheckRow] = []
     findings: list[Finding] = []
     for member in members:
         bar = bar_of(cage, member.member_id)
-        for letter, end, place in (
+        ends: tuple[tuple[EndLetter, End, Node], ...] = (
             ("A", member.end_a, bar.nodes_mm[0]),
             ("B", member.end_b, bar.nodes_mm[-1]),
-        ):
+        )
+        for letter, end, place in ends:
             if end.kind != "shell":
                 continue
             distance = float(shell.nearest(np.array([place]), reach_mm=_REACH_MM).distance_mm[0])
-            reach = end.trim_mm + bar.tube.od_mm / 2.0
+            box_mm = box_under_mm(cage, member.member_id, letter)
+            reach = end.trim_mm + bar.tube.od_mm / 2.0 + box_mm
             stands = distance <= reach
             known = bool(np.isfinite(distance))
             rows.append(

@@ -1,12 +1,18 @@
 """Whether bars meet where they should, and nowhere else."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from hoopwright.bars import check_shape
-from hoopwright.cage import Cage, Clash, EndMeeting, bars_of, clashes, end_meetings
+from hoopwright.cage import Cage, Clash, EndLetter, EndMeeting, bars_of, clashes, end_meetings
 from hoopwright.cage.meeting import MEETS_MM
 from hoopwright.findings import Finding, Verdict, stopping
 from hoopwright.jobs.rows import CheckRow
+from hoopwright.joints.cope import meeting
+from hoopwright.joints.cope.cautions import SHARP_DEG, sharp
+from hoopwright.joints.meet import CutWishes
+from hoopwright.joints.meet.cut_one import branch_of, header_of
+from hoopwright.joints.meet.solid_tube import SolidTube
 
 
 def meeting_checks(cage: Cage, only: Sequence[str]) -> tuple[list[CheckRow], list[Finding]]:
@@ -21,6 +27,7 @@ def meeting_checks(cage: Cage, only: Sequence[str]) -> tuple[list[CheckRow], lis
         )
         return [row], []
     ends = [end for end in end_meetings(cage) if end.bar_id in only or end.on in only]
+    sharp_rows, sharp_findings = _sharp_ends(cage, ends)
     through = [clash for clash in clashes(cage) if clash.first in only or clash.second in only]
     rows = [
         CheckRow(
@@ -44,7 +51,32 @@ def meeting_checks(cage: Cage, only: Sequence[str]) -> tuple[list[CheckRow], lis
         )
         for clash in through
     ]
-    return rows, [*(loose_end(end) for end in ends if not end.meets), *map(_through, through)]
+    rows += sharp_rows
+    loose = [loose_end(end) for end in ends if not end.meets]
+    return rows, [*loose, *map(_through, through), *sharp_findings]
+
+
+def _sharp_ends(cage: Cage, ends: Sequence[EndMeeting]) -> tuple[list[CheckRow], list[Finding]]:
+    """Ends that meet the bar that they land on at under 30°; the whole of a joint is for `hoopwright joints`."""
+    solids = {name: SolidTube(bar) for name, bar in bars_of(cage).items()}
+    rows, findings = [], []
+    for end in ends:
+        letter: EndLetter = "A" if end.end == "A" else "B"
+        branch, header = branch_of(solids[end.bar_id], letter), header_of(solids[end.on], CutWishes())
+        met = meeting(branch, header)
+        if end.meets and met.angle_deg < SHARP_DEG:
+            findings.append(replace(sharp(branch, header, met), point_mm=end.place_mm))
+            rows.append(
+                CheckRow(
+                    about=end.bar_id,
+                    check=f"end {end.end} angle on {end.on}",
+                    verdict=Verdict.FAIL,
+                    measured=met.angle_deg,
+                    limit=SHARP_DEG,
+                    unit="deg",
+                )
+            )
+    return rows, findings
 
 
 def loose_end(end: EndMeeting) -> Finding:

@@ -113,7 +113,7 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
     opened = folder.open()
     project = replace(opened.project, swings=_swing(opened.project, wishes))
     shell = open_whole_shell(folder, project, progress=progress) if project.scan else None
-    findings = _proof(project, shell)
+    findings = scan_proof(project, shell)
     members = _members(project.cage, wishes.only)
     calibrations = calibrations_at_hand(folder, members)
     shop = shop_at_hand() if wishes.from_shop else ShopAtHand()
@@ -189,8 +189,12 @@ def _members(cage: Cage, only: Sequence[str]) -> list[Member]:
     return members
 
 
-def _proof(project: Project, shell: Shell | None) -> tuple[Finding, ...]:
-    """Findings on the scan's size; a size that is not proven stops the sheets."""
+def scan_proof(project: Project, shell: Shell | None) -> tuple[Finding, ...]:
+    """Findings on the scan's size.
+
+    Raises:
+        UserError: `SHEET-011`, `SCAN-030` or `SCAN-034` while it is not proven: nothing is bent or cut by it.
+    """
     if shell is None:
         return ()
     results, findings = compare_tape(shell, project.tape_in_force)

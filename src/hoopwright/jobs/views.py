@@ -118,11 +118,12 @@ def _quick(member: Member, bar: Bar, shell: Shell | None) -> BarView:
     if shell is None:
         return _bare(member, bar)
     path = centreline(bar)
-    along = path.even_distances(_DRAGGED_MM)
+    low, high = judged_stretch(path, (member.end_a.landing_mm, member.end_b.landing_mm))
+    # the gap is often smallest where it begins to count
+    along = np.unique(np.concatenate([path.even_distances(_DRAGGED_MM), [low, high]]))
     points = path.at(along)
     found = shell.nearest(points)
     gap = found.distance_mm - bar.tube.od_mm / 2.0
-    low, high = judged_stretch(path, (member.end_a.landing_mm, member.end_b.landing_mm))
     judged = (along >= low) & (along <= high)
     at = int(np.argmin(np.where(judged, gap, np.inf)))
     nearest = GapPlace(

@@ -45,6 +45,7 @@ class FlatPart:
         holes: Round holes.
         folds: Straight folds, in the order of folding.
         notes: Short lines to print beside it.
+        count: How many are cut.
     """
 
     name: str
@@ -53,3 +54,4 @@ class FlatPart:
     holes: tuple[RoundHole, ...] = ()
     folds: tuple[Fold, ...] = ()
     notes: tuple[str, ...] = ()
+    count: int = 1

@@ -19,9 +19,13 @@ class Wrap:
             A to B; shape (n,).
         cut_mm: Where each generator is cut, counted along the tube from the reference line toward the end that is
             cut; NaN where it is not cut; shape (n,).
-        reference_mm: From end A of the marked tube, along it, to the reference line square round the tube.
+        reference_mm: From end A of the marked tube, along it, to the reference line square round the tube; from
+            `measured_from` where that is another place.
         heel_deg: Where round the tube the heel is, from the datum line.
         datum: What the datum line is, in words.
+        measured_from: What `reference_mm` counts from, in words.
+        mark: Name of the mark nearest to the reference line, such as `the mark of bend 2`; empty without marks.
+        mark_mm: From end A of the marked tube to that mark.
     """
 
     bar_id: str
@@ -33,3 +37,6 @@ class Wrap:
     reference_mm: float
     heel_deg: float
     datum: str
+    measured_from: str = "end A"
+    mark: str = ""
+    mark_mm: float | None = None

@@ -12,7 +12,7 @@ import reportlab
 from reportlab.pdfbase.pdfmetrics import registerFont
 from reportlab.pdfbase.ttfonts import TTFont
 
-from hoopwright.papers.drawing import Anchor, Box, Text
+from hoopwright.papers.drawing import Anchor, Box, Point, Text
 
 CAPITAL_SHARE = 0.729
 """Height of a capital per font size. Source: the OS/2 and glyph tables of Vera.ttf."""
@@ -81,6 +81,22 @@ def shortened(text: str, room_mm: float, height_mm: float, *, bold: bool = False
     while kept and width_mm(kept.rstrip() + "…", height_mm, bold=bold) > room_mm:
         kept = kept[:-1]
     return kept.rstrip() + "…"
+
+
+def fitted(
+    text: str,
+    at_mm: Point,
+    room_mm: float,
+    tallest_mm: float,
+    *,
+    least_mm: float = 1.8,
+    anchor: Anchor = "left",
+    bold: bool = False,
+) -> Text:
+    """Words in at most `room_mm`: smaller down to `least_mm` first, then cut with an ellipsis."""
+    height = max(least_mm, height_to_fit(text, room_mm * (1.0 - 1e-9), tallest_mm, bold=bold))
+    shown = shortened(text, room_mm, height, bold=bold)
+    return Text(at_mm=at_mm, text=shown, height_mm=height, anchor=anchor, bold=bold)
 
 
 def wrapped(text: str, room_mm: float, height_mm: float, *, bold: bool = False) -> tuple[str, ...]:

@@ -33,7 +33,7 @@ def pdf_bytes(pages: Sequence[Page], *, title: str, date: str) -> bytes:
     canvas.setTitle(writable(title))
     canvas.setAuthor("")
     canvas.setCreator("hoopwright")
-    stamp = _pdf_date(date)
+    stamp = pdf_date(date)
     canvas.setDateFormatter(lambda *_now: stamp)
     canvas.setViewerPreference("PrintScaling", "None")
     for page in pages:
@@ -45,7 +45,12 @@ def pdf_bytes(pages: Sequence[Page], *, title: str, date: str) -> bytes:
     return out.getvalue()
 
 
-def _pdf_date(date: str) -> str:
+def pdf_date(date: str) -> str:
+    """A day, ISO 8601, as a PDF carries it.
+
+    Raises:
+        ValueError: For a date that is not ISO 8601.
+    """
     match = re.match(r"(\d{4})-(\d{2})-(\d{2})", date)
     if match is None:
         msg = f"'{date}' is no ISO 8601 date"

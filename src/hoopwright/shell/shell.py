@@ -15,6 +15,7 @@ from hoopwright.shell.prepared import PreparedScan
 from hoopwright.shell.rays import RayHits, first_hits
 from hoopwright.shell.records import NamedPlace
 from hoopwright.shell.region_names import name_regions
+from hoopwright.shell.rods import nearest_to_rods
 from hoopwright.shell.scan import Scan
 from hoopwright.shell.surfels import Surfels
 from hoopwright.shell.weld import weld_corners
@@ -55,6 +56,18 @@ class Shell:
     def nearest(self, points_mm: Points, **how: float) -> NearestMetal:
         """Nearest metal to points of the vehicle frame; see `nearest_metal`."""
         found = nearest_metal(self.prepared.tree, self.to_scan.points(points_mm), **how)
+        return NearestMetal(
+            distance_mm=found.distance_mm,
+            place_mm=self.to_vehicle.points(found.place_mm),
+            triangle=found.triangle,
+        )
+
+    def near_rods(self, starts_mm: Points, ends_mm: Points, *, reach_mm: float) -> NearestMetal:
+        """Nearest metal to straight pieces of the vehicle frame, shape (n, 3); see `rods.nearest_to_rods`."""
+        back = self.to_scan
+        found = nearest_to_rods(
+            self.prepared.tree, back.points(starts_mm), back.points(ends_mm), reach_mm=reach_mm
+        )
         return NearestMetal(
             distance_mm=found.distance_mm,
             place_mm=self.to_vehicle.points(found.place_mm),

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from hoopwright.cage import GussetKind, LandingKind, Role
+from hoopwright.cage import USUAL_K_RATIO, GussetKind, LandingKind, Role
 from hoopwright.store.bent_records import BentKeys
 from hoopwright.store.file_kinds import BarId, FileModel, FileName, Number, Place
 from hoopwright.store.project import AlignedBy
@@ -69,6 +69,12 @@ class LandingKeys(FileModel):
     turn_deg: Number = 0.0
     bolts: Annotated[int, Field(ge=0, le=64, strict=True)] = 0
     bolt_mm: Number = 0.0
+    area_mm2: Number | None = None
+    wall_mm: Number | None = None
+    inside_radius_mm: Number | None = None
+    k_ratio: Number = USUAL_K_RATIO
+    most_folds: Annotated[int, Field(ge=0, le=8, strict=True)] = 2
+    is_square: bool = False
 
 
 class GussetKeys(FileModel):

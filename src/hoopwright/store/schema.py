@@ -19,6 +19,7 @@ from hoopwright.cage import (
     Member,
     check_driver,
     check_hole,
+    check_landing,
 )
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Transform
@@ -126,6 +127,7 @@ def _check_made_parts(cage: Cage) -> None:
         if cage.member(landing.bar_id).mirror_of is not None:
             msg = f"a landing is for bar {landing.bar_id}, which mirrors another"
             raise ValueError(msg)
+        check_landing(landing)
     for gusset in cage.gussets:
         cage.member(gusset.bar_id)
         if gusset.other is not None:

@@ -41,6 +41,7 @@ body { background: var(--paper); color: var(--ink); font-family: system-ui, "Seg
   border: 1px solid var(--line); border-radius: 6px; font-size: 13px; }
 .hw-live { position: absolute; left: 10px; top: 10px; background: var(--sheet); padding: 6px 10px; font-size: 16px;
   border: 1px solid var(--line); border-radius: 6px; font-weight: 700; }
+.hw-work { background: var(--sheet); color: var(--ink); min-width: 340px; }
 .q-btn { text-transform: none; letter-spacing: 0; }
 .hw-button { background: var(--button) !important; color: var(--on-button) !important; }
 :focus-visible { outline: 3px solid var(--mark); outline-offset: 1px; }

@@ -65,7 +65,7 @@ class Viewport(Element, component="viewport.js", esm={"hoopwright-view": str(BUI
         """Cut the scan away on the side of a plane that its normal points to; None shows all of it."""
         self.run_method("cut", None if normal is None else list(normal), list(place_mm))
 
-    def mark(self, name: str, marks: Sequence[dict[str, Any]]) -> None:
+    def show_marks(self, name: str, marks: Sequence[dict[str, Any]]) -> None:
         """Show lines, dots and words under a name, in the place of those before."""
         self.run_method("mark", name, list(marks))
 

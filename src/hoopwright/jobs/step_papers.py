@@ -1,0 +1,87 @@
+"""The cage and each bar as true solids in STEP files."""
+
+from dataclasses import replace
+
+from hoopwright.cage import EndLetter, Member
+from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.geometry import Plane
+from hoopwright.jobs.paper_source import MadePapers, PaperSource, file_word
+from hoopwright.jobs.sheet_metal import PLATE_COLOUR, ShownPlate, shown_plates
+from hoopwright.papers.kernel import require_kernel
+from hoopwright.papers.plate_solids import plate_solids
+from hoopwright.papers.step_file import StepPart, step_bytes
+from hoopwright.papers.tube_solids import SolidBar, tube_solid
+from hoopwright.progress import Progress, silent
+
+WHOLE = "the-whole-cage"
+
+
+def step_papers(source: PaperSource, *, progress: Progress = silent) -> MadePapers:
+    """One file for each bar, and the whole cage as an assembly unless only some bars are wanted.
+
+    Raises:
+        UserError: `FILE-101` without the CAD kernel, `FILE-108` where no bar becomes a solid.
+    """
+    require_kernel()
+    members = source.wanted
+    parts: list[StepPart] = []
+    findings: list[Finding] = []
+    for number, member in enumerate(members):
+        progress(f"cutting solids: {member.member_id}", number / (len(members) + 1))
+        try:
+            solid = tube_solid(_wanted(source, member), source.bars)
+        except ValueError as error:
+            findings.append(_no_solid(member, error))
+            continue
+        parts.append(StepPart(name=solid.name, shape=solid.shape, colour=source.colour(member)))
+        findings += solid.findings
+    if not parts:
+        raise UserError(*(replace(finding, severity=Severity.STOP) for finding in findings))
+    progress("writing solids", len(members) / (len(members) + 1))
+    files = {f"step/{file_word(part.name)}.step": _file(source, [part], part.name) for part in parts}
+    plates, not_shown = shown_plates(source.metal)
+    plate_parts = [part for plate in plates for part in _plate_parts(plate)]
+    if not source.only:
+        whole = _file(source, [*parts, *plate_parts], f"{source.project.name} cage")
+        files[f"step/{WHOLE}.step"] = whole
+    return MadePapers(files=files, findings=(*findings, *not_shown))
+
+
+def _no_solid(member: Member, error: ValueError) -> Finding:
+    return Finding(
+        code="FILE-108",
+        sentence=f"Bar {member.member_id} is in no STEP file: {error}.",
+        todo="Look at its nodes and its radius with 'hoopwright check'.",
+        objects=(member.member_id,),
+    )
+
+
+def _plate_parts(plate: ShownPlate) -> list[StepPart]:
+    """One part where the faces hang together, else one for each face."""
+    solids = plate_solids(plate.faces)
+    if len(solids) == 1:
+        return [StepPart(name=plate.name, shape=solids[0], colour=PLATE_COLOUR)]
+    return [
+        StepPart(name=f"{plate.name}, face {number}", shape=solid, colour=PLATE_COLOUR)
+        for number, solid in enumerate(solids, start=1)
+    ]
+
+
+def _wanted(source: PaperSource, member: Member) -> SolidBar:
+    return SolidBar(
+        bar=source.bars[member.member_id],
+        cut_a=source.headers(member, "A"),
+        cut_b=source.headers(member, "B"),
+        saw_a=_saw(source, member, "A"),
+        saw_b=_saw(source, member, "B"),
+    )
+
+
+def _saw(source: PaperSource, member: Member, end: EndLetter) -> Plane | None:
+    """Where a leg is sawn to stand on its landing."""
+    fitted = source.landing(member.member_id, end)
+    return None if fitted is None else fitted.cut.plane
+
+
+def _file(source: PaperSource, parts: list[StepPart], name: str) -> bytes:
+    return step_bytes(parts, name=name, date=source.date, made_from=source.made_from)

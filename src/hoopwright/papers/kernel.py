@@ -1,0 +1,171 @@
+"""Tubes in the CAD kernel: sections swept along lines and arcs, cuts, volumes.
+
+The kernel comes with the extra `cad`. It is loaded by these functions only, since it is large.
+"""
+
+import importlib.util
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.geometry import Arc, FilletedPath, Points, Vector
+
+
+def require_kernel() -> None:
+    """See that the CAD kernel is there.
+
+    Raises:
+        UserError: `FILE-101` without it.
+    """
+    if importlib.util.find_spec("OCP") is None:
+        raise UserError(
+            Finding(
+                code="FILE-101",
+                severity=Severity.STOP,
+                sentence="STEP files need the CAD kernel, which is not installed.",
+                todo="Install it with: pip install 'hoopwright[cad]'. All other papers are made without it.",
+            )
+        )
+
+
+def swept_tube(path: FilletedPath, od_mm: float, inside_mm: float = 0.0) -> Any:
+    """A round section along a path, with square ends: cylinders and tori exactly.
+
+    Args:
+        path: The axis.
+        od_mm: Outside diameter.
+        inside_mm: Inside diameter; 0 is a full bar.
+
+    Returns:
+        The kernel's solid.
+
+    Raises:
+        ValueError: Where the kernel makes no solid of it.
+    """
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace
+    from OCP.BRepOffsetAPI import BRepOffsetAPI_MakePipe
+    from OCP.Standard import Standard_Failure
+
+    try:
+        face = BRepBuilderAPI_MakeFace(_rim(path, od_mm))
+        if inside_mm > 0.0:
+            hole = _rim(path, inside_mm)
+            hole.Reverse()
+            face.Add(hole)
+        return BRepOffsetAPI_MakePipe(_wire(path), face.Face()).Shape()
+    except Standard_Failure as error:
+        msg = f"the CAD kernel makes no solid of it: {error}"
+        raise ValueError(msg) from error
+
+
+def _wire(path: FilletedPath) -> Any:
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge, BRepBuilderAPI_MakeWire
+    from OCP.GC import GC_MakeArcOfCircle
+
+    wire = BRepBuilderAPI_MakeWire()
+    for piece in path.pieces:
+        start, middle, end = (_point(place) for place in piece.at(np.linspace(0.0, piece.length_mm, 3)))
+        if isinstance(piece, Arc):
+            wire.Add(BRepBuilderAPI_MakeEdge(GC_MakeArcOfCircle(start, middle, end).Value()).Edge())
+        elif piece.length_mm > 0.0:
+            wire.Add(BRepBuilderAPI_MakeEdge(start, end).Edge())
+    return wire.Wire()
+
+
+def _rim(path: FilletedPath, diameter_mm: float) -> Any:
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge, BRepBuilderAPI_MakeWire
+    from OCP.gp import gp_Ax2, gp_Circ, gp_Dir
+
+    along = path.directions_at(0.0)[0]
+    axes = gp_Ax2(_point(path.at(0.0)[0]), gp_Dir(*(float(value) for value in along)))
+    return BRepBuilderAPI_MakeWire(BRepBuilderAPI_MakeEdge(gp_Circ(axes, diameter_mm / 2.0)).Edge()).Wire()
+
+
+def _point(place_mm: Vector) -> Any:
+    from OCP.gp import gp_Pnt
+
+    return gp_Pnt(*(float(value) for value in place_mm))
+
+
+def prism(outline_mm: Points, along_mm: Vector) -> Any:
+    """A flat outline drawn out along a vector.
+
+    Args:
+        outline_mm: Corners without the first again, in one plane within the kernel's tolerance; shape (n, 3).
+        along_mm: How far and where to, shape (3,).
+
+    Returns:
+        The kernel's solid.
+
+    Raises:
+        ValueError: Where the outline makes no face.
+    """
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon
+    from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism
+    from OCP.gp import gp_Vec
+
+    polygon = BRepBuilderAPI_MakePolygon()
+    for corner in outline_mm:
+        polygon.Add(_point(corner))
+    polygon.Close()
+    face = BRepBuilderAPI_MakeFace(polygon.Wire(), True)
+    if not face.IsDone():
+        msg = "the outline is not flat"
+        raise ValueError(msg)
+    return BRepPrimAPI_MakePrism(face.Face(), gp_Vec(*(float(value) for value in along_mm))).Shape()
+
+
+def fused(shapes: Sequence[Any]) -> tuple[Any, ...]:
+    """Solids that touch or overlap as one; those that do not stay apart."""
+    from OCP.BRepAlgoAPI import BRepAlgoAPI_Fuse
+
+    whole = shapes[0]
+    for shape in shapes[1:]:
+        made = BRepAlgoAPI_Fuse(whole, shape)
+        if not made.IsDone():
+            return tuple(shapes)
+        whole = made.Shape()
+    return _solids_in(whole)
+
+
+def cut_solids(shape: Any, tool: Any) -> tuple[Any, ...]:
+    """What is left of a shape outside a tool, piece by piece; empty where the kernel fails."""
+    from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
+    from OCP.Standard import Standard_Failure
+
+    try:
+        made = BRepAlgoAPI_Cut(shape, tool)
+        return _solids_in(made.Shape()) if made.IsDone() else ()
+    except Standard_Failure:
+        return ()
+
+
+def _solids_in(shape: Any) -> tuple[Any, ...]:
+    from OCP.TopAbs import TopAbs_ShapeEnum
+    from OCP.TopExp import TopExp_Explorer
+
+    explorer = TopExp_Explorer(shape, TopAbs_ShapeEnum.TopAbs_SOLID)
+    found = []
+    while explorer.More():
+        found.append(explorer.Current())
+        explorer.Next()
+    return tuple(found)
+
+
+def volume_mm3(shape: Any) -> float:
+    """Volume of a solid, by the kernel's own integration."""
+    from OCP.BRepGProp import BRepGProp
+    from OCP.GProp import GProp_GProps
+
+    properties = GProp_GProps()
+    BRepGProp.VolumeProperties_s(shape, properties)
+    return float(properties.Mass())
+
+
+def is_valid(shape: Any) -> bool:
+    """Whether the kernel finds nothing wrong with a solid."""
+    from OCP.BRepCheck import BRepCheck_Analyzer
+
+    return bool(BRepCheck_Analyzer(shape).IsValid())
