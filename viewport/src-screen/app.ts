@@ -318,10 +318,11 @@ export class App {
 
   private stopped(): View {
     const [first, ...others] = this.sync.stop ?? [];
-    const isOld = first?.code === "BEND-011" || first?.code === "BEND-006";
+    const isOld = first?.code === "BEND-011";
+    const isOther = first?.code === "BEND-006";
     return {
       id: "stopped",
-      question: isOld ? "OLD: do not bend from this sheet" : "This bar cannot be opened",
+      question: isOld ? "OLD: do not bend from this sheet" : isOther ? "The tube in the machine is of another sheet" : "This bar cannot be opened",
       note: [first?.sentence ?? "", first?.todo ?? "", ...others.map((one) => one.sentence)].filter(Boolean),
       done: { label: "Look again", act: () => void this.sync.refresh() },
       back: { label: "Other bars", act: this.leave },

@@ -29,6 +29,7 @@ export async function showList(root: HTMLElement, store: Store, typed: string): 
   for (const bar of listed?.bars ?? []) main.append(link(bar));
   if (listed && listed.bars.length === 0) element("p", "note", "No sheet is issued yet. Issue the sheets at the workbench; the bars then stand here.", main);
   main.append(codeField(typed));
+  if (listed && listed.bars.length > 0) main.append(codeButton(root, listed, () => void showList(root, store, "")));
 }
 
 function link(bar: ListedBar): HTMLElement {
@@ -37,6 +38,33 @@ function link(bar: ListedBar): HTMLElement {
   element("span", "label", `${bar.bar_id}, ${bar.title}: ${state}`, made);
   made.addEventListener("click", () => location.assign(`/bend/${bar.bar_id}`));
   return made;
+}
+
+/** Where a phone finds the bars, to be held in front of its camera. */
+function codeButton(root: HTMLElement, listed: Listed, back: () => void): HTMLElement {
+  const made = element("button", "button menu", "Square codes for a phone");
+  made.addEventListener("click", () => void showCodes(root, listed, back));
+  return made;
+}
+
+async function showCodes(root: HTMLElement, listed: Listed, back: () => void): Promise<void> {
+  root.replaceChildren();
+  const main = element("main", "content menu", "", root);
+  element("h1", "question", "Hold the phone's camera to one", main);
+  element("button", "button menu", "Close", main).addEventListener("click", back);
+  if (["127.0.0.1", "localhost", "[::1]"].includes(location.hostname)) {
+    element("p", "note", "▲ These are addresses of this machine alone: a phone finds them only when the workbench is served to the shop's network.", main);
+  }
+  for (const bar of listed.bars) {
+    const answer = await ask<{ address: string; svg: string }>(`code/${bar.bar_id}`);
+    if (answer.kind !== "ok") continue;
+    element("p", "note", `${bar.bar_id}, revision ${bar.revision}: ${answer.body.address}`, main);
+    const box = element("div", "square", "", main);
+    const parsed = new DOMParser().parseFromString(answer.body.svg, "image/svg+xml").documentElement;
+    parsed.removeAttribute("width");
+    parsed.removeAttribute("height");
+    box.append(document.importNode(parsed, true));
+  }
 }
 
 function codeField(typed: string): HTMLElement {

@@ -270,7 +270,7 @@ const MOMENTS: Record<Moment, (known: Known, acts: Acts) => Made> = {
 };
 
 const DOUBTS: Record<string, [string, string]> = {
-  "BEND-001": ["That cannot be read here", "Type the bend angle: the change of direction, not the angle between the legs."],
+  "BEND-001": ["That cannot be read here", "Type the bend angle: the change of direction, not the angle between the legs. A mark counts from the end of the tube at A."],
   "BEND-002": ["Less than before?", "A bend does not open by itself. Read it again."],
   "BEND-009": ["That does not go with the pull", "So much or so little springback is not likely. Read it again, or say what was really read under load."],
 };

@@ -131,8 +131,10 @@ export class Sync {
   /** Begin another stick. */
   async again(): Promise<void> {
     const answer = await ask<Bar>("again", { bar: this.barId, code: "" });
-    if (answer.kind === "ok") await this.take(answer.body);
-    else if (answer.kind === "refused") this.trouble = answer.findings[0]?.sentence ?? "";
+    if (answer.kind === "ok") {
+      this.code = ""; // the sheet in force now may be another than the one that the address names
+      await this.take(answer.body);
+    } else if (answer.kind === "refused") this.trouble = answer.findings[0]?.sentence ?? "";
     else this.link = answer.kind;
     this.changed();
   }

@@ -76,11 +76,6 @@ class BendScreen:
     bar_svg: str
     marks_svg: str
 
-    @property
-    def is_old(self) -> bool:
-        """Whether the sheet that the stick was begun from is old."""
-        return any(finding.code == "BEND-007" for finding in self.bending.findings)
-
 
 def bend_screen(
     folder: ProjectFolder, bar_or_code: str, wishes: BendWishes, *, progress: Progress = silent

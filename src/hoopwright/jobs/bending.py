@@ -50,6 +50,11 @@ class Bending:
     findings: tuple[Finding, ...]
 
     @property
+    def is_old(self) -> bool:
+        """Whether the sheet that the stick was begun from is old."""
+        return any(finding.code == "BEND-007" for finding in self.findings)
+
+    @property
     def log(self) -> tuple[dict[str, object], ...]:
         """The bends as records that a shop log can take, each with a key of its own."""
         return tuple(as_log(self.standing, one) for one in self.standing.taken)

@@ -35,7 +35,7 @@ def state_keys(bending: Bending) -> dict[str, Any]:
         "can_take_back": _can_take_back(bending),
         "keys": [record.key for record in bending.stick.records],
         "plan": [list(now.plan.angles_deg), list(now.plan.totals_deg), list(now.plan.marks_mm)],
-        "is_old": any(finding.code == "BEND-007" for finding in bending.findings),
+        "is_old": bending.is_old,
         "findings": [as_dict(finding) for finding in bending.findings],
     }
 

@@ -36,16 +36,19 @@ BarInPath = Annotated[Bar, Path()]
 CodeInQuery = Annotated[Code, Query()]
 
 
-def add_screen_routes(app: FastAPI, folder: ProjectFolder) -> None:
+def add_screen_routes(
+    app: FastAPI, folder: ProjectFolder, *, address: Callable[[], str] | None = None
+) -> None:
     """Let the app answer the screens at the bender.
 
     Args:
         app: The app.
         folder: The project.
+        address: Where the shop's network finds the workbench, with a slash at its end; as it was asked without.
     """
     router, kept = APIRouter(route_class=_ToldRoute), KeptFolder(path=folder.path)
     _add_pages(router)
-    _add_looking(router, kept)
+    _add_looking(router, kept, address)
     _add_taking(router, kept)
     app.include_router(router)
 
@@ -101,7 +104,7 @@ def _add_pages(app: APIRouter) -> None:
         return Response(found.content, media_type=found.kind, headers=headers)
 
 
-def _add_looking(app: APIRouter, folder: ProjectFolder) -> None:
+def _add_looking(app: APIRouter, folder: ProjectFolder, address: Callable[[], str] | None) -> None:
     solving = Solving(folder)
 
     @app.get(BASE + "api/bars")
@@ -127,8 +130,9 @@ def _add_looking(app: APIRouter, folder: ProjectFolder) -> None:
     @app.get(BASE + "api/code/{bar}")
     def code_of(request: Request, bar: BarInPath) -> Response:
         def made() -> dict[str, Any]:
-            address, svg = bend_screens.address_code(folder, bar, str(request.base_url))
-            return {"address": address, "svg": svg}
+            base = str(request.base_url) if address is None else address()
+            at, svg = bend_screens.address_code(folder, bar, base)
+            return {"address": at, "svg": svg}
 
         return _told(made)
 
