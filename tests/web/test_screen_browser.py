@@ -8,6 +8,7 @@ import sys
 import time
 import urllib.error
 import urllib.request
+from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -15,7 +16,10 @@ import numpy as np
 import pytest
 
 from hoopwright.bender.rescue.reading import judge_reading
-from hoopwright.bender.rescue.records import Decision, Reading
+from hoopwright.bender.rescue.records import Correction, Decision, Reading, Withdrawal
+from hoopwright.bender.rescue.session import standing
+from hoopwright.bender.rescue.solve_again import with_made
+from hoopwright.bender.rescue.standing import asked
 from hoopwright.jobs.bending import look, take_reading
 from hoopwright.jobs.sticks import BendWishes
 from hoopwright.store import ProjectFolder
@@ -437,3 +441,81 @@ def test_the_phone_doubts_what_the_workbench_refuses(phone, served):
         except UserError as error:
             theirs = error.findings[0].code
         assert ours == theirs, given
+
+
+def test_the_phone_reckons_a_whole_session_as_the_records_do(phone, served):
+    """Random sessions without a network: readings, corrections, decisions, takings back, against `standing`."""
+    phone.open()
+    started = look(ProjectFolder(path=served.project), "MH", BendWishes(at=AT, solve=False)).stick.records[0]
+    chance = np.random.default_rng(9)
+    for _ in range(25):
+        records_made, ops = sessions(started, chance)
+        theirs = standing(records_made)
+        ours = phone.page.evaluate(
+            "(ops) => window.hoopwrightBend.withQueue(window.hoopwrightBend.app.sync.bar, ops)", ops
+        )
+        said = [op["sent"] for op in ops]
+        assert (ours["phase"], ours["step"]) == (theirs.phase, theirs.step), said
+        assert ours["number"] == theirs.records, said
+        assert [one["released_deg"] for one in ours["taken"]] == [
+            one.reading.released_deg for one in theirs.taken
+        ]
+        counting = [one["record"] for one in ours["taken"] if one["counts"]]
+        assert counting == [one.record for one in theirs.finished], said
+        if theirs.phase == "add":
+            more = asked(theirs)
+            assert ours["pending"]["command_deg"] == pytest.approx(more.command_deg), said
+            assert ours["pending"]["add_deg"] == pytest.approx(more.add_deg), said
+
+
+def sessions(started, chance):
+    """Records of one session, and the same as a phone would have sent them."""
+    made, ops = [started], []
+    can_take_back = False
+    for number in range(int(chance.integers(1, 12))):
+        now = standing(made)
+        sent, record = None, None
+        last = now.taken[-1] if now.taken else None
+        if can_take_back and chance.random() < 0.25:
+            if chance.random() < 0.3:
+                sent, record = (
+                    {"what": "taking-back", "of": last.record},
+                    Withdrawal(of=last.record, reason="", at=AT, key="k"),
+                )
+            else:
+                value = round(float(last.target_deg + chance.normal(0.0, 0.6)), 1)
+                mended = replace(last.reading, released_deg=value)
+                sent = {"what": "correction", "of": last.record, "released_deg": value}
+                record = Correction(of=last.record, reading=mended, reason="", at=AT, key="k")
+        elif now.phase in ("bend", "add"):
+            wanted = asked(now)
+            value = round(float(wanted.target_deg + chance.normal(-0.1, 0.5)), 1)
+            sent = {"what": "reading", "released_deg": value}
+            given = {}
+            if chance.random() < 0.3:
+                given = {"mark_mm": float(wanted.mark_mm + chance.normal(0.0, 1.5))}
+            if chance.random() < 0.3:
+                given["command_deg"] = float(wanted.command_deg + chance.normal(0.0, 0.3))
+            sent |= given
+            record = Reading(step=now.step, released_deg=value, at=AT, key="k", **given)
+        elif now.phase == "decide":
+            plan = with_made(now.plan, now.made_so_far)
+            sent = {"what": "decision", "go_on": True, "as_planned": True}
+            record = Decision(choice="go on", plan=plan, worst_miss_mm=0.0, least_gap_mm=None, at=AT, key="k")
+        if sent is None:
+            break
+        can_take_back = sent["what"] in ("reading", "correction")
+        made.append(record)
+        ops.append(
+            {
+                "key": f"key-{number:06d}",
+                "bar": "MH",
+                "code": "",
+                "stick": started.key,
+                "shown": len(made) - 1,
+                "step": now.step,
+                "at_ms": 0,
+                "sent": sent,
+            }
+        )
+    return made, ops

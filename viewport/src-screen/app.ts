@@ -119,10 +119,8 @@ export class App {
       return;
     }
     if (place.number === state.number) return;
-    if (place.moment !== "slip" || state.taken.length === 0) {
-      if (state.number > place.number) this.notice = "Gone on elsewhere";
-      this.set(startPlace(bar, state, place));
-    } else this.set({ ...place, number: state.number });
+    if (state.number > place.number) this.notice = "Gone on elsewhere";
+    this.set(startPlace(bar, state, place));
   }
 
   private set(place: Place): void {
@@ -300,6 +298,7 @@ export class App {
     const step = stepOf(bar, state.step);
     const waiting = queue.length ? `, ${queue.length} kept here` : "";
     const told = { with: "with the workbench", away: "network away", shut: "this device is not let in" }[link];
+    const keeps = this.store.kind === "memory" ? ", this browser keeps nothing" : "";
     const awake = this.wakeful.state === "no" ? ", screen may sleep" : "";
     return {
       name: this.barId,
@@ -307,7 +306,7 @@ export class App {
       place: state.phase === "done" ? "bent" : state.phase === "scrapped" ? "scrapped" : `${state.step} of ${bar.steps.length}: bend ${step.bend}`,
       revision: `rev ${bar.revision}${bar.stick_number > 1 ? ` stick ${bar.stick_number}` : ""}`,
       isOld: state.is_old || isStopped,
-      link: trouble || this.notice || told + waiting + awake,
+      link: trouble || this.notice || told + waiting + keeps + awake,
       linkSign: trouble || this.notice ? "!" : { with: "●", away: "▲", shut: "✕" }[link],
       act: () => {
         this.overlay = this.overlay ? "" : "more";

@@ -3,6 +3,7 @@
 import { App } from "./app";
 import { Wakeful } from "./awake";
 import { doubt, judge } from "./judge";
+import { withQueue } from "./local";
 import { addressOf, showList } from "./list";
 import { readSettings } from "./settings";
 import { openStore } from "./store";
@@ -16,6 +17,8 @@ async function main(): Promise<void> {
   const code = new URLSearchParams(location.search).get("code") ?? "";
   const barId = decodeURIComponent(location.pathname.split("/")[2] ?? "");
   await keepThePage();
+  // asked not to throw away what is kept when the device runs out of room
+  void navigator.storage?.persist?.();
   if (!barId) {
     const address = code && addressOf(code);
     if (address) location.replace(address);
@@ -28,7 +31,7 @@ async function main(): Promise<void> {
   document.addEventListener("keydown", (event) => app?.key(event));
   document.addEventListener("pointerdown", () => void wakeful.keep());
   void wakeful.keep();
-  Object.assign(window, { hoopwrightBend: { app, judge, doubt } });
+  Object.assign(window, { hoopwrightBend: { app, judge, doubt, withQueue } });
   await app.start();
 }
 

@@ -1,7 +1,7 @@
 // Where the bar stands once what is still on this screen counts too.
 
 import type { Bar, Op, Sent, State, Step, Taken } from "./contract";
-import { judge, wrapDeg } from "./judge";
+import { judge, wrapDeg, type Judged } from "./judge";
 
 export function withQueue(bar: Bar, queue: readonly Op[]): State {
   return queue.reduce((state, op) => after(bar, state, op), bar.state);
@@ -37,7 +37,7 @@ export function after(bar: Bar, state: State, op: Op): State {
     case "correction":
       return corrected(bar, next, op, op.sent);
     case "taking-back":
-      return { ...withoutLast(next), can_take_back: false };
+      return { ...withoutLast(bar, next), can_take_back: false };
     case "decision":
       return decided(bar, next, op.sent);
   }
@@ -49,9 +49,7 @@ function read(bar: Bar, state: State, op: Op, given: Given, record = state.numbe
   const step = stepOf(bar, state.step);
   const asked = askedCommand(bar, state);
   const load = given.command_deg ?? asked;
-  const judged = judge(
-    given.released_deg, step.target_deg, bar.bands.angle_deg, bar.line?.[1] ?? null, load, bar.die_reach_deg,
-  );
+  const judged = judgedIn(bar, step, given.released_deg, load);
   const finished = judged.answer !== "add";
   const taken: Taken = {
     record,
@@ -80,6 +78,10 @@ function read(bar: Bar, state: State, op: Op, given: Given, record = state.numbe
   };
 }
 
+function judgedIn(bar: Bar, step: Step, released: number, load: number | null): Judged {
+  return judge(released, step.target_deg, bar.bands.angle_deg, bar.line?.[1] ?? null, load, bar.die_reach_deg);
+}
+
 function next(bar: Bar, finished: number, mustDecide: boolean): Pick<State, "phase" | "step"> {
   const last = bar.steps.length;
   const step = Math.min(finished + 1, last);
@@ -88,19 +90,25 @@ function next(bar: Bar, finished: number, mustDecide: boolean): Pick<State, "pha
 }
 
 /** The state before the last reading, which was not decided on since. */
-function withoutLast(state: State): State {
+function withoutLast(bar: Bar, state: State): State {
   const last = state.taken[state.taken.length - 1];
   if (!last) return state;
   const before = state.taken.slice(0, -1);
   const earlier = before[before.length - 1];
   const pending = earlier && earlier.step === last.step && !earlier.counts ? earlier : null;
+  const judged = pending && judgedIn(bar, stepOf(bar, last.step), pending.released_deg, pending.load_deg);
   return {
     ...state,
     taken: before,
     step: last.step,
     strays: [],
     phase: pending ? "add" : "bend",
-    pending: pending && { released_deg: pending.released_deg, load_deg: pending.load_deg, add_deg: null, command_deg: last.load_deg },
+    pending: pending && {
+      released_deg: pending.released_deg,
+      load_deg: pending.load_deg,
+      add_deg: judged?.add_deg ?? null,
+      command_deg: judged?.command_deg ?? null,
+    },
   };
 }
 
@@ -113,7 +121,7 @@ function corrected(bar: Bar, state: State, op: Op, sent: Extract<Sent, { what: "
   if (last.turned_deg !== null) given.turned_deg = last.turned_deg;
   const mark = sent.mark_mm ?? last.mark_mm;
   if (mark !== null) given.mark_mm = mark;
-  return read(bar, withoutLast(state), op, given, last.record);
+  return read(bar, withoutLast(bar, state), op, given, last.record);
 }
 
 function decided(bar: Bar, state: State, sent: Extract<Sent, { what: "decision" }>): State {
