@@ -1,7 +1,6 @@
 """The workbench served as a person starts it, and a browser that looks at it."""
 
 import os
-import re
 import shutil
 import signal
 import subprocess
@@ -15,6 +14,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from benchmarks.let_in import let_in
 
 from hoopwright.jobs.demo import run_demo
 from hoopwright.web.serve import free_port
@@ -77,7 +77,8 @@ def serving(project, *words, port=None, log):
     url = f"http://127.0.0.1:{port}/"
     try:
         wait_for(url, process, log)
-        let_in(url, log)
+        name, value = let_in(log)
+        COOKIES[url] = {"name": name, "value": value, "url": url}
         yield Served(url, project, process, log)
     finally:
         process.terminate()
@@ -105,15 +106,6 @@ def wait_for(url, process, log):
 
 COOKIES = {}
 """What each running workbench knows its browser by, as if its printed address had been opened."""
-
-
-def let_in(url, log):
-    """Use the key that was printed last; gives the cookie."""
-    key = re.findall(r"http://127\S+/open\?key=\S+", log.read_text())[-1]
-    with urllib.request.urlopen(key, timeout=30) as answer:  # noqa: S310
-        name, _, rest = answer.headers["set-cookie"].partition("=")
-    COOKIES[url] = {"name": name, "value": rest.partition(";")[0], "url": url}
-    return COOKIES[url]
 
 
 @pytest.fixture(scope="session")
@@ -160,6 +152,34 @@ def small_kept(hoopwright, bodies, tmp_path_factory):
 def small(small_kept, tmp_path):
     """A copy of the small project that a test may change."""
     return Path(shutil.copytree(small_kept, tmp_path / "car"))
+
+
+HOOP = "-900,610,0\n-900,640,620\n-900,505,1085\n-900,-505,1085\n-900,-640,620\n-900,-610,0\n"
+CALIBRATION = """\
+od_mm = 45.0
+wall_mm = 2.5
+die = "45"
+[[plain]]
+clr_mm = 137.5
+used_per_deg_mm = 2.3556
+start_offset_mm = 11.5
+constant_deg = 0.777
+per_command_deg = 0.0301
+"""
+
+
+@pytest.fixture
+def hoop_project(hoopwright, tmp_path):
+    """A hoop with its sheet, ready to be bent, as A3 and A7 have it."""
+    car = tmp_path / "car"
+    hoopwright.keys("new", car)
+    (tmp_path / "hoop.csv").write_text("forward,left,up\n" + HOOP)
+    (tmp_path / "cal.toml").write_text(CALIBRATION)
+    hoop = ("MH", "--role", "main hoop", "--nodes", tmp_path / "hoop.csv", "--trim-a", "30", "--trim-b", "30")
+    hoopwright.keys("bar", "add", car, *hoop)
+    hoopwright.keys("calibrate", tmp_path / "cal.toml", "--project", car)
+    hoopwright.keys("sheets", car, "--order", "A to B", "--swings", "clockwise")
+    return car
 
 
 @pytest.fixture

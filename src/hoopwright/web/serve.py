@@ -21,6 +21,7 @@ from hoopwright.web.door.patience import TimedProtocol
 from hoopwright.web.door.routes import add_opening, add_pairing
 from hoopwright.web.guard import Guard, House
 from hoopwright.web.routes import add_routes
+from hoopwright.web.screen import add_screen_routes
 from hoopwright.web.sharing import Sharing
 from hoopwright.web.shop_network import listening
 from hoopwright.web.warm import warm_in_background
@@ -111,6 +112,7 @@ def guarded(
         pairing=pairing,
     )
     add_routes(app, desk, BASE)
+    add_screen_routes(app, folder, address=(lambda: sharing.address) if shared else None)
     app.on_startup(lambda: warm_in_background(desk))
 
     @ui.page("/", title="Hoopwright", response_timeout=FIRST_VIEW_S)
