@@ -12,6 +12,7 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from benchmarks.let_in import let_in
 
 from hoopwright.bender.rescue.reading import judge_reading
 from hoopwright.bender.rescue.records import Correction, Decision, Reading, Withdrawal

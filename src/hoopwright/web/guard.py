@@ -7,7 +7,7 @@ from urllib.parse import quote, unquote
 
 from hoopwright.store.devices import DeviceList
 from hoopwright.web.door.asking import LAPTOP, NOBODY, Asker, Who, name_asker
-from hoopwright.web.door.bodies import RefusedBodyError, Upload, small_body
+from hoopwright.web.door.bodies import UPLOAD_BYTES, RefusedBodyError, Upload, small_body
 from hoopwright.web.door.opening import Openings
 from hoopwright.web.door.policy import HEADERS, LOOPBACK_HEADERS, page_policy
 from hoopwright.web.door.rates import Rate
@@ -51,6 +51,8 @@ class House:
         devices: Paired devices; None while nothing is shared.
         shared_at: Address on the shop network; empty while nothing is shared.
         now_s: A clock that never goes back.
+        upload_bytes: How large a scan may be that a browser sends.
+        sockets: How many each has open.
     """
 
     port: int
@@ -58,6 +60,7 @@ class House:
     devices: DeviceList | None = None
     shared_at: str = ""
     now_s: Callable[[], float] = time.monotonic
+    upload_bytes: int = UPLOAD_BYTES
     sockets: dict[str, int] = field(default_factory=dict)
 
     def hosts(self, *, loopback: bool) -> frozenset[str]:
@@ -168,7 +171,7 @@ class Guard:
             await self.app(scope, receive, send)
             return
         if scope["path"].startswith(UPLOADS):
-            upload = Upload(receive=receive, send=send)
+            upload = Upload(receive=receive, send=send, most_bytes=self.house.upload_bytes)
             try:
                 await self.app(scope, upload.receiving, upload.sending)
             except Exception:
