@@ -194,7 +194,7 @@ def test_hostile_files_are_told_and_lose_nothing(started, page_of, bodies, scree
         ("/seen/scan?name=%00.stl", {}, b"", "SCAN-004"),
         ("/seen/scan?name=huge.stl", {"content-length": str(10**13)}, b"", "WEB-041"),
     ):
-        told = post(started, path, headers, body)
+        told = post(started, page, path, headers, body)
         assert code in told, told
     assert not list(started.project.parent.rglob("evil*"))
     # and the page still works
@@ -202,11 +202,13 @@ def test_hostile_files_are_told_and_lose_nothing(started, page_of, bodies, scree
     assert project_of(started).scan is not None
 
 
-def post(served, path, headers, body):
+def post(served, page, path, headers, body):
     host = served.url.removeprefix("http://").rstrip("/")
     asked = http.client.HTTPConnection(host, timeout=20)
     asked.putrequest("POST", path)
-    for name, value in {"content-length": str(len(body)), **headers}.items():
+    cookies = "; ".join(f"{one['name']}={one['value']}" for one in page.context.cookies())
+    usual = {"content-length": str(len(body)), "content-type": "application/octet-stream", "cookie": cookies}
+    for name, value in {**usual, **headers}.items():
         asked.putheader(name, value)
     asked.endheaders(body or None)
     return asked.getresponse().read().decode()

@@ -5,6 +5,7 @@ from pathlib import Path
 from nicegui import ui
 
 from hoopwright.findings import UserError
+from hoopwright.jobs.guarded_reading import read_guarded
 from hoopwright.jobs.questions import Ask
 from hoopwright.jobs.scan_axes import ScanAnswers
 from hoopwright.jobs.scan_reports import ScanReport
@@ -22,14 +23,13 @@ from hoopwright.web.work import work
 _ASKED = "ask me"
 _UNITS = (_ASKED, "mm", "cm", "m", "in", "ft")
 _AXES = (_ASKED, "+x", "-x", "+y", "-y", "+z", "-z")
-_HERE = {"127.0.0.1", "::1"}
 
 
 def read_in(
     folder: ProjectFolder, file: Path, answers: ScanAnswers, ask: Ask, progress: Progress
 ) -> ScanReport:
     """The one place where a page reads a scan file."""
-    return take_scan(folder, file, answers, ask=ask, progress=progress)
+    return take_scan(folder, file, answers, ask=ask, progress=progress, read=read_guarded)
 
 
 def taking_in_section(bench: Bench, known: Known) -> None:
@@ -106,7 +106,7 @@ def taking_in_section(bench: Bench, known: Known) -> None:
             on_arrived=arrived,
             on_refused=refused,
         ).classes("w-full")
-        if ui.context.client.ip in _HERE:
+        if bench.at_laptop:
             # only who sits at this machine may name its files
             with ui.row().classes("hw-row"):
                 path = ui.input("or type its path on this machine").props("dense outlined").classes("grow")
