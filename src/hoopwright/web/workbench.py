@@ -35,7 +35,7 @@ async def workbench(desk: Desk, base: str, *, asker: Asker, sharing: Sharing) ->
     try:
         seen = await run.io_bound(desk.seen)
     except UserError as error:
-        if [finding.code for finding in error.findings] == ["STORE-005"]:
+        if not desk.folder.holds_project:
             start_page(desk)
             return
         for finding in error.findings:
