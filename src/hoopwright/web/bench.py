@@ -111,6 +111,9 @@ class Bench:
             return
         if seen is None:  # the server is closing
             return
+        if not again and seen.version == self.seen.version:
+            # an edit of this page has shown it meanwhile
+            return
         other_shell = seen.shell_key != self.seen.shell_key
         self.seen = seen
         if self.chosen is not None and self.chosen not in seen.project.cage:
