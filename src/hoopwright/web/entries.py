@@ -25,6 +25,7 @@ class Entry(Generic[Read]):
         words: What was understood, in words.
         value: What stands in it at first.
         hint: Shown while nothing is typed.
+        said: What a screen reader says it is; the label without.
     """
 
     def __init__(
@@ -35,6 +36,7 @@ class Entry(Generic[Read]):
         *,
         value: str = "",
         hint: str = "",
+        said: str = "",
     ) -> None:
         self._read, self._words, self._hint = read, words, hint
         self.first = value.strip()
@@ -43,7 +45,7 @@ class Entry(Generic[Read]):
             self.row = ui.row().classes("hw-row")
             with self.row:
                 self.field = ui.input(label, value=value).props("dense outlined").classes("grow")
-                self.field.props(f'aria-label="{label}"')
+                self.field.props(f'aria-label="{said or label}"')
             self.understood = ui.label(hint).classes("hw-understood")
         self.field.on_value_change(self._look)
         self._look()
@@ -87,14 +89,14 @@ class Entry(Generic[Read]):
             self.understood.classes(add="hw-near")
 
 
-def length_entry(label: str, *, value: str = "", hint: str = "") -> Entry[float]:
+def length_entry(label: str, *, value: str = "", hint: str = "", said: str = "") -> Entry[float]:
     """A length; what was understood is shown in both units."""
-    return Entry(label, parse_length_mm, both_units, value=value, hint=hint)
+    return Entry(label, parse_length_mm, both_units, value=value, hint=hint, said=said)
 
 
-def text_entry(label: str, *, value: str = "", hint: str = "") -> Entry[str]:
+def text_entry(label: str, *, value: str = "", hint: str = "", said: str = "") -> Entry[str]:
     """Words."""
-    return Entry(label, str, lambda _: "", value=value, hint=hint)
+    return Entry(label, str, lambda _: "", value=value, hint=hint, said=said)
 
 
 def tube_entry(label: str, *, value: str = "") -> Entry[TubeSize]:

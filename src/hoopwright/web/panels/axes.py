@@ -51,7 +51,7 @@ def axes_section(bench: Bench, known: Known) -> None:
                 ),
             ).props("flat dense no-caps")
         _residuals(bench, known)
-        with ui.expansion("Lay it by landmarks").classes("w-full"):
+        with ui.expansion("Lay it by landmarks").classes("w-full hw-fold"):
             _landmarks(bench, lay)
 
 
@@ -78,8 +78,15 @@ class _Row:
             self.name = text_entry(f"Landmark {number}", hint="such as left sill front")
             self.at = place_entry(bench, f"Landmark {number} on the scan", what=f"landmark {number}")
             with ui.row().classes("hw-row items-start"):
-                self.known = [length_entry(axis, hint="if known") for axis in ("forward", "left", "up")]
-            self.twin = text_entry(f"Its twin on the other side, landmark {number}", hint="its name, if any")
+                self.known = [
+                    length_entry(axis, hint="if known", said=f"Landmark {number}: {axis}, if known")
+                    for axis in ("forward", "left", "up")
+                ]
+            self.twin = text_entry(
+                "Twin on the other side",
+                hint="name of another landmark, if any",
+                said=f"Landmark {number}: its twin on the other side",
+            )
 
     def read(self) -> PickedLandmark | None:
         """What was typed; None where nothing was.

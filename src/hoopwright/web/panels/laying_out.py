@@ -40,7 +40,7 @@ class _LayingOut:
         self.door = _choice("Door bars of each side", _DOOR, "two")
         self.dash = ui.checkbox("A bar at the dash")
         self.sills = ui.checkbox("A bar along each sill")
-        with ui.expansion("Tubes, lean and door bars outward").classes("w-full"):
+        with ui.expansion("Tubes, lean and door bars outward").classes("w-full hw-fold"):
             self.hoop = _Tube("Hoop and side bars", "45 x 2.5", "45", "137.5 mm")
             self.brace = _Tube("All other bars", "38 x 2.5", "38", "115 mm")
             self.lean = Entry(

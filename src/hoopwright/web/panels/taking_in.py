@@ -38,7 +38,7 @@ def taking_in_section(bench: Bench, known: Known) -> None:
     with ui.expansion(value=bench.seen.project.scan is None).classes("w-full hw-fold") as fold:
         told = ui.column().classes("w-full gap-1")
         unit = _choice("Unit of the file", _UNITS)
-        with ui.expansion("More about the file").classes("w-full"):
+        with ui.expansion("More about the file").classes("w-full hw-fold"):
             nose = _choice("The file's axis nearest to the nose", _AXES)
             up = _choice("The file's axis nearest to up", _AXES)
             given = ui.checkbox("The file already lies in vehicle axes")
