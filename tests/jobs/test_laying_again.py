@@ -107,6 +107,8 @@ def test_too_few_landmarks_change_nothing(section):
         ((-700.0, 100.0, 1121.0), (0.0, 0.0, -1.0), (-700.0, 100.0, 1118.0), (0.0, 0.0, 1.0)),
         # aslant at the left wall from inside: the place moves along the look
         ((-700.0, 677.0, 300.0), (0.0, 1.0, 0.5), (-700.0, 680.0, 301.5), (0.0, -1.0, 0.0)),
+        # the same where thinning moved the metal behind itself
+        ((-700.0, 683.0, 300.0), (0.0, 1.0, 0.5), (-700.0, 680.0, 298.5), (0.0, -1.0, 0.0)),
         # past the edge: the nearest metal
         ((20.0, 680.0, 300.0), (0.0, 0.0, 1.0), (0.0, 680.0, 300.0), None),
     ],
