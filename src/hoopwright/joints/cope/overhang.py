@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoopwright.geometry import Arc, Line, Points, Vector
-from hoopwright.joints.cope.bend_rays import oval_share
 from hoopwright.joints.cope.cutting import Range, Scene, rays_of
+from hoopwright.joints.cope.oval_rays import oval_share
 from hoopwright.joints.cope.rays import Rays
 from hoopwright.joints.cope.solving import Rows, lowest
 from hoopwright.joints.cope.tubes import Branch, Header

@@ -105,8 +105,8 @@ def cope_profile(
     if all(taken is None for taken in scene.ranges_mm):
         raise UserError(missing_all(branch, headers, meetings))
     along_at = along_by(scene, cut)
-    outside = scene.cut(around, branch.od_mm / 2.0)
-    whole = outside if grid is around else scene.cut(grid, branch.od_mm / 2.0)
+    whole = scene.on_grid
+    outside = whole if grid is around else scene.cut(around, branch.od_mm / 2.0)
     along = outside.along_mm if cut == "outside" else along_at(around)
     whole_along = along if grid is around else along_at(grid)
     (tip_mm, tip_deg), (throat_mm, throat_deg) = extremes(along_at, grid, whole_along)

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 Numbers = NDArray[np.float64]
 Rows = NDArray[np.intp]
 _ROOT_MM = 1e-11
+_NEAR_MM = 1e-7
 _ROUNDS = 12
 _HALVINGS = 60
 _GOLDEN = (np.sqrt(5.0) - 1.0) / 2.0
@@ -33,22 +34,29 @@ def roots(function: Callable[[Numbers, Rows], Numbers], rows: Rows, low: Numbers
     """
     left, right = low.copy(), high.copy()
     at_left, at_right = function(left, rows), function(right, rows)
-    place = right
+    found = right.copy()
+    open_ = np.arange(len(rows))
     for _ in range(_ROUNDS):
+        if len(open_) == 0:
+            return found
         span = at_right - at_left
         with np.errstate(divide="ignore", invalid="ignore"):
             guess = right - at_right * (right - left) / span
         guess = np.where(np.isfinite(guess), guess, right)
-        settled = np.abs(guess - place).max(initial=0.0) < _ROOT_MM
-        place = guess
-        if settled:
-            return place
-        value = function(place, rows)
+        # from a steep side the guesses creep before they have come anywhere: only near 0 a short step means the root
+        going = (np.abs(guess - found[open_]) >= _ROOT_MM) | (np.abs(at_right) >= _NEAR_MM)
+        found[open_] = guess
+        if not going.all():
+            open_, guess = open_[going], guess[going]
+            left, right, at_left, at_right = left[going], right[going], at_left[going], at_right[going]
+        value = function(guess, rows[open_])
         crossed = np.signbit(value) != np.signbit(at_right)
         left = np.where(crossed, right, left)
         at_left = np.where(crossed, at_right, 0.5 * at_left)
-        right, at_right = place, value
-    return _halved(function, rows, low, high)
+        right, at_right = guess, value
+    if len(open_):
+        found[open_] = _halved(function, rows[open_], low[open_], high[open_])
+    return found
 
 
 def _halved(function: Callable[[Numbers, Rows], Numbers], rows: Rows, low: Numbers, high: Numbers) -> Numbers:
