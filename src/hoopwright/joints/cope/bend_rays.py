@@ -5,7 +5,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from hoopwright.geometry import Arc
+from hoopwright.geometry import Arc, cross
 from hoopwright.joints.cope.oval_rays import stretches_in_oval
 from hoopwright.joints.cope.rays import Rays, Stretches
 from hoopwright.joints.cope.torus import Torus, stretches_in_torus
@@ -28,10 +28,8 @@ def stretches_in_bend(rays: Rays, arc: Arc, od_mm: float, oval: OvalBend | None)
         starts are up to a quarter of the tube's radius early.
     """
     # x from the centre to the start, y along the travel, z across
-    x, y = arc.outward.tolist(), arc.direction.tolist()
-    across = [x[1] * y[2] - x[2] * y[1], x[2] * y[0] - x[0] * y[2], x[0] * y[1] - x[1] * y[0]]
-    frame = np.array([x, y, across])
-    turned = Rays(starts_mm=(rays.starts_mm - arc.centre_mm) @ frame.T, direction=frame @ rays.direction)
+    frame = np.array([arc.outward, arc.direction, cross(arc.outward, arc.direction)])
+    turned = Rays(starts_mm=(frame @ (rays.starts_mm - arc.centre_mm).T).T, direction=frame @ rays.direction)
     if oval is None:
         start, end = stretches_in_torus(turned, Torus(ring_mm=arc.radius_mm, tube_mm=od_mm / 2.0))
     else:

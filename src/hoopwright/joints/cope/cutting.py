@@ -114,12 +114,10 @@ def scene_of(
 def _through_the_branch(branch: Branch, around_deg: Numbers) -> Rays:
     """Rays on the skin and inside it: on a header narrower than the branch, heel and toe hang together inside alone."""
     few = np.arange(0.0, 360.0, 30.0)
-    radius_mm = branch.od_mm / 2.0
-    sets = [
-        rays_of(branch, around_deg, radius_mm),
-        *(rays_of(branch, few, share * radius_mm) for share in _INSIDE_SHARES),
-    ]
-    return Rays(starts_mm=np.concatenate([one.starts_mm for one in sets]), direction=branch.direction)
+    angles = np.concatenate([around_deg, *(few for _ in _INSIDE_SHARES)])
+    shares = np.repeat([1.0, *_INSIDE_SHARES], [len(around_deg), *(len(few) for _ in _INSIDE_SHARES)])
+    starts = branch.origin_mm + (branch.od_mm / 2.0) * shares[:, None] * branch.sides(angles)
+    return Rays(starts_mm=starts, direction=branch.direction)
 
 
 def _stretches(rays: Rays, header: Header, reached: Sequence[int]) -> _Found:

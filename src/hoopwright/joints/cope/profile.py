@@ -11,6 +11,7 @@ from hoopwright.findings import Finding, UserError
 from hoopwright.geometry import Vector, signed_angle_about_deg
 from hoopwright.joints.cope.cautions import cautions
 from hoopwright.joints.cope.cutting import Scene, scene_of
+from hoopwright.joints.cope.extremes import extremes
 from hoopwright.joints.cope.faults import angle_faults, faults, missing_all
 from hoopwright.joints.cope.meeting import Meeting, meeting
 from hoopwright.joints.cope.overhang import overhang_mm, passing
@@ -26,8 +27,6 @@ CutKind = Literal["outside", "square", "radial"]
   round the heel the outside is bevelled afterwards.
 """
 _FULL_GRID = 360
-_ZOOMS = 3
-_ZOOM_POINTS = 41
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -146,32 +145,6 @@ def along_by(scene: Scene, cut: CutKind) -> Callable[[ArrayLike], Vector]:
     return lambda around: np.fmax(
         scene.cut(around, outside_mm).along_mm, scene.cut(around, inside_mm).along_mm
     )
-
-
-def extremes(
-    along_at: Callable[[ArrayLike], Vector], grid_deg: Vector, along_mm: Vector
-) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Smallest and greatest length and where they are, looked for more closely beside the samples.
-
-    Args:
-        along_at: Lengths at generators.
-        grid_deg: Even generators all round, shape (n,).
-        along_mm: Their lengths, not all NaN, shape (n,).
-    """
-    step = 360.0 / len(grid_deg)
-    low = (float(np.nanmin(along_mm)), float(grid_deg[np.nanargmin(along_mm)]))
-    high = (float(np.nanmax(along_mm)), float(grid_deg[np.nanargmax(along_mm)]))
-    for _ in range(_ZOOMS):
-        beside = np.linspace(-step, step, _ZOOM_POINTS)
-        angles = np.concatenate([low[1] + beside, high[1] + beside])
-        found = along_at(angles)
-        near_low, near_high = found[:_ZOOM_POINTS], found[_ZOOM_POINTS:]
-        if np.nanmin(near_low) < low[0]:
-            low = (float(np.nanmin(near_low)), float(angles[np.nanargmin(near_low)]))
-        if np.nanmax(near_high) > high[0]:
-            high = (float(np.nanmax(near_high)), float(angles[_ZOOM_POINTS + np.nanargmax(near_high)]))
-        step = 2.0 * step / (_ZOOM_POINTS - 1)
-    return low, high
 
 
 def _bridged(along: Vector, around: Vector, uncut_deg: Vector, passed_at: Vector) -> Vector:

@@ -1,4 +1,8 @@
-"""Where parallel lines run inside a whole torus: the quartic in closed form, for all lines at once."""
+"""Where parallel lines run inside a whole torus: the quartic in closed form, for all lines at once.
+
+A cope takes two such passes over some hundred lines, whose cost is that of calling numpy a hundred times. So each value
+here is computed once, in millimetres as it comes, and what only few lines need is done for those alone.
+"""
 
 from dataclasses import dataclass
 
@@ -9,10 +13,11 @@ from hoopwright.joints.cope.rays import GRAZE_MM, Rays, Stretches
 
 Numbers = NDArray[np.float64]
 _NEAR_SHARE = 0.05
-"""Of the tube's radius: pairs of roots, real or not, no farther apart are looked at by the skin itself."""
-_SMALL_SUM = 1e-6
-_POLISHES = 3
-_TINY = 1e-300
+"""Of the tube's radius: roots no farther apart, or no farther from real, are looked at by the skin itself."""
+_SMALL_SHARE = 1e-6
+_STEPS = 4
+_SETTLED_MM = 1e-7
+"""Newton's rule squares what is left: after a step as short nothing is left but rounding."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,12 +35,26 @@ class Torus:
     def beyond(self, rays: Rays, along_mm: Numbers) -> tuple[Numbers, Numbers]:
         """How far places on rays lie outside the skin, mm, and how fast that grows along the ray; shape (n,) each."""
         x, y, z = rays.starts_mm.T + along_mm * rays.direction[:, None]
-        to_axis_mm = np.sqrt(x * x + y * y)
+        to_axis_mm = np.hypot(x, y)
         out = to_axis_mm - self.ring_mm
-        distance = np.sqrt(out * out + z * z)
+        distance = np.hypot(out, z)
         along_x, along_y, along_z = rays.direction.tolist()
-        growth = out * (x * along_x + y * along_y) / np.maximum(to_axis_mm, _TINY) + z * along_z
-        return distance - self.tube_mm, growth / np.maximum(distance, _TINY)
+        growth = out * (x * along_x + y * along_y) / to_axis_mm + z * along_z
+        return distance - self.tube_mm, growth / distance
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class _Quartics:
+    """s^4 + p s^2 + q s + r of each ray, s from its place nearest to the centre; shape (n,) each.
+
+    Args:
+        square: p^2 - 4 r, free of the cancelling in it.
+    """
+
+    p: Numbers
+    q: Numbers
+    r: Numbers
+    square: Numbers
 
 
 def stretches_in_torus(rays: Rays, torus: Torus) -> Stretches:
@@ -50,98 +69,126 @@ def stretches_in_torus(rays: Rays, torus: Torus) -> Stretches:
         torus: The torus.
 
     Returns:
-        Stretches of shape (n, 2), in order along the ray.
+        Stretches of shape (n, 2), in order along the ray: their ends exact, their starts to a thousandth of a mm.
 
     Source: L. Ferrari's solution of the quartic, as in M. Abramowitz and I. Stegun, Handbook of Mathematical Functions,
         3.8.2 and 3.8.3; each end is then brought onto the skin by Newton's rule.
     """
-    middle = -(rays.starts_mm @ rays.direction)
-    centred = Rays(starts_mm=rays.starts_mm + middle[:, None] * rays.direction, direction=rays.direction)
-    half_sum, half2 = _factors(centred, torus)
-    half = np.sqrt(np.maximum(half2, 0.0))
-    centre = np.stack([-half_sum, half_sum], axis=1)
-    real = half2 >= 0.0
-    near = ~real & (half2 > -((_NEAR_SHARE * torus.tube_mm) ** 2))
-    start, end = np.where(real, centre - half, np.nan), np.where(real, centre + half, np.nan)
-    if real.any():
-        start[real] = _polished(centred, torus, start, half, real)
-        end[real] = _polished(centred, torus, end, half, real)
+    to_middle = rays.direction @ rays.starts_mm.T
+    middle = rays.starts_mm.T - rays.direction[:, None] * to_middle
+    centred = Rays(starts_mm=middle.T, direction=rays.direction)
+    quartics = _quartics(middle, float(rays.direction[2]), torus)
+    centre, half2 = _factors(quartics, _SMALL_SHARE * torus.ring_mm**2)
+    with np.errstate(invalid="ignore"):
+        half = np.sqrt(half2)
+    end = _polished(quartics, centre + half, half)
+    start = np.minimum(centre - half, end)
+    most = _NEAR_SHARE * torus.tube_mm
+    near = (half2 < 0.0) & (half2 > -most * most)
     if near.any():
         _touch(centred, torus, centre, near, start, end)
-    _join(centred, torus, start, end)
-    return start + middle[:, None], end + middle[:, None]
+    close = start[1] - end[0] < 2.0 * most
+    if close.any():
+        _join(centred, torus, np.flatnonzero(close), start, end)
+    return (start - to_middle).T, (end - to_middle).T
 
 
-def _factors(rays: Rays, torus: Torus) -> tuple[Numbers, Numbers]:
-    """Half the sum of the upper pair of roots, shape (n,), and the squares of half their distances, shape (n, 2)."""
-    ring = torus.ring_mm
-    x, y, z = rays.starts_mm.T / ring
-    tube = torus.tube_mm / ring
-    rise = float(rays.direction[2])
-    to_axis2 = x * x + y * y
-    bulk = to_axis2 + z * z + 1.0 - tube * tube
-    p = 2.0 * bulk - 4.0 * (1.0 - rise * rise)
-    q = 8.0 * rise * z
-    r = bulk * bulk - 4.0 * to_axis2
-    square = p * p - 4.0 * r
-    sum2 = np.maximum(_largest_root(2.0 * p, square, -q * q), 0.0)
+def _quartics(middle: Numbers, rise: float, torus: Torus) -> _Quartics:
+    """From places nearest to the centre, shape (3, n), and the rays' share along the third axis."""
+    ring2 = torus.ring_mm**2
+    flat = ring2 * (1.0 - rise * rise)
+    squares = middle * middle
+    to_axis2 = squares[0] + squares[1]
+    bulk = to_axis2 + squares[2] + (ring2 - torus.tube_mm**2)
+    across = 4.0 * ring2 * to_axis2
+    return _Quartics(
+        p=2.0 * bulk - 4.0 * flat,
+        q=(8.0 * ring2 * rise) * middle[2],
+        r=bulk * bulk - across,
+        square=4.0 * across + (16.0 * flat) * (flat - bulk),
+    )
+
+
+def _factors(quartics: _Quartics, small_mm2: float) -> tuple[Numbers, Numbers]:
+    """Middles of the two pairs of roots, and the squares of half their distances, shape (2, n) each."""
+    p, q = quartics.p, quartics.q
+    sum2 = np.maximum(_largest_root(2.0 * p, quartics.square, -(q * q)), 0.0)
     total = np.sqrt(sum2)
-    # the difference of the two last terms is q / u, but for u near 0
-    apart = np.sqrt(np.maximum((p + sum2) ** 2 - 4.0 * r, 0.0))
-    small = sum2 < _SMALL_SUM
-    apart = np.where(small, np.copysign(apart, q), q / np.where(small, 1.0, total))
-    last = 0.5 * np.stack([p + sum2 - apart, p + sum2 + apart], axis=1)
-    return 0.5 * total * ring, (0.25 * sum2[:, None] - last) * ring * ring
+    last = p + sum2
+    small = sum2 < small_mm2
+    if small.any():
+        # q / u without the division: the factors' last terms multiply to r
+        apart = np.copysign(np.sqrt(np.maximum(last * last - 4.0 * quartics.r, 0.0)), q)
+        apart = np.where(small, apart, q / np.where(small, 1.0, total))
+    else:
+        apart = q / total
+    half_sum = 0.5 * total
+    both = 0.25 * sum2 - 0.5 * last
+    half_apart = 0.5 * apart
+    return np.array((-half_sum, half_sum)), np.array((both + half_apart, both - half_apart))
 
 
 def _largest_root(b: Numbers, c: Numbers, d: Numbers) -> Numbers:
     """The largest real root of t^3 + b t^2 + c t + d for each row."""
     third = b / 3.0
-    spread = third * third - c / 3.0
-    offset = third * (third * third - 0.5 * c) + 0.5 * d
-    spread3 = spread * spread * spread
-    below = spread3 - offset * offset
+    third2 = third * third
+    spread = third2 - c / 3.0
+    offset = third * (0.5 * c - third2) - 0.5 * d
+    below = spread * spread * spread - offset * offset
     three = below >= 0.0
-    root = np.sqrt(np.maximum(spread, 0.0))
-    with np.errstate(divide="ignore", invalid="ignore"):
-        turn_rad = np.arctan2(np.sqrt(np.maximum(below, 0.0)), -offset) / 3.0
-        large = -np.copysign(np.cbrt(np.abs(offset) + np.sqrt(np.maximum(-below, 0.0))), offset)
-        single = large + np.where(large == 0.0, 0.0, spread / large)
-    return np.where(three, 2.0 * root * np.cos(turn_rad), single) - third
+    if three.all():
+        return _of_three(spread, offset, below) - third
+    if not three.any():
+        return _of_one(spread, offset, below) - third
+    found = np.empty_like(b)
+    found[three] = _of_three(spread[three], offset[three], below[three])
+    one = ~three
+    found[one] = _of_one(spread[one], offset[one], below[one])
+    return found - third
 
 
-def _polished(rays: Rays, torus: Torus, places: Numbers, half: Numbers, chosen: NDArray[np.bool_]) -> Numbers:
-    """Chosen places brought onto the skin, none moved farther at once than half of its stretch."""
-    along, most = places[chosen], half[chosen]
-    row = np.nonzero(chosen)[0]
-    here = Rays(starts_mm=rays.starts_mm[row], direction=rays.direction)
-    for _ in range(_POLISHES):
-        past, growth = torus.beyond(here, along)
+def _of_three(spread: Numbers, offset: Numbers, below: Numbers) -> Numbers:
+    turn_rad = np.arctan2(np.sqrt(below), offset) / 3.0
+    return 2.0 * np.sqrt(spread) * np.cos(turn_rad)
+
+
+def _of_one(spread: Numbers, offset: Numbers, below: Numbers) -> Numbers:
+    large = np.copysign(np.cbrt(np.abs(offset) + np.sqrt(-below)), offset)
+    return large + spread / large
+
+
+def _polished(quartics: _Quartics, places: Numbers, half: Numbers) -> Numbers:
+    """Places, shape (2, n), brought onto the skin, none moved farther at once than half of its stretch."""
+    twice = 2.0 * quartics.p
+    for _ in range(_STEPS):
+        square = places * places
+        value = ((square + quartics.p) * places + quartics.q) * places + quartics.r
+        slope = (4.0 * square + twice) * places + quartics.q
         with np.errstate(divide="ignore", invalid="ignore"):
-            step = past / growth
-        along = along - np.clip(np.where(np.isfinite(step), step, 0.0), -most, most)
-    return along
+            step = value / slope
+        # where a ray only touches, neither value nor slope is more than rounding: 0 / 0
+        step = np.fmin(np.fmax(step, -half), half)
+        places = places - step
+        if not (np.abs(step) > _SETTLED_MM).any():
+            break
+    return places
 
 
 def _touch(
     rays: Rays, torus: Torus, centre: Numbers, near: NDArray[np.bool_], start: Numbers, end: Numbers
 ) -> None:
     """Rays that pass the skin by no more than a graze touch it at one place."""
-    row, column = np.nonzero(near)
-    along = centre[row, column]
+    column, row = np.nonzero(near)
+    along = centre[column, row]
     past, _ = torus.beyond(Rays(starts_mm=rays.starts_mm[row], direction=rays.direction), along)
     grazes = past <= GRAZE_MM
-    start[row[grazes], column[grazes]] = end[row[grazes], column[grazes]] = along[grazes]
+    start[column[grazes], row[grazes]] = end[column[grazes], row[grazes]] = along[grazes]
 
 
-def _join(rays: Rays, torus: Torus, start: Numbers, end: Numbers) -> None:
+def _join(rays: Rays, torus: Torus, row: NDArray[np.intp], start: Numbers, end: Numbers) -> None:
     """Two stretches of a ray that leaves the skin between them by no more than a graze are one."""
-    gap = start[:, 1] - end[:, 0]
-    row = np.flatnonzero(gap <= 2.0 * _NEAR_SHARE * torus.tube_mm)
-    if len(row) == 0:
-        return
-    between = 0.5 * (start[row, 1] + end[row, 0])
+    between = 0.5 * (start[1, row] + end[0, row])
     past, _ = torus.beyond(Rays(starts_mm=rays.starts_mm[row], direction=rays.direction), between)
     row = row[past <= GRAZE_MM]
-    end[row, 0] = np.fmax(end[row, 0], end[row, 1])
-    start[row, 1] = end[row, 1] = np.nan
+    end[0, row] = np.maximum(end[0, row], end[1, row])
+    start[1, row] = end[1, row] = np.nan
