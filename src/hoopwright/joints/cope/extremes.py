@@ -17,10 +17,8 @@ _CORNER_MM = 1e-5
 _EACH_SIDE = 4
 
 
-def extremes(
-    along_at: Callable[[ArrayLike], Vector], grid_deg: Vector, along_mm: Vector
-) -> tuple[Place, Place]:
-    """Smallest and greatest length and where they are.
+def smallest(along_at: Callable[[ArrayLike], Vector], grid_deg: Vector, along_mm: Vector) -> Place:
+    """Smallest length and where it is.
 
     Where the generators beside one lie on a smooth line, the quartic through them tells; where they lie on two smooth
     lines that meet on a generator, that is it; else it is looked for more closely.
@@ -30,11 +28,6 @@ def extremes(
         grid_deg: Even generators all round, shape (n,).
         along_mm: Their lengths, not all NaN, shape (n,).
     """
-    greatest = _smallest(lambda around: -along_at(around), grid_deg, -along_mm)
-    return _smallest(along_at, grid_deg, along_mm), (-greatest[0], greatest[1])
-
-
-def _smallest(along_at: Callable[[ArrayLike], Vector], grid_deg: Vector, along_mm: Vector) -> Place:
     index = int(np.where(np.isnan(along_mm), np.inf, along_mm).argmin())
     known = (float(along_mm[index]), float(grid_deg[index]))
     step = 360.0 / len(grid_deg)
@@ -52,6 +45,12 @@ def _smallest(along_at: Callable[[ArrayLike], Vector], grid_deg: Vector, along_m
             known = (float(found[least]), float(angles[least]))
         step = 2.0 * step / (_ZOOM_POINTS - 1)
     return known
+
+
+def greatest(along_at: Callable[[ArrayLike], Vector], grid_deg: Vector, along_mm: Vector) -> Place:
+    """Greatest length and where it is, in the same way."""
+    least_mm, at_deg = smallest(lambda around: -along_at(around), grid_deg, -along_mm)
+    return -least_mm, at_deg
 
 
 def _of_smooth(known: Place, beside: list[float], step_deg: float) -> Place | None:

@@ -28,7 +28,9 @@ class _Skin:
     def beyond(self, along_mm: Numbers, rows: Rows) -> Numbers:
         """How far places on rays lie outside the skin, mm; on the skin exactly 0. Same shape as given."""
         way = self.rays.direction
-        x, y, z = (self.rays.starts_mm[rows, k] + along_mm * way[k] for k in range(3))
+        x, y, z = (
+            at[rows] + along_mm * share for at, share in zip(self.rays.starts_mm.T, way.tolist(), strict=True)
+        )
         share = oval_share(self.arc, self.od_mm, np.arctan2(y, x) * self.arc.radius_mm)
         radius_mm = self.od_mm / 2.0
         in_plane = radius_mm + share * (self.oval.in_plane_mm / 2.0 - radius_mm)
@@ -50,7 +52,9 @@ def _run_in_mm(arc: Arc, od_mm: float) -> float:
     return min(od_mm, arc.length_mm / 4.0)
 
 
-def stretches_in_oval(rays: Rays, arc: Arc, od_mm: float, oval: OvalBend) -> Stretches:
+def stretches_in_oval(
+    rays: Rays, arc: Arc, od_mm: float, oval: OvalBend, *, within_mm: Stretches
+) -> Stretches:
     """Where rays run inside an oval bend that goes on round beyond both its tangent points.
 
     Its skin lies between two round ones, that of its smallest and that of its largest radius. A ray that goes through
@@ -61,16 +65,19 @@ def stretches_in_oval(rays: Rays, arc: Arc, od_mm: float, oval: OvalBend) -> Str
         arc: The bend's centreline.
         od_mm: Outside diameter of the tube.
         oval: Its measured section.
+        within_mm: From where to where along each ray a stretch matters, shape (n, 1) or (1, 1) each.
 
     Returns:
-        Stretches of shape (n, 2). Their ends are exact, their starts up to a quarter of the tube's radius early.
+        Stretches of shape (n, 2), those without a part within left out. Their ends are exact, their starts up to a
+        quarter of the tube's radius early.
     """
     skin = _Skin(rays=rays, arc=arc, od_mm=od_mm, oval=oval)
     radii_mm = (od_mm / 2.0, oval.in_plane_mm / 2.0, oval.across_mm / 2.0)
     inner, outer = (Torus(ring_mm=arc.radius_mm, tube_mm=choice(radii_mm)) for choice in (min, max))
     start, latest = stretches_in_torus(rays, outer)
     inner_start, earliest = stretches_in_torus(rays, inner)
-    met = np.isfinite(start)
+    met = (start <= within_mm[1]) & (latest >= within_mm[0])
+    start[~met] = latest[~met] = np.nan
     row, column = np.nonzero(met & np.isfinite(inner_start))
     here = Rays(starts_mm=rays.starts_mm[row], direction=rays.direction)
     growth = inner.beyond(here, earliest[row, column])[1]

@@ -10,8 +10,8 @@ from numpy.typing import ArrayLike, NDArray
 from hoopwright.findings import Finding, UserError
 from hoopwright.geometry import Vector, signed_angle_about_deg
 from hoopwright.joints.cope.cautions import cautions
-from hoopwright.joints.cope.cutting import Scene, scene_of
-from hoopwright.joints.cope.extremes import extremes
+from hoopwright.joints.cope.cutting import Cut, Scene, scene_of
+from hoopwright.joints.cope.extremes import greatest, smallest
 from hoopwright.joints.cope.faults import angle_faults, faults, missing_all
 from hoopwright.joints.cope.meeting import Meeting, meeting
 from hoopwright.joints.cope.overhang import overhang_mm, passing
@@ -108,10 +108,11 @@ def cope_profile(
     outside = whole if grid is around else scene.cut(around, branch.od_mm / 2.0)
     along = outside.along_mm if cut == "outside" else along_at(around)
     whole_along = along if grid is around else along_at(grid)
-    (tip_mm, tip_deg), (throat_mm, throat_deg) = extremes(along_at, grid, whole_along)
+    tip_mm, tip_deg = smallest(along_at, grid, whole_along)
+    throat_mm, throat_deg = greatest(along_at, grid, whole_along)
     uncut_deg = np.union1d(grid[np.isnan(whole.along_mm)], around[np.isnan(along)])
     past, passed_at = passing(scene, uncut_deg)
-    over_mm = overhang_mm(scene, uncut_deg, past)
+    over_mm = overhang_mm(scene, grid, _on_grid(grid, whole, uncut_deg, past))
     heel_deg = _from_datum_deg(branch, meetings[0].heel)
     return CopeProfile(
         around_deg=around,
@@ -145,6 +146,13 @@ def along_by(scene: Scene, cut: CutKind) -> Callable[[ArrayLike], Vector]:
     return lambda around: np.fmax(
         scene.cut(around, outside_mm).along_mm, scene.cut(around, inside_mm).along_mm
     )
+
+
+def _on_grid(grid: Vector, whole: Cut, uncut_deg: Vector, past: Vector) -> Vector:
+    on_grid = np.full(len(grid), np.nan)
+    uncut = np.isnan(whole.along_mm)
+    on_grid[uncut] = past[np.searchsorted(uncut_deg, grid[uncut])]
+    return on_grid
 
 
 def _bridged(along: Vector, around: Vector, uncut_deg: Vector, passed_at: Vector) -> Vector:

@@ -11,13 +11,13 @@ Place = tuple[float, float, float]
 _MARGIN_MM = 1e-3
 
 
-def pieces_within_reach(branch: Branch, header: Header) -> tuple[int, ...]:
-    """Indices of the pieces of a header's path that a branch of endless length may touch, in order.
+def pieces_within_reach(branch: Branch, header: Header, *, past_mm: float = 0.0) -> tuple[int, ...]:
+    """Indices of the pieces of a header's path that a branch of endless length may touch, or pass by so much, in order.
 
     Seen along the branch, the branch is a disc and a straight a strip; a bend lies in the ball about its chord, since
     it turns by less than half a circle. What is left out is out of reach for certain.
     """
-    radius_mm = branch.od_mm / 2.0 + _MARGIN_MM
+    radius_mm = branch.od_mm / 2.0 + past_mm + _MARGIN_MM
     path = header.path
     last = len(path.pieces) - 1
     found = []
