@@ -53,3 +53,20 @@ def test_a_smooth_line_is_not_looked_at_again():
 
     assert smallest(never, GRID, smooth(GRID))[0] == pytest.approx(smooth(DENSE).min(), abs=1e-6)
     assert smallest(never, GRID, equal_tubes(GRID))[0] == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("turned_deg", [0.0, 0.001, 0.2, 0.5, 0.77, 0.999, -0.3, 17.4])
+def test_where_two_smooth_lines_meet(turned_deg):
+    """Between generators too, from either side, without looking again."""
+
+    def never(deg):
+        raise AssertionError(deg)
+
+    def line(deg):
+        rad = np.radians(np.asarray(deg) - turned_deg)
+        return np.maximum(30.0 * np.cos(rad), 22.5 * np.cos(rad + 2.9) + 2.0)
+
+    dense = line(DENSE)
+    low, low_deg = smallest(never, GRID, line(GRID))
+    assert low == pytest.approx(dense.min(), abs=2e-4)
+    assert low == pytest.approx(float(line(low_deg)), abs=1e-5)

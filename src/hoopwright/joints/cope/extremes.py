@@ -14,14 +14,15 @@ _ZOOM_POINTS = 161
 _BEND_MM = 3e-5
 """What the parabola through three generators may be off from the quartic through five: that one is off by far less."""
 _CORNER_MM = 1e-5
-_EACH_SIDE = 4
+_EACH_SIDE = 5
+_CROSSING_ROUNDS = 8
 
 
 def smallest(along_at: Callable[[ArrayLike], Vector], grid_deg: Vector, along_mm: Vector) -> Place:
     """Smallest length and where it is.
 
     Where the generators beside one lie on a smooth line, the quartic through them tells; where they lie on two smooth
-    lines that meet on a generator, that is it; else it is looked for more closely.
+    lines that meet, it is where they do; else it is looked for more closely.
 
     Args:
         along_at: Lengths at generators.
@@ -35,8 +36,9 @@ def smallest(along_at: Callable[[ArrayLike], Vector], grid_deg: Vector, along_mm
     smooth = _of_smooth(known, beside, step)
     if smooth is not None:
         return smooth
-    if _is_corner(beside):
-        return known
+    corner = _of_corner(known, beside, step)
+    if corner is not None:
+        return corner
     for _ in range(_ZOOMS):
         angles = known[1] + np.linspace(-step, step, _ZOOM_POINTS)
         found = along_at(angles)
@@ -81,7 +83,51 @@ def _of_smooth(known: Place, beside: list[float], step_deg: float) -> Place | No
     return c + share * first + share**2 * second / 2.0 + bent, known[1] + share * step_deg
 
 
-def _is_corner(beside: list[float]) -> bool:
-    """Whether two smooth lines meet on the middle one."""
-    sides = (beside[: _EACH_SIDE + 1], beside[_EACH_SIDE:])
-    return all(abs(a - 4.0 * b + 6.0 * c - 4.0 * d + e) < _CORNER_MM for a, b, c, d, e in sides)
+def _of_corner(known: Place, beside: list[float], step_deg: float) -> Place | None:
+    """Where two smooth lines meet, the farther of which counts: on the middle generator or next to it."""
+    middle = _EACH_SIDE
+    if _is_smooth(beside[middle - 4 : middle + 1]) and _is_smooth(beside[middle : middle + 5]):
+        return known
+    for first, toward in ((beside, 1.0), (beside[::-1], -1.0)):
+        ending, starting = first[middle - 4 : middle + 1], first[middle + 5 : middle : -1]
+        if _is_smooth(ending) and _is_smooth(starting):
+            met = _crossing(ending, starting)
+            return None if met is None else (met[0], known[1] + toward * met[1] * step_deg)
+    return None
+
+
+def _is_smooth(five: list[float]) -> bool:
+    a, b, c, d, e = five
+    return abs(a - 4.0 * b + 6.0 * c - 4.0 * d + e) < _CORNER_MM
+
+
+def _crossing(ending: list[float], starting: list[float]) -> Place | None:
+    """Where a line that ends at share 0 and one that comes back from share 1 cross: height and share."""
+    low, high = 0.0, 1.0
+    at_low = ending[-1] - _beyond(starting, 1.0)
+    at_high = _beyond(ending, 1.0) - starting[-1]
+    if not at_low >= 0.0 >= at_high or at_low == at_high:
+        return None
+    share = 0.0
+    for _ in range(_CROSSING_ROUNDS):
+        share = low + (high - low) * at_low / (at_low - at_high)
+        apart = _beyond(ending, share) - _beyond(starting, 1.0 - share)
+        if apart == 0.0:
+            break
+        if apart > 0.0:
+            low, at_low = share, apart
+        else:
+            high, at_high = share, apart
+    return _beyond(ending, share), share
+
+
+def _beyond(five: list[float], share: float) -> float:
+    """The quartic through five even places, a share of a step beyond the last.
+
+    Source: Newton's backward differences, M. Abramowitz and I. Stegun, Handbook of Mathematical Functions, 25.2.
+    """
+    a, b, c, d, e = five
+    first, second, third = e - d, e - 2.0 * d + c, e - 3.0 * d + 3.0 * c - b
+    fourth = e - 4.0 * d + 6.0 * c - 4.0 * b + a
+    rest = (share + 2.0) / 3.0 * (third + (share + 3.0) / 4.0 * fourth)
+    return e + share * (first + (share + 1.0) / 2.0 * (second + rest))

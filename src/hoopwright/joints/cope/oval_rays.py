@@ -78,14 +78,14 @@ def stretches_in_oval(
     inner_start, earliest = stretches_in_torus(rays, inner)
     met = (start <= within_mm[1]) & (latest >= within_mm[0])
     start[~met] = latest[~met] = np.nan
-    row, column = np.nonzero(met & np.isfinite(inner_start))
+    least = _least_growth(arc, od_mm, inner, outer)
+    row, column = np.nonzero(met & (inner_start - start <= STEP_SHARE * od_mm / 2.0))
     here = Rays(starts_mm=rays.starts_mm[row], direction=rays.direction)
     growth = inner.beyond(here, earliest[row, column])[1]
     spare_mm = latest[row, column] - earliest[row, column]
-    steep = growth - spare_mm / (arc.radius_mm - outer.tube_mm) > _least_growth(arc, od_mm, inner, outer)
-    steep &= inner_start[row, column] - start[row, column] <= STEP_SHARE * od_mm / 2.0
+    # from one skin to the other the growth falls by no more than 1 / radius of the ring's inside for each mm
     known = np.zeros_like(met)
-    known[row[steep], column[steep]] = True
+    known[row, column] = growth - spare_mm / (arc.radius_mm - outer.tube_mm) > least
     hard = (met & ~known).any(axis=1)
     row, column = np.nonzero(known & ~hard[:, None])
     end = np.full_like(latest, np.nan)

@@ -154,7 +154,8 @@ def _of_three(spread: Numbers, offset: Numbers, below: Numbers) -> Numbers:
 
 def _of_one(spread: Numbers, offset: Numbers, below: Numbers) -> Numbers:
     large = np.copysign(np.cbrt(np.abs(offset) + np.sqrt(-below)), offset)
-    return large + spread / large
+    found: Numbers = large + spread / large
+    return found
 
 
 def _polished(quartics: _Quartics, places: Numbers, half: Numbers) -> Numbers:
