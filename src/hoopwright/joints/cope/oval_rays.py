@@ -84,9 +84,9 @@ def stretches_in_oval(
     growth = inner.beyond(here, earliest[row, column])[1]
     spare_mm = latest[row, column] - earliest[row, column]
     # from one skin to the other the growth falls by no more than 1 / radius of the ring's inside for each mm
-    known = np.zeros_like(met)
+    known = np.zeros(start.shape, dtype=np.bool_)
     known[row, column] = growth - spare_mm / (arc.radius_mm - outer.tube_mm) > least
-    hard = (met & ~known).any(axis=1)
+    hard: NDArray[np.bool_] = np.asarray((met & ~known).any(axis=1))
     row, column = np.nonzero(known & ~hard[:, None])
     end = np.full_like(latest, np.nan)
     end[row, column] = roots(skin.beyond, row, earliest[row, column], latest[row, column])
