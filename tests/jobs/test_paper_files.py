@@ -14,6 +14,7 @@ import trimesh
 
 from hoopwright.bars import centreline, hollow_skin
 from hoopwright.findings import UserError
+from hoopwright.jobs import step_papers
 from hoopwright.jobs.glb_papers import rim_of
 from hoopwright.jobs.paper_files import PaperWishes, make_papers
 from hoopwright.jobs.paper_source import file_word, paper_source
@@ -224,6 +225,20 @@ def test_a_drawn_cope_lies_on_its_header_all_round(hoopwright, car, tmp_path, en
     hoop = centreline(source.bars["MH"])
     off = [hoop.distance_to_mm(place) for place in rim]
     np.testing.assert_allclose(off, source.bars["MH"].tube.od_mm / 2.0, atol=0.02)
+
+
+def test_a_bar_that_becomes_no_solid_is_left_out_and_told(car, tmp_path, monkeypatch):
+    pytest.importorskip("OCP")
+
+    def fails_once(wanted, others, whole=step_papers.tube_solid):
+        if wanted.bar.name == "SB-L":
+            raise ValueError("the CAD kernel makes no solid of it")
+        return whole(wanted, others)
+
+    monkeypatch.setattr(step_papers, "tube_solid", fails_once)
+    told = made(car, tmp_path / "out", kinds=("step",))
+    assert "step/SB-L.step" not in {file.name for file in told.files}
+    assert "FILE-108" in {finding.code for finding in told.findings}
 
 
 def test_without_the_cad_kernel_the_rest_is_made(car, tmp_path, monkeypatch):

@@ -188,10 +188,9 @@ def test_ears_rub_on_their_headers_by_no_more_than_the_play(cabin, order):
     for name in ("HB", "BS"):
         way = next(step.way for step in order if step.group == (name,))
         edge = np.concatenate([edge_at(place.cage, name, letter) for letter in ("A", "B")])
-        for start, end in zip(way.fine[:-1], way.fine[1:], strict=True):
-            for share in (0.0, 0.5):
-                there = placed(edge, way.carried.body.middle_mm, between(start, end, share))
-                assert min(hoop.distance_to_mm(point) for point in there) >= 20.0 - PLAY_MM - SLACK_MM - 0.05
+        for pose in way.fine[::2]:
+            there = placed(edge, way.carried.body.middle_mm, pose)
+            assert min(hoop.distance_to_mm(point) for point in there) >= 20.0 - PLAY_MM - SLACK_MM - 0.05
 
 
 def test_a_way_in_is_a_way_out(cabin, order):

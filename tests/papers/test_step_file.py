@@ -320,6 +320,14 @@ def test_an_end_that_misses_its_header_stands_uncut_and_is_told():
     assert solid.volume_mm3 == pytest.approx(uncut_mm3(branch), rel=1e-9)
 
 
+def test_a_bar_that_runs_along_its_header_is_not_halved():
+    """Two bars in one line: cutting would leave two stumps of it."""
+    header, along = (bar(name, ((-900, 0, 0), (900, 0, 0)), BRANCH) for name in ("H", "B"))
+    solid = tube_solid(SolidBar(bar=along, cut_a=("H",)), {"H": header})
+    assert [finding.code for finding in solid.findings] == ["FILE-102"]
+    assert solid.volume_mm3 == pytest.approx(uncut_mm3(along), rel=1e-9)
+
+
 def test_without_the_kernel_the_finding_says_how_to_get_it(monkeypatch):
     monkeypatch.setattr("importlib.util.find_spec", lambda _name: None)
     with pytest.raises(UserError) as stopped:

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from hoopwright.joints.meet.hand_cut import HandCut
 
 _SHOWN_DEG = 0.05
+_SHOWN_MM = 0.05
 _TABLE_STEP_DEG = 30
 _BRANCH_CUT = {
     "outside": "the outside skin touches all round; file the inside edge back where it stands in",
@@ -155,8 +156,8 @@ def _saw_off_words(cut: "EndCut") -> str:
 
 def _hand_lines(hand: "HandCut") -> list[str]:
     lines = []
-    for saw in hand.saws:
-        lines += _hole_saw_lines(saw, named=len(hand.saws) > 1)
+    for saw, toward_deg in zip(hand.saws, hand.off_toward_deg, strict=True):
+        lines += _hole_saw_lines(saw, toward_deg, named=len(hand.saws) > 1)
     if hand.saw_cuts is None:
         return [*lines, "  two straight saw cuts: no, part of the end is not cut"]
     return [
@@ -166,7 +167,7 @@ def _hand_lines(hand: "HandCut") -> list[str]:
     ]
 
 
-def _hole_saw_lines(saw: "HoleSaw", *, named: bool) -> list[str]:
+def _hole_saw_lines(saw: "HoleSaw", toward_deg: float, *, named: bool) -> list[str]:
     name = f" for {saw.header}" if named else ""
     if not saw.does_it:
         return [f"  hole saw{name}: no, {saw.why_not}"]
@@ -174,9 +175,13 @@ def _hole_saw_lines(saw: "HoleSaw", *, named: bool) -> list[str]:
     where = "beyond" if saw.along_mm < 0.0 else "inside"
     return [
         f"  hole saw{name}: {saw.saw_mm:g} mm, {saw.from_square_deg:.1f}° from square, "
-        f"offset {abs(saw.offset_mm):.1f} mm,",
+        f"offset {abs(saw.offset_mm):.1f} mm{_side(saw, toward_deg)},",
         f"    its axis {abs(saw.along_mm):.1f} mm {where} the squared end, travel {saw.depth_mm:.1f} mm{gap}",
     ]
+
+
+def _side(saw: "HoleSaw", toward_deg: float) -> str:
+    return "" if abs(saw.offset_mm) < _SHOWN_MM else f", the tube off toward its {toward_deg:.0f}° side"
 
 
 def _saw_line(cut: "SawCut") -> str:
@@ -232,6 +237,7 @@ def card_keys(made: "JointsReport", bar: "BarCut") -> dict[str, Any]:
 
 def _joint_keys(cut: "EndCut", hand: "HandCut") -> dict[str, Any]:
     saw = hand.one_saw
+    saws = [_saw_keys(*one) for one in zip(hand.saws, hand.off_toward_deg, strict=True)]
     return {
         "name": cut.name,
         "cope": cut.number,
@@ -255,8 +261,8 @@ def _joint_keys(cut: "EndCut", hand: "HandCut") -> dict[str, Any]:
         "from_mark_mm": cut.from_mark_mm,
         "weld_length_mm": cut.weld.length_mm,
         "overhang_mm": cut.profile.overhang_mm,
-        "hole_saw": None if saw is None else vars(saw),
-        "hole_saws": [vars(one) for one in hand.saws],
+        "hole_saw": None if saw is None else saws[0],
+        "hole_saws": saws,
         "saw_cuts": None
         if hand.saw_cuts is None
         else {
@@ -264,6 +270,11 @@ def _joint_keys(cut: "EndCut", hand: "HandCut") -> dict[str, Any]:
             "left_on_mm": hand.saw_cuts.left_on_mm,
         },
     }
+
+
+def _saw_keys(saw: "HoleSaw", toward_deg: float) -> dict[str, Any]:
+    keys = {**vars(saw), "off_toward_deg": toward_deg}
+    return {**keys, "gap_mm": saw.gap_mm if math.isfinite(saw.gap_mm) else None}
 
 
 def _header_keys(header: "MetHeader") -> dict[str, Any]:

@@ -5,9 +5,8 @@ from dataclasses import dataclass, replace
 
 from hoopwright.bars import Node
 from hoopwright.cage import Cage, Gusset, GussetKind, add_gusset, bar_of, on_other_side, remove_gusset
-from hoopwright.findings import Finding, UserError
-from hoopwright.jobs.bent_cage import cage_that_exists
-from hoopwright.jobs.calibrations import as_bent
+from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.jobs.bent_cage import cage_to_cut
 from hoopwright.jobs.shells import open_shell
 from hoopwright.joints.gusset import (
     LEAST_LEG_MM,
@@ -93,7 +92,7 @@ def put_gusset(
         UserError: `CAGE-001`, and all of GUSSET for what cannot be; nothing is added then.
     """
     opened = folder.open()
-    cage = cage_that_exists(opened.project, as_bent(folder, opened.project.cage)).cage
+    cage = cage_to_cut(folder, opened.project).cage
     shell = open_shell(folder, opened.project, progress=progress) if wanted.other is None else None
     gussets = [_settled(cage, wanted, shell)]
     if other_side is not None:
@@ -119,7 +118,7 @@ def list_gussets(
         UserError: What stops the project or its scan from being opened.
     """
     project = folder.open().project
-    cage = cage_that_exists(project, as_bent(folder, project.cage)).cage
+    cage = cage_to_cut(folder, project).cage
     ties = any(one.other is None for one in cage.gussets)
     shell = open_shell(folder, project, progress=progress) if ties else None
     return gussets_of(cage, shell, limits or GussetLimits())
@@ -138,7 +137,7 @@ def gussets_of(cage: Cage, shell: Shell | None, limits: GussetLimits) -> tuple[L
         try:
             listed.append(_listed(cage, gusset, _make(cage, gusset, shell), limits))
         except UserError as error:
-            listed.append(ListedGusset(gusset=gusset, made=None, sizes=(), findings=tuple(error.findings)))
+            listed.append(ListedGusset(gusset=gusset, made=None, sizes=(), findings=_left_out(error)))
     return tuple(listed)
 
 
@@ -190,6 +189,11 @@ def _make(cage: Cage, gusset: Gusset, shell: Shell | None) -> MadeGusset:
     corner = find_corner(bar, bar_of(cage, gusset.other), gusset.place_mm)
     make = folded_gusset if gusset.kind is GussetKind.FOLDED else flat_gusset
     return make(gusset, corner)
+
+
+def _left_out(error: UserError) -> tuple[Finding, ...]:
+    """What stops one gusset does not stop the list."""
+    return tuple(replace(finding, severity=Severity.WARNING) for finding in error.findings)
 
 
 def _listed(cage: Cage, gusset: Gusset, made: MadeGusset, limits: GussetLimits) -> ListedGusset:

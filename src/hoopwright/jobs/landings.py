@@ -17,8 +17,7 @@ from hoopwright.cage import (
 )
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.fitting.holes import cut_for_bars
-from hoopwright.jobs.bent_cage import cage_that_exists
-from hoopwright.jobs.calibrations import as_bent
+from hoopwright.jobs.bent_cage import cage_to_cut
 from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.joints.landing import FittedLanding
 from hoopwright.joints.landing.fit import fit_landing, usual_landing
@@ -182,7 +181,7 @@ def take_landing_out(folder: ProjectFolder, bar_id: str, end: EndLetter) -> None
 
 
 def _as_it_is(folder: ProjectFolder, project: Project) -> Cage:
-    return cage_that_exists(project, as_bent(folder, project.cage)).cage
+    return cage_to_cut(folder, project).cage
 
 
 def _shell(folder: ProjectFolder, project: Project, cage: Cage, progress: Progress) -> Shell:

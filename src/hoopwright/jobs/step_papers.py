@@ -1,13 +1,16 @@
 """The cage and each bar as true solids in STEP files."""
 
+from dataclasses import replace
+
 from hoopwright.cage import EndLetter, Member
+from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Plane
 from hoopwright.jobs.paper_source import MadePapers, PaperSource, file_word
 from hoopwright.jobs.sheet_metal import PLATE_COLOUR, ShownPlate, shown_plates
 from hoopwright.papers.kernel import require_kernel
 from hoopwright.papers.plate_solids import plate_solids
 from hoopwright.papers.step_file import StepPart, step_bytes
-from hoopwright.papers.tube_solids import SolidBar, TubeSolid, tube_solid
+from hoopwright.papers.tube_solids import SolidBar, tube_solid
 from hoopwright.progress import Progress, silent
 
 WHOLE = "the-whole-cage"
@@ -17,27 +20,40 @@ def step_papers(source: PaperSource, *, progress: Progress = silent) -> MadePape
     """One file for each bar, and the whole cage as an assembly unless only some bars are wanted.
 
     Raises:
-        UserError: `FILE-101` without the CAD kernel.
+        UserError: `FILE-101` without the CAD kernel, `FILE-108` where no bar becomes a solid.
     """
     require_kernel()
     members = source.wanted
-    solids: list[TubeSolid] = []
+    parts: list[StepPart] = []
+    findings: list[Finding] = []
     for number, member in enumerate(members):
         progress(f"cutting solids: {member.member_id}", number / (len(members) + 1))
-        solids.append(tube_solid(_wanted(source, member), source.bars))
+        try:
+            solid = tube_solid(_wanted(source, member), source.bars)
+        except ValueError as error:
+            findings.append(_no_solid(member, error))
+            continue
+        parts.append(StepPart(name=solid.name, shape=solid.shape, colour=source.colour(member)))
+        findings += solid.findings
+    if not parts:
+        raise UserError(*(replace(finding, severity=Severity.STOP) for finding in findings))
     progress("writing solids", len(members) / (len(members) + 1))
-    parts = [
-        StepPart(name=solid.name, shape=solid.shape, colour=source.colour(member))
-        for solid, member in zip(solids, members, strict=True)
-    ]
     files = {f"step/{file_word(part.name)}.step": _file(source, [part], part.name) for part in parts}
     plates, not_shown = shown_plates(source.metal)
     plate_parts = [part for plate in plates for part in _plate_parts(plate)]
     if not source.only:
         whole = _file(source, [*parts, *plate_parts], f"{source.project.name} cage")
         files[f"step/{WHOLE}.step"] = whole
-    findings = tuple(finding for solid in solids for finding in solid.findings)
     return MadePapers(files=files, findings=(*findings, *not_shown))
+
+
+def _no_solid(member: Member, error: ValueError) -> Finding:
+    return Finding(
+        code="FILE-108",
+        sentence=f"Bar {member.member_id} is in no STEP file: {error}.",
+        todo="Look at its nodes and its radius with 'hoopwright check'.",
+        objects=(member.member_id,),
+    )
 
 
 def _plate_parts(plate: ShownPlate) -> list[StepPart]:

@@ -40,16 +40,24 @@ def swept_tube(path: FilletedPath, od_mm: float, inside_mm: float = 0.0) -> Any:
 
     Returns:
         The kernel's solid.
+
+    Raises:
+        ValueError: Where the kernel makes no solid of it.
     """
     from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace
     from OCP.BRepOffsetAPI import BRepOffsetAPI_MakePipe
+    from OCP.Standard import Standard_Failure
 
-    face = BRepBuilderAPI_MakeFace(_rim(path, od_mm))
-    if inside_mm > 0.0:
-        hole = _rim(path, inside_mm)
-        hole.Reverse()
-        face.Add(hole)
-    return BRepOffsetAPI_MakePipe(_wire(path), face.Face()).Shape()
+    try:
+        face = BRepBuilderAPI_MakeFace(_rim(path, od_mm))
+        if inside_mm > 0.0:
+            hole = _rim(path, inside_mm)
+            hole.Reverse()
+            face.Add(hole)
+        return BRepOffsetAPI_MakePipe(_wire(path), face.Face()).Shape()
+    except Standard_Failure as error:
+        msg = f"the CAD kernel makes no solid of it: {error}"
+        raise ValueError(msg) from error
 
 
 def _wire(path: FilletedPath) -> Any:
@@ -125,9 +133,13 @@ def fused(shapes: Sequence[Any]) -> tuple[Any, ...]:
 def cut_solids(shape: Any, tool: Any) -> tuple[Any, ...]:
     """What is left of a shape outside a tool, piece by piece; empty where the kernel fails."""
     from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
+    from OCP.Standard import Standard_Failure
 
-    made = BRepAlgoAPI_Cut(shape, tool)
-    return _solids_in(made.Shape()) if made.IsDone() else ()
+    try:
+        made = BRepAlgoAPI_Cut(shape, tool)
+        return _solids_in(made.Shape()) if made.IsDone() else ()
+    except Standard_Failure:
+        return ()
 
 
 def _solids_in(shape: Any) -> tuple[Any, ...]:

@@ -15,7 +15,10 @@ from hoopwright.papers.kernel import cut_solids, is_valid, prism, require_kernel
 _GROWN_MM = (0.0, 0.001, 0.01)
 """The header is tried as it is, then by so much thicker: two tubes of one diameter touch along their cope."""
 _TOUCHED_MM3 = 1.0
+_SECOND_PIECE_SHARE = 0.5
 _SHALLOWEST_SINE = 0.15
+_LEAST_SINE = math.sin(math.radians(5.0))
+"""Under 5° a cope is not cut on paper either."""
 _SAMPLED_MM = 0.5
 _PAST_PLANE_MM = 2.0
 
@@ -64,7 +67,7 @@ class _EndCut:
         end: Which end.
         to: What it is cut to, in words.
         beyond_mm: From the drawn end outward along the axis to where the tube is drawn.
-        depth_mm: More than the cut can be deep.
+        depth_mm: More than the cut can be deep; 0 where it is not to be cut.
         tool: The solid, so much thicker.
     """
 
@@ -139,7 +142,7 @@ def _header_cut(bar: Bar, axis: FilletedPath, end: Literal["A", "B"], header: Ba
         end=end,
         to=header.name,
         beyond_mm=float(steps[nearest]),
-        depth_mm=round_mm,
+        depth_mm=round_mm if sine > _LEAST_SINE else 0.0,
         tool=lambda grown_mm: swept_tube(window, header.tube.od_mm + 2.0 * grown_mm),
     )
 
@@ -203,12 +206,14 @@ def _coped(shape: Any, bar: Bar, cut: _EndCut) -> Any | None:
     before = volume_mm3(shape)
     most = math.pi / 4.0 * (bar.tube.od_mm**2 - bar.tube.inside_mm**2) * 2.0 * cut.depth_mm
     for grown in _GROWN_MM:
-        pieces = [one for one in cut_solids(shape, cut.tool(grown)) if is_valid(one)]
-        if not pieces:
-            continue
-        largest = max(pieces, key=volume_mm3)
-        if _TOUCHED_MM3 < before - volume_mm3(largest) < most:
-            return largest
+        pieces = sorted(
+            ((volume_mm3(one), one) for one in cut_solids(shape, cut.tool(grown)) if is_valid(one)),
+            key=lambda piece: -piece[0],
+        )
+        if len(pieces) > 1 and pieces[1][0] > _SECOND_PIECE_SHARE * pieces[0][0]:
+            continue  # cut in two: a bar that runs along its header or through it
+        if pieces and _TOUCHED_MM3 < before - pieces[0][0] < most:
+            return pieces[0][1]
     return None
 
 

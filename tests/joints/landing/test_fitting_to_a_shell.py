@@ -211,19 +211,46 @@ def test_a_crowned_floor_is_shared_out(with_floor):
     assert fitted.faces[0].gap.largest_mm == pytest.approx(sag / 2.0, abs=0.12)
 
 
-def test_a_low_wall_ends_the_plate(with_floor, bodies):
-    """A step of 40 mm to a ledge: the plate goes no higher than that, and says so."""
-    y = np.arange(600.0, 681.0, 10.0)
-    x = np.arange(-1800.0, 1.0, 10.0)
+@pytest.fixture
+def with_ledge(with_floor):
+    """A step of 40 mm up to a ledge that is 80 mm deep."""
+    x, y = np.arange(-1800.0, 1.0, 10.0), np.arange(600.0, 681.0, 10.0)
     riser = sheet(x, np.arange(0.0, 41.0, 5.0), lambda u, v: np.stack([u, 600.0 + 0.0 * u, v], axis=-1))
     ledge = sheet(x, y, lambda u, v: np.stack([u, v, 40.0 + 0.0 * u], axis=-1))
-    shell = with_floor(floor(y_to=600.0), riser, ledge)
-    fitted = fit_landing(
-        shell, leg((-900.0, 550.0, 0.0)), Landing(bar_id="T", end="A", kind=LandingKind.FOLDED, wall_mm=70.0)
-    )
+    return with_floor(floor(y_to=600.0), riser, ledge)
+
+
+LEDGE = Landing(
+    bar_id="T", end="A", kind=LandingKind.FOLDED, length_mm=120.0, width_mm=110.0, wall_mm=90.0, most_folds=1
+)
+
+
+def test_a_low_wall_ends_a_plate_of_one_fold(with_ledge):
+    fitted = fit_landing(with_ledge, leg((-900.0, 550.0, 0.0)), LEDGE)
     found = of(fitted, "LAND-014")
     assert fitted.wall_mm == pytest.approx(40.0, abs=4.5)
-    assert found.limit == 70.0
+    assert found.limit == 90.0
+
+
+def test_a_second_fold_goes_over_the_wall(with_ledge):
+    """Up 40 and over 50: the second fold lies the other way, its faces on its inside."""
+    fitted = fit_landing(with_ledge, leg((-900.0, 550.0, 0.0)), Landing(**{**vars(LEDGE), "most_folds": 2}))
+    sole, wall, over = fitted.faces
+    assert over.name == "over the wall"
+    assert np.abs(over.outline_mm[:, 2] - 40.0).max() < 1e-3
+    assert np.abs(wall.outline_mm[:, 1] - 600.0).max() < 1e-3
+    assert over.outline_mm[:, 1].max() == pytest.approx(650.0, abs=0.01)
+    assert [face.area_mm2 for face in (sole, wall, over)] == pytest.approx(
+        [13_200.0, 4800.0, 6000.0], rel=1e-4
+    )
+    assert all(face.gap.largest_mm < 0.01 for face in fitted.faces)
+    assert "LAND-014" not in codes(fitted)
+    (part,) = fitted.parts
+    assert [fold.angle_deg for fold in part.folds] == pytest.approx([90.0, -90.0], abs=0.01)
+    # setbacks: 6 on the outside of the first bend, 3 on the inside of the second
+    allowance = math.pi / 2.0 * (3.0 + 0.447 * 3.0)
+    developed = 110.0 + 40.0 + 50.0 - 2.0 * 6.0 - 2.0 * 3.0 + 2.0 * allowance
+    assert sorted(np.ptp(part.outline_mm, axis=0)) == pytest.approx([120.0, developed], abs=0.05)
 
 
 def test_a_box_stands_on_the_floor(cabin):

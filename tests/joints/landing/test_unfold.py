@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from hoopwright.joints.landing.fit import flat_mass_kg
 from hoopwright.joints.landing.panels import Panel, PanelHole, Sheet, area_of_mm2
-from hoopwright.joints.landing.unfold import bend_allowance_mm, setback_mm, unfold
+from hoopwright.joints.landing.unfold import allowance_mm, setback_mm, unfold
 
 UP = np.array([0.0, 0.0, 1.0])
 
@@ -78,7 +78,7 @@ def test_a_handbook_channel_comes_out_flat():
     """FAA-H-8083-31, chapter 4, bending a U-channel: 0.040 in sheet, radius 0.16: setback 0.2, flats 0.8, 1.6, 0.8."""
     sheet = Sheet(thickness_mm=0.040, inside_radius_mm=0.16, k_ratio=0.447)
     assert setback_mm(90.0, sheet, outside=True) == pytest.approx(0.2, abs=1e-12)
-    allowance = bend_allowance_mm(90.0, sheet)
+    allowance = allowance_mm(90.0, sheet)
     # its formula, (0.01743 R + 0.0078 T) for each degree, rounds the degree down by 0.13 %
     assert allowance == pytest.approx((0.01743 * 0.16 + 0.0078 * 0.040) * 90.0, abs=5e-4)
     base = np.array([[0.0, 0.0, 0.0], [5.0, 0.0, 0.0], [5.0, 2.0, 0.0], [0.0, 2.0, 0.0]])
@@ -101,7 +101,7 @@ def test_a_handbook_channel_comes_out_flat():
 def test_a_second_published_allowance():
     """A sheet-metal workbook's example, 90 degrees: 0.050 in sheet, radius 0.032: allowance 0.085, deduction 0.079."""
     sheet = Sheet(thickness_mm=0.050, inside_radius_mm=0.032, k_ratio=0.447)
-    allowance = bend_allowance_mm(90.0, sheet)
+    allowance = allowance_mm(90.0, sheet)
     assert allowance == pytest.approx(0.085, abs=6e-4)
     assert 2.0 * setback_mm(90.0, sheet, outside=True) - allowance == pytest.approx(0.079, abs=6e-4)
 
@@ -141,7 +141,7 @@ def test_the_flat_area_is_that_of_the_faces_less_what_the_bend_saves(angle, tall
     root = angle_plate(120.0, 100.0, tall, angle, sheet)
     part = unfold(root, sheet, name="P", metal_is_above=True)
     faces = area_of_mm2(root.outline_mm) + area_of_mm2(root.hung[0][1].outline_mm)
-    saved = 120.0 * (2.0 * back - bend_allowance_mm(angle, sheet))
+    saved = 120.0 * (2.0 * back - allowance_mm(angle, sheet))
     assert flat_area(part.outline_mm) == pytest.approx(faces - saved, rel=1e-9)
 
 

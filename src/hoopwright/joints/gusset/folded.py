@@ -10,11 +10,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from hoopwright.cage import Gusset
+from hoopwright.cage import USUAL_K_RATIO, Gusset
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Points, Vector
 from hoopwright.joints.flat import FlatPart, Fold
-from hoopwright.joints.folding import NEUTRAL_SHARE, bend_allowance_mm
+from hoopwright.joints.folding import bend_allowance_mm
 from hoopwright.joints.gusset.corner import Corner
 from hoopwright.joints.gusset.limits import check_room, check_sheet
 from hoopwright.joints.gusset.made import MadeGusset, mass_kg
@@ -101,10 +101,15 @@ def _web(gusset: Gusset, corner: Corner) -> tuple[Vector, Vector, Vector]:
     return (tip_a + tip_b) / 2.0, along, np.array([-along[1], along[0]])
 
 
+def _fold_mm(thickness: float) -> float:
+    """Length of the neutral line through one of the two folds: 90 over an inside radius of the thickness."""
+    return bend_allowance_mm(90.0, inside_radius_mm=thickness, thickness_mm=thickness, k_ratio=USUAL_K_RATIO)
+
+
 def _swept(thickness: float, half: float, depth: float) -> _Sweep:
     """Across the U: side, fold, web, fold, side; symmetric about the middle of the web."""
     radius = 2.0 * thickness  # outside, with an inside radius of the thickness
-    fold = bend_allowance_mm(90.0, thickness, thickness)
+    fold = _fold_mm(thickness)
     web_half = half - radius
     turn = np.linspace(0.0, math.pi / 2.0, _STEPS)
     flat = np.concatenate(
@@ -122,7 +127,7 @@ def _swept(thickness: float, half: float, depth: float) -> _Sweep:
         flat_mm=np.concatenate([-flat[:0:-1], flat]),
         outer_mm=face(0.0),
         inner_mm=face(thickness),
-        neutral_mm=face(thickness * (1.0 - NEUTRAL_SHARE)),
+        neutral_mm=face(thickness * (1.0 - USUAL_K_RATIO)),
     )
 
 
@@ -144,7 +149,7 @@ def _ends(
 
 
 def _folds(thickness: float, half: float, ends: Points, sweep: _Sweep) -> tuple[Fold, ...]:
-    fold = bend_allowance_mm(90.0, thickness, thickness)
+    fold = _fold_mm(thickness)
     middle = half - 2.0 * thickness + fold / 2.0
     made = []
     for side in (-1.0, 1.0):

@@ -17,7 +17,7 @@ from hoopwright.joints.landing.panels import Panel, Sheet, area_of_mm2
 from hoopwright.joints.landing.refusals import no_box
 from hoopwright.joints.landing.result import Face
 from hoopwright.joints.landing.sizes import Sizes, sheet_of
-from hoopwright.joints.landing.told import no_metal_below
+from hoopwright.joints.landing.told_gaps import no_metal_below
 from hoopwright.joints.landing.unfold import setback_mm
 from hoopwright.shell.shell import Shell
 

@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from hoopwright.bars import Bar, Node, as_node
+from hoopwright.bars import Bar, Node
 from hoopwright.cage import EndLetter, Landing, LandingKind
 from hoopwright.findings import Finding
-from hoopwright.geometry import Vector, unit_vector
+from hoopwright.geometry import unit_vector
 from hoopwright.joints.flat import FlatPart
 from hoopwright.joints.landing.bolts import bolt_pattern
 from hoopwright.joints.landing.box import lay_box
@@ -19,11 +19,12 @@ from hoopwright.joints.landing.ground import FORWARD, Ground, Wall, find_ground
 from hoopwright.joints.landing.laid import Laid
 from hoopwright.joints.landing.leg_cut import leg_cut
 from hoopwright.joints.landing.leg_room import leg_findings
-from hoopwright.joints.landing.panels import Panel, Sheet, panels_of
+from hoopwright.joints.landing.panels import Panel, Sheet
 from hoopwright.joints.landing.refusals import no_wall
 from hoopwright.joints.landing.result import FittedLanding
 from hoopwright.joints.landing.sizes import WELD_ROOM_MM, sheet_of, usual_sizes
-from hoopwright.joints.landing.told import area_short, at_opening, bolts_close, gap_findings
+from hoopwright.joints.landing.told import area_short, at_opening, bolts_close
+from hoopwright.joints.landing.told_gaps import gap_findings
 from hoopwright.joints.landing.unfold import setback_mm, unfold
 from hoopwright.joints.meet.datum import TubeDatum, bend_datum, datum_along
 from hoopwright.joints.meet.marked_tube import MarkedTube
@@ -173,17 +174,3 @@ def _notes(landing: Landing, sheet: Sheet) -> tuple[str, ...]:
     if landing.bolts:
         notes.append(f"{landing.bolts} x M{landing.bolt_mm:g}")
     return tuple(notes)
-
-
-def middle_of(fitted: FittedLanding) -> Node:
-    """Where a landing is, vehicle frame."""
-    return as_node(_mean(fitted))
-
-
-def _mean(fitted: FittedLanding) -> Vector:
-    return np.asarray(fitted.faces[0].outline_mm.mean(axis=0))
-
-
-def folds_of(root: Panel) -> int:
-    """How many folds a part has."""
-    return len(panels_of(root)) - 1

@@ -19,7 +19,8 @@ from hoopwright.joints.landing.placing import Placed, Ways, best_place, shifts
 from hoopwright.joints.landing.plane_fit import laid_plane
 from hoopwright.joints.landing.result import Face
 from hoopwright.joints.landing.sizes import WELD_ROOM_MM, Sizes
-from hoopwright.joints.landing.told import at_seam, better_place, needs_a_fold, not_whole
+from hoopwright.joints.landing.told import at_seam, needs_a_fold
+from hoopwright.joints.landing.told_gaps import better_place, not_whole
 from hoopwright.shell.shell import Shell
 
 SEARCH_MM = 160.0

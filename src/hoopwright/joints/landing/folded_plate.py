@@ -1,9 +1,8 @@
 """A plate that lies on the sole and is folded up one wall, or up two that meet in a corner, and over a wall's top."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from hoopwright.bars import Bar
 from hoopwright.cage import Landing
@@ -12,51 +11,34 @@ from hoopwright.geometry import Plane, Points, Vector, unit_vector
 from hoopwright.joints.landing.clip import clipped, starting_at
 from hoopwright.joints.landing.flat_plate import (
     MAP_STEP_MM,
-    RIM_MM,
     SEARCH_MM,
     flat_on_axis,
     leg_reach_mm,
     reseated,
 )
-from hoopwright.joints.landing.gaps import GOOD_MM, face_gap
+from hoopwright.joints.landing.gaps import face_gap
 from hoopwright.joints.landing.ground import Ground, Wall
 from hoopwright.joints.landing.laid import Laid
 from hoopwright.joints.landing.metal_map import Flat, MetalMap, map_metal
+from hoopwright.joints.landing.over_wall import OVER, OverWall, fold_over
 from hoopwright.joints.landing.panels import Panel, Sheet, area_of_mm2, panels_of
 from hoopwright.joints.landing.placing import Placed, Ways, best_place, shifts, unevenness
-from hoopwright.joints.landing.plane_fit import laid_plane
 from hoopwright.joints.landing.result import Face
 from hoopwright.joints.landing.round_corner import round_corner
 from hoopwright.joints.landing.sizes import WELD_ROOM_MM, Sizes, sheet_of
-from hoopwright.joints.landing.told import at_seam, needs_a_fold, not_whole, wall_too_low
+from hoopwright.joints.landing.standing_wall import Standing, on_wall, stand_on
+from hoopwright.joints.landing.told import at_seam, needs_a_fold, wall_too_low
+from hoopwright.joints.landing.told_gaps import not_whole
 from hoopwright.joints.landing.unfold import setback_mm
 from hoopwright.shell.shell import Shell
 
-_ON_WALL_MM = 3.0
-_ROW_RATIO = 0.75
 _WORTH_MM = 0.3
 """So much less evenness is not worth a narrower plate."""
 _OTHER_NAMES = ("second wall", "third wall", "fourth wall")
 _SAME_LINE_RATIO = 0.7
-_LEAST_WALL_MM = 10.0
-_SLOT_MM = 40.0
+_CORNERS = 4
 _CORNER_MM = 1.0
 """Between two walls of a plate in a corner."""
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class _Standing:
-    """A wall as the plate lies on it.
-
-    Args:
-        wall: The wall.
-        plane: As laid on the metal beside the sole.
-        tall_mm: How far the plate goes up it.
-    """
-
-    wall: Wall
-    plane: Plane
-    tall_mm: float
 
 
 def lay_folded(shell: Shell, bar: Bar, ground: Ground, wall: Wall, landing: Landing, sizes: Sizes) -> Laid:
@@ -91,11 +73,17 @@ def lay_folded(shell: Shell, bar: Bar, ground: Ground, wall: Wall, landing: Land
     plane = flat_on_axis(plane, ground, sole.along).plane
     walls = [wall, *others]
     stands = [
-        _stand(shell, plane, one, [it for it in walls if it is not one], ground, placed, sizes.wall_mm, back)
+        stand_on(
+            shell, plane, one, [it for it in walls if it is not one], ground, placed, sizes.wall_mm, back
+        )
         for one in walls
     ]
     root = _folded(plane, stands, placed, sheet, foot_mm=ground.sole.origin_mm)
-    faces = tuple(_face(shell, ground, panel, sheet, stands) for panel in panels_of(root))
+    over = _over_the_wall(shell, ground, root, landing, sizes)
+    if over is not None:
+        root = replace(root, hung=((root.hung[0][0], over.wall), *root.hung[1:]))
+    faces = tuple(_face(shell, ground, panel, sheet, stands, over) for panel in panels_of(root))
+    up_mm = stands[0].tall_mm if over is None else _up_and_over_mm(over)
     left = tuple(one for one in ground.walls if not any(one is it for it in walls))
     findings: list[Finding] = [
         *needs_a_fold(name, bar.name, root.outline_mm, left, allowed=landing.most_folds, folded=len(stands)),
@@ -104,7 +92,7 @@ def lay_folded(shell: Shell, bar: Bar, ground: Ground, wall: Wall, landing: Land
             name,
             bar.name,
             wall.region,
-            stands[0].tall_mm,
+            up_mm,
             sizes.wall_mm,
             root.outline_mm[0],
             typed=landing.wall_mm is not None,
@@ -120,7 +108,7 @@ def lay_folded(shell: Shell, bar: Bar, ground: Ground, wall: Wall, landing: Land
         faces=faces,
         length_mm=sizes.length_mm,
         width_mm=sizes.width_mm,
-        wall_mm=stands[0].tall_mm,
+        wall_mm=up_mm,
         moved_mm=placed.moved_mm,
         findings=tuple(findings),
     )
@@ -170,64 +158,9 @@ def _run_into(
     return found[: landing.most_folds - 1]
 
 
-def _stand(
-    shell: Shell,
-    sole: Plane,
-    wall: Wall,
-    others: list[Wall],
-    ground: Ground,
-    placed: Placed,
-    tall_mm: float,
-    back_mm: float,
-) -> _Standing:
-    """Lay the plate on a wall: its plane beside the sole, and how far up the metal stays with it."""
-    flat = _on_wall(sole, wall.plane, ground.sole.origin_mm)
-    half = (placed.along_mm[1] - placed.along_mm[0]) / 2.0
-    seen = map_metal(
-        shell, flat, ground.eyes_mm, along_mm=(-half, half), across_mm=(0.0, tall_mm + 30.0), step_mm=4.0
-    )
-    beside = np.ones(seen.height_mm.shape, dtype=bool)
-    places = seen.flat.places(seen.cells().reshape(-1, 2))
-    for other in others:
-        beside &= (other.plane.distance_mm(places) > back_mm).reshape(beside.shape)
-    plane = _beside(seen, wall.plane, beside, back_mm, tall_mm)
-    again = seen.on(_on_wall(sole, plane, ground.sole.origin_mm))
-    good = beside & (np.abs(again.height_mm) <= _ON_WALL_MM)
-    rows = good.sum(axis=0) >= _ROW_RATIO * np.maximum(1, beside.sum(axis=0))
-    return _Standing(wall=wall, plane=plane, tall_mm=min(tall_mm, _even_up_to_mm(again, rows, back_mm)))
-
-
-def _even_up_to_mm(seen: MetalMap, rows: NDArray[np.bool_], back_mm: float) -> float:
-    """How far up a wall its metal stays with the plate's plane; a slot in the corner is bridged."""
-    even = np.flatnonzero(rows & (seen.across_mm > back_mm))
-    least = back_mm + _LEAST_WALL_MM
-    if not len(even) or seen.across_mm[even[0]] > _SLOT_MM:
-        return least
-    over = np.flatnonzero(~rows[even[0] :])
-    top = np.inf if not len(over) else float(seen.across_mm[even[0] + over[0]] - 0.5 * seen.step_mm)
-    return max(top, least)
-
-
-def _beside(seen: MetalMap, plane: Plane, beside: NDArray[np.bool_], back_mm: float, tall_mm: float) -> Plane:
-    """The plane of the metal of a wall between the fold and the plate's upper edge."""
-    cells = seen.cells().reshape(-1, 2)
-    inside = beside.reshape(-1) & (cells[:, 1] > back_mm + 2.0) & (cells[:, 1] < tall_mm)
-    metal = seen.flat.places(cells, seen.height_mm.reshape(-1))[inside]
-    return laid_plane(metal[np.isfinite(metal).all(axis=1)], plane, band_mm=GOOD_MM, rim_mm=RIM_MM)
-
-
-def _on_wall(sole: Plane, wall: Plane, foot_mm: Vector) -> Flat:
-    """A wall's plane with its first direction along the corner and its second up, from beside the foot."""
-    line = unit_vector(np.cross(sole.normal, wall.normal))
-    up = np.cross(wall.normal, line)
-    at = wall.nearest(foot_mm[None])[0]
-    at = at - up * float(sole.distance_mm(at[None])[0] / (up @ sole.normal))
-    return Flat(origin_mm=at, along=line, across=up)
-
-
-def _folded(sole: Plane, stands: list[_Standing], placed: Placed, sheet: Sheet, *, foot_mm: Vector) -> Panel:
+def _folded(sole: Plane, stands: list[Standing], placed: Placed, sheet: Sheet, *, foot_mm: Vector) -> Panel:
     """The panels: the sole cut off at the walls, and a wall on each of those edges."""
-    first = _on_wall(sole, stands[0].plane, foot_mm)
+    first = on_wall(sole, stands[0].plane, foot_mm)
     along, across = -first.along, np.cross(sole.normal, -first.along)
     foot = float((foot_mm - first.origin_mm) @ along)
     middle = placed.moved_mm[0] + foot
@@ -257,7 +190,35 @@ def _folded(sole: Plane, stands: list[_Standing], placed: Placed, sheet: Sheet, 
     return Panel(name="sole", outline_mm=corners, normal=sole.normal, hung=tuple(hung))
 
 
-def _face(shell: Shell, ground: Ground, panel: Panel, sheet: Sheet, stands: list[_Standing]) -> Face:
+def _over_the_wall(
+    shell: Shell, ground: Ground, root: Panel, landing: Landing, sizes: Sizes
+) -> OverWall | None:
+    """A fold over the wall's top, where the typed height goes on beyond it and another fold is allowed."""
+    wall = root.hung[0][1]
+    tall = float(np.linalg.norm(wall.outline_mm[2] - wall.outline_mm[1]))
+    asked = landing.wall_mm is not None and tall < sizes.wall_mm - 0.5
+    if not asked or len(root.hung) >= landing.most_folds or len(wall.outline_mm) != _CORNERS:
+        return None
+    return fold_over(shell, ground, wall, sizes.wall_mm)
+
+
+def _up_and_over_mm(over: OverWall) -> float:
+    """From the corner up the wall and over it, along the middle."""
+    b, a, top_a, top_b = over.wall.outline_mm
+    low_a, low_b = over.wall.hung[0][1].outline_mm[2:]
+    return float(
+        np.linalg.norm((top_a + top_b - a - b) / 2.0) + np.linalg.norm((low_a + low_b - top_a - top_b) / 2.0)
+    )
+
+
+def _face(
+    shell: Shell,
+    ground: Ground,
+    panel: Panel,
+    sheet: Sheet,
+    stands: list[Standing],
+    over: OverWall | None,
+) -> Face:
     """A panel with the gap of its flat part, without the bends."""
     plane = Plane.through(panel.outline_mm[0], panel.normal)
     along = unit_vector(panel.outline_mm[1] - panel.outline_mm[0])
@@ -268,19 +229,24 @@ def _face(shell: Shell, ground: Ground, panel: Panel, sheet: Sheet, stands: list
         if panel.name == "sole"
         else [Plane.through(_foot_of(panel), ground.sole.normal)]
     )
+    if panel.name == OVER:
+        others = []
     for other in others:
         back = setback_mm(90.0, sheet, outside=True)
         outline, edges = clipped(outline, edges, Plane(other.normal, other.offset_mm + back), "")
     region = ground.region
     for stand in stands:
         region = stand.wall.region if stand.plane.normal @ panel.normal > 0.999 else region
+    eyes = ground.eyes_mm
+    if over is not None and panel.name == OVER:
+        region, eyes = over.region, over.eyes_mm
     return Face(
         name=panel.name,
         region=region,
         plane=plane,
         outline_mm=panel.outline_mm,
         area_mm2=area_of_mm2(panel.outline_mm),
-        gap=face_gap(shell, flat, flat.flat(outline), ground.eyes_mm),
+        gap=face_gap(shell, flat, flat.flat(outline), eyes),
     )
 
 

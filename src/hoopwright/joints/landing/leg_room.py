@@ -99,7 +99,7 @@ def _in_the_wall(name: str, bar: Bar, ground: Ground, laid: Laid, sheet: Sheet) 
 def _far_off(name: str, bar: Bar, ground: Ground, fitted: FittedLanding) -> tuple[Finding, ...]:
     """The drawn end against what it is to stand on."""
     off = fitted.cut.shorten_mm - (fitted.landing.height_mm or fitted.landing.thickness_mm) / max(
-        0.1, float(-ground.outward @ fitted.cut.plane.normal)
+        0.1, float(-ground.outward @ ground.sole.normal)
     )
     if abs(off) <= _SHORT_MM:
         return ()

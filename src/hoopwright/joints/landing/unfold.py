@@ -14,16 +14,21 @@ import numpy as np
 
 from hoopwright.geometry import Points, Vector, unit_vector
 from hoopwright.joints.flat import FlatPart, Fold, RoundHole
+from hoopwright.joints.folding import bend_allowance_mm
 from hoopwright.joints.landing.panels import Panel, Sheet, fold_angle_deg
 
 _SAME_MM = 0.05
 """Corners nearer than this are one: no saw or burner cuts such a step."""
 
 
-def bend_allowance_mm(angle_deg: float, sheet: Sheet) -> float:
-    """Length of the neutral line through a bend: angle in radians x (inside radius + K x thickness)."""
-    neutral_mm = sheet.inside_radius_mm + sheet.k_ratio * sheet.thickness_mm
-    return math.radians(abs(angle_deg)) * neutral_mm
+def allowance_mm(angle_deg: float, sheet: Sheet) -> float:
+    """Length of the neutral line through a bend of a sheet; see `bend_allowance_mm`."""
+    return bend_allowance_mm(
+        angle_deg,
+        inside_radius_mm=sheet.inside_radius_mm,
+        thickness_mm=sheet.thickness_mm,
+        k_ratio=sheet.k_ratio,
+    )
 
 
 def setback_mm(angle_deg: float, sheet: Sheet, *, outside: bool) -> float:
@@ -129,7 +134,7 @@ class _Work:
         self, parent: Panel, edge: int, child: Panel, angle_deg: float, start: Vector, ends: Points
     ) -> Iterator[Vector]:
         """The bend zone of a fold and the panel beyond it, between the two trimmed corners of its edge."""
-        back, allowance = self._setback_mm(angle_deg), bend_allowance_mm(angle_deg, self.sheet)
+        back, allowance = self._setback_mm(angle_deg), allowance_mm(angle_deg, self.sheet)
         along = unit_vector(ends[1] - ends[0])
         out = np.array([along[1], -along[0]])
         line = unit_vector(parent.outline_mm[(edge + 1) % len(parent.outline_mm)] - parent.outline_mm[edge])

@@ -107,17 +107,14 @@ def ends_of(
         cuts.append(made)
     ends = [cut for bar in cuts for cut in bar.ends]
     asked = {*only, *(cut.name for cut in ends)}
-    found = [
-        one
-        for one in cage_findings(whole, solids, order, met, ends)
-        if not only or not asked.isdisjoint(one.objects)
-    ]
+    together = cage_findings(whole, solids, order, met, ends)
+    concerned = [one for one in together if not only or not asked.isdisjoint(one.objects)]
     return CageCuts(
         cage=cage,
         order=order,
         bars=tuple(cuts),
         uncut=tuple(uncut),
-        findings=(*gaps, *failed, *found),
+        findings=(*gaps, *failed, *concerned),
     )
 
 

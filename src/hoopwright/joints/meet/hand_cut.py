@@ -24,11 +24,13 @@ class HandCut:
     Args:
         name: Name of the joint.
         saws: A hole saw for each header that cuts some of the end.
+        off_toward_deg: For each saw, where round the tube the side lies toward which the tube is off the saw's axis.
         saw_cuts: Two straight saw cuts; None where part of the end is not cut.
     """
 
     name: str
     saws: tuple[HoleSaw, ...]
+    off_toward_deg: tuple[float, ...]
     saw_cuts: SawCuts | None
 
     @property
@@ -56,10 +58,16 @@ def hand_cut(cut: EndCut, *, saws_mm: Sequence[float] = COMMON_SAWS_MM) -> HandC
         saws=tuple(
             replace(saw, along_mm=saw.along_mm - tip, heel_deg=_by_travel(cut, saw.heel_deg)) for saw in saws
         ),
+        off_toward_deg=tuple(_off_toward_deg(cut, saw) for saw in saws),
         saw_cuts=None
         if straight is None
         else replace(straight, cuts=(_moved(cut, straight.cuts[0]), _moved(cut, straight.cuts[1]))),
     )
+
+
+def _off_toward_deg(cut: EndCut, saw: HoleSaw) -> float:
+    quarter = 90.0 if saw.offset_mm >= 0.0 else -90.0
+    return _by_travel(cut, saw.heel_deg + quarter)
 
 
 def _near(saws_mm: Sequence[float], cut: EndCut, index: int) -> tuple[float, ...]:

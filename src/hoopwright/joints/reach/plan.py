@@ -1,11 +1,10 @@
 """The plan of welding: what is reached in place, what lower or aside, and in which order."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from enum import StrEnum
+from dataclasses import replace
 
 from hoopwright.bars import Bar
-from hoopwright.cage import Cage, EndLetter
+from hoopwright.cage import Cage
 from hoopwright.findings import Finding
 from hoopwright.joints.meet.assembly_order import assembly_order
 from hoopwright.joints.reach.hanging import foot_seams, held_together, landed_ends, seams_of
@@ -25,83 +24,10 @@ from hoopwright.joints.reach.stations import (
     without_flat_legs,
 )
 from hoopwright.joints.reach.torch import Torch, check_torch
+from hoopwright.joints.reach.weld_plan import JointReach, WeldPlan, When
 from hoopwright.joints.reach.wish import Wish, check_wish, pedestal_mm
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.shell import Shell
-
-
-class When(StrEnum):
-    """When a joint is welded."""
-
-    LOW = "low"
-    ASIDE = "aside"
-    IN_PLACE = "in place"
-    BEFORE = "before the next bars"
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class JointReach:
-    """What the torch reaches of one joint, and when it is welded.
-
-    Args:
-        in_place: In its last place with every bar of the cage there.
-        early: In its last place before the bars of `early_before` go in; None where no bar is in the way.
-        early_before: The bars that it must be welded before, for `early`.
-        low: In the low place; None where the joint is not lowered.
-        aside: In the place aside; None likewise.
-        when: When it is welded: where the torch reaches most.
-    """
-
-    in_place: SeamReach
-    early: SeamReach | None
-    early_before: tuple[str, ...]
-    low: SeamReach | None
-    aside: SeamReach | None
-    when: When
-
-    @property
-    def seam(self) -> WeldSeam:
-        """The joint, in its last place."""
-        return self.in_place.seam
-
-    @property
-    def planned(self) -> SeamReach:
-        """The reach when it is welded."""
-        by_when = {When.LOW: self.low, When.ASIDE: self.aside, When.BEFORE: self.early}
-        return by_when.get(self.when) or self.in_place
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class WeldPlan:
-    """Everything that was found.
-
-    Args:
-        torch: The torch.
-        wish: What was asked.
-        order: Bars in the order of assembly.
-        rooms: Room over the hoops and joints in place, the least first.
-        needed_drop_mm: The room asked less the least one; None where no room was asked.
-        joints: Every joint between bars, in the order of assembly.
-        feet: Every foot, in place.
-        low: Where tops are welded lower; None where nothing is lowered.
-        aside: Where joints are welded that are short even so; None likewise.
-        touching: Places that would help and that cannot be moved to.
-        without_seam: Ends that should land on a bar and do not meet it, as bar, end and header.
-        left_out: Why bars of short joints are not moved: legs that cannot be cut for the pedestals.
-    """
-
-    torch: Torch
-    wish: Wish
-    order: tuple[str, ...]
-    rooms: tuple[RoomOver, ...]
-    needed_drop_mm: float | None
-    joints: tuple[JointReach, ...]
-    feet: tuple[SeamReach, ...]
-    low: Station | None
-    aside: Station | None
-    touching: tuple[Station, ...]
-    without_seam: tuple[tuple[str, EndLetter, str], ...]
-    left_out: tuple[Finding, ...]
 
 
 def plan_welding(

@@ -173,7 +173,7 @@ def would_help(place: Workplace, step: Step, *, progress: Progress = silent) -> 
     for number, name in enumerate(may_wait):
         progress(f"without {name}", number / len(may_wait))
         others = tuple(other for other in step.there if other != name)
-        if place.way_of(step.group, others, _QUICK).found:
+        if place.way_of(step.group, others, min(_QUICK, place.trials)).found:
             helpful.append(name)
     return tuple(helpful)
 

@@ -246,7 +246,9 @@ def _stays(step: Step, help_: WouldHelp) -> Finding:
 
 def _no_way(step: Step, help_: WouldHelp, openings: Sequence[ShellOpening]) -> Finding:
     name, tried = "+".join(step.group), ", ".join(one.name for one in openings)
-    spans = sorted(np.ptp(step.way.carried.part.places_mm @ _axes(step.way).T, axis=0), reverse=True)
+    part = step.way.carried.part
+    along, radius = part.places_mm @ _axes(step.way).T, part.radius_mm[:, None]
+    spans = sorted((along + radius).max(axis=0) - (along - radius).min(axis=0), reverse=True)
     size = " x ".join(f"{span:.0f}" for span in spans)
     widest = max(openings, key=lambda one: min(one.wide_mm, one.high_mm))
     return Finding(

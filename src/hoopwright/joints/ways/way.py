@@ -15,13 +15,14 @@ from hoopwright.joints.ways.openings import ShellOpening
 from hoopwright.joints.ways.planner import Question, plan
 from hoopwright.joints.ways.poses import outside_poses
 from hoopwright.joints.ways.smooth import motion_mm, shortened
-from hoopwright.shell.moving import Pose, Surroundings, between, free_share, measure, placed, room
+from hoopwright.shell.moving import SLACK_MM, Pose, Surroundings, between, free_share, measure, placed, room
 
 TRIALS = 6000
 SEED = 1
 LOOKS = 2
 _OFF_SHARE, _FEWEST = 10, 100
 _LAST_MM = 100.0
+_ROUNDING_MM = 0.01
 _STEP_MM = 12.0
 _MOST_STEPS = 400
 _BOUND_MM = 250.0
@@ -137,7 +138,9 @@ def find_way(
             tried += grown
             if answer:
                 taken = next(one for one in off if np.allclose(one.end, answer[-1], atol=1e-9))
-                return _finished(around, moved, taken, answer, opening.name, tried, len(off), seed)
+                made = _finished(around, moved, taken, answer, opening.name, tried, len(off), seed)
+                if keeps_clear(around, moved, made.fine):
+                    return made
     return replace(
         nothing,
         through=openings[-1].name if openings else "",
@@ -230,6 +233,12 @@ def fine_way(moved: Carried, poses: Sequence[Pose], step_mm: float = _STEP_MM) -
         count = max(1, int(np.ceil(length / step)))
         fine += [between(start, end, k / count) for k in range(1, count + 1)]
     return tuple(fine)
+
+
+def keeps_clear(around: Surroundings, moved: Carried, fine: Sequence[Pose]) -> bool:
+    """Whether every ball keeps what it needs at every pose, on the full mesh: a second look at a finished way."""
+    found = (measure(around, moved.body, pose) for pose in fine)
+    return all(float((one.least_mm - one.needed_mm).min()) >= -SLACK_MM - _ROUNDING_MM for one in found)
 
 
 def tightest_on(around: Surroundings, moved: Carried, fine: Sequence[Pose]) -> Tightest | None:
