@@ -14,6 +14,12 @@ def smooth(deg):
     return 20.0 * np.cos(rad - 0.7123) + 3.0 * np.sin(2.0 * rad) + 0.4 * np.cos(5.0 * rad + 1.0)
 
 
+def skew(deg):
+    """Its lowest place lies between generators, with a third difference that a corner has not."""
+    u = np.radians(np.asarray(deg) - 180.3)
+    return -40.0 * np.cos(u) - 20.0 * np.sin(u) ** 3
+
+
 def equal_tubes(deg):
     """Two lines that meet on generators, at 90 and 270."""
     return 22.5 * np.abs(np.cos(np.radians(deg)))
@@ -35,7 +41,7 @@ def with_a_gap(deg):
     return np.where((deg % 360.0 > 200.3) & (deg % 360.0 < 231.7), np.nan, smooth(deg))
 
 
-@pytest.mark.parametrize("line", [smooth, equal_tubes, two_headers, sharp, with_a_gap])
+@pytest.mark.parametrize("line", [smooth, skew, equal_tubes, two_headers, sharp, with_a_gap])
 def test_as_at_a_million_places(line):
     dense = line(DENSE)
     low, low_deg = smallest(line, GRID, line(GRID))

@@ -9,13 +9,16 @@ from hoopwright.geometry import Vector
 
 Place = tuple[float, float]
 """A length and where round the branch it is."""
-_ZOOMS = 2
-_ZOOM_POINTS = 161
+_ZOOMS = 5
+"""Beside a gap a line falls as a square root: a micrometre there is a millionth of a degree."""
+_ZOOM_POINTS = 81
+_SETTLED_MM = 1e-6
 _BEND_MM = 3e-5
 """What the parabola through three generators may be off from the quartic through five: that one is off by far less."""
 _CORNER_MM = 1e-5
 _EACH_SIDE = 5
 _CROSSING_ROUNDS = 8
+_HAIR_SHARE = 1e-3
 
 
 def smallest(along_at: Callable[[ArrayLike], Vector], grid_deg: Vector, along_mm: Vector) -> Place:
@@ -45,6 +48,9 @@ def smallest(along_at: Callable[[ArrayLike], Vector], grid_deg: Vector, along_mm
         least = int(np.where(np.isnan(found), np.inf, found).argmin())
         if found[least] < known[0]:
             known = (float(found[least]), float(angles[least]))
+        around = found[max(0, least - 1) : least + 2]
+        if np.ptp(around) < _SETTLED_MM:
+            break
         step = 2.0 * step / (_ZOOM_POINTS - 1)
     return known
 
@@ -86,19 +92,26 @@ def _of_smooth(known: Place, beside: list[float], step_deg: float) -> Place | No
 def _of_corner(known: Place, beside: list[float], step_deg: float) -> Place | None:
     """Where two smooth lines meet, the farther of which counts: on the middle generator or next to it."""
     middle = _EACH_SIDE
-    if _is_smooth(beside[middle - 4 : middle + 1]) and _is_smooth(beside[middle : middle + 5]):
+    left, right = beside[middle - 4 : middle + 1], beside[middle + 4 : middle - 1 : -1]
+    if _is_smooth(left) and _is_smooth(right) and _falls(left, 0.0) and _falls(right, 0.0):
         return known
     for first, toward in ((beside, 1.0), (beside[::-1], -1.0)):
         ending, starting = first[middle - 4 : middle + 1], first[middle + 5 : middle : -1]
         if _is_smooth(ending) and _is_smooth(starting):
             met = _crossing(ending, starting)
-            return None if met is None else (met[0], known[1] + toward * met[1] * step_deg)
+            if met is not None and _falls(ending, met[1]) and _falls(starting, 1.0 - met[1]):
+                return met[0], known[1] + toward * met[1] * step_deg
     return None
 
 
 def _is_smooth(five: list[float]) -> bool:
     a, b, c, d, e = five
     return abs(a - 4.0 * b + 6.0 * c - 4.0 * d + e) < _CORNER_MM
+
+
+def _falls(five: list[float], share: float) -> bool:
+    """Whether the line through five places still falls a share beyond the last: at a corner both lines do."""
+    return _beyond(five, share) <= _beyond(five, share - _HAIR_SHARE)
 
 
 def _crossing(ending: list[float], starting: list[float]) -> Place | None:
