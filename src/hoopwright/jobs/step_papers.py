@@ -10,6 +10,7 @@ from hoopwright.jobs.sheet_metal import PLATE_COLOUR, ShownPlate, shown_plates
 from hoopwright.joints.cope import cope_profile
 from hoopwright.joints.meet import EndCut, opened
 from hoopwright.papers.cut_line import CutLine
+from hoopwright.papers.folded_sheet import folded_solid
 from hoopwright.papers.kernel import require_kernel
 from hoopwright.papers.plate_solids import plate_solids
 from hoopwright.papers.step_file import StepPart, step_bytes
@@ -42,12 +43,11 @@ def step_papers(source: PaperSource, *, progress: Progress = silent) -> MadePape
         raise UserError(*(replace(finding, severity=Severity.STOP) for finding in findings))
     progress("writing solids", len(members) / (len(members) + 1))
     files = {f"step/{file_word(part.name)}.step": _file(source, [part], part.name) for part in parts}
-    plates, not_shown = shown_plates(source.metal)
-    plate_parts = [part for plate in plates for part in _plate_parts(plate)]
+    plate_parts = [part for plate in shown_plates(source.metal) for part in _plate_parts(plate)]
     if not source.only:
         whole = _file(source, [*parts, *plate_parts], f"{source.project.name} cage")
         files[f"step/{WHOLE}.step"] = whole
-    return MadePapers(files=files, findings=(*findings, *not_shown))
+    return MadePapers(files=files, findings=tuple(findings))
 
 
 def _no_solid(member: Member, error: ValueError) -> Finding:
@@ -61,7 +61,7 @@ def _no_solid(member: Member, error: ValueError) -> Finding:
 
 def _plate_parts(plate: ShownPlate) -> list[StepPart]:
     """One part where the faces hang together, else one for each face."""
-    solids = plate_solids(plate.faces)
+    solids = plate_solids(plate.faces) if plate.folded is None else (folded_solid(plate.folded),)
     if len(solids) == 1:
         return [StepPart(name=plate.name, shape=solids[0], colour=PLATE_COLOUR)]
     return [

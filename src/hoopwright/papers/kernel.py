@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Arc, FilletedPath, Points, Vector
@@ -185,6 +186,35 @@ def ring_solid(rings_mm: Sequence[Points]) -> Any:
     Raises:
         ValueError: Where the kernel makes no solid of it.
     """
+    edges = [_closed_line(ring) for ring in rings_mm]
+    return _sewn(list(zip(edges, [*edges[1:], edges[0]], strict=True)))
+
+
+def strip_solid(corners_mm: NDArray[np.float64], pieces: Sequence[tuple[int, int]]) -> Any:
+    """A strip of four corners' section, smooth along each piece, with flat ends.
+
+    Args:
+        corners_mm: Sections in a row, shape (n, 4, 3); neighbouring corners of two sections lie on lines that make a
+            ruled face.
+        pieces: First and last section of each smooth piece.
+
+    Returns:
+        The kernel's solid.
+
+    Raises:
+        ValueError: Where the kernel makes no solid of it.
+    """
+    pairs = []
+    for first, last in pieces:
+        edges = [_line(corners_mm[first : last + 1, corner]) for corner in range(4)]
+        pairs += zip(edges, [*edges[1:], edges[0]], strict=True)
+    for end in (corners_mm[0], corners_mm[-1]):
+        pairs.append((_line(end[:2]), _line(end[[3, 2]])))
+    return _sewn(pairs)
+
+
+def _sewn(pairs: Sequence[tuple[Any, Any]]) -> Any:
+    """The solid inside faces that are each ruled between two edges."""
     from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeSolid, BRepBuilderAPI_Sewing
     from OCP.BRepFill import BRepFill
     from OCP.Standard import Standard_Failure
@@ -192,10 +222,9 @@ def ring_solid(rings_mm: Sequence[Points]) -> Any:
     from OCP.TopoDS import TopoDS
 
     try:
-        edges = [_closed_line(ring) for ring in rings_mm]
         sewing = BRepBuilderAPI_Sewing(_SEWN_MM)
-        for one, following in zip(edges, [*edges[1:], edges[0]], strict=True):
-            sewing.Add(BRepFill.Face_s(one, following))
+        for one, other in pairs:
+            sewing.Add(BRepFill.Face_s(one, other))
         sewing.Perform()
         shell = sewing.SewedShape()
         if shell.ShapeType() != TopAbs_ShapeEnum.TopAbs_SHELL:
@@ -206,6 +235,23 @@ def ring_solid(rings_mm: Sequence[Points]) -> Any:
         msg = f"the CAD kernel makes no solid of it: {error}"
         raise ValueError(msg) from error
     return solid if volume_mm3(solid) > 0.0 else solid.Reversed()
+
+
+def _line(points_mm: Points) -> Any:
+    """A smooth line through points, as an edge; straight through two."""
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge
+    from OCP.collections import HArray1_double, HArray1_gp_Pnt
+    from OCP.GeomAPI import GeomAPI_Interpolate
+
+    if len(points_mm) == 2:
+        return BRepBuilderAPI_MakeEdge(_point(points_mm[0]), _point(points_mm[1])).Edge()
+    through, evenly = HArray1_gp_Pnt(1, len(points_mm)), HArray1_double(1, len(points_mm))
+    for number, place in enumerate(points_mm, start=1):
+        through.SetValue(number, _point(place))
+        evenly.SetValue(number, number / len(points_mm))
+    made = GeomAPI_Interpolate(through, evenly, False, _SEWN_MM)
+    made.Perform()
+    return BRepBuilderAPI_MakeEdge(made.Curve()).Edge()
 
 
 def _closed_line(points_mm: Points) -> Any:
