@@ -1,7 +1,10 @@
 """What stands under and between the bars: landings and gussets as they come out, and their parts cut from sheet."""
 
-from collections.abc import Container
+from collections.abc import Container, Iterable
 from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
 
 from hoopwright.cage import Cage, LandingKind
 from hoopwright.findings import Finding, UserError
@@ -12,8 +15,9 @@ from hoopwright.jobs.shells import open_shell
 from hoopwright.joints import FlatPart
 from hoopwright.joints.gusset import GussetLimits, MadeGusset
 from hoopwright.joints.landing import FittedLanding, flat_parts_of
-from hoopwright.papers.folded_sheet import FoldedSheet
+from hoopwright.papers.folded_sheet import FoldedSheet, folded_mesh
 from hoopwright.papers.picture import Colour
+from hoopwright.papers.plate_mesh import prism_mesh
 from hoopwright.papers.plate_solids import PlateFace
 from hoopwright.progress import Progress, silent
 from hoopwright.store import Project, ProjectFolder
@@ -62,6 +66,16 @@ class ShownPlate:
 def shown_plates(metal: SheetMetal) -> tuple[ShownPlate, ...]:
     """Landings and gussets as they stand in the car; corners of landings sharp, holes left out."""
     return (*map(_shown_landing, metal.landings), *map(_shown_gusset, metal.gussets))
+
+
+def surfaces_of(plates: Iterable[ShownPlate]) -> dict[str, NDArray[np.float64]]:
+    """Triangles of the closed surface of each plate, shape (k, 3, 3), by what is written on it."""
+    surfaces = {}
+    for plate in plates:
+        meshes = [prism_mesh(face.outline_mm, face.through_mm) for face in plate.faces]
+        meshes += [] if plate.folded is None else [folded_mesh(plate.folded)]
+        surfaces[plate.name] = np.concatenate([vertices[faces] for vertices, faces in meshes])
+    return surfaces
 
 
 def _shown_landing(fitted: FittedLanding) -> ShownPlate:
