@@ -34,7 +34,7 @@ _BARE_MM = 1e3
 def best_sole(shell: Shell, feet: Sequence[tuple[Bar, float]], landing: Landing) -> Landing:
     """A flat landing with the turn, and the sides where none were typed, with which it lies best.
 
-    The area is never less than without; a side that was typed stays. Where the sole lies within 1.5 mm as it is, or
+    The area is never less than wanted, or than usual where none is; a side that was typed stays. Where the sole lies within 1.5 mm as it is, or
     nothing lies better by 0.3 mm, it is left as it is.
 
     Args:
@@ -93,12 +93,12 @@ def _seen(shell: Shell, bar: Bar, landing: Landing, sign: float) -> tuple[Points
 def _sides(
     feet: Sequence[tuple[Bar, float]], maps: Sequence[tuple[Points, float, float]], landing: Landing
 ) -> list[tuple[float, float]]:
-    """Sides of no less area than the usual ones or the wanted area: long and slim down to square."""
+    """Sides of no less than the wanted area, or the usual one where none is wanted: long and slim to square."""
     usual = usual_sizes(landing, max(bar.tube.od_mm for bar, _ in feet))
     least = 2.0 * (max(reach for _, reach, _ in maps) + WELD_ROOM_MM)
     sides = [(usual.length_mm, usual.width_mm)]
     if landing.length_mm is None and landing.width_mm is None:
-        area = max(usual.length_mm * usual.width_mm, landing.area_mm2 or 0.0)
+        area = landing.area_mm2 or usual.length_mm * usual.width_mm
         for slim in np.linspace(least, math.sqrt(area), _WIDTHS):
             width = 5.0 * math.ceil(slim / 5.0)
             length = 5.0 * math.ceil(area / width / 5.0 - 1e-9)
