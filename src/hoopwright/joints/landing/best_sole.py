@@ -34,8 +34,8 @@ _BARE_MM = 1e3
 def best_sole(shell: Shell, feet: Sequence[tuple[Bar, float]], landing: Landing) -> Landing:
     """A flat landing with the turn, and the sides where none were typed, with which it lies best.
 
-    The area is never less than wanted, or than usual where none is; a side that was typed stays. Where the sole lies within 1.5 mm as it is, or
-    nothing lies better by 0.3 mm, it is left as it is.
+    The area is never less than wanted, or than usual where none is; a side that was typed stays. Where the sole lies
+    within 1.5 mm as it is, or nothing lies better by 0.3 mm, it is left as it is.
 
     Args:
         shell: The scan in the vehicle frame.
