@@ -204,7 +204,7 @@ def strip_solid(corners_mm: NDArray[np.float64], pieces: Sequence[tuple[int, int
     Raises:
         ValueError: Where the kernel makes no solid of it.
     """
-    pairs = []
+    pairs: list[tuple[Any, Any]] = []
     for first, last in pieces:
         edges = [_line(corners_mm[first : last + 1, corner]) for corner in range(4)]
         pairs += zip(edges, [*edges[1:], edges[0]], strict=True)
