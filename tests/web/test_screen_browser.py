@@ -487,6 +487,10 @@ def sessions(started, chance):
                 mended = replace(last.reading, released_deg=value)
                 sent = {"what": "correction", "of": last.record, "released_deg": value}
                 record = Correction(of=last.record, reading=mended, reason="", at=AT, key="k")
+        elif now.phase == "decide" or (now.phase == "add" and chance.random() < 0.2):
+            plan = with_made(now.plan, now.made_so_far)
+            sent = {"what": "decision", "go_on": True, "as_planned": True}
+            record = Decision(choice="go on", plan=plan, worst_miss_mm=0.0, least_gap_mm=None, at=AT, key="k")
         elif now.phase in ("bend", "add"):
             wanted = asked(now)
             value = round(float(wanted.target_deg + chance.normal(-0.1, 0.5)), 1)
@@ -498,10 +502,6 @@ def sessions(started, chance):
                 given["command_deg"] = float(wanted.command_deg + chance.normal(0.0, 0.3))
             sent |= given
             record = Reading(step=now.step, released_deg=value, at=AT, key="k", **given)
-        elif now.phase == "decide":
-            plan = with_made(now.plan, now.made_so_far)
-            sent = {"what": "decision", "go_on": True, "as_planned": True}
-            record = Decision(choice="go on", plan=plan, worst_miss_mm=0.0, least_gap_mm=None, at=AT, key="k")
         if sent is None:
             break
         can_take_back = sent["what"] in ("reading", "correction")
