@@ -334,6 +334,14 @@ def test_a_scrap_is_held_and_a_slip_is_put_on_record(phone, served):
     phone.page.mouse.up()
     phone.wait("scrapped")
     wait_for(lambda: getattr(records(served)[-1], "choice", ""), "scrap")
+    box = phone.page.locator("[data-slot=other]").bounding_box()
+    phone.page.mouse.move(box["x"] + 50, box["y"] + 50)
+    phone.page.mouse.down()
+    phone.page.wait_for_timeout(1200)
+    phone.page.mouse.up()
+    phone.wait("take")  # another stick, its first record on the disk
+    assert "stick 2" in phone.page.inner_text(".head")
+    wait_for(lambda: [one.kind for one in records(served)], ["started"])
 
 
 def test_digits_buttons_and_room_on_every_screen(chromium, served):
