@@ -57,7 +57,7 @@ export function deciding(known: Known, acts: Acts): Made {
     question: `${said} No network`,
     figure: off_figure,
     note: [
-      "The bends to come should be solved again, and the workbench cannot be reached.",
+      "The workbench should solve the bends to come again.",
       isStray ? "The tube was turned otherwise: wait for the workbench." : "Wait, or go on with the sheet's numbers.",
     ],
     done: { label: "Ask the workbench again", act: acts.retry },

@@ -42,6 +42,7 @@ export function stoppedView(sync: Sync, leave: () => void): View {
   const isOther = first?.code === "BEND-006";
   return {
     id: "stopped",
+    isOld,
     question: isOld ? "OLD: do not bend from this sheet" : isOther ? "The tube in the machine is of another sheet" : "This bar cannot be opened",
     note: [first?.sentence ?? "", first?.todo ?? "", ...others.map((one) => one.sentence)].filter(Boolean),
     done: { label: "Look again", act: () => void sync.refresh() },
