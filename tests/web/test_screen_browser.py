@@ -269,6 +269,20 @@ def test_what_another_device_took_meanwhile_is_shown_and_nothing_is_lost(phone, 
     assert "Put aside: 1" in phone.page.inner_text("main")
 
 
+def test_of_two_readings_of_one_bend_the_person_says_which_is_right(phone, served):
+    phone.open().go_to("typing")
+    phone.context.set_offline(True)
+    phone.page.keyboard.type("18.8")
+    phone.press().wait("slip")
+    folder = ProjectFolder(path=served.project)
+    take_reading(folder, "MH", Reading(step=0, released_deg=18.95, at=AT, key="other"), BendWishes(at=AT))
+    phone.context.set_offline(False)
+    phone.wait("problem").press("other")
+    wait_for(lambda: [one.kind for one in records(served)], ["started", "reading", "correction"])
+    assert records(served)[-1].reading.released_deg == 18.8
+    phone.wait("load")
+
+
 def test_an_answer_that_is_lost_on_the_way_doubles_nothing(chromium, served):
     phone = Phone(chromium, served, service_workers="block").open()
     phone.go_to("typing")
