@@ -33,7 +33,7 @@ export function deciding(known: Known, acts: Acts): Made {
       figure: lengthFigure(gap ?? Math.max(cost.solved.miss_a_mm, cost.solved.miss_b_mm), settings.unit),
       note: [
         `${said}${cost.drawn_gap_mm === null ? "" : ` As drawn the worst gap is ${length(cost.drawn_gap_mm)}.`}`,
-        cost.within_limits ? "✓ Every limit that was checked is met." : `▲ Not met: ${cost.checks.filter((one) => one.verdict === "fail").map((one) => one.name).join(", ")}.`,
+        cost.within_limits ? "✓ Every limit that was checked is met." : `▲ Not met: ${cost.checks.filter((one) => one.verdict === "fail").map((one) => one.name).join(", ")}. Scrap is proposed.`,
       ],
       extra: cost.changes.map((one) => `Bend ${one.bend}: ${angleText(one.now_deg, 2)} instead of ${angleText(one.was_deg, 2)}, mark ${length(one.now_mm)} instead of ${length(one.was_mm)}.`),
       done: { label: "Go on: new numbers", sub: came(cost.solved), act: () => acts.decide(true, false) },
