@@ -8,6 +8,7 @@ from hoopwright.store import ProjectFolder
 from hoopwright.web.desk import Desk
 from hoopwright.web.guard import Guard
 from hoopwright.web.routes import add_routes
+from hoopwright.web.screen import add_screen_routes
 from hoopwright.web.workbench import workbench
 
 BASE = "/seen/"
@@ -33,6 +34,7 @@ def serve(folder: ProjectFolder, *, port: int, show: bool) -> None:
     desk = Desk(folder)
     app.add_middleware(Guard, hosts=frozenset({f"127.0.0.1:{port}", f"localhost:{port}"}))
     add_routes(app, desk, BASE)
+    add_screen_routes(app, folder)
 
     @ui.page("/", title="Hoopwright")
     async def _page() -> None:
