@@ -25,6 +25,7 @@ from pathlib import Path
 
 import httpx
 
+from benchmarks.let_in import let_in
 from benchmarks.timing import line
 from hoopwright.bender.rescue.records import Reading
 from hoopwright.cage import Limits, Member, Role
@@ -77,11 +78,11 @@ def main() -> None:
         with socket.socket() as probe:
             probe.bind(("127.0.0.1", 0))
             port = probe.getsockname()[1]
-        server = _serve(folder, port)
+        server, cookies = _serve(folder, port)
         before_s = _busy_s(server.pid)
         start = time.perf_counter()
         try:
-            told = asyncio.run(_all(f"http://127.0.0.1:{port}", asked))
+            told = asyncio.run(_all(f"http://127.0.0.1:{port}", asked, cookies))
             memory, busy_s = _memory_mb(server.pid), _busy_s(server.pid) - before_s
         finally:
             server.send_signal(signal.SIGKILL)
@@ -125,7 +126,7 @@ def _project(path: Path, bars: int) -> ProjectFolder:
     return folder
 
 
-def _serve(folder: ProjectFolder, port: int) -> "subprocess.Popen[bytes]":
+def _serve(folder: ProjectFolder, port: int) -> "tuple[subprocess.Popen[bytes], dict[str, str]]":
     command = [
         sys.executable,
         "-m",
@@ -137,21 +138,18 @@ def _serve(folder: ProjectFolder, port: int) -> "subprocess.Popen[bytes]":
         "--no-browser",
     ]
     environment = os.environ | {"HOOPWRIGHT_SHOP": "none"}
-    server = subprocess.Popen(command, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    for _ in range(240):
-        try:
-            httpx.get(f"http://127.0.0.1:{port}/bend/_/api/bars", timeout=10.0)
-        except httpx.HTTPError:
-            time.sleep(0.25)
-        else:
-            return server
-    raise RuntimeError("the server did not start")
+    log = folder.path.parent / "server.txt"
+    with log.open("wb") as out:
+        server = subprocess.Popen(command, env=environment, stdout=out, stderr=out)
+    return server, dict([let_in(log)])
 
 
-async def _all(address: str, asked: argparse.Namespace) -> Told:
+async def _all(address: str, asked: argparse.Namespace, cookies: dict[str, str]) -> Told:
     told = Told()
     limits = httpx.Limits(max_connections=None, max_keepalive_connections=None)
-    async with httpx.AsyncClient(base_url=f"{address}/bend/_/api/", limits=limits, timeout=60.0) as client:
+    async with httpx.AsyncClient(
+        base_url=f"{address}/bend/_/api/", limits=limits, timeout=60.0, cookies=cookies
+    ) as client:
         screens = [_screen(client, number, asked, told) for number in range(asked.screens)]
         await asyncio.gather(*screens)
     return told

@@ -6,14 +6,13 @@ import socket
 import subprocess
 import sys
 import time
-import urllib.error
-import urllib.request
 from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from benchmarks.let_in import let_in
 
 from hoopwright.bender.rescue.reading import judge_reading
 from hoopwright.bender.rescue.records import Correction, Decision, Reading, Withdrawal
@@ -49,24 +48,23 @@ class Server:
             probe.bind(("127.0.0.1", 0))
             self.port = probe.getsockname()[1]
         self.address = f"http://127.0.0.1:{self.port}"
+        self.contexts = []
         self.start()
 
     def start(self):
         command = [sys.executable, "-m", "hoopwright", "open", str(self.project), "--port", str(self.port)]
         # the web framework behaves otherwise where it sees that a test runs it
         environment = {name: value for name, value in os.environ.items() if not name.startswith("PYTEST")}
-        with (self.project.parent / "server.txt").open("ab") as told:
+        log = self.project.parent / "server.txt"
+        log.unlink(missing_ok=True)
+        with log.open("ab") as told:
             self.process = subprocess.Popen(
                 [*command, "--no-browser"], stdout=told, stderr=told, env=environment
             )
-        for _ in range(240):
-            try:
-                urllib.request.urlopen(f"{self.address}/bend", timeout=2).read()  # noqa: S310
-                return
-            except (urllib.error.URLError, OSError):
-                assert self.process.poll() is None, (self.project.parent / "server.txt").read_text()
-                time.sleep(0.25)
-        pytest.fail("the server did not answer")
+        name, value = let_in(log)
+        self.cookie = {"name": name, "value": value, "url": self.address}
+        for context in self.contexts:
+            context.add_cookies([self.cookie])
 
     def kill(self):
         self.process.send_signal(signal.SIGKILL)
@@ -98,6 +96,8 @@ class Phone:
             viewport={"width": size[0], "height": size[1]}, has_touch=True, is_mobile=True, **how
         )
         self.context.set_default_timeout(20_000)
+        self.context.add_cookies([server.cookie])
+        server.contexts.append(self.context)
         self.faults = []
         self.page = None
 

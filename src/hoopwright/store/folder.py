@@ -40,6 +40,11 @@ class ProjectFolder:
     path: Path
 
     @property
+    def holds_project(self) -> bool:
+        """Whether there is a project, readable or not, or a file where the folder should be."""
+        return self.path.is_file() or (self.path / PROJECT_FILE).exists()
+
+    @property
     def scans(self) -> Path:
         """Scans as given, and their caches."""
         return self.path / "scans"
@@ -150,6 +155,22 @@ class ProjectFolder:
             UserError: `STORE-007` when nothing was undone; `STORE-006` as in `save`.
         """
         return self._go(opened, opened.step + 1, "redo")
+
+    def before(self, opened: Opened, most: int) -> tuple[tuple[int, Project], ...]:
+        """The states that the project went through, the newest first; one that cannot be read ends them.
+
+        Args:
+            opened: As it is.
+            most: How many at most.
+        """
+        states = []
+        for step in range(opened.step - 1, max(0, opened.step - 1 - most), -1):
+            try:
+                kept, _ = from_json(self._kept(step).read_bytes(), self._kept(step).name)
+            except (OSError, UserError):
+                break
+            states.append((step, kept))
+        return tuple(states)
 
     @property
     def _history(self) -> Path:

@@ -10,7 +10,9 @@ from hoopwright.findings import Finding, UserError, as_text
 from hoopwright.store import ProjectFolder
 from hoopwright.units import format_length
 from hoopwright.web.desk import Desk, Seen
+from hoopwright.web.door.asking import NOBODY, Asker
 from hoopwright.web.keys import cage_keys
+from hoopwright.web.picking import Picking
 from hoopwright.web.viewport import Viewport
 
 Result = TypeVar("Result")
@@ -25,18 +27,33 @@ class Bench:
         desk: The open project.
         view: The 3D view.
         seen: What is shown now.
+        picking: Picks places in the view.
+        asker: Who has the page open.
         units: How lengths are shown.
         chosen: The chosen bar, or None.
         findings: What the last thing done had to say.
+        measuring: Whether a click in the picture is a place to measure from or to, and chooses no bar.
+        open_tools: Puts the tool over the picture away that is open.
+        tab: The tab that is open.
     """
 
     desk: Desk
     view: Viewport
     seen: Seen
+    picking: Picking
+    asker: Asker = NOBODY
     units: Literal["mm", "in"] = "mm"
     chosen: str | None = None
     findings: tuple[Finding, ...] = ()
+    measuring: bool = False
+    open_tools: list[Callable[[], None]] = field(default_factory=list)
+    tab: str = ""
     _listeners: list[Callable[[], None]] = field(default_factory=list)
+
+    @property
+    def at_laptop(self) -> bool:
+        """Whether the page is at the laptop that serves: only there may paths of its disk be named."""
+        return self.asker.at_laptop
 
     def when_changed(self, act: Callable[[], None]) -> None:
         """Call `act` whenever the project, the choice, the units or the findings have changed."""
@@ -94,11 +111,16 @@ class Bench:
             return
         if seen is None:  # the server is closing
             return
+        if not again and seen.version == self.seen.version:
+            # an edit of this page has shown it meanwhile
+            return
         other_shell = seen.shell_key != self.seen.shell_key
         self.seen = seen
         if self.chosen is not None and self.chosen not in seen.project.cage:
             self.chosen = None
         if other_shell and seen.shell_key is not None:
             self.view.load_shell(seen.shell_key)
+        elif other_shell:
+            self.view.drop_shell()
         self.view.show_cage(cage_keys(seen))
         self.tell()
