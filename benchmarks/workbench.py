@@ -1,9 +1,9 @@
-"""The workbench in a headless browser: first view, dragging a node to new gaps on the screen, the server's share, memory.
+"""The workbench in a headless browser: first view, drags of a node to new gaps, the server's share, memory.
 
     python -m benchmarks.workbench PROJECT [--bar NAME] [--node N] [--moves 60] [--chromium /usr/bin/chromium]
 
-Server and browser run on this machine together. `PROJECT` is copied first; `hoopwright demo DIR` makes one. A scan of a
-whole car is measured on a project that `hoopwright new` and `hoopwright scan` made; a bar is laid through it if there is
+Server and browser run on this machine together. `PROJECT` is copied first; `hoopwright demo DIR` makes one. A whole scan
+is measured on a project that `hoopwright new` and `hoopwright scan` made; a bar is laid through it if there is
 none.
 """
 

@@ -16,10 +16,11 @@ CSS = """
 .hw-drawing svg { display: block; width: 100%; height: auto; max-height: 78vh; }
 .hw-chart { color: var(--ink); font-size: 13px; height: auto; }
 .hw-chart text { fill: var(--ink); }
-.hw-column { cursor: pointer; outline-offset: 2px; }
+.hw-column { cursor: pointer; outline: none; }
+.hw-column:focus-visible rect { stroke: var(--mark); stroke-width: 3; }
 .hw-pick { fill: transparent; }
 .hw-column:hover .hw-pick { fill: var(--chosen); fill-opacity: 0.6; }
-.hw-picked { fill: var(--chosen); stroke: var(--ink); }
+.hw-picked { fill: var(--chosen); fill-opacity: 0.6; stroke: var(--ink); }
 .hw-disc { fill: var(--hold); stroke: var(--ink); }
 .hw-ring { fill: var(--sheet); stroke: var(--near); stroke-width: 2.5; }
 .hw-chart .hw-short { fill: var(--near); }
