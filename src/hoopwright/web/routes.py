@@ -11,7 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from starlette.requests import ClientDisconnect
 
 from hoopwright.findings import UserError, as_dict, as_text
-from hoopwright.jobs.views import drawn_shell, moved_bars
+from hoopwright.jobs.views import moved_bars
 from hoopwright.web.desk import Desk
 from hoopwright.web.keys import bar_keys, shell_bytes
 
@@ -43,11 +43,10 @@ def add_routes(app: FastAPI, desk: Desk, base: str) -> None:
     @app.get(base + "shell/{key}/{detail}")
     async def shell(key: str, detail: str) -> Response:
         def made() -> bytes | None:
-            seen = desk.seen()
-            there = desk.shell()
-            if there is None or seen.shell_key != key:
+            drawn = desk.drawn(light=detail == "light")
+            if drawn is None or drawn[0] != key:
                 return None
-            return shell_bytes(drawn_shell(desk.folder, seen.project, there, light=detail == "light"))
+            return shell_bytes(drawn[1])
 
         content = await run.io_bound(made)
         if content is None:
