@@ -7,6 +7,8 @@ CSS = """
 .hw-tool { background: var(--sheet) !important; color: var(--ink) !important; border: 1px solid var(--line);
   border-radius: 6px; padding: 2px 10px; min-height: 34px; }
 .hw-tool.on { background: var(--button) !important; color: var(--on-button) !important; }
+.q-btn.hw-tool .q-btn__content { text-decoration: none; color: var(--ink); }
+.q-btn.hw-tool.on .q-btn__content, .q-btn-group .q-btn.bg-primary .q-btn__content { color: var(--on-button); }
 .hw-tool-card { background: var(--sheet); color: var(--ink); border: 1px solid var(--line); border-radius: 8px;
   padding: 10px 12px; gap: 6px; width: 330px; max-width: 100%; overflow-y: auto; flex-wrap: nowrap; }
 .hw-legend { display: flex; flex-direction: column; gap: 3px; pointer-events: none; }
