@@ -79,11 +79,11 @@ def test_a_reader_that_breaks_down_takes_nothing_with_it(points, monkeypatch):
 
 
 def test_stopping_ends_the_reader(points):
-    class Stopped(Exception):
+    class StoppedError(Exception):
         pass
 
     def stop(stage, share):
-        raise Stopped
+        raise StoppedError
 
-    with pytest.raises(Stopped):
+    with pytest.raises(StoppedError):
         read_guarded(points, progress=stop)

@@ -30,7 +30,15 @@ def test_an_address_of_another_machine_is_told(address):
     assert code_of(listening, address, 0) == "WEB-081"
 
 
-@pytest.mark.parametrize("host", ["0.0.0.0", "not a host", "", "a..b"])
+@pytest.mark.parametrize(
+    "host",
+    [
+        "0.0.0.0",  # noqa: S104
+        "not a host",
+        "",
+        "a..b",
+    ],
+)
 def test_a_host_that_is_none_is_told(host):
     assert code_of(named_address, host) == "WEB-081"
 
@@ -42,8 +50,7 @@ def test_sharing_listens_at_one_address_of_the_machine():
 
 
 def test_a_host_without_sharing_is_wrong_use(hoopwright, tmp_path):
-    told = hoopwright("open", tmp_path, "--host", "127.0.0.1")
-    assert told.exit_code == 2
+    assert hoopwright.run("open", tmp_path, "--host", "127.0.0.1").status == 2
 
 
 def test_a_window_wants_its_library_and_a_screen(monkeypatch):
