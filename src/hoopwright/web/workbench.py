@@ -11,6 +11,7 @@ from hoopwright.web.bench import LOOK_AGAIN_S, Bench
 from hoopwright.web.desk import Desk, Seen
 from hoopwright.web.keys import cage_keys
 from hoopwright.web.look import CSS
+from hoopwright.web.look_tabs import CSS as TABS_CSS
 from hoopwright.web.panels import panels
 from hoopwright.web.viewport import Viewport
 
@@ -19,7 +20,7 @@ SIDES = ("corner", "left", "right", "front", "rear", "top")
 
 async def workbench(desk: Desk, base: str) -> None:
     """Build the page for one browser."""
-    ui.add_css(CSS)
+    ui.add_css(CSS + TABS_CSS)
     dark = ui.dark_mode(value=False)
     try:
         seen = await run.io_bound(desk.seen)

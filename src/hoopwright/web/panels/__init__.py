@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from hoopwright.web.bench import Bench
-from hoopwright.web.panels import bar
+from hoopwright.web.panels import bar, check
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -22,4 +22,7 @@ class Panel:
 
 def panels() -> tuple[Panel, ...]:
     """Every tab, in order."""
-    return (Panel(name="Bar", build=bar.build),)
+    return (
+        Panel(name="Bar", build=bar.build),
+        Panel(name="Check", build=check.build),
+    )

@@ -1,0 +1,18 @@
+"""How the tabs of checks, joints, bender and papers look."""
+
+CSS = """
+.hw-picks td { vertical-align: top; }
+.hw-picks tbody tr { cursor: pointer; }
+.hw-picks tbody tr:hover { background: var(--chosen); }
+.hw-picks tbody tr.fail td:first-child { box-shadow: inset 4px 0 0 var(--near); }
+.hw-picks tbody tr.open td:first-child { box-shadow: inset 4px 0 0 var(--line); }
+.hw-pick { background: none; border: 0; padding: 0 0 0 4px; font: inherit; color: inherit; text-align: left;
+  cursor: pointer; }
+.hw-words td, .hw-words th { text-align: left; }
+.hw-page { width: 100%; border: 1px solid var(--line); background: #fff; }
+.hw-page svg { width: 100%; height: auto; display: block; }
+.hw-link { color: var(--hold); text-decoration: underline; cursor: pointer; }
+.hw-right .q-expansion-item { width: 100%; border-top: 1px solid var(--line); }
+.hw-right .q-expansion-item .q-item { padding-left: 0; padding-right: 0; font-weight: 700; }
+.hw-right .q-field { width: 100%; }
+"""
