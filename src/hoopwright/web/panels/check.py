@@ -14,6 +14,7 @@ from hoopwright.web.picks import SIGNS, draw_when_other, finding_list, older, pi
 from hoopwright.web.work import work
 
 Shown = Literal["all", "failed", "not checked"]
+_ORDER = (Verdict.FAIL, Verdict.NOT_CHECKED, Verdict.PASS, Verdict.NOT_APPLICABLE)
 _KINDS = {Verdict.FAIL: "fail", Verdict.NOT_CHECKED: "open"}
 
 
@@ -112,29 +113,33 @@ def _table(bench: Bench, report: CheckReport, rows: list[CheckRow]) -> None:
     if not rows:
         ui.label("None of these.").classes("hw-soft")
         return
+    names = [member.member_id for member in bench.seen.project.cage.members]
+    places = {name: number for number, name in enumerate(names)}
+    rows = sorted(rows, key=lambda row: (places.get(row.about, len(places)), _ORDER.index(row.verdict)))
 
     def pick(number: int) -> None:
         row = rows[number]
-        show_place(bench, place_of_row(report, row), f"{row.about}: {row.check}", bar_id=row.about)
+        place = place_of_row(report, row, bench.seen.project.cage)
+        show_place(bench, place, f"{row.about}: {row.check}", bar_id=row.about)
 
     pick_table(
-        ["of", "check", "ends in", "value / limit"],
-        [[row.about, _check(row), SIGNS[row.verdict], _numbers(bench, row)] for row in rows],
+        ["of", "check", "ends in"],
+        [[row.about, _check(row), "\n".join(filter(None, (SIGNS[row.verdict], _numbers(bench, row))))] for row in rows],
         pick,
         classes=[_KINDS.get(row.verdict, "") for row in rows],
     )
 
 
 def _check(row: CheckRow) -> str:
-    return f"{row.check}: {row.where}" if row.where else row.check
+    return f"{row.check}\n{row.where}" if row.where else row.check
 
 
 def _numbers(bench: Bench, row: CheckRow) -> str:
     if row.measured is None:
         return ""
     if row.unit == "mm":
-        limit = "" if row.limit is None else f" / {bench.length(row.limit)}"
+        limit = "" if row.limit is None else f", limit {bench.length(row.limit)}"
         return f"{bench.length(row.measured)}{limit}"
     unit = "°" if row.unit == "deg" else f" {row.unit}"
-    limit = "" if row.limit is None else f" / {row.limit:g}"
-    return f"{row.measured:.1f}{limit}{unit}"
+    limit = "" if row.limit is None else f", limit {row.limit:g}{unit}"
+    return f"{row.measured:.1f}{unit}{limit}"
