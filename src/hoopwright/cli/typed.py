@@ -8,8 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Literal, TypeVar
 
 from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.jobs.typed import place as place
+from hoopwright.jobs.typed import tape_mm, unreadable
+from hoopwright.jobs.typed import tube_size as tube_size
 from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance, TapePlace
-from hoopwright.tubes import TubeSize
 from hoopwright.units import MM_PER_INCH, parse_angle_deg, parse_length_mm
 
 if TYPE_CHECKING:
@@ -26,24 +28,11 @@ def maybe(read: Callable[[str], Read], text: str | None) -> Read | None:
     return None if text is None else read(text)
 
 
-def place(text: str) -> "Node":
-    """A place typed as `forward,left,up`; semicolons where decimals have commas.
-
-    Raises:
-        UserError: `TYPED-001`.
-    """
-    parts = text.split(";") if ";" in text else text.split(",")
-    if len(parts) != 3:
-        raise _unreadable(text, "three lengths: forward,left,up (such as -900,640,620)")
-    forward, left, up = (parse_length_mm(part) for part in parts)
-    return forward, left, up
-
-
 def named_place(text: str) -> "tuple[str, Node]":
     """`name=forward,left,up`."""
     name, equals, rest = text.partition("=")
     if not equals or not name.strip():
-        raise _unreadable(text, "a name and a place: name=forward,left,up")
+        raise unreadable(text, "a name and a place: name=forward,left,up")
     return name.strip(), place(rest)
 
 
@@ -53,7 +42,7 @@ def named_places(texts: Sequence[str]) -> "dict[str, Node]":
     for text in texts:
         name, at = named_place(text)
         if name in named:
-            raise _unreadable(text, f"each name once: {name} was typed twice")
+            raise unreadable(text, f"each name once: {name} was typed twice")
         named[name] = at
     return named
 
@@ -72,15 +61,15 @@ def tape_distance(text: str) -> TapeDistance:
     """
     parts = [part.strip() for part in text.split(":")]
     if len(parts) != 4 or not parts[0]:
-        raise _unreadable(
+        raise unreadable(
             text,
             "'name: length: place: place' (such as 'width at the hoop: 1360: -900,680,620: -900,-680,620')",
         )
-    tape_mm = parse_length_mm(parts[1])
-    if not 1.0 <= tape_mm <= 20_000.0:
-        raise _unreadable(text, "a tape distance between 1 mm and 20 m")
     return TapeDistance(
-        name=parts[0], tape_mm=tape_mm, from_place=_tape_place(parts[2]), to_place=_tape_place(parts[3])
+        name=parts[0],
+        tape_mm=tape_mm(parts[1]),
+        from_place=_tape_place(parts[2]),
+        to_place=_tape_place(parts[3]),
     )
 
 
@@ -99,7 +88,7 @@ def bar_distance(text: str) -> "TapeEntry":
         except UserError:
             continue
         return TapeEntry(key=" ".join(words[:count]), tape_mm=length_mm)
-    raise _unreadable(text, "the name of a distance and its length, such as 'feet 1252'")
+    raise unreadable(text, "the name of a distance and its length, such as 'feet 1252'")
 
 
 def bend_reading(text: str) -> "BendReading":
@@ -118,7 +107,7 @@ def bend_reading(text: str) -> "BendReading":
             return BendReading(bend=int(number), angle_deg=angle, rotation_deg=rotation)
     except (ValueError, UserError):
         pass
-    raise _unreadable(text, "the number of the bend, its angle and if read its rotation: '2 49.8 -26.5'")
+    raise unreadable(text, "the number of the bend, its angle and if read its rotation: '2 49.8 -26.5'")
 
 
 def bend_readings(path: Path) -> "tuple[BendReading, ...]":
@@ -167,7 +156,7 @@ def oval_bend(text: str) -> "tuple[tuple[str, int], OvalBend]":
     bar, _, bend = which.strip().rpartition(" ")
     in_plane, times, across = sizes.lower().partition("x")
     if not (colon and times and bar.strip() and bend.isdecimal()):
-        raise _unreadable(text, "bar, bend and both diameters, in its plane and across: 'MH 2: 40.9 x 46.2'")
+        raise unreadable(text, "bar, bend and both diameters, in its plane and across: 'MH 2: 40.9 x 46.2'")
     return (bar.strip(), int(bend)), OvalBend(
         in_plane_mm=parse_length_mm(in_plane), across_mm=parse_length_mm(across)
     )
@@ -220,18 +209,6 @@ def _landmark(path: Path, line: int, row: dict[str, str | None], unit: str) -> S
     )
 
 
-def tube_size(text: str) -> TubeSize:
-    """A tube typed as `45 x 2.5`.
-
-    Raises:
-        UserError: `TYPED-001`, `UNIT-001`, `TUBE-001`.
-    """
-    od, times, wall = text.lower().partition("x")
-    if not times:
-        raise _unreadable(text, "a tube as 'OD x WALL', such as '45 x 2.5' or '1.75 in x .095 in'")
-    return TubeSize(od_mm=parse_length_mm(od), wall_mm=parse_length_mm(wall))
-
-
 def swing(text: str | None) -> Literal["clockwise", "anticlockwise"] | None:
     """Which way a bender swings, or None when nothing was typed.
 
@@ -258,7 +235,7 @@ def area_mm2(text: str) -> float:
     except ValueError:
         value = math.nan
     if not math.isfinite(value):
-        raise _unreadable(text, "an area in cm2, or with its unit: '120', '120 cm2', '18.6 in2'")
+        raise unreadable(text, "an area in cm2, or with its unit: '120', '120 cm2', '18.6 in2'")
     return value
 
 
@@ -283,7 +260,7 @@ def one_of(text: str, choices: Sequence[Choice], what: str) -> Choice:
     for choice in choices:
         if text.strip().lower() == choice.lower():
             return choice
-    raise _unreadable(text, f"{what}: {', '.join(choices)}")
+    raise unreadable(text, f"{what}: {', '.join(choices)}")
 
 
 def day(text: str) -> str:
@@ -295,7 +272,7 @@ def day(text: str) -> str:
     try:
         return date.fromisoformat(text.strip()).isoformat()
     except ValueError:
-        raise _unreadable(text, "a day as year-month-day, such as 2026-03-14") from None
+        raise unreadable(text, "a day as year-month-day, such as 2026-03-14") from None
 
 
 def moment(text: str) -> datetime:
@@ -307,7 +284,7 @@ def moment(text: str) -> datetime:
     try:
         return datetime.fromisoformat(text.strip()).astimezone()
     except (ValueError, OverflowError):
-        raise _unreadable(text, "a time such as 2026-03-14T09:30 or 2026-03-14T09:30:00+01:00") from None
+        raise unreadable(text, "a time such as 2026-03-14T09:30 or 2026-03-14T09:30:00+01:00") from None
 
 
 def today() -> str:
@@ -318,18 +295,6 @@ def today() -> str:
 def now() -> str:
     """Date and time, ISO 8601, in the local time zone, to the second."""
     return datetime.now(UTC).astimezone().isoformat(timespec="seconds")
-
-
-def _unreadable(text: str, wanted: str) -> UserError:
-    return UserError(
-        Finding(
-            code="TYPED-001",
-            severity=Severity.STOP,
-            sentence=f"'{text}' cannot be read.",
-            todo=f"Type {wanted}.",
-            objects=(text,),
-        )
-    )
 
 
 def _bad_file(path: Path, why: str) -> UserError:

@@ -41,6 +41,21 @@ def start_project(folder: ProjectFolder, name: str, limits: Limits) -> None:
     Raises:
         UserError: `STORE-001` when there is one already; `CAGE-007` for limits that cannot be.
     """
+    _check_limits(limits)
+    folder.create(Project(name=name, cage=Cage(limits=limits)))
+
+
+def change_limits(folder: ProjectFolder, limits: Limits) -> None:
+    """Hold the cage to other limits; bars stay where they are.
+
+    Raises:
+        UserError: `CAGE-007` for limits that cannot be.
+    """
+    _check_limits(limits)
+    _edit(folder, lambda cage: replace(cage, limits=limits))
+
+
+def _check_limits(limits: Limits) -> None:
     if not (0.0 <= limits.gap_mm <= 200.0 and 0.0 <= limits.clamp_mm <= 1000.0):
         raise UserError(
             Finding(
@@ -50,7 +65,6 @@ def start_project(folder: ProjectFolder, name: str, limits: Limits) -> None:
                 todo="The gap is 0 to 200 mm, the clamp 0 to 1000 mm. Check the unit.",
             )
         )
-    folder.create(Project(name=name, cage=Cage(limits=limits)))
 
 
 def lay_out(
@@ -102,12 +116,41 @@ def add_bar(
     end_a: End,
     end_b: End,
 ) -> tuple[Finding, ...]:
-    """Add a bar with the nodes of a CSV file; returns what a person should know of its shape.
+    """Add a bar with the nodes of a CSV file; see `add_bar_of_nodes`.
 
     Raises:
-        UserError: `CSV-...`, `BAR-001` to `BAR-004`, `CAGE-002`, `CAGE-003`.
+        UserError: `CSV-...`, and what `add_bar_of_nodes` stops on.
     """
-    nodes_mm = read_nodes_csv(nodes_file)
+    return add_bar_of_nodes(
+        folder,
+        bar_id=bar_id,
+        role=role,
+        nodes_mm=read_nodes_csv(nodes_file),
+        tube=tube,
+        die=die,
+        clr_mm=clr_mm,
+        end_a=end_a,
+        end_b=end_b,
+    )
+
+
+def add_bar_of_nodes(
+    folder: ProjectFolder,
+    *,
+    bar_id: str,
+    role: Role,
+    nodes_mm: tuple[Node, ...],
+    tube: TubeSize,
+    die: str,
+    clr_mm: float,
+    end_a: End,
+    end_b: End,
+) -> tuple[Finding, ...]:
+    """Add a bar; returns what a person should know of its shape.
+
+    Raises:
+        UserError: `BAR-001` to `BAR-004`, `CAGE-002`, `CAGE-003`, `CAGE-025`.
+    """
     bar = Bar(name=bar_id, nodes_mm=nodes_mm, clr_mm=clr_mm, tube=tube)
     findings = _bendable(bar)
     member = Member(

@@ -18,6 +18,7 @@ class Question:
         proposal: The likeliest answer.
         option: How the answer is given beforehand, such as `--unit in`.
         is_likely: Whether the proposal is likely enough to be taken unseen.
+        meanings: What follows from each choice, in the order of the choices; empty where nothing does.
     """
 
     code: str
@@ -27,6 +28,7 @@ class Question:
     proposal: str
     option: str
     is_likely: bool = True
+    meanings: tuple[str, ...] = ()
 
 
 Ask = Callable[[Question], str | None]

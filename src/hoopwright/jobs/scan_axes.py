@@ -57,6 +57,7 @@ def settle_unit(scan: Scan, given: str | None, ask: Ask) -> str:
         proposal=best.unit,
         option=f"--unit {best.unit}",
         is_likely=best.is_believable,
+        meanings=tuple(_size_words(one) for unit in _UNITS for one in proposals if one.unit == unit),
     )
     unit = answered(question, given, ask)
     if unit not in _UNITS:
@@ -75,18 +76,19 @@ def settle_unit(scan: Scan, given: str | None, ask: Ask) -> str:
 def _unit_words(proposals: Sequence[UnitProposal]) -> str:
     lines = []
     for proposal in proposals[:2]:
-        length, width, height = (side / 1000.0 for side in proposal.size_mm)
         said = f" (as {proposal.declared_by} says)" if proposal.declared_by else ""
-        lines.append(
-            f"In {_UNIT_WORDS[proposal.unit]}{said} it is {length:.2f} x {width:.2f} x {height:.2f} m."
-        )
+        lines.append(f"In {_UNIT_WORDS[proposal.unit]}{said} it is {_size_words(proposal)}.")
     best = proposals[0]
     verdict = f"Best guess: {best.unit}." if best.is_believable else "None of the units makes a car of it."
     return " ".join([*lines, verdict])
 
 
+def _size_words(proposal: UnitProposal) -> str:
+    return " x ".join(f"{side / 1000.0:.2f}" for side in proposal.size_mm) + " m"
+
+
 def align(
-    prepared: PreparedScan, scan: Scan, unit: str, answers: ScanAnswers, ask: Ask
+    prepared: PreparedScan, source_name: str, unit: str, answers: ScanAnswers, ask: Ask
 ) -> tuple[ScanRecord, AxesProposal | None]:
     """The scan's record with its axes, and the proposal that they come from when they were sought.
 
@@ -94,24 +96,26 @@ def align(
         UserError: `SCAN-013` when the nose stays unanswered; `SCAN-016` to `SCAN-024` when no axes can be found.
     """
     if answers.as_given:
-        record = _record(scan, unit, Transform.identity("scan", "vehicle"), "as given", 0.0)
+        record = _record(source_name, unit, Transform.identity("scan", "vehicle"), "as given", 0.0)
         return record, None
     if answers.landmarks:
         less = tuple(_less_offset(one, prepared.offset_mm) for one in answers.landmarks)
         fitted = align_by_landmarks(less)
-        record = _record(scan, unit, fitted.to_vehicle, "landmarks", fitted.rms_mm)
+        record = _record(source_name, unit, fitted.to_vehicle, "landmarks", fitted.rms_mm)
         return replace(record, landmarks=less), None
     axes = propose_axes(prepared.tree, prepared.surfels, nose=_axis(answers.nose), up=_axis(answers.up))
     nose = _axis(answered(_nose_question(axes), answers.nose, ask))
     if nose != axes.nose and answers.nose is None:
         axes = propose_axes(prepared.tree, prepared.surfels, nose=nose, up=_axis(answers.up))
-    return _record(scan, unit, axes.to_vehicle, "symmetry", axes.symmetry.rms_mm), axes
+    return _record(source_name, unit, axes.to_vehicle, "symmetry", axes.symmetry.rms_mm), axes
 
 
-def _record(scan: Scan, unit: str, to_vehicle: Transform, by: AlignedBy, residual_mm: float) -> ScanRecord:
+def _record(
+    source_name: str, unit: str, to_vehicle: Transform, by: AlignedBy, residual_mm: float
+) -> ScanRecord:
     return ScanRecord(
         file="",
-        source_name=scan.source_name,
+        source_name=source_name,
         sha256="",
         unit=unit,
         to_vehicle=to_vehicle,
@@ -140,6 +144,7 @@ def _nose_question(axes: AxesProposal) -> Question:
         choices=(axes.nose, opposite),
         proposal=axes.nose,
         option=f"--nose {axes.nose}",
+        meanings=("best guess" if axes.nose_sure else "a guess", "the other end"),
     )
 
 

@@ -45,7 +45,7 @@ def take_scan(
     prepared = prepare_scan(scan, unit, progress=progress)
     several = _several_cars(prepared, scan, answers)
     progress("finding the vehicle axes", 0.0)
-    record, axes = align(prepared, scan, unit, answers, ask)
+    record, axes = align(prepared, scan.source_name, unit, answers, ask)
     progress("keeping the scan", 0.0)
     digest = content_hash(file)
     record = replace(record, sha256=digest, file=folder.keep_scan(file, digest))

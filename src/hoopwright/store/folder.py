@@ -151,6 +151,22 @@ class ProjectFolder:
         """
         return self._go(opened, opened.step + 1, "redo")
 
+    def before(self, opened: Opened, most: int) -> tuple[tuple[int, Project], ...]:
+        """The states that the project went through, the newest first; one that cannot be read ends them.
+
+        Args:
+            opened: As it is.
+            most: How many at most.
+        """
+        states = []
+        for step in range(opened.step - 1, max(0, opened.step - 1 - most), -1):
+            try:
+                kept, _ = from_json(self._kept(step).read_bytes(), self._kept(step).name)
+            except (OSError, UserError):
+                break
+            states.append((step, kept))
+        return tuple(states)
+
     @property
     def _history(self) -> Path:
         return self.path / "history"

@@ -1,0 +1,60 @@
+"""Places and tubes as people type them, on the command line or in a page."""
+
+from typing import TYPE_CHECKING
+
+from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.tubes import TubeSize
+from hoopwright.units import parse_length_mm
+
+if TYPE_CHECKING:
+    from hoopwright.bars import Node
+
+
+def place(text: str) -> "Node":
+    """A place typed as `forward,left,up`; semicolons where decimals have commas.
+
+    Raises:
+        UserError: `TYPED-001`.
+    """
+    parts = text.split(";") if ";" in text else text.split(",")
+    if len(parts) != 3:
+        raise unreadable(text, "three lengths: forward,left,up (such as -900,640,620)")
+    forward, left, up = (parse_length_mm(part) for part in parts)
+    return forward, left, up
+
+
+def tube_size(text: str) -> TubeSize:
+    """A tube typed as `45 x 2.5`.
+
+    Raises:
+        UserError: `TYPED-001`, `UNIT-001`, `TUBE-001`.
+    """
+    od, times, wall = text.lower().partition("x")
+    if not times:
+        raise unreadable(text, "a tube as 'OD x WALL', such as '45 x 2.5' or '1.75 in x .095 in'")
+    return TubeSize(od_mm=parse_length_mm(od), wall_mm=parse_length_mm(wall))
+
+
+def tape_mm(text: str) -> float:
+    """What a tape read across a car.
+
+    Raises:
+        UserError: `TYPED-001`, `UNIT-001`.
+    """
+    value_mm = parse_length_mm(text)
+    if not 1.0 <= value_mm <= 20_000.0:
+        raise unreadable(text, "a tape distance between 1 mm and 20 m")
+    return value_mm
+
+
+def unreadable(text: str, wanted: str) -> UserError:
+    """What a person is told of words that are none of what is wanted: `TYPED-001`."""
+    return UserError(
+        Finding(
+            code="TYPED-001",
+            severity=Severity.STOP,
+            sentence=f"'{text}' cannot be read.",
+            todo=f"Type {wanted}.",
+            objects=(text,),
+        )
+    )
