@@ -1,107 +1,132 @@
-"""Entries for numbers as people type them; what was understood stands beneath."""
+"""What people type on a page: read as they type it, with what was understood beside it."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from typing import Any, Generic, TypeVar
 
 from nicegui import ui
 
 from hoopwright.bars import Node
 from hoopwright.findings import UserError
-from hoopwright.units import parse_angle_deg, parse_length_mm
+from hoopwright.jobs.typed import place, tube_size
+from hoopwright.tubes import TubeSize
+from hoopwright.units import format_length, parse_length_mm
 from hoopwright.web.bench import Bench
 
+Read = TypeVar("Read")
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Entry:
-    """One number that is typed.
+
+class Entry(Generic[Read]):
+    """A field that is typed in.
 
     Args:
-        line: The line on the page.
+        label: What it is.
         read: Reads what was typed.
+        words: What was understood, in words.
+        value: What stands in it at first.
+        hint: Shown while nothing is typed.
     """
 
-    line: ui.input
-    read: Callable[[str], float]
+    def __init__(
+        self,
+        label: str,
+        read: Callable[[str], Read],
+        words: Callable[[Read], str],
+        *,
+        value: str = "",
+        hint: str = "",
+    ) -> None:
+        self._read, self._words, self._hint = read, words, hint
+        with ui.column().classes("hw-entry"):
+            self.row = ui.row().classes("hw-row")
+            with self.row:
+                self.field = ui.input(label, value=value).props("dense outlined").classes("grow")
+                self.field.props(f'aria-label="{label}"')
+            self.understood = ui.label(hint).classes("hw-understood")
+        self.field.on_value_change(self._look)
+        self._look()
 
     @property
     def text(self) -> str:
-        """What stands there."""
-        return str(self.line.value or "").strip()
+        """What was typed."""
+        return str(self.field.value or "").strip()
 
-    def value(self) -> float | None:
-        """The number, or None where nothing was typed.
+    def put(self, text: str) -> None:
+        """Type something for the person."""
+        self.field.set_value(text)
+
+    def value(self) -> Read:
+        """What was typed, read.
 
         Raises:
-            UserError: `UNIT-...` for what cannot be read.
+            UserError: When it cannot be read.
         """
-        return self.read(self.text) if self.text else None
+        return self._read(self.text)
 
-    def needed(self, usual: float) -> float:
-        """The number, or the usual one where nothing was typed."""
-        value = self.value()
-        return usual if value is None else value
+    def maybe(self) -> Read | None:
+        """What was typed, read; None where nothing was."""
+        return self.value() if self.text else None
+
+    def _look(self, *_: Any) -> None:
+        if not self.text:
+            self.understood.set_text(self._hint)
+            self.understood.classes(remove="hw-near")
+            return
+        try:
+            self.understood.set_text(f"= {self._words(self.value())}")
+            self.understood.classes(remove="hw-near")
+        except UserError as error:
+            self.understood.set_text(f"{error.findings[0].sentence} {error.findings[0].todo}")
+            self.understood.classes(add="hw-near")
 
 
-def length_entry(
-    bench: Bench, label: str, *, value_mm: float | None = None, hint: str = "", name: str = ""
-) -> Entry:
-    """A length, in mm or inches, as a decimal or a fraction.
+def length_entry(label: str, *, value: str = "", hint: str = "") -> Entry[float]:
+    """A length; what was understood is shown in both units."""
+    return Entry(label, parse_length_mm, both_units, value=value, hint=hint)
+
+
+def text_entry(label: str, *, value: str = "", hint: str = "") -> Entry[str]:
+    """Words."""
+    return Entry(label, str, lambda _: "", value=value, hint=hint)
+
+
+def tube_entry(label: str, *, value: str = "") -> Entry[TubeSize]:
+    """A tube."""
+    return Entry(label, tube_size, lambda tube: f"{tube} mm", value=value)
+
+
+def place_entry(
+    bench: Bench, label: str, *, what: str, value: str = "", hint: str = "", bars_too: bool = False
+) -> Entry[Node]:
+    """A place: typed, or picked in the picture.
 
     Args:
-        bench: The page, for its units.
+        bench: The page.
         label: What it is.
-        value_mm: What stands there.
-        hint: What is said where nothing was typed.
-        name: Accessible name, where the label alone does not say it.
+        what: What is to be picked, in words.
+        value: What stands in it at first.
+        hint: Shown while nothing is typed.
+        bars_too: Whether a bar may be picked.
     """
-    shown = "" if value_mm is None else bench.length(value_mm)
-    return _entry(label, shown, parse_length_mm, bench.length, hint, name)
+    return Entry(label, place, place_words, value=value, hint=hint or "forward, left, up")
 
 
-def angle_entry(label: str, *, value_deg: float | None = None, hint: str = "", name: str = "") -> Entry:
-    """An angle in degrees."""
-    shown = "" if value_deg is None else f"{value_deg:g}"
-    return _entry(label, shown, parse_angle_deg, lambda value: f"{value:g}°", hint, name)
+def as_typed(at_mm: Node) -> str:
+    """A place as a person types it, in mm."""
+    return ", ".join(f"{value + 0.0:.1f}" for value in at_mm)
 
 
-def _entry(
-    label: str,
-    shown: str,
-    read: Callable[[str], float],
-    write: Callable[[float], str],
-    hint: str,
-    name: str,
-) -> Entry:
-    line = ui.input(label=label, value=shown).props("dense outlined hide-bottom-space").classes("grow")
-    line.props["aria-label"] = name or label
-    if hint:
-        line.props["hint"] = hint
-
-    def look() -> None:
-        text = str(line.value or "").strip()
-        line.props["error"] = False
-        try:
-            line.props["hint"] = f"= {write(read(text))}" if text else hint
-        except UserError as error:
-            line.props["error"] = True
-            line.props["error-message"] = error.findings[0].sentence
-        line.update()
-
-    line.on("blur", look)
-    return Entry(line=line, read=read)
+def place_words(at_mm: Node) -> str:
+    """A place in words."""
+    names = (("forward", "back"), ("left", "right"), ("up", "down"))
+    return (
+        ", ".join(
+            f"{abs(value):.1f} {names[axis][0] if value >= 0 else names[axis][1]}"
+            for axis, value in enumerate(at_mm)
+        )
+        + " mm"
+    )
 
 
-def place_text(bench: Bench, place_mm: Node) -> str:
-    """A place as it is typed: forward, left, up."""
-    return ", ".join(bench.length(value).removesuffix(" mm") for value in place_mm)
-
-
-def typed_place(text: str) -> Node:
-    """Three lengths as people type them, separated by commas or semicolons.
-
-    Raises:
-        UserError: `UNIT-...` for what cannot be read, also where one of the three is missing.
-    """
-    parts = [part for part in text.replace(";", ",").split(",") if part.strip()]
-    forward, left, up = (parse_length_mm(part) for part in [*parts, "", "", ""][: max(3, len(parts))][:3])
-    return forward, left, up
+def both_units(length_mm: float) -> str:
+    """A length in mm and in inches."""
+    return f"{format_length(length_mm)}, {format_length(length_mm, 'in')}"

@@ -8,6 +8,7 @@ from nicegui import ui
 
 from hoopwright.bars import Node
 from hoopwright.findings import Finding, Severity, Verdict, as_text
+from hoopwright.jobs.rows import CheckRow
 from hoopwright.web.bench import Bench
 
 SIGNS = {
@@ -71,6 +72,18 @@ def _row(number: int, cells: Sequence[str], kind: str) -> str:
     button = f'<td><button type="button" class="hw-pick">{escape(first)}</button></td>'
     rest = "".join(f"<td>{escape(cell)}</td>" for cell in others)
     return f'<tr data-row="{number}" class="{escape(kind)}">{button}{rest}</tr>'
+
+
+def numbers_of(bench: Bench, row: CheckRow) -> str:
+    """Measured value and limit of a check, in the page's units."""
+    if row.measured is None:
+        return ""
+    if row.unit == "mm":
+        limit = "" if row.limit is None else f", limit {bench.length(row.limit)}"
+        return f"{bench.length(row.measured)}{limit}"
+    unit = "°" if row.unit == "deg" else f" {row.unit}"
+    limit = "" if row.limit is None else f", limit {row.limit:g}{unit}"
+    return f"{row.measured:.1f}{unit}{limit}"
 
 
 def finding_list(bench: Bench, findings: Sequence[Finding], *, none: str = "") -> None:

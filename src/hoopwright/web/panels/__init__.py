@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from hoopwright.web.bench import Bench
-from hoopwright.web.panels import bar, check
+from hoopwright.web.panels import bar, check, driver
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -24,5 +24,6 @@ def panels() -> tuple[Panel, ...]:
     """Every tab, in order."""
     return (
         Panel(name="Bar", build=bar.build),
+        Panel(name="Driver", build=driver.build),
         Panel(name="Check", build=check.build),
     )

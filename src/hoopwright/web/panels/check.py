@@ -10,7 +10,15 @@ from hoopwright.jobs.check_places import place_of_row
 from hoopwright.jobs.checks import CheckReport, check_project
 from hoopwright.jobs.rows import CheckRow
 from hoopwright.web.bench import Bench
-from hoopwright.web.picks import SIGNS, draw_when_other, finding_list, older, pick_table, show_place
+from hoopwright.web.picks import (
+    SIGNS,
+    draw_when_other,
+    finding_list,
+    numbers_of,
+    older,
+    pick_table,
+    show_place,
+)
 from hoopwright.web.work import work
 
 Shown = Literal["all", "failed", "not checked"]
@@ -124,7 +132,10 @@ def _table(bench: Bench, report: CheckReport, rows: list[CheckRow]) -> None:
 
     pick_table(
         ["of", "check", "ends in"],
-        [[row.about, _check(row), "\n".join(filter(None, (SIGNS[row.verdict], _numbers(bench, row))))] for row in rows],
+        [
+            [row.about, _check(row), "\n".join(filter(None, (SIGNS[row.verdict], numbers_of(bench, row))))]
+            for row in rows
+        ],
         pick,
         classes=[_KINDS.get(row.verdict, "") for row in rows],
     )
@@ -132,14 +143,3 @@ def _table(bench: Bench, report: CheckReport, rows: list[CheckRow]) -> None:
 
 def _check(row: CheckRow) -> str:
     return f"{row.check}\n{row.where}" if row.where else row.check
-
-
-def _numbers(bench: Bench, row: CheckRow) -> str:
-    if row.measured is None:
-        return ""
-    if row.unit == "mm":
-        limit = "" if row.limit is None else f", limit {bench.length(row.limit)}"
-        return f"{bench.length(row.measured)}{limit}"
-    unit = "°" if row.unit == "deg" else f" {row.unit}"
-    limit = "" if row.limit is None else f", limit {row.limit:g}{unit}"
-    return f"{row.measured:.1f}{unit}{limit}"
