@@ -46,14 +46,14 @@ def _body(body: Capsule, words: str) -> list[DriverLine]:
     if np.linalg.norm(end - start) < 1e-6:
         rings = [_ring(start, body.radius_mm, across) for across in range(3)]
         return [
-            DriverLine(places_mm=_nodes(ring), words=words if k == 0 else "") for k, ring in enumerate(rings)
+            DriverLine(places_mm=_nodes(ring), words=words if k == 1 else "") for k, ring in enumerate(rings)
         ]
     return [DriverLine(places_mm=_nodes(np.stack([start, end])), words=words)]
 
 
 def _ring(middle: Points, radius_mm: float, across: int) -> Points:
-    """A closed ring square to one axis of the car, shape (n, 3)."""
-    turned = np.linspace(0.0, 2.0 * np.pi, _STEPS + 1)
+    """A closed ring square to one axis of the car, shape (n, 3); the middle of the second is its top, for its words."""
+    turned = np.linspace(-0.5 * np.pi, 1.5 * np.pi, _STEPS + 1)
     first, second = ((0, 1), (1, 2), (2, 0))[across]
     ring = np.tile(middle, (len(turned), 1))
     ring[:, first] += radius_mm * np.cos(turned)

@@ -1,9 +1,11 @@
 """How the tabs of checks, joints, bender and papers look."""
 
 CSS = """
+body { --q-primary: var(--button) !important; }
+.body--dark .q-btn.bg-primary { color: var(--on-button) !important; }
+.hw-picks { table-layout: fixed; }
 .hw-picks td { vertical-align: top; text-align: left; white-space: pre-line; overflow-wrap: anywhere; }
 .hw-picks th { text-align: left; }
-.hw-picks td:first-child { white-space: nowrap; }
 .hw-picks tbody tr { cursor: pointer; }
 .hw-picks tbody tr:hover { background: var(--chosen); }
 .hw-picks tbody tr.fail td:first-child { box-shadow: inset 4px 0 0 var(--near); }

@@ -47,6 +47,7 @@ def pick_table(
     pick: Callable[[int], Any],
     *,
     classes: Sequence[str] = (),
+    widths: Sequence[int] = (),
 ) -> None:
     """A table whose rows are clicked, or chosen with the keyboard by the button in their first cell.
 
@@ -55,8 +56,10 @@ def pick_table(
         rows: Texts.
         pick: Called with the number of the row, from 0.
         classes: A class for each row, for its edge; none without.
+        widths: Of the columns, pixels; 0 takes what is left.
     """
-    head = "".join(f"<th>{escape(text)}</th>" for text in heads)
+    wide = [f' style="width: {width}px"' if width else "" for width in (*widths, *[0] * len(heads))]
+    head = "".join(f"<th{width}>{escape(text)}</th>" for text, width in zip(heads, wide, strict=False))
     body = "".join(
         _row(number, cells, classes[number] if classes else "") for number, cells in enumerate(rows)
     )

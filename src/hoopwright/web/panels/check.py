@@ -138,6 +138,7 @@ def _table(bench: Bench, report: CheckReport, rows: list[CheckRow]) -> None:
         ],
         pick,
         classes=[_KINDS.get(row.verdict, "") for row in rows],
+        widths=(78, 0, 130),
     )
 
 

@@ -167,6 +167,7 @@ def _checks(bench: Bench, state: _State, driver: Driver | None) -> None:
         ],
         pick,
         classes=[_KINDS.get(row.verdict, "") for row in rows],
+        widths=(0, 130),
     )
     finding_list(bench, [one for one in state.report.findings if driver.name in one.objects])
 
