@@ -12,9 +12,12 @@ body { --q-primary: var(--button) !important; }
 .hw-picks tbody tr.open td:first-child { box-shadow: inset 4px 0 0 var(--line); }
 .hw-pick { background: none; border: 0; padding: 0 0 0 4px; font: inherit; color: inherit; text-align: left;
   cursor: pointer; }
+.hw-steps { padding-left: 22px; list-style: decimal; margin: 0; width: 100%; }
 .hw-words td, .hw-words th { text-align: left; }
 .hw-page { width: 100%; border: 1px solid var(--line); background: #fff; }
 .hw-page svg { width: 100%; height: auto; display: block; }
+.hw-larger { background: var(--paper); color: var(--ink); align-items: center; }
+.hw-larger .hw-page { max-width: 1100px; }
 .hw-link { color: var(--hold); text-decoration: underline; cursor: pointer; }
 .hw-right .q-expansion-item { width: 100%; border-top: 1px solid var(--line); }
 .hw-right .q-expansion-item .q-item { padding-left: 0; padding-right: 0; font-weight: 700; }

@@ -1,11 +1,13 @@
 """Angles, counts and areas as people type them."""
 
+from hoopwright.jobs.areas import area_mm2
 from hoopwright.jobs.typed import unreadable
 from hoopwright.units import parse_angle_deg
 from hoopwright.web.entries import Entry
 
 MOST_COUNT = 99
 _GREATEST = 1e9
+MM2_PER_CM2 = 100.0
 
 
 def angle_entry(label: str, *, value: str = "", hint: str = "") -> Entry[float]:
@@ -37,3 +39,8 @@ def _number(text: str) -> float:
     if not abs(number) <= _GREATEST:
         raise unreadable(text, "a plain number, such as 0.0301")
     return number
+
+
+def area_entry(label: str, *, value: str = "", hint: str = "") -> Entry[float]:
+    """An area; a bare number is cm2."""
+    return Entry(label, area_mm2, lambda area: f"{area / MM2_PER_CM2:.1f} cm²", value=value, hint=hint)

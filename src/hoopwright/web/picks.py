@@ -136,7 +136,25 @@ def older(bench: Bench, version: int | None, what: str) -> None:
 
 
 def svg_pages(pages: Sequence[str], label: str) -> None:
-    """Pages as they are printed, white as paper in light and dark."""
+    """Pages as they are printed, white as paper in light and dark; each opens larger."""
     for number, page in enumerate(pages, start=1):
         words = label if len(pages) == 1 else f"{label}, page {number} of {len(pages)}"
-        ui.html(page, sanitize=False).classes("hw-page").props(f'role="img" aria-label="{escape(words)}"')
+        _page(page, words)
+        ui.button("Larger", on_click=lambda _, one=page, said=words: _larger(one, said)).props(
+            f'flat dense aria-label="Larger: {escape(words)}"'
+        )
+
+
+def _page(page: str, words: str) -> None:
+    ui.html(page, sanitize=False).classes("hw-page").props(f'role="img" aria-label="{escape(words)}"')
+
+
+def _larger(page: str, words: str) -> None:
+    with ui.dialog().props("maximized") as dialog, ui.card().classes("hw-larger"):
+        with ui.row().classes("hw-row"):
+            ui.label(words).classes("hw-head")
+            ui.space()
+            ui.button("Close", on_click=dialog.close).classes("hw-button").props("autofocus")
+        _page(page, words)
+    dialog.on("hide", dialog.delete)
+    dialog.open()
