@@ -28,6 +28,7 @@ class Bench:
         units: How lengths are shown.
         chosen: The chosen bar, or None.
         findings: What the last thing done had to say.
+        shop_address: Where phones in the shop come in; empty while nothing is shared.
     """
 
     desk: Desk
@@ -36,6 +37,7 @@ class Bench:
     units: Literal["mm", "in"] = "mm"
     chosen: str | None = None
     findings: tuple[Finding, ...] = ()
+    shop_address: str = ""
     _listeners: list[Callable[[], None]] = field(default_factory=list)
 
     def when_changed(self, act: Callable[[], None]) -> None:

@@ -18,6 +18,7 @@ body { --q-primary: var(--button) !important; }
 .hw-page svg { width: 100%; height: auto; display: block; }
 .hw-larger { background: var(--paper); color: var(--ink); align-items: center; }
 .hw-larger .hw-page { max-width: 1100px; }
+.hw-square svg { width: 150px; height: 150px; display: block; background: #fff; }
 .hw-link { color: var(--hold); text-decoration: underline; cursor: pointer; }
 .hw-right .q-expansion-item { width: 100%; border-top: 1px solid var(--line); }
 .hw-right .q-expansion-item .q-item { padding-left: 0; padding-right: 0; font-weight: 700; }

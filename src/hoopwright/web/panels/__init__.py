@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from hoopwright.web.bench import Bench
-from hoopwright.web.panels import bar, check, driver, joints
+from hoopwright.web.panels import bar, bender, check, driver, joints
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,4 +27,5 @@ def panels() -> tuple[Panel, ...]:
         Panel(name="Driver", build=driver.build),
         Panel(name="Check", build=check.build),
         Panel(name="Joints", build=joints.build),
+        Panel(name="Bender", build=bender.build),
     )
