@@ -13,6 +13,7 @@ from hoopwright.findings import Finding
 from hoopwright.fitting.landmark_search import FoundLandmark, search_landmarks
 from hoopwright.jobs.shells import open_shell
 from hoopwright.progress import Progress, silent
+from hoopwright.shell.shell import Shell
 from hoopwright.store import Project, ProjectFolder
 
 _FAR_MM = 150.0
@@ -80,7 +81,7 @@ def set_landmarks(
     opened = folder.open()
     cage, told = with_landmarks(opened.project.cage, places_mm)
     project = replace(opened.project, cage=cage)
-    kept = _measured(folder, project, tuple(places_mm), progress)
+    kept = _measured(_shell(folder, project, progress), project, tuple(places_mm))
     folder.save(opened, project)
     return LandmarkReport(kept=kept, not_set=_not_set(project), findings=(*told, *_far(kept)))
 
@@ -88,7 +89,12 @@ def set_landmarks(
 def landmarks_of(folder: ProjectFolder, *, progress: Progress = silent) -> LandmarkReport:
     """The landmarks that a project has, and those that it could use."""
     project = folder.open().project
-    kept = _measured(folder, project, tuple(project.cage.landmarks), progress)
+    return landmarks_in(project, _shell(folder, project, progress))
+
+
+def landmarks_in(project: Project, shell: Shell | None) -> LandmarkReport:
+    """The landmarks of a project as it is held, measured against its shell where there is one."""
+    kept = _measured(shell, project, tuple(project.cage.landmarks))
     return LandmarkReport(kept=kept, not_set=_not_set(project), findings=_far(kept))
 
 
@@ -137,13 +143,14 @@ def find_landmarks(
     )
 
 
-def _measured(
-    folder: ProjectFolder, project: Project, names: Sequence[str], progress: Progress
-) -> tuple[KeptLandmark, ...]:
+def _shell(folder: ProjectFolder, project: Project, progress: Progress) -> Shell | None:
+    return None if project.scan is None else open_shell(folder, project, progress=progress)
+
+
+def _measured(shell: Shell | None, project: Project, names: Sequence[str]) -> tuple[KeptLandmark, ...]:
     places = [project.cage.landmarks[name] for name in names]
     away: list[float | None] = [None] * len(names)
-    if project.scan is not None and names:
-        shell = open_shell(folder, project, progress=progress)
+    if shell is not None and names:
         away = [float(one) for one in shell.nearest(np.array(places)).distance_mm]
     return tuple(
         KeptLandmark(name=name, place_mm=place, metal_mm=metal_mm, put=where_to_put(name))

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoopwright.bars import Node, as_node
+from hoopwright.bars import Node, as_node, centreline
+from hoopwright.cage import Cage, bar_of
 from hoopwright.geometry import Vector
 from hoopwright.shell.shell import Shell
 
@@ -65,5 +66,15 @@ def _toward_eye(shell: Shell, triangle: int, along: Vector) -> Vector:
     size = float(np.linalg.norm(square))
     if size == 0.0:
         return -along
-    normal = shell.to_vehicle.directions((square / size)[None])[0]
+    normal: Vector = shell.to_vehicle.directions((square / size)[None])[0]
     return -normal if float(normal @ along) > 0.0 else normal
+
+
+def axis_place(cage: Cage, bar_id: str, near_mm: Node) -> Node:
+    """The place on a bar's axis nearest to one on its skin, vehicle frame.
+
+    Raises:
+        UserError: `CAGE-001` when there is no such bar.
+    """
+    path = centreline(bar_of(cage, bar_id))
+    return as_node(path.at([path.nearest_mm(near_mm)])[0])

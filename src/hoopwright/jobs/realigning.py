@@ -86,11 +86,18 @@ def align_by_picked(
 
 def turn_round(folder: ProjectFolder, *, progress: Progress = silent) -> ScanReport:
     """Let the nose be at the other end of the scan; raises as `align_again`."""
-    record = scan_record(folder.open().project)
-    rotation = record.to_vehicle.rotation
-    nose = _nearest_axis(-rotation[0])
-    up = _nearest_axis(rotation[2])
-    return align_again(folder, ScanAnswers(nose=nose, up=up), progress=progress)
+    return _turned(folder, nose=-1.0, up=1.0, progress=progress)
+
+
+def turn_over(folder: ProjectFolder, *, progress: Progress = silent) -> ScanReport:
+    """Let the scan's roof be where its floor was; raises as `align_again`."""
+    return _turned(folder, nose=1.0, up=-1.0, progress=progress)
+
+
+def _turned(folder: ProjectFolder, *, nose: float, up: float, progress: Progress) -> ScanReport:
+    rotation = scan_record(folder.open().project).to_vehicle.rotation
+    answers = ScanAnswers(nose=_nearest_axis(nose * rotation[0]), up=_nearest_axis(up * rotation[2]))
+    return align_again(folder, answers, progress=progress)
 
 
 def _nearest_axis(direction: np.ndarray) -> str:

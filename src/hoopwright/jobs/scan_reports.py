@@ -181,6 +181,7 @@ def _unproven(tape: tuple[TapeResult, ...]) -> tuple[Finding, ...]:
             code="SCAN-034",
             sentence="The size of the scan is not proven: no tape distance has been held against it. No sheet is "
             "issued before.",
-            todo="Measure three or more distances across the whole shell and add them with 'hoopwright scan --tape'.",
+            todo="Measure three or more distances across the whole shell and type them under Scan, or with "
+            "'hoopwright scan --tape'.",
         ),
     )

@@ -33,6 +33,11 @@ class TapeResult:
     per_metre_mm: float | None
     verdict: Verdict
 
+    @property
+    def is_near(self) -> bool:
+        """Whether it passes, but not finely: 2 to 3 mm per metre, which is a warning."""
+        return self.per_metre_mm is not None and FINE_MM_PER_M < self.per_metre_mm <= STOP_MM_PER_M
+
 
 def compare_tape(
     shell: Shell, distances: Sequence[TapeDistance]

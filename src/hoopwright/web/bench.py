@@ -11,6 +11,7 @@ from hoopwright.store import ProjectFolder
 from hoopwright.units import format_length
 from hoopwright.web.desk import Desk, Seen
 from hoopwright.web.keys import cage_keys
+from hoopwright.web.picking import Picking
 from hoopwright.web.viewport import Viewport
 
 Result = TypeVar("Result")
@@ -25,19 +26,23 @@ class Bench:
         desk: The open project.
         view: The 3D view.
         seen: What is shown now.
+        picking: Picks places in the view.
         units: How lengths are shown.
         chosen: The chosen bar, or None.
         findings: What the last thing done had to say.
         shop_address: Where phones in the shop come in; empty while nothing is shared.
+        tab: The tab that is open.
     """
 
     desk: Desk
     view: Viewport
     seen: Seen
+    picking: Picking
     units: Literal["mm", "in"] = "mm"
     chosen: str | None = None
     findings: tuple[Finding, ...] = ()
     shop_address: str = ""
+    tab: str = ""
     _listeners: list[Callable[[], None]] = field(default_factory=list)
 
     def when_changed(self, act: Callable[[], None]) -> None:
@@ -102,5 +107,7 @@ class Bench:
             self.chosen = None
         if other_shell and seen.shell_key is not None:
             self.view.load_shell(seen.shell_key)
+        elif other_shell:
+            self.view.drop_shell()
         self.view.show_cage(cage_keys(seen))
         self.tell()

@@ -13,6 +13,7 @@ from hoopwright.progress import Progress, silent
 from hoopwright.shell.shell import Shell
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.store.folder import PROJECT_FILE, Opened
+from hoopwright.web.uploads import Uploads
 
 Result = TypeVar("Result")
 
@@ -53,6 +54,7 @@ class Desk:
         self._one_edit = threading.RLock()
         self._seen: Seen | None = None
         self._shell: tuple[object, Shell] | None = None
+        self.uploads = Uploads(folder)
 
     def seen(self, progress: Progress = silent) -> Seen:
         """The project as it is on disk, read again only when its file has changed.

@@ -11,6 +11,7 @@ from hoopwright.jobs.typed import place, tube_size
 from hoopwright.tubes import TubeSize
 from hoopwright.units import format_length, parse_length_mm
 from hoopwright.web.bench import Bench
+from hoopwright.web.picking import Picked
 
 Read = TypeVar("Read")
 
@@ -36,7 +37,8 @@ class Entry(Generic[Read]):
         hint: str = "",
     ) -> None:
         self._read, self._words, self._hint = read, words, hint
-        with ui.column().classes("hw-entry"):
+        self._whole = ui.column().classes("hw-entry")
+        with self._whole:
             self.row = ui.row().classes("hw-row")
             with self.row:
                 self.field = ui.input(label, value=value).props("dense outlined").classes("grow")
@@ -53,6 +55,10 @@ class Entry(Generic[Read]):
     def put(self, text: str) -> None:
         """Type something for the person."""
         self.field.set_value(text)
+
+    def delete(self) -> None:
+        """Take the field off the page."""
+        self._whole.delete()
 
     def value(self) -> Read:
         """What was typed, read.
@@ -72,7 +78,8 @@ class Entry(Generic[Read]):
             self.understood.classes(remove="hw-near")
             return
         try:
-            self.understood.set_text(f"= {self._words(self.value())}")
+            words = self._words(self.value())
+            self.understood.set_text(f"= {words}" if words else self._hint)
             self.understood.classes(remove="hw-near")
         except UserError as error:
             self.understood.set_text(f"{error.findings[0].sentence} {error.findings[0].todo}")
@@ -107,7 +114,16 @@ def place_entry(
         hint: Shown while nothing is typed.
         bars_too: Whether a bar may be picked.
     """
-    return Entry(label, place, place_words, value=value, hint=hint or "forward, left, up")
+    entry = Entry(label, place, place_words, value=value, hint=hint or "forward, left, up")
+
+    def taken(picked: Picked) -> None:
+        entry.put(as_typed(picked.place_mm))
+
+    with entry.row:
+        ui.button("Pick", on_click=lambda: bench.picking.ask(what, taken, bars_too=bars_too)).props(
+            f'flat dense no-caps aria-label="Pick {what} in the picture"'
+        )
+    return entry
 
 
 def as_typed(at_mm: Node) -> str:

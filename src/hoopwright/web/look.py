@@ -41,8 +41,36 @@ body { background: var(--paper); color: var(--ink); font-family: system-ui, "Seg
   border: 1px solid var(--line); border-radius: 6px; font-size: 13px; }
 .hw-live { position: absolute; left: 10px; top: 10px; background: var(--sheet); padding: 6px 10px; font-size: 16px;
   border: 1px solid var(--line); border-radius: 6px; font-weight: 700; }
+.hw-wanted { position: absolute; left: 50%; top: 12px; transform: translateX(-50%); background: var(--button);
+  color: var(--on-button); padding: 6px 12px; border-radius: 6px; font-weight: 700; align-items: center; gap: 10px;
+  max-width: 90%; z-index: 5; flex-wrap: nowrap; width: max-content; }
+.hw-empty { position: absolute; left: 50%; top: 45%; transform: translate(-50%, -50%); color: var(--soft);
+  font-size: 20px; }
+.hw-drop { display: flex; flex-direction: column; align-items: center; gap: 4px; padding: 22px 12px; cursor: pointer;
+  border: 2px dashed var(--soft); border-radius: 8px; text-align: center; }
+.hw-drop.over, .hw-drop:hover { border-color: var(--ink); background: var(--chosen); }
+.hw-drop:focus-within { outline: 3px solid var(--mark); outline-offset: 1px; }
+.hw-drop input { position: absolute; width: 1px; height: 1px; opacity: 0; }
+.hw-plain { border: 1px solid var(--line); border-radius: 6px; padding: 4px 10px; background: none; color: var(--ink);
+  cursor: pointer; }
+.hw-ask { background: var(--sheet); color: var(--ink); width: 480px; max-width: 92vw; gap: 8px; }
+.hw-entry { width: 100%; gap: 0; }
+.hw-understood { color: var(--soft); font-size: 13px; min-height: 18px; padding-left: 2px; }
+.hw-understood.hw-near { color: var(--near); }
+.hw-start { width: 520px; max-width: 92vw; margin: 8vh auto; background: var(--sheet); padding: 24px;
+  border: 1px solid var(--line); border-radius: 10px; gap: 10px; }
+.hw-section { width: 100%; gap: 6px; border-top: 1px solid var(--line); padding: 8px 0 10px; }
+.hw-section:first-child { border-top: 0; padding-top: 0; }
+.hw-fold { border-top: 1px solid var(--line); }
+.hw-fold > .q-expansion-item__container > .q-item { padding: 6px 0; font-weight: 700; min-height: 40px; }
+.hw-fold > .q-expansion-item__container > .q-expansion-item__content > * { padding: 0 0 10px; }
 .hw-work { background: var(--sheet); color: var(--ink); min-width: 340px; }
 .q-btn { text-transform: none; letter-spacing: 0; }
-.hw-button { background: var(--button) !important; color: var(--on-button) !important; }
+/* the page library marks its own colours important, within a layer: only its variables and inner parts can be set */
+body, .body--dark { --q-primary: var(--button) !important; }
+.q-btn.hw-button .q-btn__content { color: var(--on-button); }
+.q-btn--flat .q-btn__content { text-decoration: underline; text-underline-offset: 3px;
+  text-decoration-color: var(--line); }
+.hw-wanted .q-btn__content { color: var(--on-button); }
 :focus-visible { outline: 3px solid var(--mark); outline-offset: 1px; }
 """

@@ -1,6 +1,6 @@
 """Tables whose rows are chosen, and panels that are drawn again only when what they show has changed."""
 
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Awaitable, Callable, Hashable, Sequence
 from html import escape
 from typing import Any
 
@@ -22,6 +22,7 @@ _ROW_OF = (
     '(event) => { const row = event.target.closest("[data-row]"); if (row) emit(Number(row.dataset.row)); }'
 )
 _PLACE = "place"
+_SHOWN_PLACES = (_PLACE, "seam", "way")
 
 
 def draw_when_other(bench: Bench, key: Callable[[], Hashable], draw: Callable[[], None]) -> None:
@@ -36,6 +37,36 @@ def draw_when_other(bench: Bench, key: Callable[[], Hashable], draw: Callable[[]
         if drawn != [now]:
             drawn[:] = [now]
             draw()
+
+    bench.when_changed(look)
+    look()
+
+
+def when_open(
+    bench: Bench, tab: str, key: Callable[[], Hashable], act: Callable[[], Awaitable[None]]
+) -> None:
+    """Do something when a tab is opened, and again while it is open whenever the key is another one.
+
+    Args:
+        bench: The page.
+        tab: Name of the tab.
+        key: What the result hangs on.
+        act: Reads what the tab shows, in the background.
+    """
+    done: list[Hashable] = []
+
+    async def go() -> None:
+        timer.deactivate()
+        await act()
+
+    timer = ui.timer(0.05, go, active=False)
+
+    def look() -> None:
+        if bench.tab != tab:
+            done.clear()
+        elif done != [key()]:
+            done[:] = [key()]
+            timer.activate()
 
     bench.when_changed(look)
     look()
@@ -127,6 +158,12 @@ def show_place(
         return
     bench.view.show_marks(_PLACE, [{"points_mm": [list(place_mm)], "text": words, "through": True}])
     bench.view.look_at(place_mm, across_mm)
+
+
+def forget_places(bench: Bench) -> None:
+    """Take the marks of places that were shown out of the picture."""
+    for name in _SHOWN_PLACES:
+        bench.view.show_marks(name, ())
 
 
 def older(bench: Bench, version: int | None, what: str) -> None:

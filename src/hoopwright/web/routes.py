@@ -3,12 +3,13 @@
 import math
 from typing import Annotated
 
-from fastapi import FastAPI, Response
+from fastapi import FastAPI, Request, Response
 from fastapi.responses import JSONResponse
 from nicegui import run
 from pydantic import BaseModel, ConfigDict, Field
+from starlette.requests import ClientDisconnect
 
-from hoopwright.findings import UserError, as_dict
+from hoopwright.findings import UserError, as_dict, as_text
 from hoopwright.jobs.views import drawn_shell, moved_bars
 from hoopwright.web.desk import Desk
 from hoopwright.web.keys import bar_keys, shell_bytes
@@ -56,6 +57,24 @@ def add_routes(app: FastAPI, desk: Desk, base: str) -> None:
             # packing it costs more than sending it on the same machine
             headers={"content-encoding": "identity", "cache-control": "private, max-age=86400, immutable"},
         )
+
+    @app.post(base + "scan")
+    async def scan(request: Request, name: str = "") -> Response:
+        said = request.headers.get("content-length", "")
+        try:
+            arrived = await desk.uploads.receive(
+                name[:400], int(said) if said.isascii() and said.isdecimal() else None, request.stream()
+            )
+        except UserError as error:
+            told = {
+                "findings": [as_dict(one) for one in error.findings],
+                "text": "\n".join(as_text(one) for one in error.findings),
+            }
+            # what is left of the file is not read
+            return JSONResponse(told, status_code=422, headers={"connection": "close"})
+        except ClientDisconnect:
+            return Response(status_code=400)
+        return JSONResponse(vars(arrived))
 
     @app.post(base + "moved")
     async def moved(move: Move) -> Response:

@@ -7,6 +7,7 @@ from nicegui import app, ui
 from hoopwright.store import ProjectFolder
 from hoopwright.web.desk import Desk
 from hoopwright.web.guard import Guard
+from hoopwright.web.paper_routes import add_paper_routes
 from hoopwright.web.routes import add_routes
 from hoopwright.web.workbench import workbench
 
@@ -31,8 +32,10 @@ def serve(folder: ProjectFolder, *, port: int, show: bool) -> None:
         show: Open the browser.
     """
     desk = Desk(folder)
+    desk.uploads.sweep()
     app.add_middleware(Guard, hosts=frozenset({f"127.0.0.1:{port}", f"localhost:{port}"}))
     add_routes(app, desk, BASE)
+    add_paper_routes(app, desk, BASE)
 
     @ui.page("/", title="Hoopwright")
     async def _page() -> None:

@@ -6,13 +6,17 @@ from typing import Any
 from nicegui import run, ui
 
 from hoopwright.findings import UserError, as_text
+from hoopwright.jobs.changes import next_steps
 from hoopwright.jobs.projects import move_bar_node, redo, undo
 from hoopwright.web.bench import LOOK_AGAIN_S, Bench
 from hoopwright.web.desk import Desk, Seen
 from hoopwright.web.keys import cage_keys
 from hoopwright.web.look import CSS
 from hoopwright.web.look_tabs import CSS as TABS_CSS
-from hoopwright.web.panels import panels
+from hoopwright.web.panels import first_panel, panels
+from hoopwright.web.picking import Picking
+from hoopwright.web.picks import draw_when_other, forget_places
+from hoopwright.web.start import start_page
 from hoopwright.web.viewport import Viewport
 
 SIDES = ("corner", "left", "right", "front", "rear", "top")
@@ -25,6 +29,9 @@ async def workbench(desk: Desk, base: str) -> None:
     try:
         seen = await run.io_bound(desk.seen)
     except UserError as error:
+        if [finding.code for finding in error.findings] == ["STORE-005"]:
+            start_page(desk)
+            return
         for finding in error.findings:
             ui.label(as_text(finding)).style("white-space: pre-line; padding: 2em")
         return
@@ -35,7 +42,7 @@ async def workbench(desk: Desk, base: str) -> None:
         left = ui.column().classes("hw-side hw-left")
         with ui.element("div").classes("hw-middle"):
             view = Viewport(base=base)
-            bench = Bench(desk=desk, view=view, seen=seen)
+            bench = Bench(desk=desk, view=view, seen=seen, picking=Picking(desk=desk, view=view))
             _over_the_view(bench)
         right = ui.column().classes("hw-side hw-right")
     with head:
@@ -49,8 +56,7 @@ async def workbench(desk: Desk, base: str) -> None:
 
 def _head(bench: Bench, dark: ui.dark_mode) -> None:
     ui.label(bench.seen.project.name).classes("hw-name")
-    ui.button("Undo", on_click=lambda: bench.edit(undo)).props("flat dense")
-    ui.button("Redo", on_click=lambda: bench.edit(redo)).props("flat dense")
+    _steps(bench)
     ui.space()
 
     def in_units(units: str) -> None:
@@ -66,6 +72,30 @@ def _head(bench: Bench, dark: ui.dark_mode) -> None:
         bench.view.paint(bool(dark.value))
 
     ui.button("Light / dark", on_click=turn).props("flat dense")
+
+
+def _steps(bench: Bench) -> None:
+    """Undo and redo with what they would do, and that all is saved."""
+    back = ui.button("Undo", on_click=lambda: bench.edit(undo)).props("flat dense")
+    again = ui.button("Redo", on_click=lambda: bench.edit(redo)).props("flat dense")
+    with back:
+        of_back = ui.tooltip("")
+    with again:
+        of_again = ui.tooltip("")
+    saved = ui.label().classes("hw-soft").props('role="status"')
+
+    def draw() -> None:
+        words = next_steps(bench.desk.folder)
+        for button, tip, what, said in zip(
+            (back, again), (of_back, of_again), ("Undo", "Redo"), words, strict=True
+        ):
+            button.set_enabled(bool(said))
+            button.props["aria-label"] = f"{what}: {said}" if said else f"{what}: nothing"
+            button.update()
+            tip.set_text(f"{what}: {said}")
+        saved.set_text(f"✓ saved, step {bench.seen.opened.step}")
+
+    draw_when_other(bench, lambda: bench.seen.version, draw)
 
 
 def _bar_list(bench: Bench) -> None:
@@ -101,10 +131,18 @@ def _bar_list(bench: Bench) -> None:
 
 def _tabs(bench: Bench) -> None:
     made = panels()
-    with ui.tabs().props("dense no-caps align=left").classes("w-full") as tabs:
+    bench.tab = first_panel(bench.seen.project)
+
+    def turn(event: Any) -> None:
+        bench.tab = str(event.value)
+        forget_places(bench)
+        bench.picking.give_up()
+        bench.tell()
+
+    with ui.tabs(on_change=turn).props("dense no-caps align=left").classes("w-full") as tabs:
         for panel in made:
             ui.tab(panel.name)
-    with ui.tab_panels(tabs, value=made[0].name).classes("w-full").style("background: transparent"):
+    with ui.tab_panels(tabs, value=bench.tab).classes("w-full").style("background: transparent"):
         for panel in made:
             with ui.tab_panel(panel.name).classes("p-0"):
                 panel.build(bench)
@@ -118,6 +156,7 @@ def _over_the_view(bench: Bench) -> None:
             ).classes("hw-button")
     live = ui.label("").classes("hw-live").props('role="status"')
     live.set_visibility(False)
+    _what_is_wanted(bench)
     ui.label("red: nearer than asked; blue: held; pale: far; dark: not judged").classes("hw-legend")
 
     def dragging(told: dict[str, Any]) -> None:
@@ -128,6 +167,26 @@ def _over_the_view(bench: Bench) -> None:
 
     bench.view.when("dragging", dragging)
     bench.view.when("moved", lambda _: live.set_visibility(False))
+
+
+def _what_is_wanted(bench: Bench) -> None:
+    """Says in the picture which place is to be picked, and that there is nothing to see yet."""
+    with ui.row().classes("hw-wanted").props('role="status"') as row:
+        words = ui.label()
+        ui.button("Leave it", on_click=bench.picking.give_up).props("flat dense")
+    empty = ui.label("No scan yet. Take one in under Scan.").classes("hw-empty")
+
+    def show() -> None:
+        row.set_visibility(bool(bench.picking))
+        words.set_text(f"Click in the picture: {bench.picking.words}")
+
+    def see() -> None:
+        empty.set_visibility(bench.seen.shell_key is None and not bench.seen.bars)
+
+    bench.picking.when_changed(show)
+    bench.when_changed(see)
+    show()
+    see()
 
 
 def _connect(bench: Bench, seen: Seen) -> None:
@@ -146,7 +205,8 @@ def _connect(bench: Bench, seen: Seen) -> None:
         )
 
     view.when("ready", ready)
-    view.when("bar", lambda told: bench.choose(str(told["bar_id"])))
+    # a bar that is picked for its place is not chosen by it
+    view.when("bar", lambda told: None if bench.picking else bench.choose(str(told["bar_id"])))
     view.when("moved", moved)
     ui.timer(LOOK_AGAIN_S, bench.follow)
     ui.keyboard(on_key=lambda event: asyncio.ensure_future(_key(bench, event)))
@@ -160,4 +220,5 @@ async def _key(bench: Bench, event: Any) -> None:
     elif event.modifiers.ctrl and event.key == "y":
         await bench.edit(redo)
     elif event.key.escape:
+        bench.picking.give_up()
         bench.view.run_method("giveUp")

@@ -3,8 +3,9 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from hoopwright.store import Project
 from hoopwright.web.bench import Bench
-from hoopwright.web.panels import bar, bender, check, driver, joints
+from hoopwright.web.panels import bar, bender, cage, check, driver, joints, papers, scan
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -23,9 +24,19 @@ class Panel:
 def panels() -> tuple[Panel, ...]:
     """Every tab, in order."""
     return (
+        Panel(name="Scan", build=scan.build),
+        Panel(name="Cage", build=cage.build),
         Panel(name="Bar", build=bar.build),
         Panel(name="Driver", build=driver.build),
         Panel(name="Check", build=check.build),
         Panel(name="Joints", build=joints.build),
         Panel(name="Bender", build=bender.build),
+        Panel(name="Papers", build=papers.build),
     )
+
+
+def first_panel(project: Project) -> str:
+    """The tab to open a project on: where its next thing is done."""
+    if project.scan is None and not project.cage.members:
+        return "Scan"
+    return "Bar" if project.cage.members else "Cage"

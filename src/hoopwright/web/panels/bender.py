@@ -26,7 +26,7 @@ from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
 from hoopwright.web.panels import samples
 from hoopwright.web.parts import table
-from hoopwright.web.picks import draw_when_other, finding_list, older, pick_table
+from hoopwright.web.picks import draw_when_other, finding_list, older, pick_table, when_open
 from hoopwright.web.reading import read
 from hoopwright.web.work import work
 
@@ -64,7 +64,6 @@ def build(bench: Bench) -> None:
             state.looked = looked
             bench.tell()
 
-    ui.button("Look again", on_click=look).props("flat dense")
     box = ui.column().classes("w-full gap-2")
 
     def known() -> Sequence[Calibration]:
@@ -90,7 +89,7 @@ def build(bench: Bench) -> None:
 
     draw_when_other(bench, lambda: (id(state.looked), bench.units), draw)
     draw_when_other(bench, lambda: (id(state.looked), bench.chosen, bench.seen.version), draw_sticks)
-    ui.timer(0.1, look, once=True)
+    when_open(bench, "Bender", lambda: bench.seen.version, look)
 
 
 def _look(folder: ProjectFolder) -> _Looked:

@@ -85,13 +85,19 @@ def build(bench: Bench) -> None:
         lines = () if driver is None or state.adding else driver_lines(driver)
         bench.view.show_marks(
             "driver",
-            [{"points_mm": [list(at) for at in line.places_mm], "text": line.words} for line in lines],
+            [
+                {
+                    "points_mm": [list(at) for at in line.places_mm],
+                    "text": line.words if bench.tab == "Driver" else "",
+                }
+                for line in lines
+            ],
         )
 
     draw_when_other(bench, lambda: (bench.seen.project.cage.drivers, state.name, state.adding), draw_top)
     draw_when_other(bench, lambda: (chosen(), state.adding), draw_form)
     draw_when_other(bench, lambda: (id(state.report), bench.seen.version, bench.units, chosen()), draw_checks)
-    draw_when_other(bench, lambda: (chosen(), state.adding), drawn)
+    draw_when_other(bench, lambda: (chosen(), state.adding, bench.tab == "Driver"), drawn)
 
 
 def _filled(box: ui.column, fill: Callable[[], None]) -> None:

@@ -22,6 +22,7 @@ class Viewport(Element, component="viewport.js", esm={"hoopwright-view": str(BUI
 
     def __init__(self, *, base: str, dark: bool = False) -> None:
         super().__init__()
+        self.base = base
         self._props["base"] = base
         self._props["dark"] = dark
 
@@ -40,6 +41,10 @@ class Viewport(Element, component="viewport.js", esm={"hoopwright-view": str(BUI
     def load_shell(self, key: str) -> None:
         """Fetch the thinned scan of that key."""
         self.run_method("loadShell", key)
+
+    def drop_shell(self) -> None:
+        """Show no scan."""
+        self.run_method("dropShell")
 
     def choose(self, bar_id: str | None) -> None:
         """Choose a bar, or none."""

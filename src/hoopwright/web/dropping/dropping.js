@@ -1,0 +1,73 @@
+// Takes a file that is dropped anywhere on the page, or chosen, and streams it to the server.
+export default {
+  template: `
+    <div>
+      <label class="hw-drop" :class="{over}">
+        <input type="file" :accept="accept" :disabled="going" @change="chosen" aria-label="Choose a scan file">
+        <b>Drop the scan on the page, or choose its file</b>
+        <span class="hw-soft">STL, PLY, OBJ, GLB, E57, LAS, LAZ, PTX, PTS or XYZ</span>
+      </label>
+      <div v-if="going" class="hw-row" role="status">
+        <progress :value="share" max="1" aria-label="How much of the file came" style="flex: 1"></progress>
+        <span>{{ name }}: {{ Math.round(share * 100) }} %</span>
+        <button type="button" class="hw-plain" @click="stop">Stop</button>
+      </div>
+    </div>`,
+  props: { address: String, accept: String },
+  data() { return { over: false, going: false, share: 0, name: "" }; },
+  mounted() {
+    this.dragged = (event) => {
+      if (![...(event.dataTransfer?.types ?? [])].includes("Files")) return;
+      event.preventDefault();
+      this.over = event.type === "dragover";
+    };
+    this.dropped = (event) => {
+      if (!event.dataTransfer?.files.length) return;
+      event.preventDefault();
+      this.over = false;
+      if (event.dataTransfer.files.length > 1) {
+        this.$emit("refused", { text: "Drop one file: the scan. Several were dropped, none was taken." });
+      } else this.send(event.dataTransfer.files[0]);
+    };
+    window.addEventListener("dragover", this.dragged);
+    window.addEventListener("dragleave", this.dragged);
+    window.addEventListener("drop", this.dropped);
+  },
+  beforeUnmount() {
+    window.removeEventListener("dragover", this.dragged);
+    window.removeEventListener("dragleave", this.dragged);
+    window.removeEventListener("drop", this.dropped);
+    this.stop();
+  },
+  methods: {
+    chosen(event) {
+      const file = event.target.files[0];
+      if (file) this.send(file);
+      event.target.value = "";
+    },
+    stop() { if (this.asked) this.asked.abort(); },
+    send(file) {
+      if (this.going) return;
+      Object.assign(this, { going: true, share: 0, name: file.name });
+      const asked = new XMLHttpRequest();
+      this.asked = asked;
+      const done = (name, detail) => {
+        this.going = false;
+        this.asked = null;
+        if (name) this.$emit(name, detail);
+      };
+      asked.upload.onprogress = (event) => { if (event.lengthComputable) this.share = event.loaded / event.total; };
+      asked.onload = () => {
+        let told = {};
+        try { told = JSON.parse(asked.responseText); } catch { /* told below */ }
+        if (told.token) done("arrived", told);
+        else done("refused", { text: told.text ?? `${file.name} was not taken (the server said ${asked.status}).` });
+      };
+      asked.onerror = () => done("refused", { text: `${file.name} did not get through. Is the workbench still running? Drop it again.` });
+      asked.onabort = () => done("refused", { text: `${file.name}: stopped; nothing of it was kept.` });
+      asked.open("POST", `${this.address}?name=${encodeURIComponent(file.name)}`);
+      asked.setRequestHeader("content-type", "application/octet-stream");
+      asked.send(file);
+    },
+  },
+};

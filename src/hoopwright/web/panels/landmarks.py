@@ -1,0 +1,188 @@
+"""Landmarks: found in the scan, picked in the picture, or typed."""
+
+from nicegui import background_tasks, run, ui
+
+from hoopwright.bars import Node
+from hoopwright.findings import UserError
+from hoopwright.jobs.landmarks import (
+    FindingReport,
+    KeptLandmark,
+    LandmarkReport,
+    find_landmarks,
+    landmarks_in,
+    remove_landmarks,
+    set_landmarks,
+)
+from hoopwright.jobs.typed import place
+from hoopwright.web.bench import Bench
+from hoopwright.web.entries import as_typed, place_words
+from hoopwright.web.parts import findings_list
+from hoopwright.web.picking import Picked
+from hoopwright.web.work import work
+
+
+def landmarks_section(bench: Bench) -> None:
+    """Build the section."""
+    _Landmarks(bench)
+
+
+class _Landmarks:
+    """The list, what the scan gives, and a name of one's own."""
+
+    def __init__(self, bench: Bench) -> None:
+        self.bench = bench
+        self._of: object = None
+        ui.label("Places on the left side that a cage is laid out from; the right side is mirrored.").classes(
+            "hw-soft"
+        )
+        ui.button("Find them in the scan", on_click=self._find).classes("hw-button")
+        self.drawn = ui.checkbox(
+            "Show them in the picture", value=not bench.seen.project.cage.members, on_change=self._mark
+        )
+        self.found_box = ui.column().classes("w-full gap-1")
+        self.box = ui.column().classes("w-full gap-1")
+        with ui.row().classes("hw-row"):
+            self.own = (
+                ui.input("Another name, such as door_opening_1").props("dense outlined").classes("grow")
+            )
+            ui.button("Pick", on_click=lambda: self._pick(str(self.own.value or "").strip())).props(
+                'flat dense no-caps aria-label="Pick the place of that name"'
+            )
+        bench.when_changed(self.follow)
+        ui.timer(0.1, self.follow, once=True)
+
+    def follow(self) -> None:
+        """Show them again if they or the scan have changed."""
+        bench = self.bench
+        self._mark()
+        landmarks = tuple(bench.seen.project.cage.landmarks.items())
+        key = (bench.seen.shell_key, landmarks, bench.units)
+        if bench.tab == "Cage" and key != self._of:
+            self._of = key
+            background_tasks.create(self._look(key))
+
+    async def _look(self, key: object) -> None:
+        bench = self.bench
+        seen = bench.seen
+        try:
+            report = await run.io_bound(lambda: landmarks_in(seen.project, bench.desk.shell()))
+        except UserError as error:
+            bench.say(error.findings)
+            return
+        if report is not None and key == self._of:
+            self._show(report)
+
+    def _show(self, report: LandmarkReport) -> None:
+        self.box.clear()
+        with self.box:
+            findings_list(report.findings)
+            for kept in report.kept:
+                self._kept(kept)
+            for name, put in report.not_set.items():
+                if not name.startswith("door_opening"):
+                    self._missing(name, put)
+
+    def _kept(self, kept: KeptLandmark) -> None:
+        bench = self.bench
+        away = "" if kept.metal_mm is None else f"; {bench.length(kept.metal_mm)} to metal"
+        with ui.column().classes("hw-section"):
+            with ui.row().classes("hw-row"):
+                ui.label(kept.name).style("font-weight: 600")
+                ui.space()
+                self._look_button(kept.name, kept.place_mm)
+                ui.button("Pick", on_click=lambda: self._pick(kept.name)).props(
+                    f'flat dense no-caps aria-label="Pick {kept.name} again"'
+                )
+                ui.button(
+                    "Take out",
+                    on_click=lambda: bench.edit(lambda folder: remove_landmarks(folder, [kept.name])),
+                ).props(f'flat dense no-caps aria-label="Take {kept.name} out"')
+            entry = ui.input(value=as_typed(kept.place_mm)).props("dense outlined").classes("w-full")
+            entry.props(f'aria-label="{kept.name}: forward, left, up"')
+            entry.on("keydown.enter", lambda: self._typed(kept.name, str(entry.value)))
+            ui.label(f"= {place_words(kept.place_mm)}{away}").classes("hw-understood")
+
+    def _missing(self, name: str, put: str) -> None:
+        with ui.row().classes("hw-row"):
+            with ui.column().classes("grow gap-0"):
+                ui.label(f"{name}: not set").classes("hw-soft")
+                ui.label(put).classes("hw-understood")
+            ui.button("Pick", on_click=lambda: self._pick(name)).props(
+                f'flat dense no-caps aria-label="Pick {name}"'
+            )
+
+    def _look_button(self, name: str, at_mm: Node) -> None:
+        ui.button("Look", on_click=lambda: self.bench.view.look_at(at_mm)).props(
+            f'flat dense no-caps aria-label="Look at {name}"'
+        )
+
+    def _pick(self, name: str) -> None:
+        async def taken(picked: Picked) -> None:
+            await self._set({name: picked.place_mm})
+
+        if not name:
+            ui.notify("Type its name first.")
+            return
+        self.bench.picking.ask(name, taken)
+
+    async def _typed(self, name: str, text: str) -> None:
+        try:
+            at = place(text)
+        except UserError as error:
+            self.bench.say(error.findings)
+            return
+        await self._set({name: at})
+
+    async def _set(self, places: dict[str, Node]) -> None:
+        report = await self.bench.edit(lambda folder: set_landmarks(folder, places))
+        if report is not None and report.findings:
+            self.bench.say(report.findings)
+
+    async def _find(self) -> None:
+        report = await work(
+            self.bench,
+            "Looking for landmarks",
+            lambda folder, progress: find_landmarks(folder, progress=progress),
+            edits=False,
+        )
+        if report is not None:
+            self._show_found(report)
+
+    def _show_found(self, report: FindingReport) -> None:
+        bench = self.bench
+        sure = {name: one.place_mm for name, one in report.found.items() if one.sure}
+        new = {name: at for name, at in sure.items() if name not in bench.seen.project.cage.landmarks}
+        self.found_box.clear()
+        with self.found_box:
+            for name, one in report.found.items():
+                with ui.row().classes("hw-row"):
+                    with ui.column().classes("grow gap-0"):
+                        word = "sure" if one.sure else "not sure"
+                        ui.label(f"{name}: {word}").classes("hw-hold" if one.sure else "hw-near")
+                        ui.label(f"{place_words(one.place_mm)}; {one.why}").classes("hw-understood")
+                        if one.doubt:
+                            ui.label(f"not sure: {one.doubt}").classes("hw-understood")
+                    self._look_button(name, one.place_mm)
+                    ui.button(
+                        "Take it", on_click=lambda _, at=one.place_mm, n=name: self._set({n: at})
+                    ).props(f'flat dense no-caps aria-label="Take {name} as it was found"')
+            for name, why in report.missing.items():
+                ui.label(f"{name}: not found: {why}").classes("hw-understood")
+
+            async def keep() -> None:
+                await self._set(new)
+                self.found_box.clear()
+
+            with ui.row():
+                if new:
+                    ui.button(f"Keep the {len(new)} that are sure", on_click=keep).classes("hw-button")
+                ui.button("Close", on_click=self.found_box.clear).props("flat no-caps")
+
+    def _mark(self) -> None:
+        marks = []
+        if self.bench.tab == "Cage" and self.drawn.value:
+            marks = [
+                {"points_mm": [list(at)], "text": name, "through": True}
+                for name, at in self.bench.seen.project.cage.landmarks.items()
+            ]
+        self.bench.view.show_marks("landmarks", marks)
