@@ -1,6 +1,9 @@
 """How the tabs of checks, joints, bender and papers look."""
 
 CSS = """
+.hw-right .q-tabs__content { flex-wrap: wrap; }
+.hw-right .q-tabs__arrow { display: none !important; }
+.hw-right .q-tab { padding: 0 9px; min-height: 34px; flex: 0 0 auto; }
 body { --q-primary: var(--button) !important; }
 .body--dark .q-btn.bg-primary { color: var(--on-button) !important; }
 .hw-picks { table-layout: fixed; }

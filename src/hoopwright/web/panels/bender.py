@@ -226,9 +226,10 @@ def _sticks(bench: Bench, state: _State, own: str) -> None:
         ).classes("hw-soft")
         return
     shared = bench.shop_address
-    address = f"{(shared or own).rstrip('/')}/bend/{quote(bar, safe='')}"
+    path = f"/bend/{quote(bar).replace('/', '%2F')}"
+    address = f"{(shared or own).rstrip('/')}{path}"
     ui.label(f"Screen of {bar} at the bender").classes("hw-head")
-    ui.link(address, f"/bend/{quote(bar, safe='')}", new_tab=True).classes("hw-link")
+    ui.link(address, path, new_tab=True).classes("hw-link")
     if not shared:
         ui.label("Only this machine is answered: start with --share to let a phone come in.").classes(
             "hw-soft"

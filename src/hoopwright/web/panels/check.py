@@ -78,7 +78,7 @@ def _report(bench: Bench, state: _State) -> None:
         return
     older(bench, state.version, "Check the cage again.")
     counts = {verdict: sum(row.verdict is verdict for row in report.rows) for verdict in Verdict}
-    words = {
+    choices: dict[Shown, str] = {
         "all": f"all {len(report.rows)}",
         "failed": f"✗ {counts[Verdict.FAIL]} failed",
         "not checked": f"? {counts[Verdict.NOT_CHECKED]} not checked",
@@ -88,7 +88,7 @@ def _report(bench: Bench, state: _State) -> None:
         state.shown = shown
         bench.tell()
 
-    ui.toggle(words, value=state.shown, on_change=lambda event: choose(event.value)).props(
+    ui.toggle(choices, value=state.shown, on_change=lambda event: choose(event.value)).props(
         'dense no-caps aria-label="Which checks are listed"'
     )
 

@@ -88,7 +88,6 @@ def _listed(folder: ProjectFolder) -> tuple[tuple[SheetState, ...], tuple[Listed
 
 
 def _issuing(bench: Bench, state: _State, look: Look) -> None:
-    box = ui.column().classes("w-full gap-2")
     swings = ui.select(
         {
             "": "as the project or the shop knows it",
@@ -150,6 +149,7 @@ def _issuing(bench: Bench, state: _State, look: Look) -> None:
             'flat dense aria-label="Preview the sheet of the chosen bar"'
         )
     told = ui.column().classes("w-full gap-2")
+    box = ui.column().classes("w-full gap-2")
 
     def draw() -> None:
         box.clear()
