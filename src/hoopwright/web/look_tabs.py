@@ -15,6 +15,7 @@ body { --q-primary: var(--button) !important; }
 .hw-picks tbody tr.open td:first-child { box-shadow: inset 4px 0 0 var(--line); }
 .hw-pick { background: none; border: 0; padding: 0 0 0 4px; font: inherit; color: inherit; text-align: left;
   cursor: pointer; }
+.hw-right .q-btn__content { flex-wrap: nowrap; white-space: nowrap; }
 .hw-steps { padding-left: 22px; list-style: decimal; margin: 0; width: 100%; }
 .hw-words td, .hw-words th { text-align: left; }
 .hw-page { width: 100%; border: 1px solid var(--line); background: #fff; }

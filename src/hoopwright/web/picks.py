@@ -148,16 +148,31 @@ def _shown(bench: Bench, finding: Finding) -> None:
 
 
 def show_place(
-    bench: Bench, place_mm: Node | None, words: str, *, bar_id: str | None = None, across_mm: float = 600.0
+    bench: Bench,
+    place_mm: Node | None,
+    words: str,
+    *,
+    bar_id: str | None = None,
+    across_mm: float = 600.0,
+    seen_mm: Node | None = None,
 ) -> None:
-    """Choose a bar, look at a place, and mark it with words; without a place only the bar is chosen."""
+    """Choose a bar, look at a place, and mark it with words; without a place only the bar is chosen.
+
+    Args:
+        bench: The page.
+        place_mm: The place.
+        words: What it is.
+        bar_id: The bar.
+        across_mm: How much of the car is shown.
+        seen_mm: What must be seen, where the place itself lies in the metal; the place without.
+    """
     if bar_id is not None and bar_id in bench.seen.project.cage and bar_id != bench.chosen:
         bench.choose(bar_id)
     if place_mm is None:
         bench.view.show_marks(_PLACE, ())
         return
     bench.view.show_marks(_PLACE, [{"points_mm": [list(place_mm)], "text": words, "through": True}])
-    bench.view.look_at(place_mm, across_mm)
+    bench.view.look_at(seen_mm or place_mm, across_mm)
 
 
 def forget_places(bench: Bench) -> None:

@@ -62,7 +62,7 @@ def build(bench: Bench) -> None:
             state.report, state.version = report, bench.seen.version if kept else version
             bench.tell()
 
-    with ui.row().classes("hw-row"):
+    with ui.row().classes("w-full items-center gap-2"):
         ui.button("Find an order", on_click=lambda: look("auto")).classes("hw-button")
         ui.button("Check the project's", on_click=lambda: look("")).props("flat dense")
         ui.button("Only the chosen bar", on_click=lambda: look("bar")).props("flat dense")

@@ -163,7 +163,7 @@ def _order(bench: Bench, state: _State) -> None:
             bench.say(error.findings)
         bench.tell()
 
-    with ui.row().classes("hw-row"):
+    with ui.row().classes("w-full items-center gap-2"):
         ui.button("Find the order", on_click=find).classes("hw-button")
         ui.button("Start from the example", on_click=fill).props("flat dense")
     box = ui.column().classes("w-full gap-2")

@@ -130,7 +130,7 @@ def _top(bench: Bench, state: _State, driver: Driver | None) -> None:
             on_change=lambda event: choose(str(event.value)),
         ).props('dense outlined aria-label="Driver"').classes("grow")
         ui.button("New driver", on_click=add).props("flat dense")
-    with ui.row().classes("hw-row"):
+    with ui.row().classes("w-full items-center gap-2"):
         ui.button("Check the drivers", on_click=lambda: _check(bench, state)).classes("hw-button")
         if driver is not None and not state.adding:
             ui.button("Take this driver out", on_click=lambda: _remove(bench, driver.name)).props(

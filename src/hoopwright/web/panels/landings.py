@@ -26,6 +26,7 @@ from hoopwright.web.work import work
 
 _USUAL = "the usual, or as it was"
 _KINDS = {"": _USUAL, **{kind.value: kind.value for kind in LandingKind}}
+_UP_THE_LEG = 10
 _LENGTHS = {
     "length_mm": "Sole along",
     "width_mm": "Sole across; of a folded plate from the corner",
@@ -98,14 +99,24 @@ def _list(bench: Bench, state: _State) -> None:
     def pick(number: int) -> None:
         foot = report.feet[number].foot
         state.foot = (foot.bar_id, foot.end)
-        nodes = views[foot.bar_id].nodes_mm if foot.bar_id in views else ()
-        place = (nodes[0] if foot.end == "A" else nodes[-1]) if nodes else None
-        show_place(bench, place, f"{foot.bar_id} {foot.end}", bar_id=foot.bar_id)
+        view = views.get(foot.bar_id)
+        ends = () if view is None else view.path_mm if foot.end == "A" else view.path_mm[::-1]
+        axis = [(float(x), float(y), float(z)) for x, y, z in ends[: _UP_THE_LEG + 1]]
+        show_place(
+            bench,
+            axis[0] if axis else None,
+            f"{foot.bar_id} {foot.end}",
+            bar_id=foot.bar_id,
+            # the foot itself stands in the metal of the floor: its leg is seen from inside the car
+            seen_mm=axis[-1] if axis else None,
+        )
         bench.tell()
 
     pick_table(
         ["foot", "landing", "area, gap"], [_row(bench, one) for one in report.feet], pick, widths=(78, 0, 110)
     )
+    if all(one.foot.landing is None for one in report.feet):
+        ui.label("Choose landings below: 'Set every foot' with nothing typed gives each the usual one.")
     finding_list(bench, report.findings)
     ui.label(
         "Sizes that nobody typed are common practice; what is enough is for your rule book and the scrutineer."
@@ -198,6 +209,6 @@ def _form(bench: Bench, state: _State, again: Again) -> None:
         if made is not None:
             await again()
 
-    with ui.row().classes("hw-row"):
+    with ui.row().classes("w-full items-center gap-2"):
         ui.button("Set the chosen foot", on_click=one).classes("hw-button")
         ui.button("Set every foot", on_click=every).classes("hw-button")

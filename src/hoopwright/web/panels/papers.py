@@ -142,7 +142,7 @@ def _issuing(bench: Bench, state: _State, look: Look) -> None:
             return
         await issue((bench.chosen,))
 
-    with ui.row().classes("hw-row"):
+    with ui.row().classes("w-full items-center gap-2"):
         ui.button("Issue all sheets", on_click=lambda: issue(())).classes("hw-button")
         ui.button("Only the chosen bar", on_click=chosen).props("flat dense")
         ui.button("Preview", on_click=preview).props(

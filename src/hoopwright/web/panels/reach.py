@@ -79,7 +79,7 @@ def build(bench: Bench) -> None:
             state.report, state.version = report, bench.seen.version if take else version
             bench.tell()
 
-    with ui.row().classes("hw-row"):
+    with ui.row().classes("w-full items-center gap-2"):
         ui.button("Try the torch", on_click=lambda: try_it(take=False)).classes("hw-button")
         put = ui.button("Put the pedestals in", on_click=lambda: try_it(take=True)).props("flat dense")
     box = ui.column().classes("w-full gap-2")
