@@ -106,10 +106,16 @@ export class View {
   lookAt(place: Place, across_mm: number): void {
     const now = this.stage.camera.position.clone().sub(this.stage.controls.target);
     const at = new Vector3(...place);
-    const shell = this.shell;
-    const hit = shell && shell.object.visible ? (ray: Raycaster) => shell.hit(ray) : () => null;
-    const way = clearWay(at, now, this.stage.farFor(across_mm / 2), hit);
+    const way = clearWay(at, now, this.stage.farFor(across_mm / 2), (ray) => this.firstMet(ray));
     this.stage.look(way.from, at, (way.share * across_mm) / 2);
+  }
+
+  /** Where a ray first meets metal or a bar that is shown. */
+  private firstMet(ray: Raycaster): Vector3 | null {
+    const metal = this.shell && this.shell.object.visible ? this.shell.hit(ray) : null;
+    const bar = this.bars.hit(ray)?.point ?? null;
+    if (!metal || !bar) return metal ?? bar;
+    return metal.distanceTo(ray.ray.origin) < bar.distanceTo(ray.ray.origin) ? metal : bar;
   }
 
   /** Cut the scan away beyond a plane; the normal points to what goes. Nothing shows all of it. */

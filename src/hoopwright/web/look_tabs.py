@@ -5,7 +5,7 @@ CSS = """
 .hw-right .q-tabs__arrow { display: none !important; }
 .hw-right .q-tab { padding: 0 9px; min-height: 34px; flex: 0 0 auto; }
 body { --q-primary: var(--button) !important; }
-.body--dark .q-btn.bg-primary { color: var(--on-button) !important; }
+.text-on-button { color: var(--on-button) !important; }
 .hw-picks { table-layout: fixed; }
 .hw-picks td { vertical-align: top; text-align: left; white-space: pre-line; overflow-wrap: anywhere; }
 .hw-picks th { text-align: left; }

@@ -9,6 +9,7 @@ from nicegui import ui
 from hoopwright.bars import Node
 from hoopwright.findings import Finding, Severity, Verdict, as_text
 from hoopwright.jobs.rows import CheckRow
+from hoopwright.units import MM_PER_INCH
 from hoopwright.web.bench import Bench
 
 SIGNS = {
@@ -108,13 +109,18 @@ def _row(number: int, cells: Sequence[str], kind: str) -> str:
     return f'<tr data-row="{number}" class="{escape(kind)}">{button}{rest}</tr>'
 
 
+def fine_length(bench: Bench, value_mm: float) -> str:
+    """A length where sixteenths of an inch are too coarse: thousandths then."""
+    return bench.length(value_mm) if bench.units == "mm" else f"{value_mm / MM_PER_INCH:.3f} in"
+
+
 def numbers_of(bench: Bench, row: CheckRow) -> str:
     """Measured value and limit of a check, in the page's units."""
     if row.measured is None:
         return ""
     if row.unit == "mm":
-        limit = "" if row.limit is None else f", limit {bench.length(row.limit)}"
-        return f"{bench.length(row.measured)}{limit}"
+        limit = "" if row.limit is None else f", limit {fine_length(bench, row.limit)}"
+        return f"{fine_length(bench, row.measured)}{limit}"
     unit = "°" if row.unit == "deg" else f" {row.unit}"
     limit = "" if row.limit is None else f", limit {row.limit:g}{unit}"
     return f"{row.measured:.1f}{unit}{limit}"

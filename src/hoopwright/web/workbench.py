@@ -64,7 +64,7 @@ def _head(bench: Bench, dark: ui.dark_mode) -> None:
         bench.tell()
 
     ui.toggle(["mm", "in"], value="mm", on_change=lambda event: in_units(event.value)).props(
-        'dense aria-label="Units"'
+        'dense toggle-text-color=on-button aria-label="Units"'
     )
 
     def turn() -> None:

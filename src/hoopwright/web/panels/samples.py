@@ -14,7 +14,7 @@ from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, length_entry, text_entry
 from hoopwright.web.number_entries import angle_entry
 from hoopwright.web.parts import table
-from hoopwright.web.picks import draw_when_other, finding_list, svg_pages
+from hoopwright.web.picks import draw_when_other, finding_list, fine_length, svg_pages
 from hoopwright.web.reading import read
 
 Rows = dict[str, list[dict[str, str]]]
@@ -239,8 +239,8 @@ def number_rows(bench: Bench, calibration: Calibration) -> list[list[str]]:
     rows = [
         [
             words,
-            "not known" if value is None else bench.length(value),
-            "" if value is None or sd is None else f"± {bench.length(sd)}",
+            "not known" if value is None else fine_length(bench, value),
+            "" if value is None or sd is None else f"± {fine_length(bench, sd)}",
         ]
         for words, value, sd in lengths
     ]
