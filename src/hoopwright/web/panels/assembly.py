@@ -95,8 +95,8 @@ def _report(bench: Bench, state: _State) -> None:
             forward, left, up = (float(x) for x in foul.place_mm)
             place = (forward, left, up)
         show_place(bench, place, f"{'+'.join(step.group)}: tightest", bar_id=step.group[0], across_mm=2500.0)
-        line = [[float(x) for x in pose[:3]] for pose in step.way.fine]
-        marks = [{"points_mm": line, "text": "way of its middle", "through": True}] if len(line) > 1 else []
+        track = [list(at) for at in report.track_mm(step)]
+        marks = [{"points_mm": track, "text": "way of its middle", "through": True}] if track else []
         bench.view.show_marks("way", marks)
 
     pick_table(
