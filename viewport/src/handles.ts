@@ -80,6 +80,10 @@ export class Handles {
     this.axis = axis;
   }
 
+  get heldTo(): Axis | null {
+    return this.axis;
+  }
+
   giveUp(): void {
     if (!this.held) return;
     this.balls[this.held.number]?.position.copy(this.held.start);

@@ -30,7 +30,6 @@ export class ShellView {
     if (triangles > 0) {
       geometry.setIndex(new BufferAttribute(new Uint32Array(content, 12 + points * 12, triangles * 3), 1));
       geometry.computeVertexNormals();
-      geometry.boundsTree = new MeshBVH(geometry);
       this.material = new MeshLambertMaterial({ color: theme.shell, side: DoubleSide });
       this.object = new Mesh(geometry, this.material);
       this.object.raycast = acceleratedRaycast;
@@ -48,6 +47,9 @@ export class ShellView {
 
   /** Where a ray meets the scan first, or nothing. */
   hit(ray: Raycaster): Vector3 | null {
+    const geometry = this.object.geometry;
+    // the tree is for picks alone: made with the first of them, the scan is on the screen sooner
+    if (geometry.index && !geometry.boundsTree) geometry.boundsTree = new MeshBVH(geometry);
     const first = ray.intersectObject(this.object, false)[0];
     return first ? first.point : null;
   }

@@ -3,6 +3,7 @@
 
 import {
   BufferGeometry,
+  Color,
   DepthTexture,
   DirectionalLight,
   Float32BufferAttribute,
@@ -71,6 +72,8 @@ export class Stage {
 
   paint(theme: Theme): void {
     this.renderer.setClearColor(theme.background);
+    // as the scene's own colour it is brought into the right colour space whatever is drawn to
+    this.still.background = new Color(theme.background);
     this.changed();
   }
 
@@ -140,7 +143,6 @@ export class Stage {
     const began = performance.now();
     if (this.stillIsOld) {
       this.renderer.setRenderTarget(this.kept);
-      this.renderer.clear();
       this.renderer.render(this.still, this.camera);
       this.renderer.setRenderTarget(null);
       this.stillIsOld = false;

@@ -19,6 +19,7 @@ export interface ViewOptions {
 }
 
 const CLICK_PX = 5;
+const HOLD_KEYS: Record<string, Axis> = { f: "forward", l: "left", u: "up" };
 
 export class View {
   private readonly stage: Stage;
@@ -31,6 +32,11 @@ export class View {
   private step = 0;
   private cage: CageView | null = null;
   private pressed: { x: number; y: number } | null = null;
+  private away: Plane | null = null;
+  private shellShown = true;
+  private looked = false;
+  private wantedShell = "";
+  private readonly stop = new AbortController();
   /** How long the last answers took from the move of the pointer to the picture, newest last. */
   readonly dragMs: number[] = [];
 
@@ -50,20 +56,30 @@ export class View {
     this.stage.lively.add(this.bars.object, this.handles.object, this.marks.object);
     this.stage.on("pointerdown", (event) => (this.pressed = { x: event.clientX, y: event.clientY }));
     this.stage.on("click", (event) => this.click(event));
+    window.addEventListener("keydown", (event) => this.key(event), { signal: this.stop.signal, capture: true });
   }
 
-  /** Fetch the thinned scan, first a light one so that there is something to see at once. */
+  /** Fetch the thinned scan: a light one to see at once, and the finer one once that is on the screen. */
   async loadShell(key: string): Promise<void> {
+    this.wantedShell = key;
     for (const detail of ["light", "fine"]) {
       const answer = await fetch(`${this.options.base}shell/${encodeURIComponent(key)}/${detail}`);
       if (!answer.ok) return;
-      const whole = this.shell === null;
-      this.putShell(new ShellView(await answer.arrayBuffer(), this.theme), whole);
+      const content = await answer.arrayBuffer();
+      while (this.handles.dragging) await new Promise((done) => setTimeout(done, 200));
+      if (this.wantedShell !== key) return;
+      this.putShell(new ShellView(content, this.theme), this.shell === null);
       this.options.send("shell", { detail });
+      await this.shown();
     }
   }
 
   dropShell(): void {
+    this.wantedShell = "";
+    this.takeShell();
+  }
+
+  private takeShell(): void {
     if (!this.shell) return;
     this.stage.still.remove(this.shell.object);
     this.shell.close();
@@ -91,6 +107,7 @@ export class View {
   }
 
   showShell(shown: boolean): void {
+    this.shellShown = shown;
     if (this.shell) this.shell.object.visible = shown;
     this.stage.changed();
   }
@@ -120,13 +137,21 @@ export class View {
 
   /** Cut the scan away beyond a plane; the normal points to what goes. Nothing shows all of it. */
   cut(normal: Place | null, place: Place = [0, 0, 0]): void {
-    if (!normal) return this.stage.clip([]);
-    const away = new Vector3(...normal).normalize().negate();
-    this.stage.clip([new Plane().setFromNormalAndCoplanarPoint(away, new Vector3(...place))]);
+    this.away = normal
+      ? new Plane().setFromNormalAndCoplanarPoint(new Vector3(...normal).normalize().negate(), new Vector3(...place))
+      : null;
+    this.stage.clip(this.away ? [this.away] : []);
   }
 
   mark(name: string, marks: Mark[]): void {
     this.marks.put(name, marks);
+    this.stage.touched();
+  }
+
+  /** Show bars as they would be, in the place of what they are; nothing shows the cage as it is. */
+  showTried(bars: BarView[] | null): void {
+    if (!bars) return this.redraw();
+    bars.forEach((bar) => this.bars.put(bar));
     this.stage.touched();
   }
 
@@ -159,16 +184,18 @@ export class View {
   }
 
   close(): void {
+    this.stop.abort();
     this.dropShell();
     this.stage.close();
   }
 
   private putShell(next: ShellView, first: boolean): void {
-    const shown = this.shell?.object.visible ?? true;
-    this.dropShell();
+    const shown = this.shell?.object.visible ?? this.shellShown;
+    this.takeShell();
     this.shell = next;
     next.object.visible = shown;
     this.stage.still.add(next.object);
+    if (this.away) this.stage.clip([this.away]);
     if (first) this.look("corner");
     this.stage.changed();
   }
@@ -177,8 +204,26 @@ export class View {
     if (!this.cage) return;
     this.bars.show(this.cage.bars, this.cage.gap_mm);
     this.choose(this.bars.view(this.chosen) ? this.chosen : null);
-    if (!this.shell) this.look("corner");
+    if (!this.shell && !this.looked) this.look("corner");
+    this.looked = this.cage.bars.length > 0;
     this.stage.touched();
+  }
+
+  /** While a node is dragged: F, L and U hold it to one of the car's axes, the same again lets go, Esc gives up. */
+  private key(event: KeyboardEvent): void {
+    if (!this.handles.dragging || event.ctrlKey || event.metaKey || event.altKey) return;
+    const axis = HOLD_KEYS[event.key.toLowerCase()];
+    if (event.key === "Escape") this.handles.giveUp();
+    else if (axis) {
+      this.handles.along(this.handles.heldTo === axis ? null : axis);
+      this.options.send("held", { axis: this.handles.heldTo });
+    } else return;
+    event.preventDefault();
+    event.stopPropagation();
+  }
+
+  private shown(): Promise<void> {
+    return new Promise((done) => requestAnimationFrame(() => setTimeout(done, 0)));
   }
 
   private async preview(drag: Drag): Promise<void> {
@@ -195,7 +240,7 @@ export class View {
     await new Promise((done) => requestAnimationFrame(done));
     this.dragMs.push(performance.now() - began);
     const own = moved.bars.find((bar) => bar.bar_id === drag.bar_id);
-    this.options.send("dragging", { ...drag, nearest: own?.nearest ?? null });
+    this.options.send("dragging", { ...drag, held: this.handles.heldTo, nearest: own?.nearest ?? null });
   }
 
   private click(event: MouseEvent): void {
@@ -204,9 +249,9 @@ export class View {
     const ray = new Raycaster();
     ray.setFromCamera(this.stage.pointer(event), this.stage.camera);
     const bar = this.bars.hit(ray);
-    const metal = this.shell && this.shell.object.visible ? this.shell.hit(ray) : null;
     const origin = ray.ray.origin.toArray();
     const direction = ray.ray.direction.toArray();
+    const metal = this.hitShell(ray);
     if (bar && (!metal || bar.point.distanceTo(ray.ray.origin) <= metal.distanceTo(ray.ray.origin) + 1)) {
       this.options.send("bar", { bar_id: bar.bar_id, point_mm: bar.point.toArray(), origin, direction });
     } else if (metal) {
@@ -214,6 +259,22 @@ export class View {
     } else {
       this.options.send("nothing", {});
     }
+  }
+
+  /** The first metal that is seen: what is cut away is not. */
+  private hitShell(ray: Raycaster): Vector3 | null {
+    if (!this.shell || !this.shell.object.visible) return null;
+    if (!this.away) return this.shell.hit(ray);
+    const eye = ray.ray.origin.clone();
+    const leaves = ray.ray.intersectPlane(this.away, new Vector3());
+    if (this.away.distanceToPoint(eye) < 0) {
+      if (!leaves) return null;
+      ray.ray.origin.copy(leaves);
+    } else if (leaves) ray.far = leaves.distanceTo(eye);
+    const metal = this.shell.hit(ray);
+    ray.ray.origin.copy(eye);
+    ray.far = Infinity;
+    return metal;
   }
 
   private cageBox(): Box3 {

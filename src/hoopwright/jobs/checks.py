@@ -48,12 +48,22 @@ class CheckReport:
 
 
 def check_project(
-    folder: ProjectFolder, *, only: Sequence[str] = (), progress: Progress = silent
+    folder: ProjectFolder,
+    *,
+    only: Sequence[str] = (),
+    whole: Shell | None = None,
+    progress: Progress = silent,
 ) -> CheckReport:
     """Check the bars of a project and its drivers, or only some bars, and the proof of its scan.
 
     Bars that were bent and measured are checked as they exist, with what they were drawn to beside it; all others with
     the finished radius of their calibration where one is kept, else as drawn.
+
+    Args:
+        folder: The project.
+        only: Bars; all without.
+        whole: The project's shell without holes, where it is open already.
+        progress: Told how far it is.
 
     Raises:
         UserError: When the project or its scan cannot be opened, or a bar is not there.
@@ -61,7 +71,8 @@ def check_project(
     project = folder.open().project
     drawn = as_bent(folder, project.cage)
     existing = cage_that_exists(project, drawn)
-    whole = open_whole_shell(folder, project, progress=progress) if project.scan else None
+    if whole is None and project.scan is not None:
+        whole = open_whole_shell(folder, project, progress=progress)
     progress("measuring gaps", 0.3)
     report = _check_cage(project, existing.cage, whole, only)
     if existing.bent:

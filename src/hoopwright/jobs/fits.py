@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 
 from hoopwright.cage import (
+    Cage,
     FitNote,
     Member,
     add_member,
@@ -22,7 +23,9 @@ from hoopwright.jobs.fit_tasks import FitWishes, at_pillar, member_to_fit, task_
 from hoopwright.jobs.going_along import holes_along, taken_along
 from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.progress import Progress, silent
+from hoopwright.shell.shell import Shell
 from hoopwright.store import ProjectFolder
+from hoopwright.store.folder import Opened
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -57,6 +60,7 @@ def fit_member(
     take: int | None = None,
     warm: bool = False,
     draw: bool = False,
+    whole: Shell | None = None,
     progress: Progress = silent,
 ) -> FitReport:
     """Find the trade-off of one bar; with `take`, put the bar with so many bends into the project.
@@ -69,6 +73,7 @@ def fit_member(
         take: Which of them to keep.
         warm: Start from the bar as it is and only improve it.
         draw: Draw the trade-off, and the gap along the bar that was taken or is nearest, into the papers.
+        whole: The project's shell without holes, where it is open already.
         progress: Told how far it is; what it raises stops the fit with nothing changed.
 
     Raises:
@@ -77,7 +82,9 @@ def fit_member(
     opened = folder.open()
     cage = opened.project.cage
     member = member_to_fit(cage, bar_id, wishes)
-    shell = shell_to_fit(open_whole_shell(folder, opened.project, progress=progress), cage, bar_id)
+    if whole is None:
+        whole = open_whole_shell(folder, opened.project, progress=progress)
+    shell = shell_to_fit(whole, cage, bar_id)
     pillar = find_pillar_plane(shell) if wishes.at_pillar else None
     if pillar is not None:
         member, wishes = at_pillar(pillar, member, wishes)
@@ -96,14 +103,8 @@ def fit_member(
     findings = list(fit_findings(shell, found, shown, twin))
     findings[:0] = [] if pillar is None else [told_plane(pillar, bar_id)]
     if chosen is not None:
-        findings.extend(chosen.findings)
-        note = FitNote(seed=found.seed, gap_mm=task.gap_mm, bends=chosen.bends)
-        member = replace(member, nodes_mm=chosen.bar.nodes_mm, fit=note)
-        changed = replace_member(cage, member) if bar_id in cage else add_member(cage, member)
-        changed, along = taken_along(cage, changed)
-        changed, holes = holes_along(cage, changed)
-        findings.extend((*along, *holes))
-        folder.save(opened, replace(opened.project, cage=changed))
+        member, told = _keep(folder, opened, member, found, chosen)
+        findings.extend((*chosen.findings, *told))
     return FitReport(
         member=member,
         found=found,
@@ -113,6 +114,45 @@ def fit_member(
         twin=twin,
         pictures=draw_fit(folder, shell, found, chosen) if draw else (),
     )
+
+
+def keep_offer(folder: ProjectFolder, report: FitReport, bends: int) -> tuple[Finding, ...]:
+    """Put a bar that a fit offered into the project; returns what a person should know.
+
+    Args:
+        folder: The project.
+        report: What `fit_member` found.
+        bends: Which of its offers.
+
+    Raises:
+        UserError: `FIT-037` without such an offer, `CAGE-...`.
+    """
+    member = report.member
+    chosen = next((offer for offer in report.found.offers if offer.bends == bends), None)
+    if chosen is None:
+        raise _not_found(member.member_id, bends)
+    _, told = _keep(folder, folder.open(), member, report.found, chosen)
+    return (*chosen.findings, *told)
+
+
+def _keep(
+    folder: ProjectFolder, opened: Opened, member: Member, found: TradeOff, chosen: Offer
+) -> tuple[Member, tuple[Finding, ...]]:
+    """Save the project with the bar of an offer: the bar, and what a person should know of what went along."""
+    cage = opened.project.cage
+    changed, member = with_offer(cage, member, found, chosen)
+    changed, along = taken_along(cage, changed)
+    changed, holes = holes_along(cage, changed)
+    folder.save(opened, replace(opened.project, cage=changed))
+    return member, (*along, *holes)
+
+
+def with_offer(cage: Cage, member: Member, found: TradeOff, chosen: Offer) -> tuple[Cage, Member]:
+    """The cage with the bar of an offer, other ends as they are, and that bar."""
+    note = FitNote(seed=found.seed, gap_mm=found.task.gap_mm, bends=chosen.bends)
+    member = replace(member, nodes_mm=chosen.bar.nodes_mm, fit=note)
+    is_there = member.member_id in cage
+    return (replace_member(cage, member) if is_there else add_member(cage, member)), member
 
 
 def _not_found(bar_id: str, take: int) -> UserError:

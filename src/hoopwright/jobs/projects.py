@@ -52,7 +52,7 @@ def change_limits(folder: ProjectFolder, limits: Limits) -> None:
         UserError: `CAGE-007` for limits that cannot be.
     """
     _check_limits(limits)
-    _edit(folder, lambda cage: replace(cage, limits=limits))
+    edit_cage(folder, lambda cage: replace(cage, limits=limits))
 
 
 def _check_limits(limits: Limits) -> None:
@@ -152,7 +152,7 @@ def add_bar_of_nodes(
         UserError: `BAR-001` to `BAR-004`, `CAGE-002`, `CAGE-003`, `CAGE-025`.
     """
     bar = Bar(name=bar_id, nodes_mm=nodes_mm, clr_mm=clr_mm, tube=tube)
-    findings = _bendable(bar)
+    findings = check_can_be_bent(bar)
     member = Member(
         member_id=bar_id,
         role=role,
@@ -164,13 +164,14 @@ def add_bar_of_nodes(
         end_b=end_b,
     )
     if len(member.nodes_mm) > 2 and clr_mm <= tube.od_mm / 2.0:
-        raise UserError(_radius_inside(bar_id, clr_mm, tube))
+        raise UserError(radius_inside(bar_id, clr_mm, tube))
     opened = folder.open()
     folder.save(opened, replace(opened.project, cage=add_member(opened.project.cage, member)))
     return findings
 
 
-def _radius_inside(bar_id: str, clr_mm: float, tube: TubeSize) -> Finding:
+def radius_inside(bar_id: str, clr_mm: float, tube: TubeSize) -> Finding:
+    """That a radius lies inside the tube itself."""
     return Finding(
         code="CAGE-025",
         severity=Severity.STOP,
@@ -202,24 +203,24 @@ def end_on(on: str, trim_mm: float, landing_mm: float | None) -> End:
 
 def mirror_bar(folder: ProjectFolder, bar_id: str, new_id: str) -> None:
     """Add the bar of the other side."""
-    _edit(folder, lambda cage: mirror_member(cage, bar_id, new_id))
+    edit_cage(folder, lambda cage: mirror_member(cage, bar_id, new_id))
 
 
 def free_bar(folder: ProjectFolder, bar_id: str) -> None:
     """Give a mirrored bar nodes of its own."""
-    _edit(folder, lambda cage: free_from_mirror(cage, bar_id))
+    edit_cage(folder, lambda cage: free_from_mirror(cage, bar_id))
 
 
 def remove_bar(folder: ProjectFolder, bar_id: str) -> None:
     """Take a bar out."""
-    _edit(folder, lambda cage: remove_member(cage, bar_id))
+    edit_cage(folder, lambda cage: remove_member(cage, bar_id))
 
 
 def move_bar_node(
     folder: ProjectFolder, bar_id: str, number: int, place_mm: Node, *, alone: bool = False
 ) -> tuple[Finding, ...]:
     """Move one node; refused when the bar could not be bent then. Ends that land on it go along unless `alone`."""
-    return _edit(
+    return edit_cage(
         folder, lambda cage: move_node(cage, bar_id, number, place_mm), bar_id, takes_along=not alone
     )
 
@@ -228,14 +229,16 @@ def add_bar_node(
     folder: ProjectFolder, bar_id: str, after: int, place_mm: Node, *, alone: bool = False
 ) -> tuple[Finding, ...]:
     """Add one node. Ends that land on the bar go along unless `alone`."""
-    return _edit(folder, lambda cage: add_node(cage, bar_id, after, place_mm), bar_id, takes_along=not alone)
+    return edit_cage(
+        folder, lambda cage: add_node(cage, bar_id, after, place_mm), bar_id, takes_along=not alone
+    )
 
 
 def remove_bar_node(
     folder: ProjectFolder, bar_id: str, number: int, *, alone: bool = False
 ) -> tuple[Finding, ...]:
     """Take one node out. Ends that land on the bar go along unless `alone`."""
-    return _edit(folder, lambda cage: remove_node(cage, bar_id, number), bar_id, takes_along=not alone)
+    return edit_cage(folder, lambda cage: remove_node(cage, bar_id, number), bar_id, takes_along=not alone)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -289,16 +292,24 @@ def _stepped(before: Opened, after: Opened) -> Stepped:
     return Stepped(step=after.step, bars_before=counts[0], bars_after=counts[1])
 
 
-def _edit(
+def edit_cage(
     folder: ProjectFolder,
     change: Callable[[Cage], Cage],
     bar_id: str | None = None,
     *,
     takes_along: bool = False,
 ) -> tuple[Finding, ...]:
+    """Change the cage and save it; returns what a person should know.
+
+    Args:
+        folder: The project.
+        change: Gives the cage as it is to be.
+        bar_id: The bar that is changed, which must be one that can be bent then.
+        takes_along: Whether ends that land on it go along.
+    """
     opened = folder.open()
     cage = change(opened.project.cage)
-    findings = _bendable(bar_of(cage, bar_id)) if bar_id is not None else ()
+    findings = check_can_be_bent(bar_of(cage, bar_id)) if bar_id is not None else ()
     if takes_along:
         cage, along = taken_along(opened.project.cage, cage)
         findings = (*findings, *along)
@@ -308,7 +319,7 @@ def _edit(
     return (*findings, *loosened(cage, bar_id))
 
 
-def _bendable(bar: Bar) -> tuple[Finding, ...]:
+def check_can_be_bent(bar: Bar) -> tuple[Finding, ...]:
     """Findings on the shape of a bar that can be; a bar that cannot be stops the edit."""
     findings = check_shape(bar)
     stops = stopping(findings)

@@ -23,7 +23,12 @@ def open_shell(folder: ProjectFolder, project: Project, *, progress: Progress = 
         UserError: `SCAN-014` when the project has no scan; `SCAN-015` when the kept file is gone or is not
             the one that was taken in.
     """
-    return cut_for_bars(open_whole_shell(folder, project, progress=progress), project.cage).shell
+    return cut_open(open_whole_shell(folder, project, progress=progress), project)
+
+
+def cut_open(whole: Shell, project: Project) -> Shell:
+    """A shell as scanned with the holes of the cage's bars cut in it."""
+    return cut_for_bars(whole, project.cage).shell
 
 
 def open_whole_shell(folder: ProjectFolder, project: Project, *, progress: Progress = silent) -> Shell:

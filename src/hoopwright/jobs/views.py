@@ -107,10 +107,22 @@ def moved_bars(
     stops = stopping(check_shape(bar_of(after, bar_id)))
     if stops:
         raise UserError(*stops)
+    return changed_bars(cage, after, shell)
+
+
+def changed_bars(cage: Cage, after: Cage, shell: Shell | None) -> tuple[BarView, ...]:
+    """What would be drawn of the bars that differ between two cages, ends that go along with them too.
+
+    Args:
+        cage: As it is.
+        after: As it would be.
+        shell: See `view_bars`.
+    """
     if not any(stopping(check_shape(bar)) for bar in bars_of(after).values()):
         after = follow(cage, after).cage
-    changed = [m.member_id for m in after.members if bar_of(after, m.member_id) != bar_of(cage, m.member_id)]
-    return tuple(_quick(after.member(name), bar_of(after, name), shell) for name in changed)
+    before, now = bars_of(cage), bars_of(after)
+    changed = [name for name, bar in now.items() if before.get(name) != bar]
+    return tuple(_quick(after.member(name), now[name], shell) for name in changed)
 
 
 def _quick(member: Member, bar: Bar, shell: Shell | None) -> BarView:

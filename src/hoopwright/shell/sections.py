@@ -32,6 +32,18 @@ def section_lines(shell: Shell, plane: Plane) -> tuple[Points, ...]:
     return tuple(_thinned(line) for line in lines if _length(line) >= _SHORTEST_MM)
 
 
+def mesh_outline(corners_mm: Points, plane: Plane) -> tuple[Points, ...]:
+    """Where a plane cuts a mesh, as lines; none is left out.
+
+    Args:
+        corners_mm: Corners of its triangles, shape (n, 3, 3).
+        plane: In the same frame.
+    """
+    side = corners_mm @ plane.normal - plane.offset_mm
+    cut = (side.min(axis=1) < 0.0) & (side.max(axis=1) >= 0.0)
+    return tuple(_chained(_segments(corners_mm[cut], side[cut])))
+
+
 def _segments(corners: np.ndarray, side: np.ndarray) -> np.ndarray:
     """The two places where each cut triangle's edges meet the plane, shape (m, 2, 3)."""
     ends = []

@@ -10,6 +10,7 @@ from hoopwright.findings import Finding, UserError, as_text
 from hoopwright.store import ProjectFolder
 from hoopwright.units import format_length
 from hoopwright.web.desk import Desk, Seen
+from hoopwright.web.door.asking import NOBODY, Asker
 from hoopwright.web.keys import cage_keys
 from hoopwright.web.picking import Picking
 from hoopwright.web.viewport import Viewport
@@ -27,10 +28,13 @@ class Bench:
         view: The 3D view.
         seen: What is shown now.
         picking: Picks places in the view.
+        asker: Who has the page open.
         units: How lengths are shown.
         chosen: The chosen bar, or None.
         findings: What the last thing done had to say.
         shop_address: Where phones in the shop come in; empty while nothing is shared.
+        measuring: Whether a click in the picture is a place to measure from or to, and chooses no bar.
+        open_tools: Puts the tool over the picture away that is open.
         tab: The tab that is open.
     """
 
@@ -38,12 +42,20 @@ class Bench:
     view: Viewport
     seen: Seen
     picking: Picking
+    asker: Asker = NOBODY
     units: Literal["mm", "in"] = "mm"
     chosen: str | None = None
     findings: tuple[Finding, ...] = ()
     shop_address: str = ""
+    measuring: bool = False
+    open_tools: list[Callable[[], None]] = field(default_factory=list)
     tab: str = ""
     _listeners: list[Callable[[], None]] = field(default_factory=list)
+
+    @property
+    def at_laptop(self) -> bool:
+        """Whether the page is at the laptop that serves: only there may paths of its disk be named."""
+        return self.asker.at_laptop
 
     def when_changed(self, act: Callable[[], None]) -> None:
         """Call `act` whenever the project, the choice, the units or the findings have changed."""

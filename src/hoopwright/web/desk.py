@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.jobs.shells import open_shell
+from hoopwright.jobs.shells import cut_open, open_whole_shell
 from hoopwright.jobs.views import BarView, view_bars
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.shell import Shell
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.store.folder import PROJECT_FILE, Opened
+from hoopwright.web.present import Present
 from hoopwright.web.uploads import Uploads
 
 Result = TypeVar("Result")
@@ -51,9 +52,11 @@ class Desk:
 
     def __init__(self, folder: ProjectFolder) -> None:
         self.folder = folder
+        self.present = Present()
         self._one_edit = threading.RLock()
         self._seen: Seen | None = None
         self._shell: tuple[object, Shell] | None = None
+        self._whole: tuple[object, Shell] | None = None
         self.uploads = Uploads(folder)
 
     def seen(self, progress: Progress = silent) -> Seen:
@@ -78,6 +81,22 @@ class Desk:
         """The shell with the holes of the bars, or None without a scan."""
         with self._one_edit:
             return self._shell_of(self.folder.open().project, progress)
+
+    def whole_shell(self, progress: Progress = silent) -> Shell | None:
+        """The shell as scanned, without holes, or None without a scan."""
+        with self._one_edit:
+            return self._whole_of(self.folder.open().project, progress)
+
+    def shown(self) -> tuple[Seen, Shell | None]:
+        """What was last looked at, with its shell; nothing is read for it unless it is the first look.
+
+        A node that is dragged asks many times a second: what another program wrote meanwhile is seen when it is let go.
+        """
+        seen = self._seen or self.seen()
+        kept = self._shell
+        if seen.shell_key is None or kept is None:
+            return seen, self.shell()
+        return seen, kept[1]
 
     def changed_since(self, version: int) -> bool:
         """Whether the project has changed, here or elsewhere, since a version was shown."""
@@ -126,8 +145,21 @@ class Desk:
             return None
         key = (_name_of(project), project.named_places)
         if self._shell is None or self._shell[0] != key:
-            self._shell = (key, open_shell(self.folder, project, progress=progress))
-        return self._shell[1]
+            whole = self._whole_of(project, progress)
+            self._shell = None if whole is None else (key, cut_open(whole, project))
+        return None if self._shell is None else self._shell[1]
+
+    def _whole_of(self, project: Project, progress: Progress) -> Shell | None:
+        scan = project.scan
+        if scan is None:
+            return None
+        axes = scan.to_vehicle.rotation.tobytes() + scan.to_vehicle.shift_mm.tobytes()
+        key = (scan.sha256, scan.unit, axes, project.named_places)
+        if self._whole is None or self._whole[0] != key:
+            # both are let go before the next is read, so that memory holds one scan and not two
+            self._whole = self._shell = None
+            self._whole = (key, open_whole_shell(self.folder, project, progress=progress))
+        return self._whole[1]
 
 
 def _name_of(project: Project) -> str:

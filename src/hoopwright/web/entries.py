@@ -37,6 +37,7 @@ class Entry(Generic[Read]):
         hint: str = "",
     ) -> None:
         self._read, self._words, self._hint = read, words, hint
+        self.first = value.strip()
         self._whole = ui.column().classes("hw-entry")
         with self._whole:
             self.row = ui.row().classes("hw-row")

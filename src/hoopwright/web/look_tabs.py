@@ -4,8 +4,6 @@ CSS = """
 .hw-right .q-tabs__content { flex-wrap: wrap; }
 .hw-right .q-tabs__arrow { display: none !important; }
 .hw-right .q-tab { padding: 0 9px; min-height: 34px; flex: 0 0 auto; }
-body { --q-primary: var(--button) !important; }
-.text-on-button { color: var(--on-button) !important; }
 .hw-picks { table-layout: fixed; }
 .hw-picks td { vertical-align: top; text-align: left; white-space: pre-line; overflow-wrap: anywhere; }
 .hw-picks th { text-align: left; }

@@ -1,6 +1,7 @@
 """What the 3D view asks of the server: the thinned scan, and what a moved node would come to."""
 
 import math
+import time
 from typing import Annotated
 
 from fastapi import FastAPI, Request, Response
@@ -10,7 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from starlette.requests import ClientDisconnect
 
 from hoopwright.findings import UserError, as_dict, as_text
-from hoopwright.jobs.views import drawn_shell, moved_bars
+from hoopwright.jobs.views import BarView, drawn_shell, moved_bars
 from hoopwright.web.desk import Desk
 from hoopwright.web.keys import bar_keys, shell_bytes
 
@@ -70,8 +71,8 @@ def add_routes(app: FastAPI, desk: Desk, base: str) -> None:
                 "findings": [as_dict(one) for one in error.findings],
                 "text": "\n".join(as_text(one) for one in error.findings),
             }
-            # what is left of the file is not read
-            return JSONResponse(told, status_code=422, headers={"connection": "close"})
+            # answered in full, so that the page can tell why; what is left of the file is not read
+            return JSONResponse(told, headers={"connection": "close"})
         except ClientDisconnect:
             return Response(status_code=400)
         return JSONResponse(vars(arrived))
@@ -80,12 +81,16 @@ def add_routes(app: FastAPI, desk: Desk, base: str) -> None:
     async def moved(move: Move) -> Response:
         if not all(math.isfinite(x) for x in move.place_mm):
             return Response(status_code=422)
+        began = time.perf_counter()
+
+        def made() -> tuple[BarView, ...]:
+            seen, there = desk.shown()
+            return moved_bars(seen.project.cage, there, move.bar_id, move.node, move.place_mm)
+
         try:
-            bars = await run.io_bound(
-                lambda: moved_bars(
-                    desk.seen().project.cage, desk.shell(), move.bar_id, move.node, move.place_mm
-                )
-            )
+            bars = await run.io_bound(made)
         except UserError as error:
             return JSONResponse({"findings": [as_dict(one) for one in error.findings]}, status_code=409)
-        return JSONResponse({"bars": [bar_keys(bar) for bar in bars or ()]})
+        answer = JSONResponse({"bars": [bar_keys(bar) for bar in bars or ()]})
+        answer.headers["server-timing"] = f"moved;dur={(time.perf_counter() - began) * 1000.0:.1f}"
+        return answer

@@ -10,26 +10,35 @@ from hoopwright.jobs.changes import next_steps
 from hoopwright.jobs.projects import move_bar_node, redo, undo
 from hoopwright.web.bench import LOOK_AGAIN_S, Bench
 from hoopwright.web.desk import Desk, Seen
+from hoopwright.web.door.asking import Asker
 from hoopwright.web.keys import cage_keys
 from hoopwright.web.look import CSS
 from hoopwright.web.look_tabs import CSS as TABS_CSS
 from hoopwright.web.panels import first_panel, panels
 from hoopwright.web.picking import Picking
 from hoopwright.web.picks import draw_when_other, forget_places
+from hoopwright.web.presence import show_presence
+from hoopwright.web.sharing import Sharing, shop_network
 from hoopwright.web.start import start_page
+from hoopwright.web.tools import over_the_view
 from hoopwright.web.viewport import Viewport
 
-SIDES = ("corner", "left", "right", "front", "rear", "top")
 
+async def workbench(desk: Desk, base: str, *, asker: Asker, sharing: Sharing) -> None:
+    """Build the page for one browser.
 
-async def workbench(desk: Desk, base: str) -> None:
-    """Build the page for one browser."""
+    Args:
+        desk: The open project.
+        base: Where the server answers the 3D view.
+        asker: Who asked for the page.
+        sharing: What is shared on the shop network.
+    """
     ui.add_css(CSS + TABS_CSS)
     dark = ui.dark_mode(value=False)
     try:
         seen = await run.io_bound(desk.seen)
     except UserError as error:
-        if [finding.code for finding in error.findings] == ["STORE-005"]:
+        if not desk.folder.holds_project:
             start_page(desk)
             return
         for finding in error.findings:
@@ -42,11 +51,19 @@ async def workbench(desk: Desk, base: str) -> None:
         left = ui.column().classes("hw-side hw-left")
         with ui.element("div").classes("hw-middle"):
             view = Viewport(base=base)
-            bench = Bench(desk=desk, view=view, seen=seen, picking=Picking(desk=desk, view=view))
-            _over_the_view(bench)
+            bench = Bench(
+                desk=desk,
+                view=view,
+                seen=seen,
+                picking=Picking(desk=desk, view=view),
+                asker=asker,
+                shop_address=sharing.address,
+            )
+            over_the_view(bench)
+            _what_is_wanted(bench)
         right = ui.column().classes("hw-side hw-right")
     with head:
-        _head(bench, dark)
+        _head(bench, dark, sharing)
     with left:
         _bar_list(bench)
     with right:
@@ -54,17 +71,21 @@ async def workbench(desk: Desk, base: str) -> None:
     _connect(bench, seen)
 
 
-def _head(bench: Bench, dark: ui.dark_mode) -> None:
+def _head(bench: Bench, dark: ui.dark_mode, sharing: Sharing) -> None:
     ui.label(bench.seen.project.name).classes("hw-name")
     _steps(bench)
     ui.space()
+    show_presence(bench.desk.present, bench.asker)
+    if bench.at_laptop:
+        folder = str(bench.desk.folder.path)
+        ui.button("Shop network", on_click=shop_network(sharing, folder)).props("flat dense")
 
     def in_units(units: str) -> None:
         bench.units = "in" if units == "in" else "mm"
         bench.tell()
 
     ui.toggle(["mm", "in"], value="mm", on_change=lambda event: in_units(event.value)).props(
-        'dense toggle-text-color=on-button aria-label="Units"'
+        'dense aria-label="Units"'
     )
 
     def turn() -> None:
@@ -148,27 +169,6 @@ def _tabs(bench: Bench) -> None:
                 panel.build(bench)
 
 
-def _over_the_view(bench: Bench) -> None:
-    with ui.row().classes("hw-sides"):
-        for side in SIDES:
-            ui.button(side.capitalize(), on_click=lambda _, one=side: bench.view.look(one)).props(
-                "dense"
-            ).classes("hw-button")
-    live = ui.label("").classes("hw-live").props('role="status"')
-    live.set_visibility(False)
-    _what_is_wanted(bench)
-    ui.label("red: nearer than asked; blue: held; pale: far; dark: not judged").classes("hw-legend")
-
-    def dragging(told: dict[str, Any]) -> None:
-        nearest = told.get("nearest")
-        gap = "no metal near" if nearest is None else f"gap {bench.length(float(nearest['gap_mm']))}"
-        live.set_text(f"{told['bar_id']} node {told['node']}: {gap}")
-        live.set_visibility(True)
-
-    bench.view.when("dragging", dragging)
-    bench.view.when("moved", lambda _: live.set_visibility(False))
-
-
 def _what_is_wanted(bench: Bench) -> None:
     """Says in the picture which place is to be picked, and that there is nothing to see yet."""
     with ui.row().classes("hw-wanted").props('role="status"') as row:
@@ -205,8 +205,9 @@ def _connect(bench: Bench, seen: Seen) -> None:
         )
 
     view.when("ready", ready)
-    # a bar that is picked for its place is not chosen by it
-    view.when("bar", lambda told: None if bench.picking else bench.choose(str(told["bar_id"])))
+    view.when(
+        "bar", lambda told: None if bench.picking or bench.measuring else bench.choose(str(told["bar_id"]))
+    )
     view.when("moved", moved)
     ui.timer(LOOK_AGAIN_S, bench.follow)
     ui.keyboard(on_key=lambda event: asyncio.ensure_future(_key(bench, event)))

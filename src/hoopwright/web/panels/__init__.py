@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from hoopwright.store import Project
 from hoopwright.web.bench import Bench
-from hoopwright.web.panels import bar, bender, cage, check, driver, joints, papers, scan
+from hoopwright.web.panels import bar, bender, cage, check, driver, fit, joints, papers, scan
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,6 +27,7 @@ def panels() -> tuple[Panel, ...]:
         Panel(name="Scan", build=scan.build),
         Panel(name="Cage", build=cage.build),
         Panel(name="Bar", build=bar.build),
+        Panel(name="Fit", build=fit.build),
         Panel(name="Driver", build=driver.build),
         Panel(name="Check", build=check.build),
         Panel(name="Joints", build=joints.build),

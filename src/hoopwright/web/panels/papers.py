@@ -64,7 +64,7 @@ def build(bench: Bench) -> None:
             bench.tell()
 
     paper = ui.toggle(["A4", "letter"], value="A4").props(
-        'dense toggle-text-color=on-button aria-label="Paper"'
+        'dense aria-label="Paper"'
     )
     paper.on_value_change(lambda: setattr(state, "paper", "letter" if paper.value == "letter" else "A4"))
     with ui.expansion("Sheets of the bars", value=True):

@@ -1,7 +1,7 @@
 // Hands the page's calls to the bundle, and what the person does to the page.
 const CALLS = [
   "showCage", "loadShell", "dropShell", "choose", "hide", "showShell", "look", "lookAt", "cut", "mark", "along", "giveUp",
-  "paint",
+  "paint", "showTried",
 ];
 
 const methods = {};

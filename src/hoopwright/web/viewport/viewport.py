@@ -27,7 +27,12 @@ class Viewport(Element, component="viewport.js", esm={"hoopwright-view": str(BUI
         self._props["dark"] = dark
 
     def when(self, name: str, act: Callable[[dict[str, Any]], Any]) -> None:
-        """Call `act` with what the person did: `bar`, `metal`, `nothing`, `dragging`, `moved`, `shell`, `ready`."""
+        """Call `act` with what the person did.
+
+        Args:
+            name: `bar`, `metal`, `nothing`, `dragging`, `held`, `moved`, `shell` or `ready`.
+            act: Takes what is told of it.
+        """
 
         def told(event: GenericEventArguments) -> Any:
             return act(event.args if isinstance(event.args, dict) else {})
@@ -73,6 +78,10 @@ class Viewport(Element, component="viewport.js", esm={"hoopwright-view": str(BUI
     def show_marks(self, name: str, marks: Sequence[dict[str, Any]]) -> None:
         """Show lines, dots and words under a name, in the place of those before."""
         self.run_method("mark", name, list(marks))
+
+    def show_tried(self, bars: Sequence[dict[str, Any]] | None) -> None:
+        """Show bars as they would be, in the place of what they are; None shows the cage as it is."""
+        self.run_method("showTried", None if bars is None else list(bars))
 
     def along(self, axis: str | None) -> None:
         """Hold drags to `forward`, `left` or `up`, or to none."""

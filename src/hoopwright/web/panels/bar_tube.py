@@ -1,0 +1,39 @@
+"""What a bar is, its tube and its die."""
+
+from nicegui import ui
+
+from hoopwright.cage import Member, Role
+from hoopwright.findings import UserError
+from hoopwright.jobs.bar_edits import set_bar_role, set_bar_tube
+from hoopwright.web.bench import Bench
+from hoopwright.web.entries import length_entry, text_entry, tube_entry
+
+
+def tube_section(bench: Bench, member: Member) -> None:
+    """Role, tube, die and radius."""
+    bar_id = member.member_id
+    role = ui.select([one.value for one in Role], value=member.role.value, label="what it is")
+    role.props('dense outlined aria-label="What it is"').classes("w-full")
+    tube = tube_entry("Tube", value=f"{member.tube.od_mm:g} x {member.tube.wall_mm:g}")
+    die = text_entry("Die", value=member.die)
+    clr = length_entry(
+        "Centreline radius drawn", value=bench.length(member.clr_mm), hint="sheets use the calibrated"
+    )
+
+    async def keep() -> None:
+        try:
+            size, name, radius_mm = tube.value(), die.text or member.die, clr.value()
+        except UserError as error:
+            bench.say(error.findings)
+            return
+        told = await bench.edit(
+            lambda folder: set_bar_tube(folder, bar_id, tube=size, die=name, clr_mm=radius_mm), bar_id=bar_id
+        )
+        if told:
+            bench.say(told)
+
+    async def keep_role() -> None:
+        await bench.edit(lambda folder: set_bar_role(folder, bar_id, Role(str(role.value))), bar_id=bar_id)
+
+    role.on_value_change(keep_role)
+    ui.button("Keep tube and die", on_click=keep).classes("hw-button")

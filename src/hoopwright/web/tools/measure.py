@@ -1,0 +1,112 @@
+"""Measuring between two places: picked in the picture, found again on the full scan or on a bar's skin, or typed."""
+
+from collections.abc import Callable
+from typing import Any
+
+from nicegui import run, ui
+
+from hoopwright.bars import Node
+from hoopwright.findings import UserError
+from hoopwright.jobs.measured_places import Apart, Spot, apart, spot_on_bar, spot_on_shell
+from hoopwright.jobs.typed import place as typed_place
+from hoopwright.web.bench import Bench
+
+MARK = "measure"
+
+
+def build(bench: Bench) -> Callable[[bool], None]:
+    """Fill the card."""
+    spots: list[Spot] = []
+    ui.label("Measure between two places").classes("hw-head")
+    ui.label("Click two places on the scan or on bars, or type them.").classes("hw-soft")
+    entries = [
+        ui.input(name).props(f'dense outlined aria-label="{name}: forward, left, up"').classes("w-full")
+        for name in ("from", "to")
+    ]
+    result = ui.label("").props('role="status"').style("white-space: pre-line; font-weight: 700")
+    again = ui.button("Start again").props("flat dense")
+
+    def start() -> None:
+        spots.clear()
+        for entry in entries:
+            entry.set_value("")
+        result.set_text("")
+        bench.view.show_marks(MARK, [])
+
+    def put(number: int, spot: Spot) -> None:
+        spots[number:] = [spot]
+        entries[number].set_value(", ".join(_bare(bench, one) for one in spot.place_mm))
+        if number == 0:
+            entries[1].set_value("")
+        show()
+
+    def show() -> None:
+        marks: list[dict[str, Any]] = [
+            {"points_mm": [list(spot.place_mm)], "through": True} for spot in spots
+        ]
+        if len(spots) == 2:
+            found = apart(*spots)
+            result.set_text(_words(bench, found, spots))
+            line = [list(spot.place_mm) for spot in spots]
+            marks.append({"points_mm": line, "text": bench.length(found.straight_mm), "through": True})
+        elif spots:
+            result.set_text(f"from {spots[0].on}")
+        bench.view.show_marks(MARK, marks)
+
+    async def picked(told: dict[str, Any]) -> None:
+        if not bench.measuring or result.parent_slot is None:
+            return
+        origin, direction = _place(told["origin"]), _place(told["direction"])
+        seen, bar_id = bench.seen, told.get("bar_id")
+
+        def found() -> Spot | None:
+            if bar_id is not None:
+                return spot_on_bar(seen.project.cage, str(bar_id), origin, direction)
+            shell = bench.desk.shown()[1]
+            return None if shell is None else spot_on_shell(shell, _place(told["point_mm"]), direction)
+
+        try:
+            spot = await run.io_bound(found)
+        except UserError as error:
+            bench.say(error.findings)
+            return
+        if spot is not None:
+            put(1 if len(spots) == 1 else 0, spot)
+
+    def typed(number: int) -> None:
+        try:
+            place = typed_place(str(entries[number].value))
+        except UserError as error:
+            bench.say(error.findings)
+            return
+        if number <= len(spots):
+            put(number, Spot(place_mm=place, on="a typed place"))
+
+    for number, entry in enumerate(entries):
+        entry.on("keydown.enter", lambda _, one=number: typed(one))
+    again.on_click(start)
+    bench.view.when("metal", picked)
+    bench.view.when("bar", picked)
+    bench.when_changed(lambda: show() if spots else None)
+
+    def turned(is_open: bool) -> None:
+        bench.measuring = is_open
+        if not is_open:
+            start()
+
+    return turned
+
+
+def _words(bench: Bench, found: Apart, spots: list[Spot]) -> str:
+    parts = (("forward", found.forward_mm), ("left", found.left_mm), ("up", found.up_mm))
+    steps = ", ".join(f"{name} {bench.length(value)}" for name, value in parts)
+    return f"{bench.length(found.straight_mm)} straight\n{steps}\nfrom {spots[0].on}\nto {spots[1].on}"
+
+
+def _bare(bench: Bench, value_mm: float) -> str:
+    return f"{value_mm:.1f}" if bench.units == "mm" else bench.length(value_mm)
+
+
+def _place(told: Any) -> Node:
+    forward, left, up = (float(value) for value in told)
+    return forward, left, up

@@ -1,0 +1,166 @@
+"""A section at a station or in the plane of the chosen bar: lines in the picture, and a flat drawing with gaps."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from nicegui import run, ui
+
+from hoopwright.findings import UserError
+from hoopwright.jobs.view_sections import Section, section_at_station, section_of_bar
+from hoopwright.units import parse_length_mm
+from hoopwright.web.bench import Bench
+
+MARK = "section"
+STEP_MM = 50.0
+STATION, OF_BAR = "at a station", "in the bar's plane"
+_SHOWN = 6
+
+
+@dataclass
+class _Asked:
+    """What the card asks for.
+
+    Args:
+        is_open: Whether the card is shown.
+        forward_mm: The station.
+        version: Of the project as last cut.
+        bar_id: Chosen when last cut.
+        made: The section that is shown.
+    """
+
+    is_open: bool = False
+    forward_mm: float = 0.0
+    version: int = 0
+    bar_id: str | None = None
+    made: Section | None = None
+
+
+def build(bench: Bench) -> Callable[[bool], None]:
+    """Fill the card."""
+    asked = _Asked(forward_mm=_middle_mm(bench))
+    ui.label("Section").classes("hw-head")
+    kind = ui.toggle([STATION, OF_BAR], value=STATION)
+    kind.props('dense no-caps aria-label="Where the section lies"')
+    with ui.row().classes("hw-row") as station:
+        place = ui.input("forward", value=bench.length(asked.forward_mm)).props(
+            'dense outlined aria-label="Station, forward"'
+        )
+        place.classes("grow")
+        ui.button("−", on_click=lambda: step(-STEP_MM)).props('flat dense aria-label="50 mm rearward"')
+        ui.button("+", on_click=lambda: step(STEP_MM)).props('flat dense aria-label="50 mm forward"')
+    cut_away = ui.checkbox("Cut the scan away before it", value=True)
+    words = ui.label("").classes("hw-soft").props('role="status"').style("white-space: pre-line")
+    flat = ui.button("Flat drawing with gaps").classes("hw-button").props("dense")
+
+    async def cut() -> None:
+        if not asked.is_open:
+            return
+        station.set_visibility(kind.value == STATION)
+        if kind.value == OF_BAR and bench.chosen is None:
+            words.set_text("Choose a bar first, in the list or in the picture.")
+            return
+        asked.version, asked.bar_id = bench.seen.version, bench.chosen
+        bar_id, unit, is_station = bench.chosen, bench.units, kind.value == STATION
+
+        def made() -> Section:
+            seen, shell = bench.desk.shown()
+            cage = seen.project.cage
+            if is_station or bar_id is None:
+                return section_at_station(cage, shell, asked.forward_mm, unit)
+            return section_of_bar(cage, shell, bar_id, unit)
+
+        try:
+            asked.made = await run.io_bound(made)
+        except UserError as error:
+            asked.made = None
+            words.set_text(" ".join((error.findings[0].sentence, error.findings[0].todo)))
+            bench.view.show_marks(MARK, [])
+            return
+        if asked.made is not None and asked.is_open:
+            bench.view.show_marks(MARK, _marks(bench, asked.made))
+            words.set_text(_gap_words(bench, asked.made))
+            put_clip()
+
+    def put_clip() -> None:
+        made = asked.made
+        if made is None or not cut_away.value or not asked.is_open:
+            bench.view.cut(None)
+            return
+        # the side that faces the usual corner, from which one looks
+        turn = 1.0 if sum(made.normal) >= 0.0 else -1.0
+        forward, left, up = (turn * part for part in made.normal)
+        bench.view.cut((forward, left, up), made.place_mm)
+
+    async def typed() -> None:
+        try:
+            asked.forward_mm = parse_length_mm(str(place.value), bare_unit=bench.units)
+        except UserError as error:
+            bench.say(error.findings)
+            return
+        await cut()
+
+    async def step(by_mm: float) -> None:
+        asked.forward_mm += by_mm
+        place.set_value(bench.length(asked.forward_mm))
+        await cut()
+
+    def draw() -> None:
+        if asked.made is None:
+            return
+        with ui.dialog() as dialog, ui.card().style("width: min(1100px, 94vw); max-width: 94vw"):
+            ui.html(asked.made.drawing, sanitize=False).classes("hw-drawing").props(
+                f'role="img" aria-label="Section {asked.made.title}"'
+            )
+            ui.button("Close", on_click=dialog.close).classes("hw-button")
+        dialog.on("hide", dialog.delete)
+        dialog.open()
+
+    async def follow() -> None:
+        other = bench.chosen != asked.bar_id and kind.value == OF_BAR
+        if asked.is_open and (other or bench.seen.version != asked.version):
+            await cut()
+
+    kind.on_value_change(cut)
+    cut_away.on_value_change(put_clip)
+    flat.on_click(draw)
+    place.on("keydown.enter", typed)
+    bench.when_changed(lambda: ui.timer(0.0, follow, once=True) if asked.is_open else None)
+
+    def turned(is_open: bool) -> None:
+        asked.is_open = is_open
+        if is_open:
+            ui.timer(0.0, cut, once=True)
+        else:
+            asked.made = None
+            bench.view.show_marks(MARK, [])
+            bench.view.cut(None)
+
+    return turned
+
+
+def _middle_mm(bench: Bench) -> float:
+    """A station to begin with: the middle of the cage."""
+    stations = [node[0] for bar in bench.seen.bars for node in bar.nodes_mm]
+    return round((min(stations) + max(stations)) / 2.0, -1) if stations else 0.0
+
+
+def _marks(bench: Bench, made: Section) -> list[dict[str, Any]]:
+    marks: list[dict[str, Any]] = [{"points_mm": line.round(1).tolist()} for line in made.shell_mm]
+    marks += [{"points_mm": line.round(1).tolist(), "through": True} for _, line in made.bars_mm]
+    for gap in made.gaps[:_SHOWN]:
+        marks.append(
+            {
+                "points_mm": [list(gap.axis_mm), list(gap.metal_mm)],
+                "text": f"{gap.bar_id} {bench.length(gap.gap_mm)}",
+                "through": True,
+            }
+        )
+    return marks
+
+
+def _gap_words(bench: Bench, made: Section) -> str:
+    if not made.gaps:
+        return f"Section {made.title}: no bar comes near metal here."
+    rows = [f"{gap.bar_id}: {bench.length(gap.gap_mm)}" for gap in made.gaps[:_SHOWN]]
+    return f"Section {made.title}. Smallest gaps where it cuts bars:\n" + "\n".join(rows)
