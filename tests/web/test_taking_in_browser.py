@@ -74,7 +74,7 @@ def take_in(page, content, *, unit, nose="+x"):
 def choose(page, bar_id):
     page.get_by_role("button", name=re.compile(f"^{bar_id}")).click()
     page.locator(".hw-item.chosen", has_text=bar_id).wait_for()
-    page.get_by_text(re.compile(f"^{bar_id}, ")).first.wait_for()
+    page.get_by_text(re.compile(f"^{bar_id}: ")).first.wait_for()
 
 
 def hold_tape(page, name, reads, one, other):

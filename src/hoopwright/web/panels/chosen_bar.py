@@ -45,7 +45,7 @@ def chosen_bar_section(bench: Bench) -> None:
 
 def _actions(bench: Bench, member: Member) -> None:
     name = member.member_id
-    ui.label(f"{name}, {member.role.value}, {member.tube}").classes("hw-head")
+    ui.label(f"{name}: {member.role.value}, {member.tube}").classes("hw-head")
     twin = next((m.member_id for m in bench.seen.project.cage.members if m.mirror_of == name), None)
     if member.mirror_of is not None:
         ui.label(f"Mirrors {member.mirror_of}.")
