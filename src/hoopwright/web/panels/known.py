@@ -24,6 +24,7 @@ class Known:
     report: ScanReport | None = None
     findings: tuple[Finding, ...] = ()
     _of: object = None
+    _turn: int = 0
     _listeners: list[Callable[[], None]] = field(default_factory=list)
 
     def when_changed(self, act: Callable[[], None]) -> None:
@@ -34,6 +35,7 @@ class Known:
         """A report that a job gave: it also knows what only taking the scan in could tell."""
         if report is not None:
             self._of = self._key()
+            self._turn += 1
             self._told(report, ())
 
     def follow(self) -> None:
@@ -43,6 +45,7 @@ class Known:
             return
         same_scan = self._of is not None and key is not None and self._of[0] == key[0]  # type: ignore[index]
         self._of = key
+        self._turn += 1
         if key is None:
             self._told(None, ())
         else:
@@ -53,13 +56,15 @@ class Known:
         return None if seen.project.scan is None else (seen.shell_key, seen.project.tape_in_force)
 
     async def _look(self, taken: ScanReport | None) -> None:
-        key = self._of
+        # a look that ends after a job has told more is dropped: it does not know what the job found
+        turn = self._turn
         try:
             report = await run.io_bound(lambda: scan_report(self.bench.desk.folder, taken=taken))
         except UserError as error:
-            self._told(None, error.findings)
+            if turn == self._turn:
+                self._told(None, error.findings)
             return
-        if report is not None and key == self._of:
+        if report is not None and turn == self._turn:
             self._told(report, ())
 
     def _told(self, report: ScanReport | None, findings: tuple[Finding, ...]) -> None:
