@@ -121,11 +121,15 @@ def build(bench: Bench) -> Callable[[bool], None]:
         if asked.is_open and (other or bench.seen.version != asked.version):
             await cut()
 
+    def look_again() -> None:
+        if asked.is_open:
+            ui.timer(0.0, follow, once=True)
+
     kind.on_value_change(cut)
     cut_away.on_value_change(put_clip)
     flat.on_click(draw)
     place.on("keydown.enter", typed)
-    bench.when_changed(lambda: ui.timer(0.0, follow, once=True) if asked.is_open else None)
+    bench.when_changed(look_again)
 
     def turned(is_open: bool) -> None:
         asked.is_open = is_open
