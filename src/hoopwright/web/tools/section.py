@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from nicegui import run, ui
+from nicegui import background_tasks, run, ui
 
 from hoopwright.findings import UserError
 from hoopwright.jobs.view_sections import Section, section_at_station, section_of_bar
@@ -123,7 +123,7 @@ def build(bench: Bench) -> Callable[[bool], None]:
 
     def look_again() -> None:
         if asked.is_open:
-            ui.timer(0.0, follow, once=True)
+            background_tasks.create(follow())
 
     kind.on_value_change(cut)
     cut_away.on_value_change(put_clip)
@@ -134,7 +134,7 @@ def build(bench: Bench) -> Callable[[bool], None]:
     def turned(is_open: bool) -> None:
         asked.is_open = is_open
         if is_open:
-            ui.timer(0.0, cut, once=True)
+            background_tasks.create(cut())
         else:
             asked.made = None
             bench.view.show_marks(MARK, [])
