@@ -95,6 +95,8 @@ DOORS = {
     "nicegui": {"web"},
     "fastapi": {"web"},
     "starlette": {"web"},
+    "uvicorn": {"web"},
+    "webview": {"web"},
 }
 """Third-party library and the packages that may import it; None is everywhere."""
 

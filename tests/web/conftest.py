@@ -8,12 +8,13 @@ import sys
 import time
 import urllib.error
 import urllib.request
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 import pytest
+from benchmarks.let_in import let_in
 
 from hoopwright.jobs.demo import run_demo
 from hoopwright.web.serve import free_port
@@ -76,6 +77,8 @@ def serving(project, *words, port=None, log):
     url = f"http://127.0.0.1:{port}/"
     try:
         wait_for(url, process, log)
+        name, value = let_in(log)
+        COOKIES[url] = {"name": name, "value": value, "url": url}
         yield Served(url, project, process, log)
     finally:
         process.terminate()
@@ -92,11 +95,17 @@ def wait_for(url, process, log):
             raise AssertionError(log.read_text())
         try:
             urllib.request.urlopen(url, timeout=5).read()  # noqa: S310
+        except urllib.error.HTTPError:
+            return  # it answers, if only that nobody is let in yet
         except (urllib.error.URLError, ConnectionError, TimeoutError):
             time.sleep(0.2)
         else:
             return
     raise AssertionError(f"no answer from {url}\n{log.read_text()}")
+
+
+COOKIES = {}
+"""What each running workbench knows its browser by, as if its printed address had been opened."""
 
 
 @pytest.fixture(scope="session")
@@ -145,16 +154,53 @@ def small(small_kept, tmp_path):
     return Path(shutil.copytree(small_kept, tmp_path / "car"))
 
 
+HOOP = "-900,610,0\n-900,640,620\n-900,505,1085\n-900,-505,1085\n-900,-640,620\n-900,-610,0\n"
+CALIBRATION = """\
+od_mm = 45.0
+wall_mm = 2.5
+die = "45"
+[[plain]]
+clr_mm = 137.5
+used_per_deg_mm = 2.3556
+start_offset_mm = 11.5
+constant_deg = 0.777
+per_command_deg = 0.0301
+"""
+
+
+@pytest.fixture
+def hoop_project(hoopwright, tmp_path):
+    """A hoop with its sheet, ready to be bent, as A3 and A7 have it."""
+    car = tmp_path / "car"
+    hoopwright.keys("new", car)
+    (tmp_path / "hoop.csv").write_text("forward,left,up\n" + HOOP)
+    (tmp_path / "cal.toml").write_text(CALIBRATION)
+    hoop = ("MH", "--role", "main hoop", "--nodes", tmp_path / "hoop.csv", "--trim-a", "30", "--trim-b", "30")
+    hoopwright.keys("bar", "add", car, *hoop)
+    hoopwright.keys("calibrate", tmp_path / "cal.toml", "--project", car)
+    hoopwright.keys("sheets", car, "--order", "A to B", "--swings", "clockwise")
+    return car
+
+
 @pytest.fixture
 def served(project, tmp_path):
     with serving(project, log=tmp_path / "server.log") as running:
         yield running
 
 
+@pytest.fixture
+def serve_folder(tmp_path):
+    """Serves a folder, whether there is a project in it or not."""
+    with ExitStack() as running:
+        yield lambda folder: running.enter_context(serving(folder, log=tmp_path / "server.log"))
+
+
 @pytest.fixture(scope="session")
 def chromium():
     playwright = pytest.importorskip("playwright.sync_api")
     if not Path(CHROMIUM).exists():
+        if os.environ.get("HOOPWRIGHT_NEED_BROWSER"):
+            pytest.fail(f"no browser at {CHROMIUM}")
         pytest.skip(f"no browser at {CHROMIUM}")
     with playwright.sync_playwright() as play:
         browser = play.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
@@ -170,6 +216,7 @@ def page_of(chromium):
     def page(url, *, width=1280, height=720, **context):
         at = chromium.new_context(viewport={"width": width, "height": height}, **context)
         opened.append(at)
+        at.add_cookies([cookie for where, cookie in COOKIES.items() if url.startswith(where)])
         page = at.new_page()
         page.on("console", lambda told: faults.append(told.text) if told.type == "error" else None)
         page.on("pageerror", lambda error: faults.append(str(error)))

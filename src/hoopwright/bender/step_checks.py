@@ -71,7 +71,14 @@ def _slope_deg(laid: LaidTube, feed: Feed, bend: int) -> float | None:
 def slip_check(
     angle_deg: float, numbers: BendNumbers, calibration: Calibration, command_sd_deg: float | None
 ) -> SlipCheck:
-    """How far the bend draws the tube past a fixed edge, and how much less says that it slipped.
+    """How far the bend draws the tube past a fixed edge, and how much less says that it slipped."""
+    return slip_of(angle_deg, numbers, calibration.used_per_deg_sd_mm, command_sd_deg)
+
+
+def slip_of(
+    angle_deg: float, numbers: BendNumbers, used_per_deg_sd_mm: float | None, command_sd_deg: float | None
+) -> SlipCheck:
+    """The same from how well the tube used per degree is known; None counts as known for sure.
 
     The arc keeps its length while it opens, so that it is the same before release and after. The limit is twice
     the standard deviation of two scribed lines, of where the pull stops and of the tube used per degree.
@@ -80,7 +87,7 @@ def slip_check(
     sd_mm = math.hypot(
         math.sqrt(2.0) * SCRIBE_SD_MM,
         stopped_deg * numbers.used_per_deg_mm,
-        angle_deg * (calibration.used_per_deg_sd_mm or 0.0),
+        angle_deg * (used_per_deg_sd_mm or 0.0),
     )
     limit = max(LEAST_SLIP_MM, math.ceil(2.0 * sd_mm / _STEP_MM) * _STEP_MM)
     return SlipCheck(drawn_mm=numbers.used_per_deg_mm * angle_deg, limit_mm=limit)

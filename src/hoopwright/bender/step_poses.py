@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hoopwright.bars import BendTable
 from hoopwright.bender.machine import Swing
 from hoopwright.bender.order import Feed
 from hoopwright.bender.room.tube_parts import LaidTube, Side, lay_tube
@@ -63,11 +64,24 @@ class StepPose:
 def step_poses(sheet: BarSheet) -> tuple[StepPose, ...]:
     """The pose of each bend of a sheet, in the order of bending; clockwise where the sheet names no swing."""
     table = with_trims(sheet.table, sheet.trim_a_mm, sheet.trim_b_mm)
-    swings: Swing = sheet.swings or "clockwise"
+    return poses_of(sheet.steps, table, sheet.swings or "clockwise", sheet.bar.tube.od_mm)
+
+
+def poses_of(
+    steps: Sequence[BendStep], table: BendTable, swings: Swing, od_mm: float
+) -> tuple[StepPose, ...]:
+    """The pose of each of these steps.
+
+    Args:
+        steps: In the order of bending.
+        table: Bend table of the whole tube, trims in its end straights.
+        swings: Which way the leading end swings, seen from above.
+        od_mm: Outside diameter.
+    """
     poses, made = [], list[int]()
-    for step in sheet.steps:
+    for step in steps:
         laid = lay_tube(table, Feed(bend=step.bend, fed_from=step.fed_from), made, swings=swings)
-        poses.append(_pose(step, laid, swings, made, sheet.bar.tube.od_mm))
+        poses.append(_pose(step, laid, swings, made, od_mm))
         made.append(step.bend)
     return tuple(poses)
 

@@ -50,6 +50,11 @@ class Bending:
     findings: tuple[Finding, ...]
 
     @property
+    def is_old(self) -> bool:
+        """Whether the sheet that the stick was begun from is old."""
+        return any(finding.code == "BEND-007" for finding in self.findings)
+
+    @property
     def log(self) -> tuple[dict[str, object], ...]:
         """The bends as records that a shop log can take, each with a key of its own."""
         return tuple(as_log(self.standing, one) for one in self.standing.taken)
@@ -188,9 +193,19 @@ def decide(
     go_on: bool,
     key: str,
     wishes: BendWishes,
+    as_planned: bool = False,
     progress: Progress = silent,
 ) -> Bending:
-    """Go on with the bends as solved again, or scrap the stick.
+    """Go on with the bends as solved again, or as planned, or scrap the stick.
+
+    Args:
+        folder: The project.
+        bar_or_code: The bar, or the code on its sheet.
+        go_on: Go on; else the stick is scrapped.
+        key: Key of the record.
+        wishes: How the bar is bent.
+        as_planned: Go on with the numbers that were in force, as a device does that cannot ask for others.
+        progress: Told how far it is.
 
     Raises:
         UserError: As `look`; `BEND-004` when nothing is to be decided, `BEND-003`, `BEND-005`.
@@ -199,7 +214,7 @@ def decide(
     def record(now: Standing, _records: tuple[Record, ...]) -> Record:
         refuse_decision(now, go_on=go_on)
         rescue, _ = rescue_of(folder, now, now.made_so_far, wishes, progress)
-        solved = rescue.solved
+        solved = rescue.carried_on if as_planned else rescue.solved
         return Decision(
             choice="go on" if go_on else "scrap",
             plan=solved.settings if go_on else None,
@@ -234,7 +249,7 @@ def _add(
         had = next((one for one in stick.records if one.key == sent.key), None)
         if had is None:
             now = standing(stick.records)
-            refuse_stale(now, wishes.shown)
+            refuse_stale(now, wishes.shown, wishes.stick)
             record = sent.make(now, stick.records)
             stick = add_record(begun(stick), record)
         else:
@@ -303,7 +318,7 @@ def _bending(
     progress: Progress,
 ) -> Bending:
     now = standing(stick.records)
-    off = now.phase in ("decide", "done")
+    off = wishes.solve and now.phase in ("decide", "done")
     rescue, told = rescue_of(folder, now, now.made, wishes, progress) if off else (None, ())
     return Bending(
         standing=now,

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import Protocol
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.questions import Ask, nobody
@@ -22,8 +23,21 @@ from hoopwright.store import Project, ProjectFolder
 from hoopwright.store.writing import write_whole
 
 
+class ReadFile(Protocol):
+    """What reads a scan file."""
+
+    def __call__(self, path: Path, *, progress: Progress = ...) -> Scan:
+        """The scan of a file."""
+
+
 def take_scan(
-    folder: ProjectFolder, file: Path, answers: ScanAnswers, *, ask: Ask = nobody, progress: Progress = silent
+    folder: ProjectFolder,
+    file: Path,
+    answers: ScanAnswers,
+    *,
+    ask: Ask = nobody,
+    progress: Progress = silent,
+    read: ReadFile = read_scan,
 ) -> ScanReport:
     """Read a scan, settle its unit and axes with the person, and keep it in the project.
 
@@ -33,6 +47,7 @@ def take_scan(
         answers: What the person says beforehand.
         ask: Asks for the rest.
         progress: Told how far it is.
+        read: Reads the file; `read_guarded` for one that came from elsewhere.
 
     Raises:
         UserError: When the file cannot be read, a question stays unanswered (`SCAN-012` unit, `SCAN-013`
@@ -40,7 +55,7 @@ def take_scan(
     """
     opened = folder.open()
     progress("reading the scan", 0.0)
-    scan = read_scan(file, progress=progress)
+    scan = read(file, progress=progress)
     unit = settle_unit(scan, answers.unit, ask)
     prepared = prepare_scan(scan, unit, progress=progress)
     several = _several_cars(prepared, scan, answers)

@@ -30,6 +30,8 @@ class BendWishes:
         end_limit_mm: How far an end may be off its place.
         again: Whether to begin another stick.
         shown: Number of records that the device had seen; None where it does not say.
+        stick: Key of the stick that the device had before it; None where it does not say.
+        solve: Whether what the bends cost is worked out with the answer; without, a device asks for it by itself.
     """
 
     at: str
@@ -37,6 +39,8 @@ class BendWishes:
     end_limit_mm: float = END_LIMIT_MM
     again: bool = False
     shown: int | None = None
+    stick: str | None = None
+    solve: bool = True
 
 
 def refuse_wishes(wishes: BendWishes) -> None:

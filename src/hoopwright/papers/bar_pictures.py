@@ -49,10 +49,15 @@ def bar_in_car(sheet: BarSheet, car: CarLines, box: Box) -> Items:
 
 def bar_alone(sheet: BarSheet, box: Box) -> Items:
     """The bar as a tube with its ends lettered and its bends numbered from end A."""
-    own = axis_points(sheet.bar)
+    return tube_alone(sheet.bar, sheet.side, box)
+
+
+def tube_alone(bar: Bar, side: str, box: Box) -> Items:
+    """The same from the bar and its side of the car: `L`, `R` or empty."""
+    own = axis_points(bar)
     ring_mm = _RING_MM if box.height_mm > _LOW_MM else _SMALL_RING_MM
     room = _picture(box).inset(2.0 * ring_mm + _TUBE_ROOM_MM)
-    right = sheet.side == "R"
+    right = side == "R"
     names: tuple[ViewName, ...] = (
         "front",
         "right side" if right else "side",
@@ -62,11 +67,11 @@ def bar_alone(sheet: BarSheet, box: Box) -> Items:
     seen = fullest_view(own, names)
     fit = fit_view(seen, [own], room)
     on_paper = fit.points(own)
-    wide = min(3.2, max(1.6, sheet.bar.tube.od_mm * fit.scale))
+    wide = min(3.2, max(1.6, bar.tube.od_mm * fit.scale))
     return (
         Polyline(points_mm=on_paper, width_mm=wide),
         Polyline(points_mm=_shortened(on_paper, 0.45), width_mm=wide - 0.9, ink="white"),
-        *_labels(sheet.bar, fit, on_paper, ring_mm),
+        *_labels(bar, fit, on_paper, ring_mm),
         *_caption(seen, box, "the bar"),
     )
 

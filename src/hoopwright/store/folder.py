@@ -40,6 +40,11 @@ class ProjectFolder:
     path: Path
 
     @property
+    def holds_project(self) -> bool:
+        """Whether there is a project, readable or not, or a file where the folder should be."""
+        return self.path.is_file() or (self.path / PROJECT_FILE).exists()
+
+    @property
     def scans(self) -> Path:
         """Scans as given, and their caches."""
         return self.path / "scans"

@@ -10,6 +10,7 @@ from hoopwright.findings import Finding, UserError, as_text
 from hoopwright.store import ProjectFolder
 from hoopwright.units import format_length
 from hoopwright.web.desk import Desk, Seen
+from hoopwright.web.door.asking import NOBODY, Asker
 from hoopwright.web.keys import cage_keys
 from hoopwright.web.picking import Picking
 from hoopwright.web.viewport import Viewport
@@ -27,6 +28,7 @@ class Bench:
         view: The 3D view.
         seen: What is shown now.
         picking: Picks places in the view.
+        asker: Who has the page open.
         units: How lengths are shown.
         chosen: The chosen bar, or None.
         findings: What the last thing done had to say.
@@ -39,6 +41,7 @@ class Bench:
     view: Viewport
     seen: Seen
     picking: Picking
+    asker: Asker = NOBODY
     units: Literal["mm", "in"] = "mm"
     chosen: str | None = None
     findings: tuple[Finding, ...] = ()
@@ -46,6 +49,11 @@ class Bench:
     open_tools: list[Callable[[], None]] = field(default_factory=list)
     tab: str = ""
     _listeners: list[Callable[[], None]] = field(default_factory=list)
+
+    @property
+    def at_laptop(self) -> bool:
+        """Whether the page is at the laptop that serves: only there may paths of its disk be named."""
+        return self.asker.at_laptop
 
     def when_changed(self, act: Callable[[], None]) -> None:
         """Call `act` whenever the project, the choice, the units or the findings have changed."""
@@ -106,6 +114,9 @@ class Bench:
             self.say(error.findings)
             return
         if seen is None:  # the server is closing
+            return
+        if not again and seen.version == self.seen.version:
+            # an edit of this page has shown it meanwhile
             return
         other_shell = seen.shell_key != self.seen.shell_key
         self.seen = seen

@@ -14,6 +14,7 @@ from hoopwright.shell.display import DisplayMesh
 from hoopwright.shell.shell import Shell
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.store.folder import PROJECT_FILE, Opened
+from hoopwright.web.present import Present
 from hoopwright.web.uploads import Uploads
 
 Result = TypeVar("Result")
@@ -52,6 +53,7 @@ class Desk:
 
     def __init__(self, folder: ProjectFolder) -> None:
         self.folder = folder
+        self.present = Present()
         self._one_edit = threading.RLock()
         self._seen: Seen | None = None
         self._shell: tuple[object, Shell] | None = None

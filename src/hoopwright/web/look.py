@@ -41,6 +41,11 @@ body { background: var(--paper); color: var(--ink); font-family: system-ui, "Seg
   border: 1px solid var(--line); border-radius: 6px; font-size: 13px; }
 .hw-live { position: absolute; left: 10px; top: 10px; background: var(--sheet); padding: 6px 10px; font-size: 16px;
   border: 1px solid var(--line); border-radius: 6px; font-weight: 700; }
+.hw-dialog { background: var(--sheet); color: var(--ink); min-width: 460px; max-width: 620px; }
+.hw-code { font-family: ui-monospace, monospace; background: var(--paper); padding: 6px 10px; border-radius: 6px;
+  overflow-wrap: anywhere; user-select: all; }
+.hw-address { font-size: 20px; font-weight: 700; user-select: all; overflow-wrap: anywhere; }
+.hw-pairing { font-size: 44px; font-weight: 700; letter-spacing: 0.12em; font-variant-numeric: tabular-nums; }
 .hw-wanted { position: absolute; left: 50%; top: 12px; transform: translateX(-50%); background: var(--button);
   color: var(--on-button); padding: 6px 12px; border-radius: 6px; font-weight: 700; align-items: center; gap: 10px;
   max-width: 90%; z-index: 5; flex-wrap: nowrap; width: max-content; }
@@ -71,6 +76,9 @@ body, .body--dark { --q-primary: var(--button) !important; }
 .q-btn.hw-button .q-btn__content { color: var(--on-button); }
 .q-btn--flat .q-btn__content { text-decoration: underline; text-underline-offset: 3px;
   text-decoration-color: var(--line); }
-.hw-wanted .q-btn__content { color: var(--on-button); }
+.hw-wanted .q-btn__content, .q-btn-toggle .bg-primary .q-btn__content { color: var(--on-button); }
+.q-notification { max-width: 560px; font-size: 13px; }
+.q-notification .q-btn__content { color: #1d2429; }
+@media (max-width: 1500px) { .hw-legend { bottom: 58px; } }
 :focus-visible { outline: 3px solid var(--mark); outline-offset: 1px; }
 """

@@ -70,8 +70,8 @@ def add_routes(app: FastAPI, desk: Desk, base: str) -> None:
                 "findings": [as_dict(one) for one in error.findings],
                 "text": "\n".join(as_text(one) for one in error.findings),
             }
-            # what is left of the file is not read
-            return JSONResponse(told, status_code=422, headers={"connection": "close"})
+            # answered in full, so that the page can tell why; what is left of the file is not read
+            return JSONResponse(told, headers={"connection": "close"})
         except ClientDisconnect:
             return Response(status_code=400)
         return JSONResponse(vars(arrived))

@@ -1,19 +1,41 @@
-"""Serving the workbench on this machine."""
+"""Serving the workbench on this machine, and on the shop network where that is asked for."""
 
 import socket
+import sys
+import threading
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
 
+import uvicorn
+from fastapi import FastAPI
 from nicegui import app, ui
 
 from hoopwright.store import ProjectFolder
+from hoopwright.store.devices import DeviceList
 from hoopwright.web.desk import Desk
-from hoopwright.web.guard import Guard
+from hoopwright.web.door.asking import asker_of
+from hoopwright.web.door.opening import Openings
+from hoopwright.web.door.pairing import Pairing
+from hoopwright.web.door.patience import TimedProtocol
+from hoopwright.web.door.routes import add_opening, add_pairing
+from hoopwright.web.guard import Guard, House
 from hoopwright.web.routes import add_routes
+from hoopwright.web.screen import add_screen_routes
+from hoopwright.web.sharing import Sharing
+from hoopwright.web.shop_network import listening
 from hoopwright.web.warm import warm_in_background
 from hoopwright.web.workbench import workbench
 
 BASE = "/seen/"
 RECONNECT_S = 600.0
 """A laptop that slept, or a browser tab that was put aside, finds its page as it was."""
+FIRST_VIEW_S = 120.0
+"""A large scan is read and measured before the first page is there."""
+CONNECTIONS = 1000
+SOCKET_BYTES = 2_000_000
+Show = Callable[[str], bool]
+"""Opens an address for the person; true when the server is to stop as soon as it returns."""
 
 
 def free_port() -> int:
@@ -23,30 +45,136 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
-def serve(folder: ProjectFolder, *, port: int, show: bool) -> None:
-    """Serve a project on loopback until the server is stopped.
+@dataclass(frozen=True, kw_only=True)
+class Wishes:
+    """How a person wants the workbench served.
+
+    Args:
+        port: Where to listen.
+        shared_at: This machine's address on the shop network; empty for this machine alone.
+        devices: Where paired devices are kept.
+    """
+
+    port: int
+    devices: DeviceList
+    shared_at: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Served:
+    """A workbench that can be served.
+
+    Args:
+        app: What answers, guarded.
+        openings: Gives keys that open a browser.
+        sharing: What the laptop's page shows of the shop network.
+    """
+
+    app: Guard
+    openings: Openings
+    sharing: Sharing
+    wishes: Wishes = field(repr=False)
+
+    def address(self) -> str:
+        """A new address that opens one browser on this machine, once."""
+        return f"http://127.0.0.1:{self.wishes.port}/open?key={self.openings.new_key()}"
+
+
+def guarded(
+    folder: ProjectFolder,
+    wishes: Wishes,
+    *,
+    used: Callable[[], None] = lambda: None,
+    now_s: Callable[[], float] = time.monotonic,
+) -> Served:
+    """Put the workbench together behind its guard.
 
     Args:
         folder: The project.
-        port: Where to listen.
-        show: Open the browser.
+        wishes: How it is served.
+        used: Called when a key has opened a browser.
+        now_s: A clock that never goes back.
     """
     desk = Desk(folder)
     desk.uploads.sweep()
-    app.add_middleware(Guard, hosts=frozenset({f"127.0.0.1:{port}", f"localhost:{port}"}))
+    openings, pairing = Openings(), Pairing(now_s)
+    shared = bool(wishes.shared_at)
+    house = House(
+        port=wishes.port,
+        openings=openings,
+        devices=wishes.devices if shared else None,
+        shared_at=wishes.shared_at,
+        now_s=now_s,
+    )
+    sharing = Sharing(
+        address=f"http://{wishes.shared_at}:{wishes.port}/" if shared else "",
+        devices=wishes.devices,
+        pairing=pairing,
+    )
     add_routes(app, desk, BASE)
+    add_screen_routes(app, folder, address=(lambda: sharing.address) if shared else None)
     app.on_startup(lambda: warm_in_background(desk))
 
-    @ui.page("/", title="Hoopwright")
+    @ui.page("/", title="Hoopwright", response_timeout=FIRST_VIEW_S)
     async def _page() -> None:
-        await workbench(desk, BASE)
+        request = ui.context.client.request
+        await workbench(desk, BASE, asker=asker_of(request.scope), sharing=sharing)
 
-    ui.run(
-        host="127.0.0.1",
-        port=port,
-        title="Hoopwright",
-        show=show,
-        reload=False,
-        reconnect_timeout=RECONNECT_S,
-        show_welcome_message=False,
+    outer = FastAPI(openapi_url=None, docs_url=None, redoc_url=None)
+    add_opening(outer, house, used=used)
+    if shared:
+        add_pairing(outer, wishes.devices, pairing)
+    ui.run_with(outer, title="Hoopwright", reconnect_timeout=RECONNECT_S, show_welcome_message=False)
+    return Served(app=Guard(outer, house), openings=openings, sharing=sharing, wishes=wishes)
+
+
+def serve(folder: ProjectFolder, wishes: Wishes, *, show: Show | None) -> None:
+    """Serve a project until the server is stopped.
+
+    Args:
+        folder: The project.
+        wishes: Where.
+        show: Opens an address in a browser or a window; None opens nothing.
+
+    Raises:
+        UserError: `WEB-080`, `WEB-081` when it cannot listen there.
+    """
+    sockets = [listening("127.0.0.1", wishes.port)]
+    if wishes.shared_at:
+        sockets.append(listening(wishes.shared_at, wishes.port))
+    served = guarded(folder, wishes, used=lambda: _tell(f"to open another browser: {served.address()}"))
+    server = uvicorn.Server(
+        uvicorn.Config(
+            served.app,
+            log_level="warning",
+            http=TimedProtocol,
+            limit_concurrency=CONNECTIONS,
+            timeout_keep_alive=10,
+            ws_max_size=SOCKET_BYTES,
+            proxy_headers=False,
+            server_header=False,
+            timeout_graceful_shutdown=2,
+        )
     )
+    first = served.address()
+    _tell(f"workbench: {first}")
+    if wishes.shared_at:
+        _tell(f"on the shop network: {served.sharing.address}  (pair phones with Shop network on the page)")
+    _tell("stop it with Ctrl-C")
+    if show is not None:
+        threading.Thread(target=_show_when_up, args=(server, show, first), daemon=True).start()
+    server.run(sockets=sockets)
+
+
+def _show_when_up(server: uvicorn.Server, show: Show, address: str) -> None:
+    while not server.started:
+        if server.should_exit:
+            return
+        time.sleep(0.05)
+    if show(address):
+        server.should_exit = True
+
+
+def _tell(words: str) -> None:
+    sys.stderr.write(f"{words}\n")
+    sys.stderr.flush()

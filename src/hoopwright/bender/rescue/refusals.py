@@ -17,16 +17,25 @@ _SLACK_DEG = 0.5
 FARTHEST_MARK_MM = 100.0
 
 
-def refuse_stale(now: Standing, shown: int | None) -> None:
+def refuse_stale(now: Standing, shown: int | None, stick: str | None = None) -> None:
     """Stop on an answer to what is not asked any more.
 
     Args:
         now: Where the bar stands.
         shown: The number of records that the device had seen; None where it does not say.
+        stick: Key of the stick that the device had before it; None where it does not say.
 
     Raises:
         UserError: `BEND-003`.
     """
+    if stick is not None and stick != now.started.key:
+        raise _refused(
+            "BEND-003",
+            f"That answers stick {stick}, but bar {now.started.bar_id} is now bent from stick {now.started.key}. "
+            "Nothing was written.",
+            "Look at what is asked now, and answer that.",
+            now,
+        )
     if shown is not None and shown != now.records:
         raise _refused(
             "BEND-003",
@@ -88,9 +97,11 @@ def refuse_numbers(now: Standing, reading: Reading) -> None:
 
 def _far_mark(now: Standing, reading: Reading) -> list[Finding]:
     """A mark so far from where it was asked that the number, or its unit, is another."""
-    if reading.mark_mm is None or now.phase not in ("bend", "add"):
+    # a correction is of a bend that is made: its own mark counts, not that of the bend asked for now
+    place = reading.step or now.step
+    if reading.mark_mm is None or (not reading.step and now.phase not in ("bend", "add")):
         return []
-    wanted = asked(now)
+    wanted = asked(now, place)
     off = min(abs(reading.mark_mm - wanted.mark_mm), abs(reading.mark_mm - wanted.sheet_mark_mm))
     if off <= FARTHEST_MARK_MM:
         return []
@@ -98,7 +109,7 @@ def _far_mark(now: Standing, reading: Reading) -> list[Finding]:
         Finding(
             code="BEND-001",
             severity=Severity.STOP,
-            sentence=f"Bar {now.started.bar_id}, step {now.step}: a mark at {reading.mark_mm:g} mm from end A is "
+            sentence=f"Bar {now.started.bar_id}, step {place}: a mark at {reading.mark_mm:g} mm from end A is "
             f"{off:.0f} mm from the {wanted.mark_mm:.1f} mm that is asked (limit "
             f"{FARTHEST_MARK_MM:g} mm).",
             todo="Measure from the end of the tube at A, and type the unit when it is not mm.",

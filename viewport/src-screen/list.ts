@@ -1,0 +1,94 @@
+// The bars that have a sheet, and the field for a sheet's code.
+
+import type { ListedBar } from "./contract";
+import { ask } from "./network";
+import type { Store } from "./store";
+import { element } from "./view";
+
+interface Listed {
+  project: string;
+  bars: ListedBar[];
+}
+
+/** A sheet's code, `hoopwright:PROJECT/BAR/HASH`, or a bar's name. */
+export function addressOf(text: string): string | null {
+  const code = /^hoopwright:(.+)\/([A-Za-z0-9-]{1,12})\/([A-Za-z0-9-]{1,64})$/.exec(text.trim());
+  if (code) return `/bend/${code[2]}?code=${code[3]}`;
+  return /^[A-Za-z0-9-]{1,12}$/.test(text.trim()) ? `/bend/${text.trim()}` : null;
+}
+
+export async function showList(root: HTMLElement, store: Store, typed: string): Promise<void> {
+  const answer = await ask<Listed>("bars");
+  const listed = answer.kind === "ok" ? answer.body : await store.get<Listed>("bars");
+  if (answer.kind === "ok") await store.put("bars", answer.body);
+  root.replaceChildren();
+  const main = element("main", "content menu", "", root);
+  element("h1", "question", listed ? `At the bender: ${listed.project}` : "At the bender", main);
+  if (answer.kind === "away") element("p", "note", "▲ The workbench cannot be reached; these are the bars that this device knows.", main);
+  if (answer.kind === "shut") element("p", "note", "✕ This device is not let in: pair it at the workbench.", main);
+  for (const bar of listed?.bars ?? []) main.append(link(bar));
+  if (listed && listed.bars.length === 0) element("p", "note", "No sheet is issued yet. Issue the sheets at the workbench; the bars then stand here.", main);
+  main.append(codeField(typed));
+  if (listed && listed.bars.length > 0) main.append(codeButton(root, listed, () => void showList(root, store, "")));
+}
+
+function link(bar: ListedBar): HTMLElement {
+  const made = element("button", "button menu");
+  const state = bar.made === null ? bar.state : bar.state === "in hand" ? `${bar.made} of ${bar.bends} bends made` : bar.state;
+  element("span", "label", `${bar.bar_id}, ${bar.title}: ${state}`, made);
+  made.addEventListener("click", () => location.assign(`/bend/${bar.bar_id}`));
+  return made;
+}
+
+/** Where a phone finds the bars, to be held in front of its camera. */
+function codeButton(root: HTMLElement, listed: Listed, back: () => void): HTMLElement {
+  const made = element("button", "button menu", "Square codes for a phone");
+  made.addEventListener("click", () => void showCodes(root, listed, back));
+  return made;
+}
+
+async function showCodes(root: HTMLElement, listed: Listed, back: () => void): Promise<void> {
+  root.replaceChildren();
+  const main = element("main", "content menu", "", root);
+  element("h1", "question", "Hold the phone's camera to one", main);
+  element("button", "button menu", "Close", main).addEventListener("click", back);
+  if (["127.0.0.1", "localhost", "[::1]"].includes(location.hostname)) {
+    element("p", "note", "▲ These are addresses of this machine alone: a phone finds them only when the workbench is served to the shop's network.", main);
+  }
+  for (const bar of listed.bars) {
+    const answer = await ask<{ address: string; svg: string }>(`code/${bar.bar_id}`);
+    if (answer.kind !== "ok") continue;
+    element("p", "note", `${bar.bar_id}, revision ${bar.revision}: ${answer.body.address}`, main);
+    const box = element("div", "square", "", main);
+    const parsed = new DOMParser().parseFromString(answer.body.svg, "image/svg+xml").documentElement;
+    parsed.removeAttribute("width");
+    parsed.removeAttribute("height");
+    box.append(document.importNode(parsed, true));
+  }
+}
+
+function codeField(typed: string): HTMLElement {
+  const made = element("div", "code");
+  const label = element("label", "note", "Or the code on a sheet (hoopwright:...)", made);
+  const field = element("input", "code-field");
+  field.id = "code";
+  field.value = typed;
+  field.autocomplete = "off";
+  field.spellcheck = false;
+  label.htmlFor = "code";
+  made.append(field);
+  const told = element("p", "note", "", made);
+  told.setAttribute("role", "status");
+  const open = (): void => {
+    const address = addressOf(field.value);
+    if (address) location.assign(address);
+    else told.textContent = "That is no code of a sheet: it begins with hoopwright: and ends with the sheet's hash.";
+  };
+  const button = element("button", "button menu", "Open it", made);
+  button.addEventListener("click", open);
+  field.addEventListener("keydown", (event) => {
+    if (event.key === "Enter") open();
+  });
+  if (typed && !addressOf(typed)) open();
+  return made;
+}
