@@ -469,7 +469,7 @@ def test_answers_keep_to_themselves(house, laptop):
 def test_scripts_of_a_page_are_named_by_their_hashes():
     from hoopwright.web.door.policy import page_policy
 
-    # the example of the CSP specification, Content Security Policy Level 3, section 8.3 "alert('Hello, world.');"
+    # example of the W3C's Content Security Policy, on hashes of scripts
     policy = page_policy(
         b"<html><script>alert('Hello, world.');</script><script src='/x.js'></script>"
     ).decode()

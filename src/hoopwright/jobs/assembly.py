@@ -6,7 +6,7 @@ from typing import Literal
 
 import numpy as np
 
-from hoopwright.bars import check_shape
+from hoopwright.bars import Node, as_node, check_shape
 from hoopwright.cage import Cage, bars_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.jobs.bent_cage import cage_that_exists
@@ -74,6 +74,11 @@ class AssemblyReport:
     def region_of(self, triangle: int) -> str:
         """Name of the region of a triangle that a way comes near."""
         return _region(self.shell, triangle)
+
+    def track_mm(self, step: Step) -> tuple[Node, ...]:
+        """Where the middle of a part goes, from outside to its place, vehicle frame; empty without a way."""
+        middle = np.asarray(step.way.carried.body.middle_mm, dtype=float)
+        return tuple(as_node(middle + pose[:3]) for pose in step.way.fine)
 
     def whence(self, step: Step) -> str:
         """Whence a part comes to its place over the last 100 mm, in words."""

@@ -172,6 +172,14 @@ class ProjectFolder:
             states.append((step, kept))
         return tuple(states)
 
+    def undone(self, opened: Opened) -> Project | None:
+        """The state that `redo` would go to; None where nothing was undone, or it cannot be read."""
+        path = self._kept(opened.step + 1)
+        try:
+            return from_json(path.read_bytes(), path.name)[0]
+        except (OSError, UserError):
+            return None
+
     @property
     def _history(self) -> Path:
         return self.path / "history"

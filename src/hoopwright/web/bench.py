@@ -32,6 +32,7 @@ class Bench:
         units: How lengths are shown.
         chosen: The chosen bar, or None.
         findings: What the last thing done had to say.
+        shop_address: Where phones in the shop come in; empty while nothing is shared.
         measuring: Whether a click in the picture is a place to measure from or to, and chooses no bar.
         open_tools: Puts the tool over the picture away that is open.
         tab: The tab that is open.
@@ -45,6 +46,7 @@ class Bench:
     units: Literal["mm", "in"] = "mm"
     chosen: str | None = None
     findings: tuple[Finding, ...] = ()
+    shop_address: str = ""
     measuring: bool = False
     open_tools: list[Callable[[], None]] = field(default_factory=list)
     tab: str = ""
