@@ -44,7 +44,7 @@ def test_a_bar_with_its_gaps_sheet_and_ends(served, page_of, screenshot, width, 
     page.get_by_text("BS-L end A").wait_for()
     page.get_by_text("Cannot be made now").wait_for()  # there is no calibration
     page.locator(".hw-item").filter(has_text="from A").first.click()
-    page.get_by_text("Tube and die").click()
+    page.get_by_text("Tube and die", exact=True).click()
     page.get_by_label("Die", exact=True).wait_for()
     page.get_by_label("Centreline radius drawn").fill("140")
     page.get_by_role("button", name="Keep tube and die").click()
@@ -77,7 +77,7 @@ def test_a_fit_is_looked_at_by_keys_kept_and_undone(served, page_of, screenshot,
     if dark:
         page.get_by_role("button", name="Light / dark").click()
     choose(page, "HB", "Fit")
-    page.get_by_label("Bends").click()
+    page.get_by_role("combobox", name="bends", exact=True).click()
     page.get_by_role("option", name="0", exact=True).click()
     page.get_by_role("button", name="Fit it", exact=True).click()
     column = page.locator(".hw-column[aria-pressed=true]")
@@ -155,7 +155,7 @@ def test_a_side_is_cut_away_and_bars_are_hidden(served, page_of, screenshot):
     page = page_of(served.url)
     ready(page)
     page.get_by_role("button", name="Cut away").click()
-    page.get_by_label("side").click()
+    page.get_by_role("combobox", name="side").click()
     page.get_by_role("option", name="left of").click()
     page.get_by_text("is cut away; bars stay whole").wait_for()
     screenshot(page, "cut-away")

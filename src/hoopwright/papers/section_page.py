@@ -7,7 +7,7 @@ import numpy as np
 
 from hoopwright.geometry import Points
 from hoopwright.papers.chart import label
-from hoopwright.papers.drawing import Box, Circle, Item, Page, Polyline, filled, line
+from hoopwright.papers.drawing import Anchor, Box, Circle, Item, Page, Polyline, filled, line
 from hoopwright.papers.lettering import text_box
 from hoopwright.units import LengthUnit, format_length
 
@@ -92,7 +92,7 @@ def _gap_words(gaps, at, unit: LengthUnit) -> list[Item]:  # type: ignore[no-unt
         items.append(Circle(centre_mm=(x, y), radius_mm=0.7, width_mm=0.25, fill="black"))
         mark = "" if gap.metal_mm is not None else " (!)"
         words = f"{gap.name} {format_length(gap.gap_mm, unit)}{mark}"
-        anchor = "right" if x > _WIDE_MM / 2.0 else "left"
+        anchor: Anchor = "right" if x > _WIDE_MM / 2.0 else "left"
         for step in (0, 1, -1, 2, -2, 3, -3, 4, -4, 5):
             aside = -4.0 if anchor == "right" else 4.0
             text = label(words, x + aside, y + 1.0 + step * 4.4, anchor=anchor, height_mm=_TEXT_MM)

@@ -27,11 +27,10 @@ def _end(bench: Bench, bar_id: str, letter: EndLetter, end: End) -> None:
     now = {"free": NOTHING, "shell": SHELL}.get(end.kind, end.on or NOTHING)
     ui.label(f"End {letter}").classes("hw-head")
     on = (
-        ui.select([NOTHING, SHELL, *others], value=now, label="lands on")
+        ui.select([NOTHING, SHELL, *others], value=now, label=f"End {letter} lands on")
         .props("dense outlined")
         .classes("w-full")
     )
-    on.props(f'aria-label="End {letter} lands on"')
     trim = length_entry(
         f"Trim at end {letter}", value=bench.length(end.trim_mm), hint="left on until test fit"
     )

@@ -13,7 +13,7 @@ def tube_section(bench: Bench, member: Member) -> None:
     """Role, tube, die and radius."""
     bar_id = member.member_id
     role = ui.select([one.value for one in Role], value=member.role.value, label="what it is")
-    role.props('dense outlined aria-label="What it is"').classes("w-full")
+    role.props("dense outlined").classes("w-full")
     tube = tube_entry("Tube", value=f"{member.tube.od_mm:g} x {member.tube.wall_mm:g}")
     die = text_entry("Die", value=member.die)
     clr = length_entry(

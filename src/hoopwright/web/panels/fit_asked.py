@@ -33,7 +33,7 @@ class FitAsked:
         ui.label(f"Fit {member.member_id}").classes("hw-head")
         self.gap = length_entry("Gap to keep", value=bench.length(limits.gap_mm))
         self.count = ui.select([ALL, *map(str, range(MOST + 1))], value=ALL, label="bends")
-        self.count.props('dense outlined aria-label="Bends"').classes("w-full")
+        self.count.props("dense outlined").classes("w-full")
         with ui.expansion("Ends").classes("w-full hw-fold"):
             self.a = self._end(bench, member, "A", 0)
             self.slide_a = length_entry(
@@ -47,11 +47,11 @@ class FitAsked:
             self.plane = ui.select(
                 [AS_IT_IS, LEANING, PILLARS, THROUGH], value=AS_IT_IS, label="bends lie in"
             )
-            self.plane.props('dense outlined aria-label="Bends lie in"').classes("w-full")
+            self.plane.props("dense outlined").classes("w-full")
             self.lean = _angle("Leaning rearward by", "0")
             self.through = place_entry(bench, "Place in the plane", what="a place in the plane")
             self.sides = ui.select(list(SIDES), value="as it is", label="both sides")
-            self.sides.props('dense outlined aria-label="Both sides"').classes("w-full")
+            self.sides.props("dense outlined").classes("w-full")
             self.via = (
                 ui.textarea("Places to pass near, one a line")
                 .props("dense outlined autogrow")

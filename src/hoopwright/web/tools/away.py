@@ -43,7 +43,7 @@ def build(bench: Bench) -> Callable[[bool], None]:
             return
         bench.view.cut(normal, tuple(at["mm"] * abs(part) for part in normal))  # type: ignore[arg-type]
         words.set_text(
-            f"What lies {side.value} {axis} {bench.length(at['mm'])} is cut away; bars stay whole."
+            f"Cut at {axis} {bench.length(at['mm'])}: the scan {side.value} it is cut away; bars stay whole."
         )
 
     def typed() -> None:

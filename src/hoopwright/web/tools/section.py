@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from nicegui import run, ui
+from nicegui import background_tasks, run, ui
 
 from hoopwright.findings import UserError
 from hoopwright.jobs.view_sections import Section, section_at_station, section_of_bar
@@ -121,16 +121,20 @@ def build(bench: Bench) -> Callable[[bool], None]:
         if asked.is_open and (other or bench.seen.version != asked.version):
             await cut()
 
+    def look_again() -> None:
+        if asked.is_open:
+            background_tasks.create(follow())
+
     kind.on_value_change(cut)
     cut_away.on_value_change(put_clip)
     flat.on_click(draw)
     place.on("keydown.enter", typed)
-    bench.when_changed(lambda: ui.timer(0.0, follow, once=True) if asked.is_open else None)
+    bench.when_changed(look_again)
 
     def turned(is_open: bool) -> None:
         asked.is_open = is_open
         if is_open:
-            ui.timer(0.0, cut, once=True)
+            background_tasks.create(cut())
         else:
             asked.made = None
             bench.view.show_marks(MARK, [])
