@@ -131,3 +131,13 @@ def test_wrong_use(hoopwright, made, words):
 def test_an_empty_cage_has_nothing_to_carry(hoopwright, tmp_path):
     hoopwright.keys("new", tmp_path / "car")
     assert hoopwright.stops("assembly", tmp_path / "car") == ["WAY-015"]
+
+
+def test_the_track_of_a_bar_runs_from_outside_to_its_place(made):
+    from hoopwright.jobs.assembly import plan_assembly
+
+    report = plan_assembly(ProjectFolder(path=made), bar="HB", through=("door-right",))
+    track = report.track_mm(report.steps[0])
+    # the harness bar is straight: its middle is between its nodes, and a wall stands 680 mm from the car's middle
+    assert track[-1] == pytest.approx((-1100.0, 0.0, 500.0), abs=15.0)
+    assert track[0][1] < -680.0

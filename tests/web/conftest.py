@@ -8,7 +8,7 @@ import sys
 import time
 import urllib.error
 import urllib.request
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -186,6 +186,13 @@ def hoop_project(hoopwright, tmp_path):
 def served(project, tmp_path):
     with serving(project, log=tmp_path / "server.log") as running:
         yield running
+
+
+@pytest.fixture
+def serve_folder(tmp_path):
+    """Serves a folder, whether there is a project in it or not."""
+    with ExitStack() as running:
+        yield lambda folder: running.enter_context(serving(folder, log=tmp_path / "server.log"))
 
 
 @pytest.fixture(scope="session")

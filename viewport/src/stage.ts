@@ -2,6 +2,7 @@
 // drawn once and kept with its depth, so that a dragged bar costs one picture of bars and not one of the whole scan.
 
 import {
+  AlwaysDepth,
   BufferGeometry,
   Color,
   DepthTexture,
@@ -101,7 +102,7 @@ export class Stage {
 
   /** Look from a direction at a box, all of it in view. */
   look(from: Vector3, middle: Vector3, radius: number): void {
-    const far = radius / Math.sin((Math.min(this.camera.fov, this.camera.fov * this.camera.aspect) * Math.PI) / 360);
+    const far = this.farFor(radius);
     this.controls.target.copy(middle);
     this.camera.position.copy(middle).addScaledVector(from.clone().normalize(), far * 0.92);
     this.camera.near = Math.max(5, far / 200);
@@ -109,6 +110,11 @@ export class Stage {
     this.camera.updateProjectionMatrix();
     this.controls.update();
     this.changed();
+  }
+
+  /** How far off a ball of that radius fills the picture. */
+  farFor(radius: number): number {
+    return radius / Math.sin((Math.min(this.camera.fov, this.camera.fov * this.camera.aspect) * Math.PI) / 360);
   }
 
   /** A pointer's place as the camera takes it. */
@@ -174,7 +180,7 @@ export class Stage {
       uniforms: { colour: { value: this.kept.texture }, depth: { value: this.kept.depthTexture } },
       vertexShader: COPY_VERTEX,
       fragmentShader: COPY_FRAGMENT,
-      depthFunc: 7,
+      depthFunc: AlwaysDepth,
     });
     const whole = new Mesh(sheet, material);
     whole.frustumCulled = false;

@@ -2,6 +2,7 @@
 
 import { Box3, Plane, Raycaster, Vector3 } from "three";
 import { BarsView } from "./bars";
+import { clearWay } from "./clear";
 import { DARK, LIGHT, type Theme } from "./colours";
 import type { BarView, CageView, Moved, Place, Send } from "./contract";
 import { Handles, type Axis, type Drag } from "./handles";
@@ -118,10 +119,20 @@ export class View {
     this.stage.look(SIDES[side], middle, box.getSize(new Vector3()).length() / 2);
   }
 
-  /** Look at a place from where the camera is, from near. */
+  /** Look at a place from near: from where the camera is, or from the nearest side on which no metal hides it. */
   lookAt(place: Place, across_mm: number): void {
-    const from = this.stage.camera.position.clone().sub(this.stage.controls.target);
-    this.stage.look(from, new Vector3(...place), across_mm / 2);
+    const now = this.stage.camera.position.clone().sub(this.stage.controls.target);
+    const at = new Vector3(...place);
+    const way = clearWay(at, now, this.stage.farFor(across_mm / 2), (ray) => this.firstMet(ray));
+    this.stage.look(way.from, at, (way.share * across_mm) / 2);
+  }
+
+  /** Where a ray first meets metal or a bar that is shown. */
+  private firstMet(ray: Raycaster): Vector3 | null {
+    const metal = this.shell && this.shell.object.visible ? this.shell.hit(ray) : null;
+    const bar = this.bars.hit(ray)?.point ?? null;
+    if (!metal || !bar) return metal ?? bar;
+    return metal.distanceTo(ray.ray.origin) < bar.distanceTo(ray.ray.origin) ? metal : bar;
   }
 
   /** Cut the scan away beyond a plane; the normal points to what goes. Nothing shows all of it. */

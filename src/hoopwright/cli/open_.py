@@ -32,7 +32,6 @@ def open_workbench(
     """
     from hoopwright.store import ProjectFolder
     from hoopwright.store.devices import DeviceList, devices_file
-    from hoopwright.store.folder import PROJECT_FILE
     from hoopwright.web.serve import Wishes, free_port, serve
     from hoopwright.web.shop_network import SHARED_PORT, named_address, own_address
 
@@ -40,7 +39,7 @@ def open_workbench(
         raise typer.BadParameter("only together with --share", param_hint="--host")
     with stopping_on_findings(False):
         folder = ProjectFolder(path=project)
-        if project.is_file() or (project / PROJECT_FILE).exists():
+        if folder.holds_project:
             folder.open()
         shared_at = ""
         if share:

@@ -1,18 +1,18 @@
 """What people type on the command line, read with the project's own readers."""
 
 import csv
-import math
 from collections.abc import Callable, Sequence
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, TypeVar
 
 from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.jobs.areas import area_mm2 as area_mm2
 from hoopwright.jobs.typed import place as place
 from hoopwright.jobs.typed import tape_mm, unreadable
 from hoopwright.jobs.typed import tube_size as tube_size
 from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance, TapePlace
-from hoopwright.units import MM_PER_INCH, parse_angle_deg, parse_length_mm
+from hoopwright.units import parse_angle_deg, parse_length_mm
 
 if TYPE_CHECKING:
     from hoopwright.bars import Node
@@ -219,24 +219,6 @@ def swing(text: str | None) -> Literal["clockwise", "anticlockwise"] | None:
         return None
     way = one_of(text, ("clockwise", "anticlockwise"), "which way the leading end swings, seen from above")
     return "clockwise" if way == "clockwise" else "anticlockwise"
-
-
-def area_mm2(text: str) -> float:
-    """An area; a bare number is cm2, other units are cm2, mm2 and in2.
-
-    Raises:
-        UserError: `TYPED-001`.
-    """
-    factors = {"cm2": 100.0, "mm2": 1.0, "in2": MM_PER_INCH**2}
-    words = text.strip().lower().replace("\u00b2", "2").replace(",", ".")
-    unit = next((one for one in factors if words.endswith(one)), "")
-    try:
-        value = float(words.removesuffix(unit)) * factors[unit or "cm2"]
-    except ValueError:
-        value = math.nan
-    if not math.isfinite(value):
-        raise unreadable(text, "an area in cm2, or with its unit: '120', '120 cm2', '18.6 in2'")
-    return value
 
 
 def order(text: str) -> str:

@@ -6,7 +6,7 @@ from typing import Literal
 
 import numpy as np
 
-from hoopwright.bars import check_shape
+from hoopwright.bars import Node, as_node, check_shape
 from hoopwright.cage import Cage, bars_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.jobs.bent_cage import cage_that_exists
@@ -74,6 +74,11 @@ class AssemblyReport:
     def region_of(self, triangle: int) -> str:
         """Name of the region of a triangle that a way comes near."""
         return _region(self.shell, triangle)
+
+    def track_mm(self, step: Step) -> tuple[Node, ...]:
+        """Where the middle of a part goes, from outside to its place, vehicle frame; empty without a way."""
+        middle = np.asarray(step.way.carried.body.middle_mm, dtype=float)
+        return tuple(as_node(middle + pose[:3]) for pose in step.way.fine)
 
     def whence(self, step: Step) -> str:
         """Whence a part comes to its place over the last 100 mm, in words."""
@@ -157,7 +162,7 @@ def plan_assembly(
         held=held,
         is_order=bar is None,
         kept=kept,
-        findings=(*findings, *existing.findings),
+        findings=(*findings, *_plates_left_out(cage), *existing.findings),
     )
 
 
@@ -165,6 +170,21 @@ def _with_more_room(place: Workplace, steps: Sequence[Step], progress: Progress)
     for number, step in enumerate(steps):
         progress(f"more room for {'+'.join(step.group)}", number / len(steps))
         yield place.with_more_room(step)
+
+
+def _plates_left_out(cage: Cage) -> tuple[Finding, ...]:
+    """Landings and gussets are taken to go in after the bars."""
+    if not cage.landings and not cage.gussets:
+        return ()
+    return (
+        Finding(
+            code="WAY-017",
+            severity=Severity.NOTE,
+            sentence=f"{len(cage.landings)} chosen landings and {len(cage.gussets)} gussets are not in the way here: "
+            "they are taken to go in after the bars.",
+            todo="Tack landings and gussets on once the bars are in their places, or leave room for them by hand.",
+        ),
+    )
 
 
 def _no_order() -> Finding:

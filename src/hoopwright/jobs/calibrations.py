@@ -10,6 +10,7 @@ from hoopwright.bender import (
     Calibration,
     CalibrationRecord,
     CommandAngle,
+    Samples,
     SampleSuggestion,
     best_next_sample,
     calibration_as_dict,
@@ -20,12 +21,16 @@ from hoopwright.bender import (
     read_calibration,
     read_samples,
     same_tube,
+    samples_as_toml,
+    samples_from_keys,
 )
 from hoopwright.cage import Cage, Member
 from hoopwright.findings import UserError
 from hoopwright.jobs.shop_at_hand import shop_at_hand
 from hoopwright.store import ProjectFolder
 from hoopwright.store.writing import make_folder, one_at_a_time, write_whole
+
+_NAME_LETTERS = 40
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,13 +48,25 @@ class FittedSamples:
     keys: dict[str, Any]
 
 
+def fit_typed(keys: dict[str, Any]) -> FittedSamples:
+    """Fit sample bends as a form holds them: the keys of a sample file, numbers as they were typed.
+
+    Raises:
+        UserError: `CAL-...` when they cannot be read or cannot be.
+    """
+    return _fitted(samples_from_keys(keys, "the form"))
+
+
 def calibrate(file: Path) -> FittedSamples:
     """Fit the sample bends of a file, and say which further sample would help most.
 
     Raises:
         UserError: `CAL-...` when the file cannot be read or the samples cannot be.
     """
-    samples = read_samples(file)
+    return _fitted(read_samples(file))
+
+
+def _fitted(samples: Samples) -> FittedSamples:
     calibration, suggestion = fit_calibration(samples), best_next_sample(samples)
     keys = {**calibration_as_dict(calibration), "best_next_sample": suggestion.sentence}
     return FittedSamples(calibration=calibration, suggestion=suggestion, keys=keys)
@@ -72,15 +89,31 @@ def keep_calibration(folder: ProjectFolder, file: Path) -> Calibration:
     """
     folder.open()
     calibration = fit_calibration(read_samples(file))
+    _keep(folder, file.stem, file.read_bytes())
+    return calibration
+
+
+def keep_samples(folder: ProjectFolder, samples: Samples) -> Calibration:
+    """Keep sample bends that were typed into a form, as `keep_calibration` keeps a file.
+
+    Raises:
+        UserError: `CAL-...` when they cannot be fitted; `STORE-005` without a project.
+    """
+    folder.open()
+    calibration = fit_calibration(samples)
+    words = "".join(letter if letter.isascii() and letter.isalnum() else "-" for letter in samples.name)
+    _keep(folder, words.strip("-")[:_NAME_LETTERS] or "samples", samples_as_toml(samples).encode())
+    return calibration
+
+
+def _keep(folder: ProjectFolder, stem: str, content: bytes) -> None:
     make_folder(folder.calibrations)
-    content = file.read_bytes()
     with one_at_a_time(folder.path):
         kept = _kept_files(folder)
         if not kept or kept[-1].read_bytes() != content:
             numbers = [one.name.partition("-")[0] for one in kept]
             last = max((int(number) for number in numbers if number.isdecimal()), default=0)
-            write_whole(folder.calibrations / f"{last + 1:03d}-{file.stem}.toml", content)
-    return calibration
+            write_whole(folder.calibrations / f"{last + 1:03d}-{stem}.toml", content)
 
 
 def kept_calibrations(folder: ProjectFolder) -> tuple[Calibration, ...]:

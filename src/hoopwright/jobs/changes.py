@@ -39,6 +39,16 @@ def what_changed(folder: ProjectFolder, *, most: int = _MOST) -> tuple[Change, .
     return tuple(changes)
 
 
+def next_steps(folder: ProjectFolder) -> tuple[str, str]:
+    """What `undo` would take back and what `redo` would bring again, in words; empty where there is nothing."""
+    opened = folder.open()
+    before = [project for _, project in folder.before(opened, 1)]
+    after = folder.undone(opened)
+    back = ", ".join(differences(before[0], opened.project)) if before else ""
+    again = "" if after is None else ", ".join(differences(opened.project, after))
+    return back, again
+
+
 def differences(earlier: Project, later: Project) -> tuple[str, ...]:
     """What differs between two states of a project, in words; never empty."""
     words = [*_scan_words(earlier, later), *_bar_words(earlier.cage, later.cage)]

@@ -54,6 +54,18 @@ def set_driver(folder: ProjectFolder, name: str, **measured: Any) -> Driver:
     return driver
 
 
+def keep_driver(folder: ProjectFolder, driver: Driver) -> Driver:
+    """Keep a driver whole, as a form holds him: what is None in it is not measured any more.
+
+    Raises:
+        UserError: `DRV-001`.
+    """
+    opened = folder.open()
+    driver = replace(driver, name=driver.name.strip())
+    folder.save(opened, replace(opened.project, cage=with_driver(opened.project.cage, driver)))
+    return driver
+
+
 def drivers_of(folder: ProjectFolder, name: str | None = None) -> tuple[Driver, ...]:
     """The drivers of a project, or the one of that name.
 

@@ -4,10 +4,12 @@ from pathlib import Path
 
 import numpy as np
 
+from hoopwright.bender import Samples
 from hoopwright.bender.learning import Learnt, foretold_in_turn, springback_at
-from hoopwright.jobs.learning import LearntReport
-from hoopwright.papers import png_bytes
+from hoopwright.jobs.learning import LearntReport, learn_from, logged_bends
+from hoopwright.papers import Page, png_bytes, svg_text
 from hoopwright.papers.springback_chart import ReadingMark, SpringbackBand, springback_chart
+from hoopwright.store.shop_place import shop_place
 from hoopwright.store.writing import write_whole
 
 MOST_MARKS = 400
@@ -20,16 +22,39 @@ def draw_chart(report: LearntReport, file: Path) -> None:
     Raises:
         UserError: `STORE-002` when it cannot be written.
     """
-    learnt = report.learnt
-    batch = report.calibration.batch
+    page = chart_page(report.learnt, report.calibration.batch)
+    write_whole(file, png_bytes(page, dots_per_inch=130.0))
+
+
+def springback_svg(samples: Samples) -> str | None:
+    """The springback of sample bends, and of the shop's logged bends of the same die and tube, as SVG.
+
+    Returns:
+        The chart; None where no sample read an angle, so that there is nothing to draw.
+
+    Raises:
+        UserError: `LEARN-...` and `SHOP-...`.
+    """
+    if not samples.angles:
+        return None
+    bends = logged_bends(samples, None, None) if samples.die and _has_shop() else ()
+    return svg_text(chart_page(learn_from(samples, bends), samples.batch))
+
+
+def _has_shop() -> bool:
+    place = shop_place()
+    return place is not None and place.is_there
+
+
+def chart_page(learnt: Learnt, batch: str) -> Page:
+    """The learnt line with its band over the readings, and the error of each bend."""
     most = max([100.0, *learnt.readings.command_deg.tolist()])
     curve = [_band_at(learnt, command, batch) for command in np.linspace(1.0, 1.05 * most, _CURVE_STEPS)]
-    page = springback_chart(
+    return springback_chart(
         curve,
         _marks(learnt, batch),
         title=f"Springback of the next bend, {f'batch {batch}' if batch else f'die {learnt.samples.die}'}",
     )
-    write_whole(file, png_bytes(page, dots_per_inch=130.0))
 
 
 def _band_at(learnt: Learnt, command_deg: float, batch: str) -> SpringbackBand:

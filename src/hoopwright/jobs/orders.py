@@ -5,7 +5,7 @@ from pathlib import Path
 
 from hoopwright.bars import Bar, BendTable, bend_table, check_shape, nodes_from_table, read_bends_csv
 from hoopwright.bender import Calibration, Order, Swing, command_angle, read_calibration
-from hoopwright.bender.room.files import EXAMPLE, read_room, room_from_keys
+from hoopwright.bender.room.files import EXAMPLE, read_room, room_from_keys, room_from_text
 from hoopwright.bender.room.found import OrderSearch
 from hoopwright.bender.room.handling import PlannedStep
 from hoopwright.bender.room.search import find_order
@@ -73,7 +73,11 @@ def order_of_bar(folder: ProjectFolder, name: str, room: str) -> OrderReport:
     Raises:
         UserError: `STORE-...`, `CAGE-001`, `BAR-...`, `CAL-...` and `ROOM-...` for what cannot be.
     """
-    bender = room_named(room)
+    return order_of_bar_in(folder, name, room_named(room))
+
+
+def order_of_bar_in(folder: ProjectFolder, name: str, bender: StandingBender) -> OrderReport:
+    """The orders of a project's bar in a room that is read already; raises as `order_of_bar`."""
     cage = folder.open().project.cage
     member = cage.member(name)
     calibration = calibration_for(calibrations_at_hand(folder, (member,)), member, placeholder=True)
@@ -195,6 +199,24 @@ def room_named(words: str) -> StandingBender:
     if chosen is None or (not name and len(described) > 1):
         raise UserError(_no_description(name, tuple(described)))
     return room_from_keys(chosen.stand, f"bender {chosen.name}")
+
+
+def described_benders() -> tuple[str, ...]:
+    """Names of the shop's benders of which it says how they stand.
+
+    Raises:
+        UserError: `SHOP-...` when there is a shop and it cannot be read.
+    """
+    return tuple(one.name for one in shop_at_hand().benders.values() if one.stand)
+
+
+def typed_room(text: str) -> StandingBender:
+    """The bender of a room file's text, as it was pasted or typed.
+
+    Raises:
+        UserError: `ROOM-001`, `ROOM-003`, `ROOM-004`.
+    """
+    return room_from_text(text, "the room as typed")
 
 
 def _no_description(name: str, described: tuple[str, ...]) -> Finding:

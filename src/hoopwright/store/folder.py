@@ -40,6 +40,11 @@ class ProjectFolder:
     path: Path
 
     @property
+    def holds_project(self) -> bool:
+        """Whether there is a project, readable or not, or a file where the folder should be."""
+        return self.path.is_file() or (self.path / PROJECT_FILE).exists()
+
+    @property
     def scans(self) -> Path:
         """Scans as given, and their caches."""
         return self.path / "scans"
@@ -166,6 +171,14 @@ class ProjectFolder:
                 break
             states.append((step, kept))
         return tuple(states)
+
+    def undone(self, opened: Opened) -> Project | None:
+        """The state that `redo` would go to; None where nothing was undone, or it cannot be read."""
+        path = self._kept(opened.step + 1)
+        try:
+            return from_json(path.read_bytes(), path.name)[0]
+        except (OSError, UserError):
+            return None
 
     @property
     def _history(self) -> Path:

@@ -32,6 +32,7 @@ class Bench:
         units: How lengths are shown.
         chosen: The chosen bar, or None.
         findings: What the last thing done had to say.
+        shop_address: Where phones in the shop come in; empty while nothing is shared.
         measuring: Whether a click in the picture is a place to measure from or to, and chooses no bar.
         open_tools: Puts the tool over the picture away that is open.
         tab: The tab that is open.
@@ -45,6 +46,7 @@ class Bench:
     units: Literal["mm", "in"] = "mm"
     chosen: str | None = None
     findings: tuple[Finding, ...] = ()
+    shop_address: str = ""
     measuring: bool = False
     open_tools: list[Callable[[], None]] = field(default_factory=list)
     tab: str = ""
@@ -97,7 +99,11 @@ class Bench:
         """Tell findings: kept on the page, and the first one as a notice."""
         self.findings = findings
         for finding in findings[:1]:
-            ui.notify(as_text(finding), multi_line=True, type="warning", timeout=8000, close_button="Close")
+            # what was pressed may be gone from the page by now; the view stays
+            with self.view:
+                ui.notify(
+                    as_text(finding), multi_line=True, type="warning", timeout=8000, close_button="Close"
+                )
         self.tell()
 
     async def follow(self, *, again: bool = False) -> None:
@@ -110,6 +116,9 @@ class Bench:
             self.say(error.findings)
             return
         if seen is None:  # the server is closing
+            return
+        if not again and seen.version == self.seen.version:
+            # an edit of this page has shown it meanwhile
             return
         other_shell = seen.shell_key != self.seen.shell_key
         self.seen = seen

@@ -76,6 +76,9 @@ body, .body--dark { --q-primary: var(--button) !important; }
 .q-btn.hw-button .q-btn__content { color: var(--on-button); }
 .q-btn--flat .q-btn__content { text-decoration: underline; text-underline-offset: 3px;
   text-decoration-color: var(--line); }
-.hw-wanted .q-btn__content { color: var(--on-button); }
+.hw-wanted .q-btn__content, .q-btn-toggle .bg-primary .q-btn__content { color: var(--on-button); }
+.q-notification { max-width: 560px; font-size: 13px; }
+.q-notification .q-btn__content { color: #1d2429; }
+@media (max-width: 1500px) { .hw-legend { bottom: 58px; } }
 :focus-visible { outline: 3px solid var(--mark); outline-offset: 1px; }
 """

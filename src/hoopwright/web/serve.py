@@ -20,6 +20,7 @@ from hoopwright.web.door.pairing import Pairing
 from hoopwright.web.door.patience import TimedProtocol
 from hoopwright.web.door.routes import add_opening, add_pairing
 from hoopwright.web.guard import Guard, House
+from hoopwright.web.paper_routes import add_paper_routes
 from hoopwright.web.routes import add_routes
 from hoopwright.web.screen import add_screen_routes
 from hoopwright.web.sharing import Sharing
@@ -112,6 +113,7 @@ def guarded(
         pairing=pairing,
     )
     add_routes(app, desk, BASE)
+    add_paper_routes(app, desk, BASE)
     add_screen_routes(app, folder, address=(lambda: sharing.address) if shared else None)
     app.on_startup(lambda: warm_in_background(desk))
 

@@ -35,6 +35,6 @@ def start_page(desk: Desk) -> None:
             ui.navigate.reload()
 
         ui.button("Start the project", on_click=start).classes("hw-button")
-        ui.label(
-            "This tool draws and computes; it approves nothing. The scrutineer decides by the current rule book."
-        ).classes("hw-soft")
+        ui.label("This tool draws and computes; the scrutineer decides, by the current rule book.").classes(
+            "hw-soft"
+        )

@@ -6,14 +6,17 @@ from typing import Any
 from nicegui import run, ui
 
 from hoopwright.findings import UserError, as_text
+from hoopwright.jobs.changes import next_steps
 from hoopwright.jobs.projects import move_bar_node, redo, undo
 from hoopwright.web.bench import LOOK_AGAIN_S, Bench
 from hoopwright.web.desk import Desk, Seen
 from hoopwright.web.door.asking import Asker
 from hoopwright.web.keys import cage_keys
 from hoopwright.web.look import CSS
+from hoopwright.web.look_tabs import CSS as TABS_CSS
 from hoopwright.web.panels import first_panel, panels
 from hoopwright.web.picking import Picking
+from hoopwright.web.picks import draw_when_other, forget_places
 from hoopwright.web.presence import show_presence
 from hoopwright.web.sharing import Sharing, shop_network
 from hoopwright.web.start import start_page
@@ -30,12 +33,12 @@ async def workbench(desk: Desk, base: str, *, asker: Asker, sharing: Sharing) ->
         asker: Who asked for the page.
         sharing: What is shared on the shop network.
     """
-    ui.add_css(CSS)
+    ui.add_css(CSS + TABS_CSS)
     dark = ui.dark_mode(value=False)
     try:
         seen = await run.io_bound(desk.seen)
     except UserError as error:
-        if [finding.code for finding in error.findings] == ["STORE-005"]:
+        if not desk.folder.holds_project:
             start_page(desk)
             return
         for finding in error.findings:
@@ -48,7 +51,14 @@ async def workbench(desk: Desk, base: str, *, asker: Asker, sharing: Sharing) ->
         left = ui.column().classes("hw-side hw-left")
         with ui.element("div").classes("hw-middle"):
             view = Viewport(base=base)
-            bench = Bench(desk=desk, view=view, seen=seen, picking=Picking(desk=desk, view=view), asker=asker)
+            bench = Bench(
+                desk=desk,
+                view=view,
+                seen=seen,
+                picking=Picking(desk=desk, view=view),
+                asker=asker,
+                shop_address=sharing.address,
+            )
             over_the_view(bench)
             _what_is_wanted(bench)
         right = ui.column().classes("hw-side hw-right")
@@ -63,8 +73,7 @@ async def workbench(desk: Desk, base: str, *, asker: Asker, sharing: Sharing) ->
 
 def _head(bench: Bench, dark: ui.dark_mode, sharing: Sharing) -> None:
     ui.label(bench.seen.project.name).classes("hw-name")
-    ui.button("Undo", on_click=lambda: bench.edit(undo)).props("flat dense")
-    ui.button("Redo", on_click=lambda: bench.edit(redo)).props("flat dense")
+    _steps(bench)
     ui.space()
     show_presence(bench.desk.present, bench.asker)
     if bench.at_laptop:
@@ -86,35 +95,79 @@ def _head(bench: Bench, dark: ui.dark_mode, sharing: Sharing) -> None:
     ui.button("Light / dark", on_click=turn).props("flat dense")
 
 
+def _steps(bench: Bench) -> None:
+    """Undo and redo with what they would do, and that all is saved."""
+    back = ui.button("Undo", on_click=lambda: bench.edit(undo)).props("flat dense")
+    again = ui.button("Redo", on_click=lambda: bench.edit(redo)).props("flat dense")
+    with back:
+        of_back = ui.tooltip("")
+    with again:
+        of_again = ui.tooltip("")
+    saved = ui.label().classes("hw-soft").props('role="status"')
+
+    def draw() -> None:
+        words = next_steps(bench.desk.folder)
+        for button, tip, what, said in zip(
+            (back, again), (of_back, of_again), ("Undo", "Redo"), words, strict=True
+        ):
+            button.set_enabled(bool(said))
+            button.props["aria-label"] = f"{what}: {said}" if said else f"{what}: nothing"
+            button.update()
+            tip.set_text(f"{what}: {said}")
+        saved.set_text(f"✓ saved, step {bench.seen.opened.step}")
+
+    draw_when_other(bench, lambda: bench.seen.version, draw)
+
+
 def _bar_list(bench: Bench) -> None:
     ui.label("Bars").classes("hw-head")
-    with ui.column().classes("w-full gap-0") as box:
-        pass
+    box = ui.column().classes("w-full gap-0")
+    buttons: dict[str, ui.element] = {}
+    shown: list[object] = [None]
 
     def show() -> None:
-        box.clear()
-        gap = bench.seen.project.cage.limits.gap_mm
-        nearest = {bar.bar_id: bar.nearest for bar in bench.seen.bars}
-        with box:
-            if not bench.seen.project.cage.members:
-                ui.label("No bars yet. Lay a cage out to begin.").classes("hw-soft")
-            for member in bench.seen.project.cage.members:
-                name = member.member_id
-                at = nearest.get(name)
-                classes = "hw-item chosen" if name == bench.chosen else "hw-item"
-                button = ui.element("button").classes(classes)
-                button.on("click", lambda _, one=name: bench.choose(one))
-                with button, ui.row().classes("hw-row"):
-                    ui.label(name)
-                    ui.space()
-                    if at is not None:
-                        near = at.gap_mm < gap - 0.05
-                        ui.label(bench.length(at.gap_mm) + (" !" if near else "")).classes(
-                            "hw-near" if near else "hw-hold"
-                        )
+        rows = _bar_rows(bench)
+        # a list that is built anew under the pointer would lose the click and the keyboard's place
+        if rows != shown[0]:
+            shown[0] = rows
+            box.clear()
+            buttons.clear()
+            with box:
+                if not rows:
+                    ui.label("No bars yet. Lay a cage out to begin.").classes("hw-soft")
+                for name, gap, near in rows:
+                    buttons[name] = _bar_button(bench, name, gap, near=near)
+        for name, button in buttons.items():
+            if name == bench.chosen:
+                button.classes("chosen")
+            else:
+                button.classes(remove="chosen")
 
     bench.when_changed(show)
     show()
+
+
+def _bar_rows(bench: Bench) -> list[tuple[str, str, bool]]:
+    """Each bar with its smallest gap in words, and whether that is nearer than asked."""
+    asked = bench.seen.project.cage.limits.gap_mm
+    nearest = {bar.bar_id: bar.nearest for bar in bench.seen.bars}
+    rows = []
+    for member in bench.seen.project.cage.members:
+        at = nearest.get(member.member_id)
+        near = at is not None and at.gap_mm < asked - 0.05
+        rows.append((member.member_id, "" if at is None else bench.length(at.gap_mm), near))
+    return rows
+
+
+def _bar_button(bench: Bench, name: str, gap: str, *, near: bool) -> ui.element:
+    button = ui.element("button").classes("hw-item")
+    button.on("click", lambda: bench.choose(name))
+    with button, ui.row().classes("hw-row"):
+        ui.label(name)
+        ui.space()
+        if gap:
+            ui.label(gap + (" !" if near else "")).classes("hw-near" if near else "hw-hold")
+    return button
 
 
 def _tabs(bench: Bench) -> None:
@@ -123,6 +176,7 @@ def _tabs(bench: Bench) -> None:
 
     def turn(event: Any) -> None:
         bench.tab = str(event.value)
+        forget_places(bench)
         bench.picking.give_up()
         bench.tell()
 

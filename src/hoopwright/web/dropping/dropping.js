@@ -13,7 +13,7 @@ export default {
         <button type="button" class="hw-plain" @click="stop">Stop</button>
       </div>
     </div>`,
-  props: { address: String, accept: String },
+  props: { address: String, accept: String, largest: Number },
   data() { return { over: false, going: false, share: 0, name: "" }; },
   mounted() {
     this.dragged = (event) => {
@@ -48,6 +48,12 @@ export default {
     stop() { if (this.asked) this.asked.abort(); },
     send(file) {
       if (this.going) return;
+      if (file.size > this.largest) {
+        const gb = (bytes) => (bytes / 1e9).toFixed(1);
+        const text = `${file.name} was not sent: it has ${gb(file.size)} GB, the limit is ${gb(this.largest)} GB. `
+          + "Thin the scan where it was made, or type its path on this machine.";
+        return void this.$emit("refused", { text });
+      }
       Object.assign(this, { going: true, share: 0, name: file.name });
       const asked = new XMLHttpRequest();
       this.asked = asked;

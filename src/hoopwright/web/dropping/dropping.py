@@ -13,6 +13,7 @@ class DropPlace(Element, component="dropping.js"):
     Args:
         address: Where the file is sent.
         suffixes: Ends of names that are offered to choose from.
+        largest_bytes: Larger files are not even sent.
         on_arrived: Called with the token and the name of a file that came whole.
         on_refused: Called with why one was refused.
     """
@@ -22,11 +23,13 @@ class DropPlace(Element, component="dropping.js"):
         *,
         address: str,
         suffixes: Sequence[str],
+        largest_bytes: int,
         on_arrived: Callable[[str, str], Any],
         on_refused: Callable[[str], Any],
     ) -> None:
         super().__init__()
         self._props["address"] = address
+        self._props["largest"] = largest_bytes
         self._props["accept"] = ",".join(suffixes)
 
         def arrived(event: GenericEventArguments) -> Any:

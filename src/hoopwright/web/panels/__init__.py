@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from hoopwright.store import Project
 from hoopwright.web.bench import Bench
-from hoopwright.web.panels import bar, cage, fit, scan
+from hoopwright.web.panels import bar, bender, cage, check, driver, fit, joints, papers, scan
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,6 +28,11 @@ def panels() -> tuple[Panel, ...]:
         Panel(name="Cage", build=cage.build),
         Panel(name="Bar", build=bar.build),
         Panel(name="Fit", build=fit.build),
+        Panel(name="Driver", build=driver.build),
+        Panel(name="Check", build=check.build),
+        Panel(name="Joints", build=joints.build),
+        Panel(name="Bender", build=bender.build),
+        Panel(name="Papers", build=papers.build),
     )
 
 

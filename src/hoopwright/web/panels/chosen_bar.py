@@ -56,7 +56,9 @@ def _actions(bench: Bench, member: Member) -> None:
         ui.label(f"{twin} mirrors it.")
     else:
         with ui.row().classes("hw-row"):
-            other = ui.input("Name of its mirror", value=_other_name(name)).props("dense outlined")
+            free = _other_name(name)
+            free = "" if free in bench.seen.project.cage else free
+            other = ui.input("Name of its mirror", value=free).props("dense outlined")
             other.classes("grow")
             ui.button(
                 "Mirror it",
@@ -76,19 +78,21 @@ async def _do(bench: Bench, name: str, what: Callable[[ProjectFolder, str], None
 def _confirm(bench: Bench, member: Member) -> None:
     name = member.member_id
     cage = bench.seen.project.cage
-    hanging = [m.member_id for m in cage.members if name in (m.end_a.on, m.end_b.on)]
+    hanging = [m.member_id for m in cage.members if name in (m.mirror_of, m.end_a.on, m.end_b.on)]
     with ui.dialog() as dialog, ui.card().classes("hw-ask"):
         ui.label(f"Take {name} out of the cage?").classes("hw-head")
+        words = "Its holes, landings and gussets go with it. Undo brings all back."
         if hanging:
-            ui.label(f"Bars that end on it: {', '.join(hanging)}.").classes("hw-near")
-        ui.label("Undo brings it back.")
+            words = f"Not yet: {', '.join(hanging)} end on it or mirror it. Take those out first."
+        ui.label(words)
 
         async def remove() -> None:
             dialog.close()
             await _do(bench, name, remove_bar)
 
         with ui.row():
-            ui.button("Take it out", on_click=remove).classes("hw-button")
+            if not hanging:
+                ui.button("Take it out", on_click=remove).classes("hw-button")
             ui.button("Leave it", on_click=dialog.close).props("flat no-caps")
     dialog.on("hide", dialog.delete)
     dialog.open()

@@ -97,19 +97,24 @@ class _Landmarks:
                     "Take out",
                     on_click=lambda: bench.edit(lambda folder: remove_landmarks(folder, [kept.name])),
                 ).props(f'flat dense no-caps aria-label="Take {kept.name} out"')
-            entry = ui.input(value=as_typed(kept.place_mm)).props("dense outlined").classes("w-full")
-            entry.props(f'aria-label="{kept.name}: forward, left, up"')
-            entry.on("keydown.enter", lambda: self._typed(kept.name, str(entry.value)))
+            self._entry(kept.name, as_typed(kept.place_mm))
             ui.label(f"= {place_words(kept.place_mm)}{away}").classes("hw-understood")
 
+    def _entry(self, name: str, value: str) -> None:
+        entry = ui.input(value=value, placeholder="forward, left, up, then Enter").props("dense outlined")
+        entry.classes("w-full").props(f'aria-label="{name}: forward, left, up"')
+        entry.on("keydown.enter", lambda: self._typed(name, str(entry.value or "")))
+
     def _missing(self, name: str, put: str) -> None:
-        with ui.row().classes("hw-row"):
-            with ui.column().classes("grow gap-0"):
+        with ui.column().classes("hw-section"):
+            with ui.row().classes("hw-row"):
                 ui.label(f"{name}: not set").classes("hw-soft")
-                ui.label(put).classes("hw-understood")
-            ui.button("Pick", on_click=lambda: self._pick(name)).props(
-                f'flat dense no-caps aria-label="Pick {name}"'
-            )
+                ui.space()
+                ui.button("Pick", on_click=lambda: self._pick(name)).props(
+                    f'flat dense no-caps aria-label="Pick {name}"'
+                )
+            self._entry(name, "")
+            ui.label(put).classes("hw-understood")
 
     def _look_button(self, name: str, at_mm: Node) -> None:
         ui.button("Look", on_click=lambda: self.bench.view.look_at(at_mm)).props(

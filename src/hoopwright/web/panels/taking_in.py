@@ -35,7 +35,7 @@ def read_in(
 def taking_in_section(bench: Bench, known: Known) -> None:
     """Build the section."""
     asking = Asking()
-    with ui.expansion("Take a scan in", value=bench.seen.project.scan is None).classes("w-full") as fold:
+    with ui.expansion(value=bench.seen.project.scan is None).classes("w-full hw-fold") as fold:
         told = ui.column().classes("w-full gap-1")
         unit = _choice("Unit of the file", _UNITS)
         with ui.expansion("More about the file").classes("w-full"):
@@ -43,7 +43,20 @@ def taking_in_section(bench: Bench, known: Known) -> None:
             up = _choice("The file's axis nearest to up", _AXES)
             given = ui.checkbox("The file already lies in vehicle axes")
 
-        async def take(file: Path) -> bool:
+        busy = False
+
+        async def take(file: Path) -> None:
+            nonlocal busy
+            if busy:
+                ui.notify("A scan is being taken in: one at a time. This one was not taken.")
+                return
+            busy = True
+            try:
+                await take_this(file)
+            finally:
+                busy = False
+
+        async def take_this(file: Path) -> None:
             told.clear()
             answers = ScanAnswers(
                 unit=_said(unit), nose=_said(nose), up=_said(up), as_given=bool(given.value)
@@ -58,12 +71,11 @@ def taking_in_section(bench: Bench, known: Known) -> None:
             if report is None:
                 with told:
                     findings_list(bench.findings)
-                return False
+                return
             await bench.follow()
             known.put(report)
             bench.tell()
             fold.set_value(False)
-            return True
 
         async def arrived(token: str, _: str) -> None:
             try:
@@ -81,9 +93,19 @@ def taking_in_section(bench: Bench, known: Known) -> None:
             with told:
                 ui.label(text).classes("hw-finding").style("white-space: pre-line")
 
-        DropPlace(address="/seen/scan", suffixes=SUFFIXES, on_arrived=arrived, on_refused=refused).classes(
-            "w-full"
-        )
+        def show() -> None:
+            there = bench.seen.project.scan is not None
+            fold.set_text("Take another scan in" if there else "Take a scan in")
+
+        bench.when_changed(show)
+        show()
+        DropPlace(
+            address="/seen/scan",
+            suffixes=SUFFIXES,
+            largest_bytes=bench.desk.uploads.largest_bytes,
+            on_arrived=arrived,
+            on_refused=refused,
+        ).classes("w-full")
         if bench.at_laptop:
             # only who sits at this machine may name its files
             with ui.row().classes("hw-row"):

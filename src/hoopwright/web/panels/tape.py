@@ -119,9 +119,9 @@ def _words(bench: Bench, result: TapeResult) -> str:
     tape = f"tape {bench.length(result.distance.tape_mm)}"
     if result.scan_mm is None or result.difference_mm is None:
         return f"{tape}; no metal of the scan near an end"
-    sign = "+" if result.difference_mm >= 0.0 else "−"
+    way = "longer" if result.difference_mm >= 0.0 else "shorter"
     return (
-        f"{tape}, scan {bench.length(result.scan_mm)}: {sign}{bench.length(abs(result.difference_mm))}, "
+        f"{tape}, scan {bench.length(result.scan_mm)}: {bench.length(abs(result.difference_mm))} {way}, "
         f"{result.per_metre_mm:.2f} mm per metre"
     )
 
@@ -141,7 +141,8 @@ def _mark(bench: Bench, results: tuple[TapeResult, ...]) -> None:
         marks = [
             {
                 "points_mm": [list(one.distance.from_place.place_mm), list(one.distance.to_place.place_mm)],
-                "text": f"{one.distance.name} {bench.length(one.distance.tape_mm)}",
+                # the names stand in the list; in the picture they would hide it
+                "text": bench.length(one.distance.tape_mm),
                 "through": True,
             }
             for one in results

@@ -22,6 +22,7 @@ class Viewport(Element, component="viewport.js", esm={"hoopwright-view": str(BUI
 
     def __init__(self, *, base: str, dark: bool = False) -> None:
         super().__init__()
+        self.base = base
         self._props["base"] = base
         self._props["dark"] = dark
 

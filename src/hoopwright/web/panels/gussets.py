@@ -1,0 +1,179 @@
+"""Gussets between bars, and ties to the shell."""
+
+from collections.abc import Awaitable, Callable
+from dataclasses import dataclass
+
+from nicegui import ui
+
+from hoopwright.cage import GussetKind
+from hoopwright.findings import UserError
+from hoopwright.jobs.gussets import ListedGusset, WantedGusset, list_gussets, put_gusset, take_gusset_out
+from hoopwright.jobs.paper_previews import part_preview
+from hoopwright.web.bench import Bench
+from hoopwright.web.entries import length_entry, place_entry, text_entry
+from hoopwright.web.picks import draw_when_other, finding_list, older, pick_table, show_place, svg_pages
+from hoopwright.web.work import work
+
+_KINDS = {kind.value: kind.value for kind in GussetKind if kind is not GussetKind.TIE}
+_TIE = ""
+
+
+Again = Callable[[], Awaitable[None]]
+
+
+@dataclass
+class _State:
+    """What this page last made."""
+
+    listed: tuple[ListedGusset, ...] | None = None
+    version: int | None = None
+    name: str | None = None
+
+
+def build(bench: Bench) -> None:
+    """Fill the part of the tab."""
+    state = _State()
+
+    async def look() -> None:
+        version = bench.seen.version
+        listed = await work(
+            bench,
+            "Making the gussets",
+            lambda folder, progress: list_gussets(folder, progress=progress),
+            edits=False,
+        )
+        if listed is not None:
+            state.listed, state.version = listed, version
+            bench.tell()
+
+    ui.button("Look at the gussets", on_click=look).classes("hw-button")
+    box = ui.column().classes("w-full gap-2")
+    one = ui.column().classes("w-full gap-1")
+    form = ui.expansion("Add one")
+
+    def draw() -> None:
+        box.clear()
+        with box:
+            _list(bench, state)
+
+    def draw_one() -> None:
+        one.clear()
+        found = next((it for it in state.listed or () if it.gusset.name == state.name), None)
+        with one:
+            if found is not None:
+                _one(bench, found, look)
+
+    def draw_form() -> None:
+        form.clear()
+        with form:
+            _form(bench, look)
+
+    draw_when_other(bench, lambda: (id(state.listed), bench.seen.version, bench.units), draw)
+    draw_when_other(bench, lambda: (id(state.listed), bench.units, state.name), draw_one)
+    draw_when_other(bench, lambda: tuple(one.member_id for one in bench.seen.project.cage.members), draw_form)
+
+
+def _list(bench: Bench, state: _State) -> None:
+    listed = state.listed
+    if listed is None:
+        count = len(bench.seen.project.cage.gussets)
+        words = (
+            f"{count} in the cage; look to see each made to its true shape."
+            if count
+            else "None yet. Add one below."
+        )
+        ui.label(words).classes("hw-soft")
+        return
+    older(bench, state.version, "Look at the gussets again.")
+
+    def pick(number: int) -> None:
+        gusset = listed[number].gusset
+        state.name = gusset.name
+        show_place(bench, gusset.place_mm, gusset.name, bar_id=gusset.bar_id, across_mm=500.0)
+        bench.tell()
+
+    if not listed:
+        ui.label("None yet. Add one below.").classes("hw-soft")
+        return
+    pick_table(
+        ["name", "what", "leg, gap"],
+        [
+            [
+                one.gusset.name,
+                f"{one.gusset.kind.value}\n{one.gusset.bar_id} to {one.gusset.other or 'shell'}",
+                f"{bench.length(one.gusset.leg_mm)}\n"
+                + ("✗ cannot be made" if one.made is None else f"gap {bench.length(one.made.gap_mm)}"),
+            ]
+            for one in listed
+        ],
+        pick,
+        widths=(70, 0, 110),
+    )
+    finding_list(bench, [finding for one in listed for finding in one.findings])
+
+
+def _one(bench: Bench, one: ListedGusset, again: Again) -> None:
+    name = one.gusset.name
+    ui.label(f"Gusset {name}").classes("hw-head")
+    if one.made is not None:
+        ui.label(f"{one.made.angle_deg:.1f}° between the bars, {one.made.mass_kg:.3f} kg")
+        pages = part_preview(one.made.part, project=bench.seen.project.name, unit=bench.units)
+        svg_pages(pages, f"{name} as cut; print it from Papers, never from this picture")
+
+    async def out() -> None:
+        await bench.edit(lambda folder: take_gusset_out(folder, name))
+        await again()
+
+    ui.button(f"Take {name} out", on_click=out).props("flat dense")
+
+
+def _form(bench: Bench, again: Again) -> None:
+    bars = [member.member_id for member in bench.seen.project.cage.members]
+    if not bars:
+        ui.label("No bars yet.").classes("hw-soft")
+        return
+    name = text_entry("Name", hint="such as G3")
+    kind = ui.select(_KINDS, value=GussetKind.FLAT.value, label="Kind").props("dense outlined")
+    first = ui.select(bars, value=bars[0], label="Welded to").props("dense outlined")
+    second = ui.select(
+        {_TIE: "the shell (a tie)", **{bar: bar for bar in bars}}, value=_TIE, label="And to"
+    ).props("dense outlined")
+    at = place_entry(
+        bench,
+        "Inside the corner, or the middle of a tie",
+        what="the corner of the gusset",
+        hint="the sharpest corner; of a tie where the metal is nearest",
+        bars_too=True,
+    )
+    leg = length_entry(
+        "Length along each bar", hint="2.5 diameters; of a tie 120 mm (common practice, no source)"
+    )
+    sheet = length_entry("Thickness of the sheet", hint="2 mm")
+    hole = length_entry("Its hole or dimple", hint="none")
+    twin = text_entry("The same on the other side, named", hint="none")
+
+    async def add() -> None:
+        try:
+            wanted = WantedGusset(
+                name=name.text,
+                kind=GussetKind.TIE if second.value == _TIE else GussetKind(kind.value),
+                bar_id=str(first.value),
+                other=None if second.value == _TIE else str(second.value),
+                place_mm=at.maybe(),
+                leg_mm=leg.maybe(),
+                thickness_mm=2.0 if not sheet.text else sheet.value(),
+                hole_mm=hole.maybe() or 0.0,
+            )
+        except UserError as error:
+            bench.say(error.findings)
+            return
+        other_side = twin.text or None
+        made = await work(
+            bench,
+            f"Making {wanted.name}",
+            lambda folder, progress: put_gusset(folder, wanted, other_side=other_side, progress=progress),
+        )
+        if made is not None:
+            await again()
+
+    ui.button("Add it", on_click=add).classes("hw-button")

@@ -1,0 +1,201 @@
+"""What the tabs ask: places of checks, drivers as lines, typed samples, what bends the bars, what undo takes back."""
+
+import itertools
+
+import numpy as np
+import pytest
+
+from hoopwright.bars import check_shape
+from hoopwright.cage import Driver, bar_of
+from hoopwright.findings import UserError
+from hoopwright.jobs.bending_setups import setups_of, sticks_of
+from hoopwright.jobs.calibrations import calibrate, fit_typed, keep_samples, kept_calibrations
+from hoopwright.jobs.changes import next_steps
+from hoopwright.jobs.check_places import place_of_row
+from hoopwright.jobs.checks import check_project
+from hoopwright.jobs.driver_lines import driver_lines
+from hoopwright.jobs.drivers import keep_driver
+from hoopwright.jobs.joints import joints_of
+from hoopwright.jobs.learning_chart import springback_svg
+from hoopwright.jobs.orders import example_room, order_of_bar_in, typed_room
+from hoopwright.jobs.paper_previews import wrap_preview
+from hoopwright.jobs.projects import move_bar_node, redo, undo
+from hoopwright.store import ProjectFolder
+
+HELMET = (-1330.0, 300.0, 1010.0)
+TYPED = {
+    "od_mm": "45",
+    "wall_mm": "2,5 mm",
+    "die": "45",
+    "name": "first batch / 45",
+    "angle": [
+        {"command_deg": "20", "released_deg": "18.6"},
+        {"command_deg": "45", "released_deg": "42.9"},
+        {"command_deg": "90", "released_deg": "86.5"},
+    ],
+    "leg": [
+        {
+            "cut_mm": "90 cm",
+            "mark_mm": "300",
+            "released_deg": "90",
+            "leg_a_mm": "471.5",
+            "leg_b_mm": "536,5",
+        }
+    ],
+    "u": [{"outside_mm": "320.0"}],
+}
+FILE = """
+od_mm = 45.0
+wall_mm = 2.5
+die = "45"
+name = "first batch / 45"
+[[angle]]
+command_deg = 20.0
+released_deg = 18.6
+[[angle]]
+command_deg = 45.0
+released_deg = 42.9
+[[angle]]
+command_deg = 90.0
+released_deg = 86.5
+[[leg]]
+cut_mm = 900.0
+mark_mm = 300.0
+leg_a_mm = 471.5
+leg_b_mm = 536.5
+[[u]]
+outside_mm = 320.0
+"""
+
+
+@pytest.fixture
+def folder(small):
+    return ProjectFolder(path=small)
+
+
+def test_every_row_of_a_bar_has_its_place(folder):
+    report, cage = check_project(folder), folder.open().project.cage
+    for row in report.rows:
+        if row.about not in cage:
+            continue
+        place = np.array(place_of_row(report, row, cage))
+        nodes = np.array(bar_of(cage, row.about).nodes_mm)
+        # on the bar: no farther from its straights than a bend cuts off its corner
+        assert min(_distance(place, a, b) for a, b in itertools.pairwise(nodes)) < 60.0, row
+
+
+def test_a_gap_and_an_end_are_shown_where_they_are(folder):
+    report, cage = check_project(folder), folder.open().project.cage
+    gap = next(row for row in report.rows if row.about == "MH" and row.check == "gap to the shell")
+    assert place_of_row(report, gap, cage) == report.gaps["MH"].smallest.axis_mm
+    end = next(row for row in report.rows if row.about == "BS-L" and row.check.startswith("end A"))
+    assert place_of_row(report, end, cage) == cage.member("BS-L").nodes_mm[0]
+
+
+def _distance(place, a, b):
+    share = np.clip(np.dot(place - a, b - a) / np.dot(b - a, b - a), 0.0, 1.0)
+    return float(np.linalg.norm(place - a - share * (b - a)))
+
+
+def test_a_driver_is_drawn_as_measured():
+    driver = Driver(name="Anna", helmet_mm=HELMET, helmet_radius_mm=140.0, eye_mm=(-1250.0, 300.0, 1000.0))
+    lines = driver_lines(driver)
+    rings = [np.array(line.places_mm) for line in lines if len(line.places_mm) > 2]
+    assert len(rings) == 3
+    for ring in rings:
+        assert np.linalg.norm(ring - HELMET, axis=1) == pytest.approx(140.0)
+    assert [line.words for line in lines if line.words] == ["helmet", "eyes"]
+    # the words stand at the top of the helmet
+    (named,) = [line for line in lines if line.words == "helmet"]
+    assert named.places_mm[len(named.places_mm) // 2][2] == pytest.approx(HELMET[2] + 140.0)
+    assert driver_lines(Driver(name="Anna")) == ()
+
+
+def test_what_is_emptied_in_the_form_is_not_measured_any_more(folder):
+    keep_driver(folder, Driver(name=" Anna ", helmet_mm=HELMET, helmet_radius_mm=140.0))
+    kept = keep_driver(folder, Driver(name="Anna", helmet_mm=HELMET))
+    (driver,) = folder.open().project.cage.drivers
+    assert driver == kept
+    assert driver.helmet_radius_mm is None
+    with pytest.raises(UserError) as refused:
+        keep_driver(folder, Driver(name="Anna", helmet_radius_mm=5.0))
+    assert refused.value.findings[0].code == "DRV-001"
+    assert folder.open().project.cage.drivers == (driver,)
+
+
+def test_typed_samples_say_what_the_same_file_says(tmp_path):
+    (tmp_path / "samples.toml").write_text(FILE)
+    typed, filed = fit_typed(TYPED), calibrate(tmp_path / "samples.toml")
+    assert typed.keys == filed.keys
+    assert typed.suggestion == filed.suggestion
+    # a worked example: legs and U by hand give radius 137.5, offset 11.5, 212.0 mm for 90 degrees
+    assert typed.calibration.clr_mm == pytest.approx(137.5, abs=0.1)
+    assert typed.calibration.start_offset_mm == pytest.approx(11.5, abs=0.1)
+    assert 90.0 * typed.calibration.used_per_deg_mm == pytest.approx(212.0, abs=0.1)
+
+
+def test_typed_samples_are_kept_as_they_are(folder):
+    samples = fit_typed(TYPED).calibration.samples
+    keep_samples(folder, samples)
+    keep_samples(folder, samples)
+    (kept,) = kept_calibrations(folder)
+    assert kept.samples == samples
+    assert [file.name for file in folder.calibrations.iterdir()] == ["001-first-batch---45.toml"]
+
+
+def test_a_number_that_cannot_be_read_is_named():
+    wrong = {**TYPED, "u": [{"outside_mm": "a lot"}]}
+    with pytest.raises(UserError) as refused:
+        fit_typed(wrong)
+    assert "outside_mm" in refused.value.findings[0].sentence
+
+
+def test_the_chart_of_samples_needs_angles():
+    assert springback_svg(fit_typed(TYPED).calibration.samples).startswith("<svg")
+    assert springback_svg(fit_typed({**TYPED, "angle": []}).calibration.samples) is None
+
+
+def test_what_bends_the_bars(folder):
+    (setup,) = setups_of(folder)
+    assert setup.bars == ("MH",)  # the others are straight
+    assert not setup.calibration.calibrated
+    member = folder.open().project.cage.member("MH")
+    samples = fit_typed({**TYPED, "die": member.die}).calibration.samples
+    keep_samples(folder, samples)
+    (setup,) = setups_of(folder)
+    assert setup.calibration.clr_mm == pytest.approx(137.5, abs=0.1)
+    assert sticks_of(folder) == ()
+
+
+def test_the_order_in_a_typed_room(folder):
+    report = order_of_bar_in(folder, "MH", typed_room(example_room()))
+    assert report.task.name == "MH"
+    assert report.search.orders
+    with pytest.raises(UserError) as refused:
+        typed_room("height = ")
+    assert refused.value.findings[0].code == "ROOM-003"
+
+
+def test_a_wrap_is_previewed_as_it_is_printed(folder):
+    report = joints_of(folder)
+    pages = wrap_preview(report.cuts.ends[0].wrap, project="car")
+    assert len(pages) == 1
+    assert 'width="210mm" height="297mm"' in pages[0]
+
+
+def test_words_of_a_project_cannot_become_code_in_a_preview(folder):
+    (page,) = wrap_preview(joints_of(folder).cuts.ends[0].wrap, project="<img src=x onerror=alert(1)>")
+    assert "<img" not in page
+    assert "&lt;img" in page
+
+
+def test_undo_and_redo_say_what_they_do(folder):
+    move_bar_node(folder, "BS-L", 2, (-1600.0, 540.0, 210.0))
+    back, again = next_steps(folder)
+    assert back == "BS-L moved"
+    assert again == ""
+    undo(folder)
+    assert next_steps(folder)[1] == "BS-L moved"
+    redo(folder)
+    assert next_steps(folder) == (back, "")
+    assert check_shape(bar_of(folder.open().project.cage, "BS-L")) == ()
