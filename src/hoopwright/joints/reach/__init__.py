@@ -11,6 +11,7 @@ from hoopwright.joints.reach.steps import PlanStep, names_when, place_words, pla
 from hoopwright.joints.reach.taking import with_pedestals
 from hoopwright.joints.reach.told import plan_findings
 from hoopwright.joints.reach.torch import Torch, check_torch
+from hoopwright.joints.reach.under_foot import UnderFoot, metal_under
 from hoopwright.joints.reach.weld_plan import JointReach, WeldPlan, When
 from hoopwright.joints.reach.wish import Wish, check_wish
 
@@ -26,12 +27,14 @@ __all__ = [
     "SeamReach",
     "Station",
     "Torch",
+    "UnderFoot",
     "WeldPlan",
     "WeldSeam",
     "When",
     "Wish",
     "check_torch",
     "check_wish",
+    "metal_under",
     "names_when",
     "place_words",
     "plan_findings",
