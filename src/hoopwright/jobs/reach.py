@@ -122,10 +122,9 @@ def weld_reach(
     plan = plan_welding(cage, bars, shell, torch=torch, wish=wish, progress=progress)
     loose = [loose_end(end) for end in end_meetings(cage) if not end.meets]
     findings = [*loose, *plan_findings(plan), *_cloud(shell)]
-    legs = _legs(plan)
     put: tuple[Leg, ...] = ()
     if take:
-        put, told = take_pedestals(folder, project.cage, shell, legs, existing.bent)
+        put, told = take_pedestals(folder, project.cage, shell, plan.legs, existing.bent)
         findings += told
     progress("planned", 1.0)
     return ReachReport(
@@ -138,15 +137,6 @@ def weld_reach(
         taken=tuple(f"{leg.bar_id} {leg.end}" for leg in put),
         findings=tuple(findings),
     )
-
-
-def _legs(plan: WeldPlan) -> tuple[Leg, ...]:
-    """The legs of everything that is moved, each once."""
-    found: dict[tuple[str, str], Leg] = {}
-    for station in (plan.low, plan.aside):
-        for leg in station.part.legs if station is not None else ():
-            found.setdefault((leg.bar_id, leg.end), leg)
-    return tuple(found.values())
 
 
 def _changed(folder: ProjectFolder, cage: Cage, plan: WeldPlan) -> tuple[ChangedBar, ...]:
