@@ -55,7 +55,7 @@ def metal_under(shell: Shell, bar: Bar, end: str, *, reach_mm: float, back_mm: f
 def _under_mesh(
     shell: Shell, foot: Vector, way: Vector, radius_mm: float, reach_mm: float, back_mm: float
 ) -> float | None:
-    """Rays from the axis, the skin and twice as far out, so that one hole in the floor hides nothing."""
+    """Rays from the axis; where it meets nothing, as over a hole, from the skin, and then from twice as far out."""
     starts = foot - back_mm * way + _rings(way, (radius_mm, 2.0 * radius_mm))
     hits = shell.first_hits(starts, way, reach_mm=back_mm + reach_mm)
     hit = np.flatnonzero(hits.triangle >= 0)
@@ -63,8 +63,14 @@ def _under_mesh(
     normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     normals /= np.maximum(np.linalg.norm(normals, axis=1, keepdims=True), 1e-12)
     faces = np.abs(shell.to_vehicle.directions(normals) @ way) >= _FACING
-    away = np.abs(hits.distance_mm[hit][faces] - back_mm)
-    return float(away.min()) if len(away) else None
+    away = np.full(len(starts), np.nan)
+    away[hit[faces]] = np.abs(hits.distance_mm[hit][faces] - back_mm)
+    for ring in (away[:1], away[1 : 1 + _RING], away[1 + _RING :]):
+        met = ring[np.isfinite(ring)]
+        if len(met):
+            # a ring lies square to the leg, not to the floor
+            return float(np.median(met))
+    return None
 
 
 def _under_cloud(
