@@ -14,7 +14,7 @@ from hoopwright.joints.reach.moving import Move, MovedBar, Place, follow_move
 from hoopwright.joints.reach.obstacles import rods_of
 from hoopwright.joints.reach.reached import SeamReach, reach_of
 from hoopwright.joints.reach.torch import Torch
-from hoopwright.shell.clearance import TubeGaps, TubeToMeasure, measure_gaps
+from hoopwright.shell.clearance import GapPlace, TubeGaps, TubeToMeasure, measure_gaps
 from hoopwright.shell.shell import Shell
 
 
@@ -182,3 +182,23 @@ def gaps_there(inside: CageInShell, part: Part, place: Place) -> tuple[TubeGaps,
             )
         )
     return measure_gaps(inside.shell, tubes)
+
+
+def gaps_to_tell(gaps: TubeGaps, most: int) -> tuple[GapPlace, ...]:
+    """The smallest gaps of a bar, one for each region; the nearest metal above it among them, for which it is lowered.
+
+    Args:
+        gaps: Of one bar.
+        most: How many are told.
+    """
+    near = gaps.regions[:most]
+    above = [place for place in gaps.regions if _is_above(place)]
+    if not above or above[0] in near:
+        return near
+    return (*near[:-1], above[0])
+
+
+def _is_above(place: GapPlace) -> bool:
+    """Whether metal lies within 45 degrees of straight above the bar."""
+    way = np.array(place.metal_mm) - np.array(place.axis_mm)
+    return bool(way[2] > np.hypot(way[0], way[1]))
