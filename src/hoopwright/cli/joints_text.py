@@ -290,6 +290,7 @@ def _wrap_keys(cut: "EndCut") -> dict[str, Any]:
         "od_mm": wrap.od_mm,
         "around_deg": wrap.around_deg.tolist(),
         "cut_mm": [None if math.isnan(value) else value for value in wrap.cut_mm.tolist()],
+        "corners": [{"around_deg": around, "cut_mm": height} for around, height in wrap.corners],
     }
 
 

@@ -24,6 +24,10 @@ class Wrap:
         heel_deg: Where round the tube the heel is, from the datum line.
         datum: What the datum line is, in words.
         measured_from: What `reference_mm` counts from, in words.
+        corners: Places of the cut between the steps: degrees round the tube, and heights as `cut_mm` counts them.
+            Where the cut has a corner, ends beside what is not cut, is highest and lowest.
+        bridge_mm: Where it is not cut, a line from one edge of the cut to the next, as `cut_mm` counts; elsewhere the
+            cut; shape (n,). None where it is not known.
         mark: Name of the mark nearest to the reference line, such as `the mark of bend 2`; empty without marks.
         mark_mm: From end A of the marked tube to that mark.
     """
@@ -38,5 +42,7 @@ class Wrap:
     heel_deg: float
     datum: str
     measured_from: str = "end A"
+    corners: tuple[tuple[float, float], ...] = ()
+    bridge_mm: Vector | None = None
     mark: str = ""
     mark_mm: float | None = None

@@ -66,11 +66,20 @@ def _edges(shape: WrapShape, place: Place) -> Items:
 
 
 def _cut(shape: WrapShape, place: Place) -> Items:
-    """The line to cut, and on over the overlap; where nothing is cut the paper says so."""
+    """The line to cut, and on over the overlap; dashes and words where no header cuts."""
     items: list[Item] = []
     for pieces, wide in ((shape.cuts, CUT_LINE_MM), (shape.tab_cuts, 0.25)):
         items += [
             Polyline(points_mm=tuple(place(float(x), float(y)) for x, y in piece), width_mm=wide)
+            for piece in pieces
+        ]
+    for pieces, wide in ((shape.bridges, 0.35), (shape.tab_bridges, 0.25)):
+        items += [
+            Polyline(
+                points_mm=tuple(place(float(x), float(y)) for x, y in piece),
+                width_mm=wide,
+                dash_mm=(2.0, 1.5),
+            )
             for piece in pieces
         ]
     for left, right in shape.uncut:

@@ -7,6 +7,7 @@ from hoopwright.papers.wrap_shape import Place, WrapShape
 from hoopwright.units import LengthUnit
 
 LEGEND = "cut on the middle of the heavy line; figures: degrees from the datum line and height of the cut"
+OVERHANGS = "no header cuts the tube there: it overhangs. Saw along that line by eye and close the opening with a plate"
 OVER_MM = 9.4
 _WIDEST_WORDS_MM = 165.0
 _NARROWEST_WORDS_MM = 80.0
@@ -113,7 +114,8 @@ def _lines_under(shape: WrapShape, unit: LengthUnit) -> list[tuple[str, float, b
     room = _words_mm(shape)
     seat = wrapped(seat_words(shape, unit), room, _SEAT_MM, bold=True)
     datum = wrapped(f"Datum line: {shape.wrap.datum}.", room, _NOTE_MM)
-    return [*((text, _SEAT_MM, True) for text in seat), *((text, _NOTE_MM, False) for text in datum)]
+    notes = [*datum, *(wrapped(f"Dashes: {OVERHANGS}.", room, _NOTE_MM) if shape.bridges else ())]
+    return [*((text, _SEAT_MM, True) for text in seat), *((text, _NOTE_MM, False) for text in notes)]
 
 
 def words_under(shape: WrapShape, place: Place, unit: LengthUnit) -> Items:
