@@ -135,7 +135,11 @@ def _over_two_turns(wrap: Wrap) -> tuple[Vector, Vector, Vector]:
     order = np.argsort(turned, kind="stable")
     turned, cut, bridge = turned[order], cut[order], bridge[order]
     steps = np.concatenate([turned[-1:] - 360.0, turned, turned + 360.0, turned[:1] + 720.0])
-    return steps, *(np.concatenate([line[-1:], line, line, line[:1]]) for line in (cut, bridge))
+    return steps, _twice(cut), _twice(bridge)
+
+
+def _twice(line: Vector) -> Vector:
+    return np.concatenate([line[-1:], line, line, line[:1]])
 
 
 def _bridges(turned: Vector, bridge: Vector, uncut: list[tuple[float, float]]) -> list[Points]:
