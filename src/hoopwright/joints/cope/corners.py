@@ -10,7 +10,7 @@ from hoopwright.joints.cope.extremes import Place, crossing
 
 _SHOWN_MM = 1e-4
 _WINDOW = 5
-_HALVINGS = 40
+_HALVINGS = 26
 _BESIDE_SHARES = (0.0, 0.02, 0.1, 0.3)
 """Beside a gap a line falls as a square root, so places are closer together there."""
 _SAME_DEG = 1e-6
