@@ -95,6 +95,9 @@ def test_the_plan_says_what_is_welded_low_and_what_after_lifting(hoopwright, fil
         )  # fmt: skip
     plan = hoopwright.keys("reach", project, "--needs", "60", "--torch", "nozzle length 45")
     assert plan["welded_low"] == ["MH/RB-A"]
+    (low,) = (step for step in plan["plan"] if "MH/RB-A" in step["joints"])
+    assert "There weld all round MH/RB-A." in low["what"]
+    assert low["left_deg"] == [0.0]
     assert {"MH/HB-A", "MH/HB-B", "foot MH-A", "foot MH-B"} <= set(plan["welded_in_place"])
     (roof,) = (joint for joint in plan["joints"] if joint["name"] == "MH/RB-A")
     assert not roof["in_place"]["all_round"]

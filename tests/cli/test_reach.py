@@ -77,7 +77,7 @@ def test_the_words_for_a_person(hoopwright, car):
     assert (
         "pedestal of 50 mm under MH A: last straight 597.8 -> 547.7, foot at -900.0, 612.4, 50.0" in ran.out
     )
-    assert "There weld all round MH/RB-A." in ran.out
+    assert "There weld MH/RB-A (15° left: 262 to 278). Left is what the torch does not reach there" in ran.out
     assert "Reached means that the torch as typed finds room, and nothing of the weld." in ran.out
 
 

@@ -78,9 +78,6 @@ def reach(
         show(as_json, lambda: {**reach_keys(made), "pictures": list(drawn)}, text, made.findings)
 
 
-_GAPS_SHOWN = 8
-"""Regions of one bar that are printed: both walls, slopes and edges of a roof and the roof itself."""
-
 _TORCH_SIZES: dict[str, Callable[[str], float]] = {
     "nozzle": parse_length_mm,
     "nozzle length": parse_length_mm,
@@ -184,7 +181,7 @@ def _station_lines(name: str, station: "Station") -> list[str]:
     lines = [f"{name}: {words}; {', '.join(station.part.bars)}"]
     contact = station.move.contact
     lines.append("  the move touches nothing" if contact is None else f"  touches {contact.region}")
-    lines += [f"  gaps there, {gaps.tube.name}: {_gap_words(gaps)}" for gaps in station.gaps]
+    lines += [f"  gaps there, {gaps.tube.name}: {_gap_words(station, gaps)}" for gaps in station.gaps]
     for leg in station.part.legs:
         if leg.up_mm <= 0.0:
             continue
@@ -196,14 +193,11 @@ def _station_lines(name: str, station: "Station") -> list[str]:
     return lines
 
 
-def _gap_words(gaps: "TubeGaps") -> str:
+def _gap_words(station: "Station", gaps: "TubeGaps") -> str:
     """Every region that is near, once, by its smallest gap."""
-    from hoopwright.joints.reach import gaps_to_tell
-    from hoopwright.shell.clearance import REACH_MM
-
     if not gaps.regions:
-        return f"nothing scanned within {REACH_MM:g} mm"
-    near = gaps_to_tell(gaps, _GAPS_SHOWN)
+        return f"nothing scanned within {station.gaps_within_mm:g} mm"
+    near = station.near_metal[gaps.tube.name]
     more = len(gaps.regions) - len(near)
     told = [f"{place.gap_mm:.1f} mm {place.region}" for place in near]
     return "; ".join([*told, *([f"{more} more (--json)"] if more else [])])

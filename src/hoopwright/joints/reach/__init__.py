@@ -7,8 +7,8 @@ from hoopwright.joints.reach.plate_obstacles import plate_triangles
 from hoopwright.joints.reach.reached import SeamReach, reach_of
 from hoopwright.joints.reach.room_over import RoomOver
 from hoopwright.joints.reach.seam import WeldSeam, seam_on_bar, seam_on_plane
-from hoopwright.joints.reach.stations import Part, Station, gaps_to_tell
-from hoopwright.joints.reach.steps import PlanStep, names_when, place_words, plan_steps
+from hoopwright.joints.reach.stations import Part, Station
+from hoopwright.joints.reach.steps import PlanStep, place_words, plan_steps
 from hoopwright.joints.reach.taking import with_pedestals
 from hoopwright.joints.reach.told import plan_findings
 from hoopwright.joints.reach.torch import Torch, check_torch
@@ -35,9 +35,7 @@ __all__ = [
     "Wish",
     "check_torch",
     "check_wish",
-    "gaps_to_tell",
     "metal_under",
-    "names_when",
     "place_words",
     "plan_findings",
     "plan_steps",

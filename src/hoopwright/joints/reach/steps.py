@@ -59,11 +59,6 @@ def plan_steps(plan: WeldPlan) -> tuple[PlanStep, ...]:
     return (*steps, *_feet_steps(plan))
 
 
-def names_when(plan: WeldPlan, when: When) -> tuple[str, ...]:
-    """Joints that are welded then, in the order of assembly."""
-    return tuple(joint.seam.name for joint in plan.joints if joint.when is when)
-
-
 def _low_steps(plan: WeldPlan) -> list[PlanStep]:
     if plan.low is None:
         return []
