@@ -95,6 +95,9 @@ def test_the_plan_says_what_is_welded_low_and_what_after_lifting(hoopwright, fil
         )  # fmt: skip
     plan = hoopwright.keys("reach", project, "--needs", "60", "--torch", "nozzle length 45")
     assert plan["welded_low"] == ["MH/RB-A"]
+    (low,) = (step for step in plan["plan"] if "MH/RB-A" in step["joints"])
+    assert "There weld all round MH/RB-A." in low["what"]
+    assert low["left_deg"] == [0.0]
     assert {"MH/HB-A", "MH/HB-B", "foot MH-A", "foot MH-B"} <= set(plan["welded_in_place"])
     (roof,) = (joint for joint in plan["joints"] if joint["name"] == "MH/RB-A")
     assert not roof["in_place"]["all_round"]
@@ -105,6 +108,20 @@ def test_the_plan_says_what_is_welded_low_and_what_after_lifting(hoopwright, fil
 def test_pedestals_are_taken_as_one_edit(hoopwright, car):
     made = hoopwright.keys("reach", car, "--needs", "60", "--take")
     assert made["taken"] == ["MH A", "MH B"]
+    # this shell has no floor: the pedestals are put, and it is told that nothing lies under them
+    told = {
+        one["sentence"].split(" within")[0]: one for one in made["findings"] if one["code"] == "REACH-016"
+    }
+    assert set(told) == {f"No scanned metal lies under foot {end} of MH" for end in "AB"}
+    for one in told.values():
+        assert one["severity"] == "warning"
+        # the walls at 680 beside feet at 612.4, against trim 30, half a tube and the box
+        assert one["measured"] == pytest.approx(67.6, abs=0.3)
+        assert one["limit"] == pytest.approx(30.0 + 22.5 + 50.0)
+    rows = hoopwright.keys("check", car, "--bar", "MH")["checks"]
+    feet = [row for row in rows if row["check"].endswith("reaches metal")]
+    assert [(row["verdict"], row["measured"]) for row in feet] == [("fail", None), ("fail", None)]
+    assert feet[0]["where"] == "none below its box of 50 mm; nearest 67.6 mm beside it"
     (sheet,) = hoopwright.keys("sheets", car)["sheets"]
     assert sheet["straights_mm"] == pytest.approx([547.7, 358.0, 803.5, 358.0, 547.7], abs=0.3)
     assert sheet["blank_mm"] == pytest.approx(3111.9, abs=0.3)

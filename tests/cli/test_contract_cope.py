@@ -3,6 +3,7 @@
 import math
 
 import pytest
+from pypdf import PdfReader
 
 KEYS = {"points", "depth_mm", "findings"}
 PLAIN = ("cope", "--header-od", "45", "--branch-od", "38", "--angle", "55")
@@ -124,3 +125,62 @@ def test_what_a_person_reads_where_it_cannot_be_sawn(hoopwright):
     assert "hole saw: no" in ran.out
     assert "two straight saw cuts: no" in ran.out
     assert "overhangs the header by 1.5 mm" in ran.err
+
+
+INCHES = ("cope", "--header-od", "1.75 in", "--branch-od", "1.5 in", "--angle", "55", "--offset", "1/8")
+
+
+def test_what_is_typed_in_inches_is_read_in_inches(hoopwright):
+    """By the quadratic of a line and a cylinder in inches: the length at the heel."""
+    ran = hoopwright.run(*INCHES, "--saw", "1 3/4", "--unit", "in")
+    assert ran.status == 0
+    assert ran.out.startswith("branch 1.5 in on header 1.75 in at 55°, offset 0.125 in\n")
+    turned = math.radians(55.0)
+    at_heel = (math.sqrt(0.875**2 - 0.125**2) + 0.75 * math.cos(turned)) / math.sin(turned)
+    row = next(line for line in ran.out.splitlines() if line.startswith("0 "))
+    assert row.split() == ["0", "0.000", f"{at_heel:.3f}"]
+    assert f"wrap {1.5 * math.pi:.3f} in wide" in ran.out
+    assert "hole saw: 1.75 in, 35.0° from square, offset 0.125 in" in ran.out
+    assert " mm" not in ran.out
+    in_mm = hoopwright.keys(*INCHES)
+    assert hoopwright.keys(*INCHES, "--unit", "in") == in_mm
+    assert f"depth {in_mm['depth_mm'] / 25.4:.3f} in" in ran.out
+
+
+def test_a_wrap_in_inches_has_inches_up_its_edge_and_a_round_seat(hoopwright, tmp_path):
+    hoopwright.run(*INCHES, "--unit", "in", "--paper", tmp_path / "c.pdf")
+    words = " ".join(PdfReader(tmp_path / "c.pdf").pages[0].extract_text().split())
+    assert 'branch 1.5" end A, cut to header 1.75" at 55°' in words
+    assert 'tube 1.500" (38.1 mm), 4.712" (119.7 mm) round; cut 1.589" (40.4 mm) deep' in words
+    assert 'Lower edge square round the tube 3 1/2" (88.9 mm) from where the axes cross' in words
+    assert {'1"', '1.5"', '2"', '2.5"'} <= set(words.split())
+    assert "-0.000" not in words
+
+
+def test_a_unit_that_is_none_stops(hoopwright):
+    assert hoopwright.run(*PLAIN, "--unit", "cubit").status == 1
+
+
+def test_square_tubes_have_no_heel(hoopwright, tmp_path):
+    square = ("cope", "--header-od", "45", "--branch-od", "38", "--angle", "90")
+    out = hoopwright.run(*square, "--paper", tmp_path / "c.pdf").out
+    assert "heel" not in out.split("written:")[0]
+    assert "mm at the 0° side," in out
+    assert "mm at 180° from the 0° side," in out
+    words = PdfReader(tmp_path / "c.pdf").pages[0].extract_text()
+    assert "heel" not in words
+    assert "toe" not in words
+
+
+def test_no_turn_is_told_as_360_degrees(hoopwright):
+    out = hoopwright.run("cope", "--header-od", "45", "--branch-od", "38", "--angle", "5").out
+    assert "360°" not in out
+    assert "86.8° from square: 452.5 mm at the heel" in out
+
+
+def test_the_terminal_and_the_paper_tell_one_depth(hoopwright, tmp_path):
+    out = hoopwright.run(
+        *PLAIN, "--offset", "5", "--paper", tmp_path / "c.pdf", "--dxf", tmp_path / "c.dxf"
+    ).out
+    assert "depth 45.68 mm" in out
+    assert "cut 45.7 mm" in PdfReader(tmp_path / "c.pdf").pages[0].extract_text()

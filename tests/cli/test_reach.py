@@ -52,8 +52,9 @@ def intent(car):
         (("--torch", "nozzle -22"), "REACH-001"),
         (("--torch", "nozzle 22 in"), "REACH-001"),
         (("--torch", "wheel 22"), "TYPED-001"),
-        (("--torch", "nozzle"), "UNIT-001"),
-        (("--torch", "handle length"), "UNIT-001"),
+        (("--torch", "nozzle"), "TYPED-001"),
+        (("--torch", "handle length"), "TYPED-001"),
+        (("--torch", "nozzle abc"), "UNIT-001"),
     ],
 )
 def test_what_cannot_be_is_refused_and_nothing_changes(hoopwright, car, words, code):
@@ -76,8 +77,32 @@ def test_the_words_for_a_person(hoopwright, car):
     assert (
         "pedestal of 50 mm under MH A: last straight 597.8 -> 547.7, foot at -900.0, 612.4, 50.0" in ran.out
     )
-    assert "There weld all round MH/RB-A." in ran.out
+    assert "There weld MH/RB-A (15° left: 262 to 278). Left is what the torch does not reach there" in ran.out
     assert "Reached means that the torch as typed finds room, and nothing of the weld." in ran.out
+
+
+def test_a_size_without_its_number_is_named_with_its_option(hoopwright, car):
+    ran = hoopwright.run("reach", car, "--torch", "nozzle")
+    assert "--torch 'nozzle' has no number." in ran.err
+    assert "such as --torch 'nozzle 19'" in ran.err
+
+
+def test_every_region_near_the_low_part_is_printed_once(hoopwright, car):
+    """Worked out from the section's lines: 60.5 under the roof, 29.9 and 18.4 beside the walls, on both sides."""
+    ran = hoopwright.run("reach", car, "--needs", "60")
+    (line,) = (one for one in ran.out.splitlines() if one.startswith("  gaps there, MH: "))
+    told = [words.split(" mm ") for words in line.partition(": ")[2].split("; ")]
+    assert len({name for _, name in told}) == len(told)
+    for side in ("left", "right"):
+        walls = [float(gap) for gap, name in told if name.startswith(f"{side} wall")]
+        assert walls == pytest.approx([18.4, 29.9], abs=0.3)
+    (roof,) = (float(gap) for gap, name in told if name.startswith("roof"))
+    assert roof == pytest.approx(60.5, abs=0.3)
+
+
+def test_a_bar_with_nothing_near_it_is_said_so(hoopwright, car):
+    ran = hoopwright.run("reach", car, "--drop", "140")
+    assert "  gaps there, RB: nothing scanned within 150 mm\n" in ran.out
 
 
 def test_every_joint_has_its_share_and_what_is_in_the_way(hoopwright, car):
@@ -111,11 +136,17 @@ def test_pictures_of_short_joints(hoopwright, car):
 
 def test_taken_pedestals_are_landings_and_are_undone_in_one_step(hoopwright, car):
     before = intent(car)
-    hoopwright.keys("reach", car, "--needs", "60", "--take")
+    taken = hoopwright.keys("reach", car, "--needs", "60", "--take")
+    # there is a floor under these feet
+    assert "REACH-016" not in [one["code"] for one in taken["findings"]]
     boxes = [(one["bar_id"], one["end"], one["kind"], one["height_mm"]) for one in intent(car)[1]]
     assert boxes == [("MH", "A", "box", 50.0), ("MH", "B", "box", 50.0)]
     rows = hoopwright.keys("check", car, "--bar", "MH")["checks"]
     assert [row["verdict"] for row in rows if row["check"].startswith("foot")] == ["pass", "pass"]
+    # asked again, nothing is cut: no leg and no bar is listed
+    again = hoopwright.run("reach", car, "--needs", "60").out
+    assert "pedestal of" not in again
+    assert "straights" not in again
     hoopwright.keys("undo", car)
     assert intent(car) == before
 

@@ -116,6 +116,12 @@ def test_overhang_and_the_nearest_that_works():
     assert made(55.0, offset_mm=5.0, branch_mm=35.0).findings == ()
 
 
+def test_no_branch_of_nothing_is_a_way_out():
+    (finding,) = made(55.0, offset_mm=-41.0).findings
+    assert "branch of" not in finding.todo
+    assert "Bring the axes from 41.0 mm to 3.5 mm or less of each other, or close" in finding.todo
+
+
 def test_a_branch_wider_than_its_header():
     profile = made(branch_mm=45.0, header_mm=38.0)
     (finding,) = profile.findings

@@ -221,3 +221,52 @@ def test_an_end_that_does_not_meet_its_bar_has_no_seam_and_is_told(cabin, cage):
     assert plan.joints == ()
     assert plan.without_seam == (("X", "A", "MH"),)
     assert "REACH-015" in [finding.code for finding in plan_findings(plan)]
+
+
+def test_the_steps_tell_what_is_left_of_a_joint_and_where(cabin, cage):
+    less = Wish(drop_mm=20.0, shift_mm=0.0, tilt_deg=0.0)
+    plan = plan_welding(cage, bars_of(cage), cabin, torch=Torch(), wish=less)
+    (roof,) = (joint for joint in plan.joints if joint.seam.name == "MH/RB-A")
+    left = sum(high - low for low, high in roof.planned.unreached_deg)
+    assert left > 5.0
+    (step,) = (step for step in plan_steps(plan) if "MH/RB-A" in step.joints)
+    assert step.left_deg[step.joints.index("MH/RB-A")] == pytest.approx(left)
+    ((low, high),) = roof.planned.unreached_deg
+    assert f"MH/RB-A ({left:.0f}° left: {low:.0f} to {high:.0f})" in step.what
+    assert "all round MH/RB-A" not in step.what
+
+
+def test_feet_that_have_no_pedestals_are_not_welded_on_them(cabin, cage):
+    stay = member(
+        "BS", Role.BACKSTAY, (-900, 300, 1085), (-1600, 300, 500), od_mm=38.0, a=ON_MH, b=End(kind="shell")
+    )
+    with_stay = replace(cage, members=(*cage.members, stay))
+    plan = plan_welding(with_stay, bars_of(with_stay), cabin, torch=Torch(), wish=Wish(needs_mm=60.0))
+    last = plan_steps(plan)[-1]
+    on, other = last.what.split("; to their plates or boxes: ")
+    assert on == "Last, weld the feet on their pedestals: foot MH-A and foot MH-B"
+    assert "foot BS-B" in other
+    assert set(last.joints) == {"foot MH-A", "foot MH-B", "foot BS-B"}
+
+
+def test_boxes_that_are_there_already_are_not_put_again(cabin, cage):
+    first = plan_welding(cage, bars_of(cage), cabin, torch=Torch(), wish=Wish(needs_mm=60.0))
+    taken = with_pedestals(cage, first.legs)
+    plan = plan_welding(taken, bars_of(taken), cabin, torch=Torch(), wish=Wish(needs_mm=60.0))
+    (back,) = (step.what for step in plan_steps(plan) if "back to its place" in step.what)
+    assert "set it on the boxes that are under MH A and MH B already" in back
+    assert "pedestals of" not in back
+
+
+def test_high_pedestals_and_short_legs_are_told(cabin, cage):
+    hoop = replace(cage, members=cage.members[:1])
+    plan = plan_welding(hoop, bars_of(hoop), cabin, torch=Torch(), wish=Wish(needs_mm=500.0))
+    told = {
+        code: [one for one in plan_findings(plan) if one.code == code] for code in ("REACH-017", "REACH-018")
+    }
+    ((high,), short) = told.values()
+    assert (high.measured, high.limit) == (490.0, 100.0)
+    assert [one.measured for one in short] == pytest.approx([107.2, 107.2], abs=0.1)
+    assert [one.limit for one in short] == [135.0, 135.0]
+    usual = plan_welding(hoop, bars_of(hoop), cabin, torch=Torch(), wish=Wish(needs_mm=60.0))
+    assert not {"REACH-017", "REACH-018"} & {one.code for one in plan_findings(usual)}

@@ -180,6 +180,24 @@ def test_a_wrap_that_is_cut_half_way_round_goes_up_to_the_edge_where_it_is_not()
     assert (min(over), max(over)) == pytest.approx(((180 + 39) * scale, (180 + 100) * scale), abs=1e-6)
 
 
+def test_what_no_header_cuts_has_a_layer_of_its_own_and_closes_the_outline():
+    wrap = slanted_wrap()
+    cut = wrap.cut_mm.copy()
+    cut[40:100] = np.nan
+    drawn = entities(wrap_dxf(replace(wrap, cut_mm=cut, bridge_mm=wrap.cut_mm), DATE))
+    lines = [one for one in drawn if one["kind"] == "LWPOLYLINE"]
+    assert [one["layer"] for one in lines] == ["CUT", "UNCUT"]
+    assert [dict(one["tags"])[70] for one in lines] == ["0", "0"]
+    (cut_line, uncut_line), scale = lines, math.pi * 38.0 / 360.0
+    assert {cut_line["xy"][0], cut_line["xy"][-1]} == {uncut_line["xy"][0], uncut_line["xy"][-1]}
+    rights = [x for x, _ in uncut_line["xy"]]
+    assert (min(rights), max(rights)) == pytest.approx((219 * scale, 280 * scale), abs=1e-6)
+    inside = [y for x, y in cut_line["xy"] if 219.5 * scale < x < 279.5 * scale and y > 1.0]
+    assert inside == []
+    words = " ".join(dict(one["tags"])[1] for one in drawn if one["kind"] == "TEXT")
+    assert "layer UNCUT: no header cuts the tube there: it overhangs" in words
+
+
 @pytest.mark.parametrize("seed", ["0", "4"])  # hash seeds that put the library's sets into different orders
 def test_same_input_same_bytes_in_another_process_too(seed):
     script = (

@@ -221,7 +221,7 @@ def test_a_wrap_larger_than_the_page_is_whole_when_its_pages_lie_cross_on_cross(
 
 
 def test_no_words_lie_over_each_other(overlapping):
-    wraps = [SOLIDS[name].wrap() for name in sorted(SOLIDS)] + [wide_wrap(), half_cut()]
+    wraps = [SOLIDS[name].wrap() for name in sorted(SOLIDS)] + [wide_wrap(), half_cut(), bridged()]
     wraps += [Solid("B", od, (45.0, 60.0, 0.0, 0.0)).wrap() for od in (10.0, 16.0, 19.05)]
     for size in (A4, LETTER):
         for unit in ("mm", "in"):
@@ -231,6 +231,15 @@ def test_no_words_lie_over_each_other(overlapping):
 
 def half_cut(back_mm=120.0):
     return Solid("B", 25.4, (45.0, 70.0, 30.0, 14.0)).wrap(back_mm)
+
+
+def bridged():
+    left_out = half_cut()
+    missing = np.isnan(left_out.cut_mm)
+    bridge = np.interp(
+        left_out.around_deg, left_out.around_deg[~missing], left_out.cut_mm[~missing], period=360.0
+    )
+    return replace(left_out, bridge_mm=bridge)
 
 
 def test_generators_that_are_not_cut_are_left_out_of_the_line(pdf_paths):
@@ -243,6 +252,23 @@ def test_generators_that_are_not_cut_are_left_out_of_the_line(pdf_paths):
     share = 1.0 - (missing.sum() + 1) / 360.0
     assert drawn == pytest.approx(share * math.pi * 25.4, abs=0.01)
     assert "not cut here" in PdfReader(io.BytesIO(pdf)).pages[0].extract_text()
+
+
+def test_what_no_header_cuts_is_dashed_without_heights_and_with_words(pdf_paths):
+    missing = np.isnan(half_cut().cut_mm)
+    pdf = printed(bridged())
+    paths = pdf_paths(pdf)
+    cuts = [one.points for one in paths if one.width == pytest.approx(CUT_LINE_MM, abs=1e-3)]
+    share = 1.0 - (missing.sum() + 1) / 360.0
+    assert sum(np.ptp(cut[:, 0]) for cut in cuts if len(cut) > 5) == pytest.approx(
+        share * math.pi * 25.4, abs=0.01
+    )
+    dashed = [one for one in paths if len(one.points) == missing.sum() + 2 and not one.closed]
+    assert [one.width for one in dashed] == pytest.approx([0.35], abs=1e-3)
+    words = " ".join(PdfReader(io.BytesIO(pdf)).pages[0].extract_text().split())
+    assert "not cut here" in words
+    assert "Dashes: no header cuts the tube there: it overhangs." in words
+    assert "close the opening with a plate" in words
 
 
 def test_a_cut_near_the_reference_line_gets_more_paper_below_it():

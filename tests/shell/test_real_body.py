@@ -55,6 +55,7 @@ RAYS = {
     "left at 1100": ((-2400.0, 0.0, 1100.0), (0.0, 1.0, 0.0), 700.0),
     "right at 1100": ((-2400.0, 0.0, 1100.0), (0.0, -1.0, 0.0), -701.0),
 }
+WAYS = {"forward": (0, 1), "back": (0, -1), "left": (1, 1), "right": (1, -1), "up": (2, 1), "down": (2, -1)}
 LANDMARKS = {
     "hoop_foot": (-2450.0, 650.0, 200.0),
     "front_foot": (-1230.0, 670.0, 330.0),
@@ -353,7 +354,10 @@ def test_plates_lie_on_its_metal(shell):
                 place = next((found for found in fitted.findings if found.code == "LAND-028"), None)
                 if place is None or place.measured is None:
                     continue
-                shift = np.array([float(word) for word in re.findall(r"[+-]\d+", place.sentence)][-3:])
+                shift = np.zeros(3)
+                for length, name in re.findall(r"(\d+) mm (\w+)", place.todo):
+                    axis, sign = WAYS[name]
+                    shift[axis] = sign * float(length)
                 there = fit_landing(shell, bar.with_nodes(bar.nodes + shift), asked)
                 moved.append(there.faces[0].gap.largest_mm)
                 far.append(place.measured)

@@ -5,22 +5,16 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from hoopwright.cli.output import AsJson, show, stopping_on_findings, table_text
+from hoopwright.cli.cope_text import cope_text
+from hoopwright.cli.output import AsJson, show, stopping_on_findings
 from hoopwright.cli.typed import day, maybe, one_of, today
-from hoopwright.units import parse_angle_deg, parse_length_mm
+from hoopwright.units import LengthUnit, parse_angle_deg, parse_length_mm
 
 if TYPE_CHECKING:
     from hoopwright.jobs.copes import CopeResult
-    from hoopwright.joints.cope import CutKind, HoleSaw, SawCut
+    from hoopwright.joints.cope import CutKind
 
-_SQUARE_WITHIN_DEG = 0.05
-_SHOWN_MM = 0.005
 _CUTS: tuple["CutKind", ...] = ("outside", "square", "radial")
-_CUT_WORDS = {
-    "outside": "the outside",
-    "square": "a wall cut straight in",
-    "radial": "a wall cut straight in to the inside's line; bevel the outside round the heel",
-}
 
 
 def cope(
@@ -48,21 +42,22 @@ def cope(
     paper_thickness: Annotated[
         str, typer.Option(help="With --paper or --dxf: thickness of what goes round the tube.")
     ] = "0",
-    unit: Annotated[str, typer.Option(help="With --paper: mm or in.")] = "mm",
+    unit: Annotated[str, typer.Option(help="mm or in: what is printed, here and on paper.")] = "mm",
     date: Annotated[
         str | None, typer.Option(help="With --paper or --dxf: day of making, ISO 8601; today without.")
     ] = None,
     as_json: AsJson = False,
 ) -> None:
     """Profile, depth, hole-saw set-up, two straight saw cuts and wrap of a branch on a straight header."""
-    if paper is None and dxf is None and (paper_size, paper_thickness, unit, date) != ("A4", "0", "mm", None):
+    if paper is None and dxf is None and (paper_size, paper_thickness, date) != ("A4", "0", None):
         raise typer.BadParameter(
-            "--paper-size, --paper-thickness, --unit and --date go with --paper or --dxf",
+            "--paper-size, --paper-thickness and --date go with --paper or --dxf",
             param_hint="--paper",
         )
     from hoopwright.jobs import copes
 
     with stopping_on_findings(as_json):
+        shown: LengthUnit = "in" if one_of(unit, ("mm", "in"), "a unit") == "in" else "mm"
         made = copes.cope(
             header_od_mm=parse_length_mm(header_od),
             branch_od_mm=parse_length_mm(branch_od),
@@ -73,8 +68,10 @@ def cope(
             cut=None if cut is None else one_of(cut, _CUTS, "how the wall is cut"),
             saws_mm=[parse_length_mm(text) for text in saw or []],
         )
-        written = _written(made, paper, dxf, size=paper_size, thickness=paper_thickness, unit=unit, date=date)
-        text = "\n".join([_text(made), *(f"written: {file}" for file in written)])
+        written = _written(
+            made, paper, dxf, size=paper_size, thickness=paper_thickness, unit=shown, date=date
+        )
+        text = "\n".join([cope_text(made, shown), *(f"written: {file}" for file in written)])
         show(
             as_json, lambda: {**copes.cope_keys(made), "files": list(map(str, written))}, text, made.findings
         )
@@ -87,7 +84,7 @@ def _written(
     *,
     size: str,
     thickness: str,
-    unit: str,
+    unit: LengthUnit,
     date: str | None,
 ) -> tuple[Path, ...]:
     if paper is None and dxf is None:
@@ -99,79 +96,7 @@ def _written(
         paper_file=paper,
         dxf_file=dxf,
         paper=one_of(size, ("A4", "letter"), "a paper"),
-        unit="in" if one_of(unit, ("mm", "in"), "a unit") == "in" else "mm",
+        unit=unit,
         paper_thickness_mm=parse_length_mm(thickness),
     )
     return write_cope_papers(made, wishes)
-
-
-def _text(made: "CopeResult") -> str:
-    profile = made.profile
-    heads = ["from heel °", "round mm", "along mm"]
-    rows = [
-        [f"{row.around_deg:g}", f"{row.round_mm:.1f}", "-" if row.along_mm is None else f"{row.along_mm:.2f}"]
-        for row in made.rows
-    ]
-    return "\n".join(
-        [
-            _heading(made),
-            table_text(heads, rows),
-            f"depth {profile.depth_mm:.2f} mm, for {_CUT_WORDS[profile.cut]}; wrap {made.wrap_width_mm:.1f} mm wide",
-            f"along the branch, from where the axes cross (or are nearest); 0° is {_zero(profile.angle_deg)};",
-            "degrees run clockwise, looking from the header along the branch",
-            "",
-            *_hole_saw_lines(made.hole_saw),
-            "",
-            *_saw_lines(made),
-        ]
-    )
-
-
-def _heading(made: "CopeResult") -> str:
-    wall_mm, offset_mm = made.branch.wall_mm, made.profile.meetings[0].offset_mm
-    wall = "" if wall_mm is None else f" x {wall_mm:g}"
-    off = "axes crossing" if abs(offset_mm) < _SHOWN_MM else f"offset {offset_mm:g} mm"
-    sizes = f"branch {made.branch.od_mm:g}{wall} mm on header {made.header.od_mm:g} mm"
-    return f"{sizes} at {made.profile.angle_deg:g}°, {off}"
-
-
-def _zero(angle_deg: float) -> str:
-    square = abs(angle_deg - 90.0) < _SQUARE_WITHIN_DEG
-    return "one of the two sides that look along the header" if square else "the heel, the sharp side"
-
-
-def _hole_saw_lines(saw: "HoleSaw") -> list[str]:
-    if not saw.does_it:
-        return [f"hole saw: no, {saw.why_not}"]
-    toward_deg = 90 if saw.offset_mm > 0.0 else 270
-    offset = f"offset {abs(saw.offset_mm):.1f} mm, the branch off toward its {toward_deg}° side"
-    if abs(saw.offset_mm) < _SHOWN_MM:
-        offset = "axes crossing"
-    gap = "" if saw.gap_mm < 0.05 else f"; it leaves a gap of up to {saw.gap_mm:.1f} mm"
-    set_up = f"{saw.from_square_deg:.1f}° from square, {offset}"
-    return [
-        f"hole saw: {saw.saw_mm:g} mm, {set_up},",
-        f"  travel {saw.depth_mm:.1f} mm, its axis at {saw.along_mm:.1f} mm along the branch{gap}",
-    ]
-
-
-def _saw_lines(made: "CopeResult") -> list[str]:
-    if made.saw_cuts is None:
-        return ["two straight saw cuts: no, part of the end is not cut"]
-    left = made.saw_cuts.left_on_mm
-    return [
-        "two straight saw cuts that take nothing too much:",
-        *(_saw_line(cut) for cut in made.saw_cuts.cuts),
-        "  they leave nothing to file off"
-        if left < 0.05
-        else f"  they leave up to {left:.1f} mm to file off",
-    ]
-
-
-def _saw_line(cut: "SawCut") -> str:
-    if cut.from_square_deg < _SQUARE_WITHIN_DEG:
-        return f"  square across at {cut.sides_mm:.1f} mm"
-    return (
-        f"  {cut.from_square_deg:.1f}° from square: {cut.deepest_mm:.1f} mm at {cut.clock_deg:.0f}° from the heel, "
-        f"{cut.sides_mm:.1f} mm at 90° to either side"
-    )

@@ -96,6 +96,11 @@ def _plain(value: float) -> str:
     return f"{round(value, 1) + 0.0:.1f}"
 
 
+def _whole(around_deg: float) -> int:
+    """Whole degrees once round."""
+    return round(around_deg) % 360
+
+
 def _length(length_mm: float) -> str:
     return f"{length_mm:8.1f} mm  {format_inches(length_mm)}"
 
@@ -144,7 +149,7 @@ def _from_bends(cut: "EndCut") -> list[str]:
 
 
 def _tip_words(cut: "EndCut") -> str:
-    around = ", ".join(f"{tip.around_deg:.0f}°" for tip in cut.tips)
+    around = ", ".join(f"{_whole(tip.around_deg)}°" for tip in cut.tips)
     return f"at {around} from the datum line, {cut.from_mark_mm:.1f} mm from {cut.mark}"
 
 
@@ -181,7 +186,7 @@ def _hole_saw_lines(saw: "HoleSaw", toward_deg: float, *, named: bool) -> list[s
 
 
 def _side(saw: "HoleSaw", toward_deg: float) -> str:
-    return "" if abs(saw.offset_mm) < _SHOWN_MM else f", the tube off toward its {toward_deg:.0f}° side"
+    return "" if abs(saw.offset_mm) < _SHOWN_MM else f", the tube off toward its {_whole(toward_deg)}° side"
 
 
 def _saw_line(cut: "SawCut") -> str:
@@ -189,7 +194,7 @@ def _saw_line(cut: "SawCut") -> str:
         return f"square across, {_plain(cut.sides_mm)} mm from the squared end"
     return (
         f"{cut.from_square_deg:.1f}° from square: {_plain(cut.deepest_mm)} mm from the squared end at "
-        f"{cut.clock_deg:.0f}° from the datum line, {_plain(cut.sides_mm)} mm at 90° to either side"
+        f"{_whole(cut.clock_deg)}° from the datum line, {_plain(cut.sides_mm)} mm at 90° to either side"
     )
 
 
@@ -290,6 +295,7 @@ def _wrap_keys(cut: "EndCut") -> dict[str, Any]:
         "od_mm": wrap.od_mm,
         "around_deg": wrap.around_deg.tolist(),
         "cut_mm": [None if math.isnan(value) else value for value in wrap.cut_mm.tolist()],
+        "corners": [{"around_deg": around, "cut_mm": height} for around, height in wrap.corners],
     }
 
 

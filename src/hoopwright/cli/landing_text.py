@@ -74,7 +74,7 @@ def landing_text(foot: "LandedFoot") -> str:
         ),
         *(_part_line(part) for part in fitted.parts),
         f"leg: {abs(cut.shorten_mm):.1f} mm {shorter} than drawn, cut {cut.angle_deg:.1f}° off square, longest at "
-        f"{cut.clocking_deg:.0f}° from the datum line ({cut.wrap.datum})",
+        f"{round(cut.clocking_deg) % 360}° from the datum line ({cut.wrap.datum})",
         _CAUTION,
     ]
     return "\n".join(lines)

@@ -22,6 +22,7 @@ from hoopwright.units import parse_angle_deg, parse_length_mm
 if TYPE_CHECKING:
     from hoopwright.jobs.reach import ReachReport
     from hoopwright.joints.reach import JointReach, SeamReach, Station, Torch
+    from hoopwright.shell.clearance import TubeGaps
 
 __all__ = ["NEGATIVE_PLACES", "reach"]
 
@@ -77,15 +78,25 @@ def reach(
         show(as_json, lambda: {**reach_keys(made), "pictures": list(drawn)}, text, made.findings)
 
 
-_TORCH_SIZES: dict[str, tuple[str, Callable[[str], float]]] = {
-    "nozzle": ("nozzle_od_mm", parse_length_mm),
-    "nozzle length": ("nozzle_length_mm", parse_length_mm),
-    "handle": ("handle_od_mm", parse_length_mm),
-    "handle length": ("handle_length_mm", parse_length_mm),
-    "neck": ("neck_deg", parse_angle_deg),
-    "stick-out": ("stick_out_mm", parse_length_mm),
-    "lean": ("lean_deg", parse_angle_deg),
-    "travel": ("travel_deg", parse_angle_deg),
+_TORCH_SIZES: dict[str, Callable[[str], float]] = {
+    "nozzle": parse_length_mm,
+    "nozzle length": parse_length_mm,
+    "handle": parse_length_mm,
+    "handle length": parse_length_mm,
+    "neck": parse_angle_deg,
+    "stick-out": parse_length_mm,
+    "lean": parse_angle_deg,
+    "travel": parse_angle_deg,
+}
+_TORCH_FIELDS = {
+    "nozzle": "nozzle_od_mm",
+    "nozzle length": "nozzle_length_mm",
+    "handle": "handle_od_mm",
+    "handle length": "handle_length_mm",
+    "neck": "neck_deg",
+    "stick-out": "stick_out_mm",
+    "lean": "lean_deg",
+    "travel": "travel_deg",
 }
 
 
@@ -93,18 +104,8 @@ def _torch(words: Sequence[str]) -> "Torch":
     """The usual torch with sizes as typed: the name of a size and its number."""
     from hoopwright.joints.reach import Torch
 
-    sizes: dict[str, float] = {}
-    for text in words:
-        typed_words = " ".join(text.replace("=", " ").lower().split())
-        # the longest name first, since 'handle' begins 'handle length' too
-        names = sorted(_TORCH_SIZES, key=len, reverse=True)
-        found = next((name for name in names if typed_words.startswith(f"{name} ")), typed_words)
-        name = typed.one_of(
-            found, tuple(_TORCH_SIZES), "a size of the torch and its number, such as 'nozzle 19'"
-        )
-        field, read = _TORCH_SIZES[name]
-        sizes[field] = read(typed_words.removeprefix(name))
-    return replace(Torch(), **sizes)
+    sizes = dict(typed.named_number(text, _TORCH_SIZES, "--torch", "nozzle 19") for text in words)
+    return replace(Torch(), **{_TORCH_FIELDS[name]: value for name, value in sizes.items()})
 
 
 def _text(made: "ReachReport") -> list[str]:
@@ -120,7 +121,8 @@ def _text(made: "ReachReport") -> list[str]:
     for name, station in (("lower", plan.low), ("aside", plan.aside)):
         if station is not None:
             lines += ["", *_station_lines(name, station)]
-    for bar in made.changed:
+    cut = {leg.bar_id for leg in plan.legs if leg.up_mm > 0.0}
+    for bar in (bar for bar in made.changed if bar.bar_id in cut):
         straights = ", ".join(f"{one:.1f}" for one in bar.straights_mm)
         lines.append(
             f"  {bar.bar_id}: straights {straights}; blank {bar.blank_mm:.1f} mm with its trims"
@@ -179,13 +181,23 @@ def _station_lines(name: str, station: "Station") -> list[str]:
     lines = [f"{name}: {words}; {', '.join(station.part.bars)}"]
     contact = station.move.contact
     lines.append("  the move touches nothing" if contact is None else f"  touches {contact.region}")
-    for gaps in station.gaps:
-        near = "; ".join(f"{place.gap_mm:.1f} mm {place.region}" for place in gaps.regions[:3])
-        lines.append(f"  gaps there, {gaps.tube.name}: {near}")
+    lines += [f"  gaps there, {gaps.tube.name}: {_gap_words(station, gaps)}" for gaps in station.gaps]
     for leg in station.part.legs:
+        if leg.up_mm <= 0.0:
+            continue
         forward, left, up = leg.new_foot_mm
         lines.append(
             f"  pedestal of {station.pedestal_mm:g} mm under {leg.bar_id} {leg.end}: last straight "
             f"{leg.straight_mm:.1f} -> {leg.new_straight_mm:.1f}, foot at {forward:.1f}, {left:.1f}, {up:.1f}"
         )
     return lines
+
+
+def _gap_words(station: "Station", gaps: "TubeGaps") -> str:
+    """Every region that is near, once, by its smallest gap."""
+    if not gaps.regions:
+        return f"nothing scanned within {station.gaps_within_mm:g} mm"
+    near = station.near_metal[gaps.tube.name]
+    more = len(gaps.regions) - len(near)
+    told = [f"{place.gap_mm:.1f} mm {place.region}" for place in near]
+    return "; ".join([*told, *([f"{more} more (--json)"] if more else [])])

@@ -8,7 +8,7 @@ from hoopwright.jobs.copes import CopeResult
 from hoopwright.joints import Wrap
 from hoopwright.papers import A4, LETTER, cope_pages, pdf_bytes, wrap_dxf
 from hoopwright.store.writing import write_whole
-from hoopwright.units import LengthUnit
+from hoopwright.units import MM_PER_INCH, LengthUnit
 
 CROSSING = "where the axes cross"
 _CLEAR_MM = 45.0
@@ -42,12 +42,13 @@ def write_cope_papers(made: CopeResult, wishes: CopePaperWishes) -> tuple[Path, 
     Raises:
         UserError: `PAPER-102` for numbers that no template can be made of, `STORE-002` when a file cannot be written.
     """
-    wrap = cope_wrap(made)
+    wrap = cope_wrap(made, wishes.unit)
     thick = wishes.paper_thickness_mm
     files: dict[Path, bytes] = {}
     if wishes.paper_file is not None:
         size = LETTER if wishes.paper == "letter" else A4
-        title = f"cope {made.branch.od_mm:g} on {made.header.od_mm:g} at {made.profile.angle_deg:g}°"
+        sizes = [_size(od_mm, wishes.unit) for od_mm in (made.branch.od_mm, made.header.od_mm)]
+        title = f"cope {sizes[0]} on {sizes[1]} at {made.profile.angle_deg:g}°"
         pages = cope_pages(
             wrap,
             [(row.around_deg, row.along_mm) for row in made.rows],
@@ -65,19 +66,33 @@ def write_cope_papers(made: CopeResult, wishes: CopePaperWishes) -> tuple[Path, 
     return tuple(files)
 
 
-def cope_wrap(made: CopeResult) -> Wrap:
-    """The cope as a wrap: its datum line is the heel, its travel runs from the header along the branch."""
+def cope_wrap(made: CopeResult, unit: LengthUnit = "mm") -> Wrap:
+    """The cope as a wrap: its datum line is the heel, its travel runs from the header along the branch.
+
+    Args:
+        made: The cope.
+        unit: Unit in which branch and header are called, and of the round figure at which the reference line lies.
+    """
     profile = made.whole
-    reference_mm = _ROUND_MM * math.ceil((profile.throat_mm + _CLEAR_MM) / _ROUND_MM)
+    round_mm = _ROUND_MM if unit == "mm" else MM_PER_INCH / 2.0
+    reference_mm = round_mm * math.ceil((profile.throat_mm + _CLEAR_MM) / round_mm)
     return Wrap(
-        bar_id=f"branch {made.branch.od_mm:g}",
+        bar_id=f"branch {_size(made.branch.od_mm, unit)}",
         end="A",
-        headers=(f"header {made.header.od_mm:g} at {profile.angle_deg:g}°",),
+        headers=(f"header {_size(made.header.od_mm, unit)} at {profile.angle_deg:g}°",),
         od_mm=made.branch.od_mm,
         around_deg=profile.around_deg,
-        cut_mm=reference_mm - profile.bridged_mm,
+        cut_mm=reference_mm - profile.along_mm,
+        bridge_mm=reference_mm - profile.bridged_mm,
+        corners=tuple((around, reference_mm - along) for around, along in profile.corners),
         reference_mm=reference_mm,
-        heel_deg=0.0,
-        datum="the heel, the sharp side",
+        heel_deg=None if made.is_square else 0.0,
+        datum="one of the two sides that look along the header"
+        if made.is_square
+        else "the heel, the sharp side",
         measured_from=CROSSING,
     )
+
+
+def _size(od_mm: float, unit: LengthUnit) -> str:
+    return f"{od_mm:g}" if unit == "mm" else f'{od_mm / MM_PER_INCH:.4g}"'

@@ -24,6 +24,7 @@ from hoopwright.joints.cope import (
 )
 
 _SHOWN_EVERY_30 = 12
+_SQUARE_WITHIN_DEG = 0.05
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,6 +67,11 @@ class CopeResult:
     hole_saw: HoleSaw
     saw_cuts: SawCuts | None
     findings: tuple[Finding, ...]
+
+    @property
+    def is_square(self) -> bool:
+        """Whether neither side of the branch is sharper than the other."""
+        return abs(self.profile.angle_deg - 90.0) < _SQUARE_WITHIN_DEG
 
 
 def cope(

@@ -2,13 +2,12 @@
 
 from collections.abc import Sequence
 
-import numpy as np
-
 from hoopwright.bars import Node
 from hoopwright.cage import Cage, End, EndLetter, Member, bar_of
 from hoopwright.findings import Finding, Severity, Verdict
 from hoopwright.fitting.foot_ground import FootGround, foot_ground
 from hoopwright.jobs.rows import CheckRow
+from hoopwright.joints.reach import UnderFoot, metal_under
 from hoopwright.joints.reach.legs import box_under_mm
 from hoopwright.shell.shell import Shell
 
@@ -18,7 +17,10 @@ _NEAR_FOLD_MM = 60.0
 
 
 def foot_checks(shell: Shell, cage: Cage, members: Sequence[Member]) -> tuple[list[CheckRow], list[Finding]]:
-    """Every end that lands on the shell: its distance to metal against what trim, half a tube and its box reach."""
+    """Every end that lands on the shell: its distance to metal against what trim and half a tube reach.
+
+    A box reaches down alone: of a foot on one, metal beside it does not count.
+    """
     rows: list[CheckRow] = []
     findings: list[Finding] = []
     for member in members:
@@ -30,28 +32,47 @@ def foot_checks(shell: Shell, cage: Cage, members: Sequence[Member]) -> tuple[li
         for letter, end, place in ends:
             if end.kind != "shell":
                 continue
-            distance = float(shell.nearest(np.array([place]), reach_mm=_REACH_MM).distance_mm[0])
+            own_mm = end.trim_mm + bar.tube.od_mm / 2.0
             box_mm = box_under_mm(cage, member.member_id, letter)
-            reach = end.trim_mm + bar.tube.od_mm / 2.0 + box_mm
-            stands = distance <= reach
-            known = bool(np.isfinite(distance))
+            reach = own_mm + box_mm
+            metal = metal_under(shell, bar, letter, reach_mm=reach, back_mm=own_mm)
+            # without a box a foot may stand against metal on any side
+            distance = metal.under_mm if box_mm > 0.0 else metal.beside_mm
+            stands = distance is not None and distance <= reach
             rows.append(
                 CheckRow(
                     about=bar.name,
                     check=f"foot {letter} reaches metal",
                     verdict=Verdict.PASS if stands else Verdict.FAIL,
-                    measured=distance if known else None,
+                    measured=distance,
                     limit=reach,
                     unit="mm",
+                    where=_where(metal, box_mm),
                 )
             )
             inner = bar.nodes_mm[1] if letter == "A" else bar.nodes_mm[-2]
-            ground_row, note = _ground(bar.name, letter, place, foot_ground(shell, place, inner))
+            # what lies beside a foot whose box has no metal under it is not what it lands on
+            hangs = box_mm > 0.0 and metal.under_mm is None
+            ground = None if hangs else foot_ground(shell, place, inner)
+            ground_row, note = _ground(bar.name, letter, place, ground)
             rows.append(ground_row)
             findings.extend(note)
             if not stands:
-                findings.append(_hangs(bar.name, letter, place, distance if known else _REACH_MM, reach))
+                findings.append(
+                    _no_metal_under(bar.name, letter, metal, reach, box_mm)
+                    if box_mm > 0.0
+                    else _hangs(bar.name, letter, place, distance or _REACH_MM, reach)
+                )
     return rows, findings
+
+
+def _where(metal: UnderFoot, box_mm: float) -> str:
+    if box_mm <= 0.0:
+        return ""
+    under = f"below its box of {box_mm:.0f} mm"
+    if metal.under_mm is not None or metal.beside_mm is None:
+        return under
+    return f"none {under}; nearest {metal.beside_mm:.1f} mm beside it"
 
 
 def _ground(
@@ -93,6 +114,25 @@ def _in_words(ground: FootGround) -> str:
     if ground.behind_mm is not None:
         return f"a second skin {ground.behind_mm:.0f} mm behind the first, {fold}"
     return f"single skin, {fold}"
+
+
+def _no_metal_under(name: str, letter: str, metal: UnderFoot, reach_mm: float, box_mm: float) -> Finding:
+    near = (
+        "none was scanned within 1 m of it"
+        if metal.beside_mm is None
+        else f"the nearest lies {metal.beside_mm:.1f} mm from it, not under it"
+    )
+    return Finding(
+        code="CHECK-009",
+        sentence=f"Bar {name}: end {letter} stands on a box of {box_mm:.0f} mm, but no scanned metal lies under it "
+        f"within {reach_mm:.1f} mm (box, trim and half a tube); {near}.",
+        todo="Scan the floor there, move the end over metal, or take the box out with 'hoopwright landing remove'.",
+        objects=(name,),
+        point_mm=metal.foot_mm,
+        measured=metal.beside_mm,
+        limit=reach_mm,
+        unit="mm",
+    )
 
 
 def _hangs(name: str, letter: str, place_mm: Node, distance_mm: float, reach_mm: float) -> Finding:

@@ -1,7 +1,6 @@
 """Whether a torch gets to every joint, and where the cage stands while the rest is welded."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from hoopwright.bars import Bar, Node, bend_table, check_shape
 from hoopwright.cage import Cage, bars_of, end_meetings, feet_of, usual_hole_mm
@@ -9,8 +8,8 @@ from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.fitting.holes import cut_for_bars
 from hoopwright.jobs.bent_cage import cage_that_exists
 from hoopwright.jobs.calibrations import as_bent, calibration_for, calibrations_at_hand
-from hoopwright.jobs.going_along import loosened
 from hoopwright.jobs.meetings import loose_end
+from hoopwright.jobs.pedestals import take_pedestals
 from hoopwright.jobs.sheet_metal import SheetMetal, sheet_metal, shown_plates, surfaces_of
 from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.joints.reach import (
@@ -23,7 +22,6 @@ from hoopwright.joints.reach import (
     plan_steps,
     plan_welding,
     plate_triangles,
-    with_pedestals,
 )
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.shell import Shell
@@ -130,10 +128,9 @@ def weld_reach(
     plan = plan_welding(cage, bars, shell, torch=torch, wish=wish, plates=plates, progress=progress)
     loose = [loose_end(end) for end in end_meetings(cage) if not end.meets]
     findings = [*loose, *plan_findings(plan), *_cloud(shell), *_not_there(cage, metal)]
-    legs = _legs(plan)
     put: tuple[Leg, ...] = ()
     if take:
-        put, told = _take(folder, project.cage, legs, existing.bent)
+        put, told = take_pedestals(folder, project.cage, shell, plan.legs, existing.bent)
         findings += told
     progress("planned", 1.0)
     return ReachReport(
@@ -146,15 +143,6 @@ def weld_reach(
         taken=tuple(f"{leg.bar_id} {leg.end}" for leg in put),
         findings=tuple(findings),
     )
-
-
-def _legs(plan: WeldPlan) -> tuple[Leg, ...]:
-    """The legs of everything that is moved, each once."""
-    found: dict[tuple[str, str], Leg] = {}
-    for station in (plan.low, plan.aside):
-        for leg in station.part.legs if station is not None else ():
-            found.setdefault((leg.bar_id, leg.end), leg)
-    return tuple(found.values())
 
 
 def _changed(folder: ProjectFolder, cage: Cage, plan: WeldPlan) -> tuple[ChangedBar, ...]:
@@ -201,58 +189,6 @@ def _holes(plan: WeldPlan, bars: dict[str, Bar]) -> tuple[FloorHole, ...]:
     )
 
 
-def _take(
-    folder: ProjectFolder, drawn: Cage, legs: Sequence[Leg], bent: Sequence[str]
-) -> tuple[tuple[Leg, ...], list[Finding]]:
-    """Put the pedestals into the drawn cage and save it, as one edit; bars that are bent already are left alone.
-
-    A bar as bent is laid with its ends where the drawn ones are, so a drawn leg that is cut would lift it.
-    """
-    cut = [leg for leg in legs if leg.up_mm > 0.0]
-    fixed = {
-        name for leg in cut for name in _alike(drawn, leg.bar_id) if _alike(drawn, leg.bar_id) & set(bent)
-    }
-    to_put = tuple(leg for leg in cut if leg.bar_id not in fixed)
-    told = [_exists(leg) for leg in cut if leg.bar_id in fixed]
-    if not to_put:
-        raise UserError(*(replace(one, severity=Severity.STOP) for one in told or [_nothing_to_take()]))
-    opened = folder.open()
-    cage = with_pedestals(drawn, to_put)
-    folder.save(opened, replace(opened.project, cage=cage))
-    names = dict.fromkeys(leg.bar_id for leg in to_put)
-    return to_put, [*told, *(finding for name in names for finding in loosened(cage, name))]
-
-
-def _alike(cage: Cage, name: str) -> set[str]:
-    """A bar, the one that it mirrors, and those that mirror either."""
-    own = cage.member(name).mirror_of or name
-    return {own, *(member.member_id for member in cage.members if member.mirror_of == own)}
-
-
-def _nothing_to_take() -> Finding:
-    return Finding(
-        code="REACH-012",
-        severity=Severity.STOP,
-        sentence="There is no pedestal to put: nothing is lowered, or the boxes are there already.",
-        todo="Leave --take out, or type the drop with --drop or the room with --needs.",
-    )
-
-
-def _exists(leg: Leg) -> Finding:
-    short_mm = leg.straight_mm - leg.new_straight_mm
-    return Finding(
-        code="REACH-013",
-        sentence=f"Bar {leg.bar_id} or its mirror is bent already, so its end {leg.end} stays as drawn in the cage: a "
-        f"pedestal of {leg.up_mm:.0f} mm needs {short_mm:.1f} mm cut off it.",
-        todo="Cut it at the test fit, measure the bar again with 'hoopwright asbent', and choose its box with "
-        "'hoopwright landing'.",
-        objects=(leg.bar_id,),
-        point_mm=leg.new_foot_mm,
-        measured=short_mm,
-        unit="mm",
-    )
-
-
 def _not_there(cage: Cage, metal: SheetMetal) -> tuple[Finding, ...]:
     """Landings and gussets that were chosen and cannot be made, so that nothing of them is in the way."""
     made = {(one.bar_id, one.end) for one in metal.landings}
@@ -266,7 +202,7 @@ def _not_there(cage: Cage, metal: SheetMetal) -> tuple[Finding, ...]:
         return ()
     return (
         Finding(
-            code="REACH-016",
+            code="REACH-019",
             severity=Severity.NOTE,
             sentence=f"Not counted as in the way, since they cannot be made as they were chosen: {', '.join(names)}.",
             todo="'hoopwright landing PROJECT' and 'hoopwright gusset list PROJECT' tell why.",

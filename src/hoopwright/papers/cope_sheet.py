@@ -56,7 +56,9 @@ def _table(
     """A column for each generator: its place round the branch and where it is cut."""
     left, top = corner_mm
     heads = (
-        TableColumn(head="from the heel, °", share=_NAME_SHARE),
+        TableColumn(
+            head="from the heel, °" if wrap.heel_deg is not None else "from the 0° side, °", share=_NAME_SHARE
+        ),
         *(
             TableColumn(head=f"{around:g}", share=_COLUMN_SHARE, anchor="right", bold=True)
             for around, _ in columns
@@ -75,4 +77,5 @@ def _table(
 
 
 def _figure(length_mm: float, unit: LengthUnit, decimals: int) -> str:
-    return f"{length_mm:.{decimals}f}" if unit == "mm" else f"{length_mm / MM_PER_INCH:.{decimals + 1}f}"
+    value, places = (length_mm, decimals) if unit == "mm" else (length_mm / MM_PER_INCH, decimals + 1)
+    return f"{round(value, places) + 0.0:.{places}f}"

@@ -1,6 +1,7 @@
 """Wraps and flat parts to DXF in mm at 1:1, for the machine that cuts: the same input gives the same bytes.
 
-What is cut lies on `CUT` and `HOLE`; `FOLD`, `MARK` and `TEXT` are to be switched off or engraved.
+What is cut lies on `CUT` and `HOLE`; `UNCUT` is where a wrap bridges what no header cuts;
+`FOLD`, `MARK` and `TEXT` are to be switched off or engraved.
 """
 
 import io
@@ -13,9 +14,9 @@ from typing import TYPE_CHECKING
 from hoopwright.joints import FlatPart, Wrap
 from hoopwright.papers.arcs import with_bulges
 from hoopwright.papers.lettering import writable
-from hoopwright.papers.wrap_outline import kept_outline
+from hoopwright.papers.wrap_outline import kept_edges
 from hoopwright.papers.wrap_shape import WrapShape, wrap_shape
-from hoopwright.papers.wrap_words import heading, seat_words
+from hoopwright.papers.wrap_words import OVERHANGS, heading, seat_words
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 _VERSION = "R2010"
 _MM = 4
 _METRIC = 1
-_LAYERS = {"CUT": 7, "HOLE": 5, "FOLD": 3, "MARK": 1, "TEXT": 8}
+_LAYERS = {"CUT": 7, "UNCUT": 6, "HOLE": 5, "FOLD": 3, "MARK": 1, "TEXT": 8}
 """Layer and colour by number."""
 _TEXT_MM = 3.0
 _STEP_DEG = 30
@@ -33,7 +34,8 @@ Corner = tuple[float, float]
 def wrap_dxf(wrap: Wrap, date: str, *, paper_thickness_mm: float = 0.0) -> bytes:
     """A wrap lying flat with its printed face up: right and up as on paper, from the foot of its left edge.
 
-    `CUT` has the outline of what stays, its overlap included, closed; `MARK` the datum line, the seam, the
+    `CUT` has the outline of what stays, its overlap included, closed; where no header cuts the tube `UNCUT` has the
+    line from one edge of the cut to the next, and `CUT` is open there. `MARK` the datum line, the seam, the
     reference line and ticks each 30 degrees.
 
     Args:
@@ -49,10 +51,14 @@ def wrap_dxf(wrap: Wrap, date: str, *, paper_thickness_mm: float = 0.0) -> bytes
     name = f"wrap {heading(shape)}"
     document = _new()
     space = document.modelspace()
-    space.add_lwpolyline(kept_outline(shape).tolist(), close=True, dxfattribs={"layer": "CUT"})
+    for edge in kept_edges(shape):
+        layer = "CUT" if edge.is_cut else "UNCUT"
+        space.add_lwpolyline(edge.points_mm.tolist(), close=edge.closed, dxfattribs={"layer": layer})
     for start, end in _wrap_marks(shape):
         space.add_line(start, end, dxfattribs={"layer": "MARK"})
-    lines = (heading(shape), "this side out", seat_words(shape, "mm"), f"datum line: {wrap.datum}")
+    lines = [heading(shape), "this side out", seat_words(shape, "mm"), f"datum line: {wrap.datum}"]
+    if shape.bridges:
+        lines.append(f"layer UNCUT: {OVERHANGS}")
     _write(document, lines, (3.0, shape.lower_mm - 3.0 - _TEXT_MM))
     return _bytes(document, name, date)
 

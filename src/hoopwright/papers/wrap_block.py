@@ -39,7 +39,7 @@ def wrap_block(shape: WrapShape, corner_mm: Point, unit: LengthUnit) -> Items:
         *_hatched(shape, place),
         *_waste_words(shape, place),
         *_edges(shape, place),
-        *scale_up(shape, place),
+        *scale_up(shape, place, unit),
         *scale_round(shape, place, unit),
         *(item for _, items in pointers(shape, place) for item in items),
         *band_words(shape, place),
@@ -66,16 +66,25 @@ def _edges(shape: WrapShape, place: Place) -> Items:
 
 
 def _cut(shape: WrapShape, place: Place) -> Items:
-    """The line to cut, and on over the overlap; where nothing is cut the paper says so."""
+    """The line to cut, and on over the overlap; dashes and words where no header cuts."""
     items: list[Item] = []
     for pieces, wide in ((shape.cuts, CUT_LINE_MM), (shape.tab_cuts, 0.25)):
         items += [
             Polyline(points_mm=tuple(place(float(x), float(y)) for x, y in piece), width_mm=wide)
             for piece in pieces
         ]
+    for pieces, wide in ((shape.bridges, 0.35), (shape.tab_bridges, 0.25)):
+        items += [
+            Polyline(
+                points_mm=tuple(place(float(x), float(y)) for x, y in piece),
+                width_mm=wide,
+                dash_mm=(2.0, 1.5),
+            )
+            for piece in pieces
+        ]
     for left, right in shape.uncut:
         items += [
-            line(place(x, shape.lowest_mm), place(x, shape.upper_mm), width_mm=0.35, dash_mm=(1.0, 1.0))
+            line(place(x, _foot_mm(shape, x)), place(x, shape.upper_mm), width_mm=0.35, dash_mm=(1.0, 1.0))
             for x in (left, right)
         ]
         room = right - left - 1.0
@@ -84,6 +93,13 @@ def _cut(shape: WrapShape, place: Place) -> Items:
             height = height_to_fit("not cut here", room, 2.4)
             items.append(Text(at_mm=at, text="not cut here", height_mm=height, anchor="middle"))
     return tuple(items)
+
+
+def _foot_mm(shape: WrapShape, right_mm: float) -> float:
+    """Where the edge of a stretch that is not cut begins: on its bridge, where it has one."""
+    ends = [end for bridge in shape.bridges for end in (bridge[0], bridge[-1])]
+    near = (float(end[1]) for end in ends if abs(float(end[0]) - right_mm) < 1e-6)
+    return next(near, shape.lowest_mm)
 
 
 def _hatched(shape: WrapShape, place: Place) -> Items:

@@ -1,4 +1,4 @@
-"""The scales of a wrap: mm up its edges, degrees and heights along its lower edge, heel and toe."""
+"""The scales of a wrap: mm or inches up its edges, degrees and heights along its lower edge, heel and toe."""
 
 import math
 
@@ -16,17 +16,24 @@ _FINE_DEG = 10
 _TICK_MM = 10.0
 
 
-def scale_up(shape: WrapShape, place: Place) -> Items:
-    """Ticks in mm along the left edge and the seam, from the lower edge."""
+def scale_up(shape: WrapShape, place: Place, unit: LengthUnit) -> Items:
+    """Ticks along the left edge and the seam, from the lower edge: each 10 mm, or each half inch."""
     items: list[Item] = []
     taken = [box.middle_mm[1] for box, _ in pointers(shape, place) if box.left_mm < place(9.0, 0.0)[0]]
-    for tick in np.arange(_TICK_MM, shape.upper_mm - shape.lower_mm - 0.5, _TICK_MM):
+    step = _TICK_MM if unit == "mm" else MM_PER_INCH / 2.0
+    for tick in np.arange(step, shape.upper_mm - shape.lower_mm - 0.5, step):
         up = shape.lower_mm + float(tick)
         for edge, inward in ((0.0, 2.0), (shape.turn_mm, -2.0)):
             items.append(line(place(edge, up), place(edge + inward, up), width_mm=0.25))
         at = place(2.4, up - 0.8)
-        if tick > _TICK_MM and all(abs(at[1] - other) > 4.0 for other in taken):
-            words = Text(at_mm=at, text=f"{tick:.0f}", height_mm=1.8)
+        if (
+            tick > 1.5 * step
+            and up < shape.upper_mm - 2.0
+            and all(abs(at[1] - other) > 4.0 for other in taken)
+        ):
+            words = Text(
+                at_mm=at, text=f"{tick:.0f}" if unit == "mm" else f'{tick / MM_PER_INCH:g}"', height_mm=1.8
+            )
             items += [filled(text_box(words).inset(-0.3), "white"), words]
     return tuple(items)
 
@@ -81,7 +88,8 @@ def _round_words(
 def pointers(shape: WrapShape, place: Place) -> list[tuple[Box, Items]]:
     """Pointers to heel and toe with the boxes of their words."""
     found: list[tuple[Box, Items]] = []
-    for text, around in (("heel", shape.wrap.heel_deg), ("toe", shape.wrap.heel_deg + 180.0)):
+    heel_deg = shape.wrap.heel_deg
+    for text, around in () if heel_deg is None else (("heel", heel_deg), ("toe", heel_deg + 180.0)):
         up = shape.cut_at_mm(around)
         if math.isnan(up):
             continue

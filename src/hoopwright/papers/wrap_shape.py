@@ -37,6 +37,9 @@ class WrapShape:
         cuts: Pieces of the line to cut over one turn, each of shape (n, 2).
         tab_cuts: The same line going on over the overlap.
         uncut: Left and right of the stretches that are not cut.
+        bridges: Lines over those stretches from one edge of the cut to the next, each of shape (n, 2); none where they
+            are not known.
+        tab_bridges: The same going on over the overlap.
         lower_mm: Lower edge of the paper; 0 where that is the reference line.
         upper_mm: Upper edge of the paper.
     """
@@ -46,6 +49,8 @@ class WrapShape:
     cuts: tuple[Points, ...]
     tab_cuts: tuple[Points, ...]
     uncut: tuple[tuple[float, float], ...]
+    bridges: tuple[Points, ...]
+    tab_bridges: tuple[Points, ...]
     lower_mm: float
     upper_mm: float
 
@@ -70,13 +75,15 @@ class WrapShape:
 
     def cut_at_mm(self, around_deg: float) -> float:
         """Height of the cut at a generator; NaN where it is not cut."""
-        turned, cut = _over_two_turns(self.wrap)
+        turned, cut, _ = _over_two_turns(self.wrap)
         return _at(_turned_deg(self.wrap, around_deg), turned, cut)
 
     def stays_to_mm(self, around_deg: float) -> float:
-        """Height to which the paper stays at a generator: the cut, or the upper edge where it is not cut."""
-        cut = self.cut_at_mm(around_deg)
-        return self.upper_mm if math.isnan(cut) else cut
+        """Height to which the paper stays at a generator: the cut, else the bridge, else the upper edge."""
+        turned, cut, bridge = _over_two_turns(self.wrap)
+        at_deg = _turned_deg(self.wrap, around_deg)
+        heights = (_at(at_deg, turned, cut), _at(at_deg, turned, bridge), self.upper_mm)
+        return next(height for height in heights if not math.isnan(height))
 
 
 def wrap_shape(wrap: Wrap, *, paper_thickness_mm: float = 0.0) -> WrapShape:
@@ -93,11 +100,11 @@ def wrap_shape(wrap: Wrap, *, paper_thickness_mm: float = 0.0) -> WrapShape:
     _checked(wrap, paper_thickness_mm)
     turn_mm = math.pi * (wrap.od_mm + paper_thickness_mm)
     tab_deg = OVERLAP_MM / turn_mm * 360.0
-    turned, cut = _over_two_turns(wrap)
+    turned, cut, bridge = _over_two_turns(wrap)
     cuts, uncut = _pieces(turned, cut, 0.0, 360.0)
-    tab_cuts, _ = _pieces(turned, cut, 360.0, 360.0 + tab_deg)
+    tab_cuts, tab_uncut = _pieces(turned, cut, 360.0, 360.0 + tab_deg)
     scale = turn_mm / 360.0
-    lowest, highest = float(np.nanmin(wrap.cut_mm)), float(np.nanmax(wrap.cut_mm))
+    lowest, highest = float(np.nanmin(cut)), float(np.nanmax(cut))
     short_mm = max(0.0, _BAND_MM - lowest)
     return WrapShape(
         wrap=wrap,
@@ -105,6 +112,8 @@ def wrap_shape(wrap: Wrap, *, paper_thickness_mm: float = 0.0) -> WrapShape:
         cuts=tuple(piece * (scale, 1.0) for piece in cuts),
         tab_cuts=tuple(piece * (scale, 1.0) for piece in tab_cuts),
         uncut=tuple((left * scale, right * scale) for left, right in uncut),
+        bridges=tuple(piece * (scale, 1.0) for piece in _bridges(turned, bridge, uncut)),
+        tab_bridges=tuple(piece * (scale, 1.0) for piece in _bridges(turned, bridge, tab_uncut)),
         lower_mm=-5.0 * math.ceil(short_mm / 5.0),
         upper_mm=highest + _WASTE_MM,
     )
@@ -116,13 +125,33 @@ def _turned_deg(wrap: Wrap, around_deg: float) -> float:
     return (way * around_deg + 180.0) % 360.0
 
 
-def _over_two_turns(wrap: Wrap) -> tuple[Vector, Vector]:
-    """Degrees from the left edge in order, over two turns with one step before and behind, and the cut."""
-    turned = np.array([_turned_deg(wrap, float(around)) for around in wrap.around_deg])
-    order = np.argsort(turned)
-    turned, cut = turned[order], np.asarray(wrap.cut_mm, dtype=np.float64)[order]
+def _over_two_turns(wrap: Wrap) -> tuple[Vector, Vector, Vector]:
+    """Degrees from the left edge in order, over two turns with one step before and behind; the cut and the bridge."""
+    around = [*np.asarray(wrap.around_deg).tolist(), *(corner for corner, _ in wrap.corners)]
+    cut = np.array([*np.asarray(wrap.cut_mm).tolist(), *(height for _, height in wrap.corners)])
+    over = np.full(len(wrap.cut_mm), np.nan) if wrap.bridge_mm is None else np.asarray(wrap.bridge_mm)
+    bridge = np.where(np.isnan(cut), np.concatenate([over, np.full(len(wrap.corners), np.nan)]), cut)
+    turned = np.array([_turned_deg(wrap, one) for one in around])
+    order = np.argsort(turned, kind="stable")
+    turned, cut, bridge = turned[order], cut[order], bridge[order]
     steps = np.concatenate([turned[-1:] - 360.0, turned, turned + 360.0, turned[:1] + 720.0])
-    return steps, np.concatenate([cut[-1:], cut, cut, cut[:1]])
+    return steps, _twice(cut), _twice(bridge)
+
+
+def _twice(line: Vector) -> Vector:
+    return np.concatenate([line[-1:], line, line, line[:1]])
+
+
+def _bridges(turned: Vector, bridge: Vector, uncut: list[tuple[float, float]]) -> list[Points]:
+    """The bridge over each stretch that is not cut."""
+    found = []
+    for left, right in uncut:
+        inside = (turned > left + _EVEN_DEG) & (turned < right - _EVEN_DEG)
+        ends = [(at, _at(at, turned, bridge)) for at in (left, right)]
+        line = np.array([ends[0], *zip(turned[inside], bridge[inside], strict=True), ends[1]])
+        if right > left + _EVEN_DEG and np.isfinite(line).all():
+            found.append(line)
+    return found
 
 
 def _at(at_deg: float, turned: Vector, cut: Vector) -> float:

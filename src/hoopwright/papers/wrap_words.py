@@ -4,9 +4,10 @@ from hoopwright.papers.drawing import Item, Items, Point, Polygon, Text, filled,
 from hoopwright.papers.lettering import fitted, height_to_fit, text_box, width_mm, wrapped
 from hoopwright.papers.words import both
 from hoopwright.papers.wrap_shape import Place, WrapShape
-from hoopwright.units import LengthUnit
+from hoopwright.units import MM_PER_INCH, LengthUnit
 
 LEGEND = "cut on the middle of the heavy line; figures: degrees from the datum line and height of the cut"
+OVERHANGS = "no header cuts the tube there: it overhangs. Saw along that line by eye and close the opening with a plate"
 OVER_MM = 9.4
 _WIDEST_WORDS_MM = 165.0
 _NARROWEST_WORDS_MM = 80.0
@@ -99,8 +100,11 @@ def _words_mm(shape: WrapShape) -> float:
 def words_over(shape: WrapShape, corner_mm: Point, unit: LengthUnit) -> Items:
     """Which end it is, its tube and how deep the cut is."""
     left, top = corner_mm
-    depth = both(shape.highest_mm - shape.lowest_mm, unit)
-    data = f"tube {both(shape.wrap.od_mm, unit)}, {shape.turn_mm:.1f} mm round; cut {depth} deep"
+    depth_mm = shape.highest_mm - shape.lowest_mm
+    tube, turn, depth = both(shape.wrap.od_mm, unit), f"{shape.turn_mm:.1f} mm", both(depth_mm, unit)
+    if unit == "in":
+        tube, turn, depth = (_exact(one) for one in (shape.wrap.od_mm, shape.turn_mm, depth_mm))
+    data = f"tube {tube}, {turn} round; cut {depth} deep"
     room = _words_mm(shape)
     return (
         fitted(heading(shape), (left, top + 4.4), room, 3.4, bold=True),
@@ -108,12 +112,18 @@ def words_over(shape: WrapShape, corner_mm: Point, unit: LengthUnit) -> Items:
     )
 
 
+def _exact(length_mm: float) -> str:
+    """Inches finer than a tape has them, and mm."""
+    return f'{length_mm / MM_PER_INCH:.3f}" ({length_mm:.1f} mm)'
+
+
 def _lines_under(shape: WrapShape, unit: LengthUnit) -> list[tuple[str, float, bool]]:
     """Lines under the paper with their height, and whether they are bold."""
     room = _words_mm(shape)
     seat = wrapped(seat_words(shape, unit), room, _SEAT_MM, bold=True)
     datum = wrapped(f"Datum line: {shape.wrap.datum}.", room, _NOTE_MM)
-    return [*((text, _SEAT_MM, True) for text in seat), *((text, _NOTE_MM, False) for text in datum)]
+    notes = [*datum, *(wrapped(f"Dashes: {OVERHANGS}.", room, _NOTE_MM) if shape.bridges else ())]
+    return [*((text, _SEAT_MM, True) for text in seat), *((text, _NOTE_MM, False) for text in notes)]
 
 
 def words_under(shape: WrapShape, place: Place, unit: LengthUnit) -> Items:

@@ -1,6 +1,7 @@
 """Landings on a cabin whose every plane is known: floor at 0, side walls at 680, end walls at 0 and -1800."""
 
 import math
+import re
 
 import numpy as np
 import pytest
@@ -10,6 +11,7 @@ from hoopwright.cage import Cage, Landing, LandingKind, Member, Role
 from hoopwright.findings import UserError
 from hoopwright.joints.landing.fit import fit_landing, usual_landing
 from hoopwright.joints.landing.together import held_together
+from hoopwright.joints.landing.told_gaps import moved_words
 from hoopwright.tubes import TubeSize
 
 TUBE = TubeSize(od_mm=45.0, wall_mm=2.5)
@@ -117,6 +119,7 @@ def test_a_corner_takes_two_folds_or_says_so(cabin):
     found = of(fit_landing(cabin, leg((-28.0, 630.0, 0.0)), once), "LAND-013")
     assert (found.measured, found.limit) == (2.0, 1.0)
     assert "shorter" in found.todo
+    assert "2 folds, and 1 is allowed" in found.sentence
 
 
 def test_a_flat_plate_moves_off_the_wall_while_the_leg_stands_on_it(cabin):
@@ -140,11 +143,34 @@ def test_a_plate_over_a_hole(with_floor):
     assert 10.0 < better.measured < 120.0
 
 
+def walked(todo):
+    """The way that a todo says to move a foot, in vehicle axes."""
+    ways = {
+        "forward": (0, 1),
+        "back": (0, -1),
+        "left": (1, 1),
+        "right": (1, -1),
+        "up": (2, 1),
+        "down": (2, -1),
+    }
+    shift = np.zeros(3)
+    for length, name in re.findall(r"(\d+) mm (\w+)", todo):
+        axis, sign = ways[name]
+        shift[axis] += sign * float(length)
+    return shift
+
+
+def test_a_way_is_told_as_one_walks_it():
+    assert moved_words(np.array([-50.2, -80.0, 0.2])) == "50 mm back and 80 mm right"
+    assert moved_words(np.array([12.0, 7.0, -3.0])) == "12 mm forward, 7 mm left and 3 mm down"
+    assert moved_words(np.array([0.1, 7.0, 0.0])) == "7 mm left"
+
+
 def test_the_place_that_is_named_works(with_floor):
     shell = with_floor(floor(hole=((-930.0, 300.0), 45.0)))
     asked = Landing(bar_id="T", end="A", length_mm=120.0, width_mm=100.0)
-    words = of(fit_landing(shell, leg((-900.0, 300.0, 0.0)), asked), "LAND-028").sentence
-    shift = [float(word.rstrip(",")) for word in words.replace("mm.", "").split() if word[0] in "+-"]
+    shift = walked(of(fit_landing(shell, leg((-900.0, 300.0, 0.0)), asked), "LAND-028").todo)
+    assert np.abs(shift).max() > 10.0
     there = fit_landing(shell, leg(np.array([-900.0, 300.0, 0.0]) + shift), asked)
     assert there.faces[0].gap.seen_ratio == 1.0
     assert there.faces[0].gap.largest_mm <= 1.5

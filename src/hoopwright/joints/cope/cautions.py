@@ -16,6 +16,8 @@ from hoopwright.joints.cope.tubes import Branch, Header
 SHARP_DEG = 30.0
 """Source: design guides for welded hollow sections (CIDECT, after the IIW recommendations) start at 30°."""
 _SHOWN_MM = 0.05
+_THINNEST_MM = 10.0
+"""No thinner tube is named as a way out; common practice, no source."""
 
 
 def cautions(
@@ -87,12 +89,14 @@ def _overhang(scene: Scene, meetings: Sequence[Meeting], over_mm: float) -> Find
             limit=header.od_mm,
             unit="mm",
         )
+    least_mm = header.od_mm - 2.0 * abs(met.offset_mm)
+    thinner = f"take a branch of {least_mm:.1f} mm or less, " if least_mm >= _THINNEST_MM else ""
     return Finding(
         code="COPE-005",
         objects=(branch.name, header.name),
         sentence=capital(f"{branch.name} overhangs {header.name} by {over_mm:.1f} mm: it is not cut there."),
         todo=f"Bring the axes from {abs(met.offset_mm):.1f} mm to {spare_mm:.1f} mm or less of each other, "
-        f"take a branch of {max(0.0, header.od_mm - 2.0 * abs(met.offset_mm)):.1f} mm or less, or "
+        f"{thinner}or "
         "close the opening with a plate.",
         measured=over_mm,
         limit=0.0,

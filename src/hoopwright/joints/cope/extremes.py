@@ -98,7 +98,7 @@ def _of_corner(known: Place, beside: list[float], step_deg: float) -> Place | No
     for first, toward in ((beside, 1.0), (beside[::-1], -1.0)):
         ending, starting = first[middle - 4 : middle + 1], first[middle + 5 : middle : -1]
         if _is_smooth(ending) and _is_smooth(starting):
-            met = _crossing(ending, starting)
+            met = crossing(ending, starting)
             if met is not None and _falls(ending, met[1]) and _falls(starting, 1.0 - met[1]):
                 return met[0], known[1] + toward * met[1] * step_deg
     return None
@@ -114,7 +114,7 @@ def _falls(five: list[float], share: float) -> bool:
     return _beyond(five, share) <= _beyond(five, share - _HAIR_SHARE)
 
 
-def _crossing(ending: list[float], starting: list[float]) -> Place | None:
+def crossing(ending: list[float], starting: list[float]) -> Place | None:
     """Where a line that ends at share 0 and one that comes back from share 1 cross: height and share."""
     low, high = 0.0, 1.0
     at_low = ending[-1] - _beyond(starting, 1.0)

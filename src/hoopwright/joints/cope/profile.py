@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 from hoopwright.findings import Finding, UserError
 from hoopwright.geometry import Vector, signed_angle_about_deg
 from hoopwright.joints.cope.cautions import cautions
+from hoopwright.joints.cope.corners import corners_of
 from hoopwright.joints.cope.cutting import Cut, Scene, scene_of
 from hoopwright.joints.cope.extremes import greatest, smallest
 from hoopwright.joints.cope.faults import angle_faults, faults, missing_all
@@ -42,6 +43,9 @@ class CopeProfile:
         outside_mm: Where the outside skin alone would be cut; NaN where it is not; shape (n,).
         bridged_mm: The same as `along_mm`, and where a generator is not cut, the place at which it passes nearest to a
             header: a line without gaps, for a wrap; shape (n,).
+        corners: Places of the cut between the generators: degrees round the branch, rising, and lengths. Where two
+            smooth lines cross, beside what is not cut, and the longest and the deepest place; a line through the
+            generators alone clips them.
         header_index: Which header cuts each generator, -1 where none does; shape (n,).
         cut: How the wall is cut.
         depth_mm: Greatest less smallest length over the whole circumference, between the generators too.
@@ -60,6 +64,7 @@ class CopeProfile:
     along_mm: Vector
     outside_mm: Vector
     bridged_mm: Vector
+    corners: tuple[tuple[float, float], ...]
     header_index: NDArray[np.intp]
     cut: CutKind
     depth_mm: float
@@ -119,6 +124,7 @@ def cope_profile(
         along_mm=along,
         outside_mm=outside.along_mm,
         bridged_mm=_bridged(along, around, uncut_deg, passed_at),
+        corners=corners_of(along_at, grid, whole_along, [(tip_mm, tip_deg), (throat_mm, throat_deg)]),
         header_index=outside.header,
         cut=cut,
         depth_mm=throat_mm - tip_mm,

@@ -57,6 +57,7 @@ def leg_cut(
             od_mm=bar.tube.od_mm,
             around_deg=around,
             cut_mm=cut,
+            corners=((clocking, back + rise), ((clocking + 180.0) % 360.0, back - rise)),
             reference_mm=on_tube_mm(known, path, end, back - beyond),
             heel_deg=clocking,
             datum=datum.words,

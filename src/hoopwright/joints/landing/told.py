@@ -37,7 +37,7 @@ def needs_a_fold(
         Finding(
             code="LAND-013",
             sentence=f"{name}: its sole runs {deep:.0f} mm into '{wall.region}', {wall.off_mm:.0f} mm from the leg's "
-            f"axis; it would need {needed} fold(s), and {allowed} are allowed.",
+            f"axis; it would need {_folds(needed)}, and {allowed or 'none'} {'is' if allowed == 1 else 'are'} allowed.",
             todo=f"Make the sole {deep:.0f} mm shorter on that side"
             + (", or take a folded plate." if allowed == 0 else ", or allow more folds."),
             objects=(bar_id, wall.region),
@@ -46,6 +46,10 @@ def needs_a_fold(
             limit=float(allowed),
         ),
     )
+
+
+def _folds(count: int) -> str:
+    return "1 fold" if count == 1 else f"{count} folds"
 
 
 def _reaches(distances: Points) -> bool:

@@ -6,6 +6,7 @@ import numpy as np
 
 from hoopwright.bars import as_node
 from hoopwright.findings import Finding, Severity
+from hoopwright.geometry import Vector
 from hoopwright.joints.landing.gaps import GOOD_MM
 from hoopwright.joints.landing.metal_map import MetalMap
 from hoopwright.joints.landing.placing import nearest_even
@@ -56,9 +57,9 @@ def better_place(
         way = seen.flat.along * shift[0] + seen.flat.across * shift[1]
         sentence = (
             f"{name}: the nearest place where a sole of that size lies whole and within {GOOD_MM:g} mm is "
-            f"{np.hypot(*shift):.0f} mm away: forward {way[0]:+.0f}, left {way[1]:+.0f}, up {way[2]:+.0f} mm."
+            f"{np.hypot(*shift):.0f} mm away."
         )
-        todo = "Move the foot there if the layout lets it."
+        todo = f"Move it {moved_words(way)} of where it is, if the layout lets it."
     return (
         Finding(
             code="LAND-028",
@@ -71,6 +72,17 @@ def better_place(
             unit="" if shift is None else "mm",
         ),
     )
+
+
+def moved_words(way_mm: Vector) -> str:
+    """A way in vehicle axes as one walks it: `50 mm back and 80 mm right`."""
+    names = (("forward", "back"), ("left", "right"), ("up", "down"))
+    steps = [
+        f"{abs(one):.0f} mm {ahead if one > 0.0 else behind}"
+        for one, (ahead, behind) in zip(way_mm.tolist(), names, strict=True)
+        if round(one) != 0
+    ]
+    return " and ".join([", ".join(steps[:-1]), steps[-1]] if len(steps) > 1 else steps)
 
 
 def gap_findings(name: str, bar_id: str, face: Face) -> tuple[Finding, ...]:

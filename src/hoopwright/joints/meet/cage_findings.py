@@ -105,9 +105,10 @@ def bar_findings(bar: BarCut) -> tuple[Finding, ...]:
 
 
 def _on_tube(cut: EndCut) -> Vector:
-    """Where each generator of the wrap is cut, along the tube."""
+    """Where each generator of the wrap ends, along the tube."""
     sign = -1.0 if cut.end == "A" else 1.0
-    return cut.wrap.reference_mm + sign * cut.wrap.cut_mm
+    height = cut.wrap.cut_mm if cut.wrap.bridge_mm is None else cut.wrap.bridge_mm
+    return cut.wrap.reference_mm + sign * height
 
 
 def cage_findings(

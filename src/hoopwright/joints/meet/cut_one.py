@@ -240,7 +240,10 @@ def _wrap(
     deepest = float(np.nanmax(inward))
     reference = _reference_mm(tube, solid.path, met.end, deepest)
     sign = -1.0 if met.end == "A" else 1.0
-    places = np.array([on_tube_mm(tube, solid.path, met.end, value) for value in inward])
+
+    def up_mm(inward_mm: float) -> float:
+        return sign * (on_tube_mm(tube, solid.path, met.end, inward_mm) - reference)
+
     heel = profile.heel_deg if met.end == "A" else -profile.heel_deg
     mark = _nearest_mark(tube, reference) if tube.marks else None
     return Wrap(
@@ -249,7 +252,12 @@ def _wrap(
         headers=tuple(header.name for header in headers),
         od_mm=solid.bar.tube.od_mm,
         around_deg=profile.around_deg,
-        cut_mm=sign * (places - reference),
+        cut_mm=np.array([up_mm(value) for value in by_travel(profile.along_mm, met.end)]),
+        bridge_mm=np.array([up_mm(value) for value in inward]),
+        corners=tuple(
+            (once_round_deg(around if met.end == "A" else -around), up_mm(along))
+            for around, along in profile.corners
+        ),
         reference_mm=reference,
         heel_deg=once_round_deg(heel),
         datum=datum.words,

@@ -8,10 +8,11 @@ from hoopwright.joints.reach.reached import SeamReach, reach_of
 from hoopwright.joints.reach.room_over import RoomOver
 from hoopwright.joints.reach.seam import WeldSeam, seam_on_bar, seam_on_plane
 from hoopwright.joints.reach.stations import Part, Station
-from hoopwright.joints.reach.steps import PlanStep, names_when, place_words, plan_steps
+from hoopwright.joints.reach.steps import PlanStep, place_words, plan_steps
 from hoopwright.joints.reach.taking import with_pedestals
 from hoopwright.joints.reach.told import plan_findings
 from hoopwright.joints.reach.torch import Torch, check_torch
+from hoopwright.joints.reach.under_foot import UnderFoot, metal_under
 from hoopwright.joints.reach.weld_plan import JointReach, WeldPlan, When
 from hoopwright.joints.reach.wish import Wish, check_wish
 
@@ -27,13 +28,14 @@ __all__ = [
     "SeamReach",
     "Station",
     "Torch",
+    "UnderFoot",
     "WeldPlan",
     "WeldSeam",
     "When",
     "Wish",
     "check_torch",
     "check_wish",
-    "names_when",
+    "metal_under",
     "place_words",
     "plan_findings",
     "plan_steps",

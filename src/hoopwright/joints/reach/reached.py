@@ -81,6 +81,12 @@ class SeamReach:
         return _stretches(self.seam.around_deg, self.reached | self.covered)
 
     @property
+    def left_deg(self) -> float:
+        """How much is not reached, the corner that its own bars close with it; 0 where that is one point's rounding."""
+        total = sum(high - low for low, high in self.unreached_deg)
+        return total if total > _SLACK_POINTS * 360.0 / max(1, len(self.reached)) + 1e-6 else 0.0
+
+    @property
     def _lost(self) -> NDArray[np.bool_]:
         lost: NDArray[np.bool_] = self.alone & ~self.reached & ~self.covered
         return lost

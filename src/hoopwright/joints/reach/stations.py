@@ -14,8 +14,11 @@ from hoopwright.joints.reach.moving import Move, MovedBar, Place, follow_move
 from hoopwright.joints.reach.obstacles import rods_of
 from hoopwright.joints.reach.reached import SeamReach, reach_of
 from hoopwright.joints.reach.torch import Torch
-from hoopwright.shell.clearance import TubeGaps, TubeToMeasure, measure_gaps
+from hoopwright.shell.clearance import REACH_MM, GapPlace, TubeGaps, TubeToMeasure, measure_gaps
 from hoopwright.shell.shell import Shell
+
+_GAPS_TOLD = 8
+"""Regions of one bar that are told: both walls, both slopes of a roof, the roof itself and one more."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -67,6 +70,19 @@ class Station:
     pedestal_mm: float
     move: Move
     gaps: tuple[TubeGaps, ...]
+
+    @property
+    def near_metal(self) -> dict[str, tuple[GapPlace, ...]]:
+        """Of each bar its smallest gaps, one for each region, the nearest metal above it among them.
+
+        It is that metal that a bar is lowered for.
+        """
+        return {gaps.tube.name: _told_of(gaps.regions) for gaps in self.gaps}
+
+    @property
+    def gaps_within_mm(self) -> float:
+        """Regions farther away than this are not among the gaps."""
+        return REACH_MM
 
 
 def part_of(inside: CageInShell, names: Iterable[str], pedestal_mm: float) -> Part:
@@ -182,3 +198,15 @@ def gaps_there(inside: CageInShell, part: Part, place: Place) -> tuple[TubeGaps,
             )
         )
     return measure_gaps(inside.shell, tubes)
+
+
+def _told_of(regions: tuple[GapPlace, ...]) -> tuple[GapPlace, ...]:
+    near = regions[:_GAPS_TOLD]
+    above = next((place for place in regions if _is_above(place)), None)
+    return near if above is None or above in near else (*near[:-1], above)
+
+
+def _is_above(place: GapPlace) -> bool:
+    """Whether metal lies within 45 degrees of straight above the bar."""
+    way = np.array(place.metal_mm) - np.array(place.axis_mm)
+    return bool(way[2] > np.hypot(way[0], way[1]))

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hoopwright.joints.reach.moving import Move, Place
+from hoopwright.joints.reach.reached import SeamReach
 from hoopwright.joints.reach.weld_plan import WeldPlan, When
 
 _CAUTION = (
@@ -20,11 +21,14 @@ class PlanStep:
         what: What is done, as a person reads it.
         joints: The joints that are welded in it.
         bars: The bars that are tacked, moved or fitted in it.
+        left_deg: Degrees of each of the joints that stay out of the torch's reach in it, of a foot where it is drawn;
+            empty where none are welded.
     """
 
     what: str
     joints: tuple[str, ...] = ()
     bars: tuple[str, ...] = ()
+    left_deg: tuple[float, ...] = ()
 
 
 def plan_steps(plan: WeldPlan) -> tuple[PlanStep, ...]:
@@ -32,34 +36,27 @@ def plan_steps(plan: WeldPlan) -> tuple[PlanStep, ...]:
     steps = [*_low_steps(plan), *_aside_steps(plan), *_back_steps(plan)]
     steps += [
         PlanStep(
-            what=f"In place, weld {joint.seam.name} before {listed(joint.early_before)} "
-            f"{'goes' if len(joint.early_before) == 1 else 'go'} in.",
+            what=f"In place, weld {_with_left((joint.planned,))} before {listed(joint.early_before)} "
+            f"{'goes' if len(joint.early_before) == 1 else 'go'} in.{_what_left_means((joint.planned,))}",
             joints=(joint.seam.name,),
             bars=joint.early_before,
+            left_deg=(joint.planned.left_deg,),
         )
         for joint in plan.joints
         if joint.when is When.BEFORE
     ]
-    rest = names_when(plan, When.IN_PLACE)
+    rest = _reaches_when(plan, When.IN_PLACE)
     moved = plan.low or plan.aside
     if rest:
         steps.append(
             PlanStep(
                 what=f"{'After lifting, in place' if moved else 'In place'}, in the order of assembly, weld "
-                f"{listed(rest)}. {_CAUTION}",
-                joints=rest,
+                f"{_with_left(rest)}.{_what_left_means(rest)} {_CAUTION}",
+                joints=_names(rest),
+                left_deg=_left(rest),
             )
         )
-    feet = tuple(one.seam.name for one in plan.feet)
-    if feet:
-        under = "on their pedestals" if plan.low and plan.low.part.legs else "to their plates"
-        steps.append(PlanStep(what=f"Last, weld the feet {under}: {listed(feet)}.", joints=feet))
-    return tuple(steps)
-
-
-def names_when(plan: WeldPlan, when: When) -> tuple[str, ...]:
-    """Joints that are welded then, in the order of assembly."""
-    return tuple(joint.seam.name for joint in plan.joints if joint.when is when)
+    return (*steps, *_feet_steps(plan))
 
 
 def _low_steps(plan: WeldPlan) -> list[PlanStep]:
@@ -78,28 +75,25 @@ def _low_steps(plan: WeldPlan) -> list[PlanStep]:
             bars=bars,
         ),
     ]
-    low = names_when(plan, When.LOW)
-    what = (
-        f"There weld all round {listed(low)}. {_CAUTION}"
-        if low
-        else "There weld what lies on the part's top."
-    )
-    return [*steps, PlanStep(what=what, joints=low)]
+    low = _reaches_when(plan, When.LOW)
+    what = f"There {_weld(low)} {_CAUTION}" if low else "There weld what lies on the part's top."
+    return [*steps, PlanStep(what=what, joints=_names(low), left_deg=_left(low))]
 
 
 def _aside_steps(plan: WeldPlan) -> list[PlanStep]:
     if plan.aside is None:
         return []
-    bars, joints = tuple(plan.aside.part.bars), names_when(plan, When.ASIDE)
+    bars, reaches = tuple(plan.aside.part.bars), _reaches_when(plan, When.ASIDE)
     more = tuple(name for name in bars if plan.low is None or name not in plan.low.part.bars)
     tack = f"Tack {listed(more)} to it, and bring" if more and plan.low else f"Tack {listed(bars)}, and bring"
     tack = tack if more or plan.low is None else "Bring"
     return [
         PlanStep(
-            what=f"{tack} the part {place_words(plan.aside.place)}. {_move_words(plan.aside.move)} There weld "
-            f"{listed(joints)}.",
-            joints=joints,
+            what=f"{tack} the part {place_words(plan.aside.place)}. {_move_words(plan.aside.move)} There "
+            f"{_weld(reaches)}",
+            joints=_names(reaches),
             bars=bars,
+            left_deg=_left(reaches),
         )
     ]
 
@@ -108,15 +102,83 @@ def _back_steps(plan: WeldPlan) -> list[PlanStep]:
     station = plan.low or plan.aside
     if station is None:
         return []
-    feet = tuple(f"{leg.bar_id} {leg.end}" for leg in station.part.legs)
+    new, there = (
+        tuple(f"{leg.bar_id} {leg.end}" for leg in plan.legs if (leg.up_mm > 0.0) is is_new)
+        for is_new in (True, False)
+    )
+    set_on = [f"pedestals of {station.pedestal_mm:g} mm under {listed(new)}"] if new else []
+    set_on += [f"the boxes that are under {listed(there)} already"] if there else []
     what = "Bring the part back to its place"
-    what += f" and set it on pedestals of {station.pedestal_mm:g} mm under {listed(feet)}" if feet else ""
+    what += f" and set it on {' and on '.join(set_on)}" if set_on else ""
     return [
         PlanStep(
             what=f"{what}. Check lean, widths, diagonals and doors, then tack the feet.",
             bars=tuple(station.part.bars),
         )
     ]
+
+
+def _feet_steps(plan: WeldPlan) -> list[PlanStep]:
+    """Feet on pedestals apart from those that have none; what is left of a foot is known where it was tried."""
+    up_mm = {(leg.bar_id, leg.end): leg.up_mm for leg in plan.legs}
+    on = tuple(one for one in plan.feet if (one.seam.bars[0], one.seam.end) in up_mm)
+    # a foot whose pedestal is still to come was tried where it is drawn
+    tried = tuple(one for one in plan.feet if not up_mm.get((one.seam.bars[0], one.seam.end)))
+    rest = tuple(one for one in plan.feet if one not in on)
+    said = [f"on their pedestals: {_with_left(on, tried)}"] if on else []
+    said += [f"to their plates or boxes: {_with_left(rest)}"] if rest else []
+    if not said:
+        return []
+    what = f"Last, weld the feet {'; '.join(said)}.{_what_left_means(tried)}"
+    return [PlanStep(what=what, joints=_names((*on, *rest)), left_deg=_left((*on, *rest)))]
+
+
+def _reaches_when(plan: WeldPlan, when: When) -> tuple[SeamReach, ...]:
+    return tuple(joint.planned for joint in plan.joints if joint.when is when)
+
+
+def _names(reaches: Sequence[SeamReach]) -> tuple[str, ...]:
+    return tuple(one.seam.name for one in reaches)
+
+
+def _left(reaches: Sequence[SeamReach]) -> tuple[float, ...]:
+    return tuple(one.left_deg for one in reaches)
+
+
+def _weld(reaches: Sequence[SeamReach]) -> str:
+    """What is welded, as a sentence: all round, or with what is left of each."""
+    if not any(_left(reaches)):
+        return f"weld all round {listed(_names(reaches))}."
+    others = " Weld the others all round." if not all(_left(reaches)) else ""
+    return f"weld {_with_left(reaches)}.{_what_left_means(reaches)}{others}"
+
+
+def _with_left(reaches: Sequence[SeamReach], tried: Sequence[SeamReach] | None = None) -> str:
+    """Names, each with how many degrees are left of it and where."""
+    known = reaches if tried is None else tried
+    return listed(
+        [
+            f"{one.seam.name} ({one.left_deg:.0f}° left: {stretch_words(one)})"
+            if one.left_deg and one in known
+            else one.seam.name
+            for one in reaches
+        ]
+    )
+
+
+def _what_left_means(reaches: Sequence[SeamReach]) -> str:
+    return (
+        " Left is what the torch does not reach there, from the heel on in degrees."
+        if any(_left(reaches))
+        else ""
+    )
+
+
+def stretch_words(reach: SeamReach) -> str:
+    """The stretches that are not reached, such as `262 to 292, 340 to 10`."""
+    return ", ".join(
+        f"{low:.0f} to {high if high <= 360.0 else high - 360.0:.0f}" for low, high in reach.unreached_deg
+    )
 
 
 def place_words(place: Place) -> str:

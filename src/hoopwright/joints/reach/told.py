@@ -2,12 +2,17 @@
 
 from hoopwright.bars import as_node
 from hoopwright.findings import Finding, Severity
+from hoopwright.joints.reach.legs import Leg
 from hoopwright.joints.reach.reached import SeamReach
 from hoopwright.joints.reach.stations import Station
-from hoopwright.joints.reach.steps import listed, place_words
+from hoopwright.joints.reach.steps import listed, place_words, stretch_words
 from hoopwright.joints.reach.weld_plan import JointReach, WeldPlan, When
 
 _TOLD_DEG = 10.0
+HIGH_PEDESTAL_MM = 100.0
+"""A pedestal over this height is told of; common practice, no source."""
+SHORT_LEG_ODS = 3.0
+"""A last straight under so many tube diameters is told of; common practice, no source."""
 
 
 def plan_findings(plan: WeldPlan) -> tuple[Finding, ...]:
@@ -16,6 +21,7 @@ def plan_findings(plan: WeldPlan) -> tuple[Finding, ...]:
     found += [_touches(station) for station in plan.touching[:1] if plan.low is None or plan.aside is None]
     found += [_no_seam(*end) for end in plan.without_seam]
     found += plan.left_out
+    found += [*_high(plan), *(_short_leg(leg, plan) for leg in plan.legs if _is_short(leg, plan))]
     found += [_no_room_known(plan)] if plan.wish.needs_mm is not None and not plan.rooms else []
     found += [_before(joint) for joint in plan.joints if joint.when is When.BEFORE and joint.planned.is_whole]
     found += [
@@ -39,7 +45,6 @@ def plan_findings(plan: WeldPlan) -> tuple[Finding, ...]:
 def _short_of(joint: JointReach) -> Finding:
     best, seam = joint.planned, joint.seam
     ways = ", ".join(f"'{name}' {degrees:.0f}°" for name, degrees in best.blockers[:3])
-    stretches = ", ".join(f"{low:.0f} to {high:.0f}" for low, high in best.unreached_deg)
     tried = [
         words
         for words, one in (("in place", joint.in_place), ("lower", joint.low), ("aside", joint.aside))
@@ -49,7 +54,7 @@ def _short_of(joint: JointReach) -> Finding:
         code="REACH-003",
         sentence=f"Joint {seam.name}: the torch reaches {best.share * 100.0:.0f} % of the circumference, "
         f"{best.reached_deg:.0f} of 360°, at best (tried {', '.join(tried)}). Out of reach from the heel on: "
-        f"{stretches}°. In the way: {ways}.",
+        f"{stretch_words(best)}°. In the way: {ways}.",
         todo="Weld it before it stands there, try a slimmer torch with --torch, open the shell there, or move the "
         "joint away from the metal.",
         objects=(seam.name, *seam.bars),
@@ -72,6 +77,55 @@ def _touches(station: Station) -> Finding:
         objects=tuple(station.part.bars),
         point_mm=None if contact is None else contact.place_mm,
         measured=station.move.went_mm,
+        unit="mm",
+    )
+
+
+def _high(plan: WeldPlan) -> list[Finding]:
+    """Pedestals that are higher than usual, once: they are all of one height."""
+    new = tuple(f"{leg.bar_id} {leg.end}" for leg in plan.legs if leg.up_mm > 0.0)
+    height = max((one.pedestal_mm for one in (plan.low, plan.aside) if one is not None), default=0.0)
+    if not new or height <= HIGH_PEDESTAL_MM:
+        return []
+    return [
+        Finding(
+            code="REACH-017",
+            sentence=f"Pedestals of {height:.0f} mm under {listed(new)} are higher than usual (over "
+            f"{HIGH_PEDESTAL_MM:.0f} mm; common practice, no source).",
+            todo="Ask for less room or a smaller drop, let the feet through holes in the floor, or weld the tops "
+            "before what is above them is there; what a box so high carries is for your rule book and a competent "
+            "person.",
+            objects=new,
+            measured=height,
+            limit=HIGH_PEDESTAL_MM,
+            unit="mm",
+        )
+    ]
+
+
+def _is_short(leg: Leg, plan: WeldPlan) -> bool:
+    return leg.up_mm > 0.0 and leg.new_straight_mm < _least_mm(leg, plan)
+
+
+def _least_mm(leg: Leg, plan: WeldPlan) -> float:
+    bars = {
+        name: bar for one in (plan.aside, plan.low) if one is not None for name, bar in one.part.bars.items()
+    }
+    return SHORT_LEG_ODS * bars[leg.bar_id].tube.od_mm
+
+
+def _short_leg(leg: Leg, plan: WeldPlan) -> Finding:
+    least = _least_mm(leg, plan)
+    return Finding(
+        code="REACH-018",
+        sentence=f"Bar {leg.bar_id}: cut to stand {leg.up_mm:.0f} mm higher, its last straight at end {leg.end} is "
+        f"{leg.new_straight_mm:.1f} mm long ({leg.straight_mm:.1f} mm before); under {least:.0f} mm, "
+        f"{SHORT_LEG_ODS:g} tube diameters, it is short (common practice, no source).",
+        todo="Take a lower pedestal. 'hoopwright check' and 'hoopwright sheets' hold it against your bender's clamp.",
+        objects=(leg.bar_id,),
+        point_mm=leg.new_foot_mm,
+        measured=leg.new_straight_mm,
+        limit=least,
         unit="mm",
     )
 

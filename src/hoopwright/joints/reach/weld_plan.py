@@ -5,6 +5,7 @@ from enum import StrEnum
 
 from hoopwright.cage import EndLetter
 from hoopwright.findings import Finding
+from hoopwright.joints.reach.legs import Leg
 from hoopwright.joints.reach.reached import SeamReach
 from hoopwright.joints.reach.room_over import RoomOver
 from hoopwright.joints.reach.seam import WeldSeam
@@ -85,3 +86,12 @@ class WeldPlan:
     touching: tuple[Station, ...]
     without_seam: tuple[tuple[str, EndLetter, str], ...]
     left_out: tuple[Finding, ...]
+
+    @property
+    def legs(self) -> tuple[Leg, ...]:
+        """The legs of everything that is moved, each once; those that a box under them spares are not cut."""
+        found: dict[tuple[str, str], Leg] = {}
+        for station in (self.low, self.aside):
+            for leg in station.part.legs if station is not None else ():
+                found.setdefault((leg.bar_id, leg.end), leg)
+        return tuple(found.values())
