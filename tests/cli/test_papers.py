@@ -48,8 +48,26 @@ def test_inches_and_another_folder(hoopwright, car, tmp_path):
         (("--date", "soon"), "TYPED-001"),
         (("--bar", "ZZ"), "CAGE-001"),
         (("--kind", "plates"), "FILE-104"),
+        (("--root-gap", "9"), "JOINT-012"),
+        (("--root-gap", "MH/ZZ-A: 1"), "JOINT-014"),
+        (("--ovality", "MH 9: 40 x 46"), "JOINT-014"),
+        (("--cut", "slanted"), "TYPED-001"),
     ],
 )
 def test_wrong_wishes_stop_with_a_code(hoopwright, car, words, code):
     assert hoopwright.stops("papers", car, *words)[0] == code
     assert not (car / "papers/tables").exists()
+
+
+def test_copes_are_cut_as_wished_and_the_papers_say_what_they_were_made_from(hoopwright, car, tmp_path):
+    """Root gap 1: the wrap's cut lies where `joints` with the same words has it, deeper in than without."""
+    plain = hoopwright.keys(
+        "papers", car, "--kind", "wraps", "--date", "2026-03-01", "--out", tmp_path / "plain"
+    )
+    wish = ("--root-gap", "1", "--cut", "square")
+    gapped = hoopwright.keys(
+        *("papers", car, "--kind", "wraps,tables", "--date", "2026-03-01", "--out", tmp_path / "gap", *wish)
+    )
+    assert gapped["identity"] != plain["identity"]
+    dxf = "wraps/BS-L-end-A.dxf"
+    assert (tmp_path / "gap" / dxf).read_bytes() != (tmp_path / "plain" / dxf).read_bytes()

@@ -118,3 +118,18 @@ def test_taken_pedestals_are_landings_and_are_undone_in_one_step(hoopwright, car
     assert [row["verdict"] for row in rows if row["check"].startswith("foot")] == ["pass", "pass"]
     hoopwright.keys("undo", car)
     assert intent(car) == before
+
+
+def test_a_gusset_in_the_corner_says_weld_the_joint_first(hoopwright, car):
+    """A gusset fills the heel of the joint of its own two bars: more of it is reached before it goes in."""
+    hoopwright.keys("gusset", "add", car, "G1", "RB", "MH", "--leg", "80")
+    try:
+        keys = hoopwright.keys("reach", car, "--drop", "0")
+        (joint,) = (one for one in keys["joints"] if one["name"] == "MH/RB-A")
+        assert joint["in_place"]["share"] < joint["early"]["share"]
+        assert joint["early_before"] == ["G1 flat gusset"]
+        assert any("before G1 flat gusset goes in" in step["what"] for step in keys["plan"])
+    finally:
+        hoopwright.keys("gusset", "remove", car, "G1")
+    keys = hoopwright.keys("reach", car, "--drop", "0")
+    assert not any("G1" in step["what"] for step in keys["plan"])

@@ -13,11 +13,16 @@ import pytest
 import trimesh
 
 from hoopwright.bars import centreline, hollow_skin
+from hoopwright.cage import bars_of
 from hoopwright.findings import UserError
+from hoopwright.geometry import Arc
 from hoopwright.jobs import step_papers
 from hoopwright.jobs.glb_papers import rim_of
+from hoopwright.jobs.joints import joints_of
 from hoopwright.jobs.paper_files import PaperWishes, make_papers
 from hoopwright.jobs.paper_source import file_word, paper_source
+from hoopwright.joints.cope import OvalBend
+from hoopwright.joints.meet import CutWishes
 from hoopwright.store import ProjectFolder
 
 DAY = "2026-03-01"
@@ -322,3 +327,68 @@ def test_json_is_alone_on_stdout_while_the_kernel_writes(car, tmp_path):
     keys = json.loads(done.stdout)
     assert {Path(file["name"]).parent.name for file in keys["files"]} == {"step"}
     assert keys["skipped"] == []
+
+
+GAPPED = (
+    CutWishes(root_gap_mm=1.2),
+    CutWishes(cut="square"),
+    CutWishes(cut="radial", root_gaps_mm={"MH/BS-L-A": 0.8}),
+    CutWishes(root_gap_mm=0.5, oval_bends={("MH", 2): OvalBend(in_plane_mm=41.0, across_mm=49.0)}),
+)
+
+
+@pytest.mark.parametrize("wishes", GAPPED)
+def test_wraps_and_solids_are_cut_as_the_card_says(hoopwright, car, tmp_path, wishes):
+    """The card's profile on the wrap; in the STEP file its points lie on the edge of the solid, outside and round."""
+    pytest.importorskip("OCP")
+    if wishes.oval_bends:
+        nodes = tmp_path / "oval.csv"
+        hoop = centreline(bars_of(ProjectFolder(path=car).open().project.cage)["MH"])
+        bend = [piece for piece in hoop.pieces if isinstance(piece, Arc)][1]
+        middle = ",".join(map(str, bend.at(np.array([bend.length_mm / 2.0]))[0]))
+        nodes.write_text(f"forward,left,up\n{middle}\n-1650,560,300\n", encoding="utf-8")
+        hoopwright.keys("bar", "remove", car, "BS-L")
+        hoopwright.keys(
+            *("bar", "add", car, "BS-L", "--role", "backstay", "--nodes", nodes, "--tube", "38 x 2.5"),
+            *("--end-a", "MH", "--end-b", "shell"),
+        )
+    folder = ProjectFolder(path=car)
+    (card,) = joints_of(folder, wishes).cuts.ends
+    plain, _ = paper_source(folder, date=DAY)
+    source, _ = paper_source(folder, date=DAY, cut=wishes)
+    assert source.identity != plain.identity
+    (cut,) = source.cuts
+    np.testing.assert_allclose(cut.profile.along_mm, card.profile.along_mm)
+    assert np.abs(cut.profile.along_mm - plain.cuts[0].profile.along_mm).max() > 0.05
+    np.testing.assert_allclose(cut.wrap.cut_mm, card.wrap.cut_mm)
+    told = made(car, tmp_path / "out", kinds=("step", "wraps"), cut=wishes)
+    assert told.identity == source.identity
+    assert "FILE-102" not in {finding.code for finding in told.findings}
+    edge = edges_mm(tmp_path / "out/step/BS-L.step", cut.branch)
+    np.testing.assert_allclose(edge, cut.profile.bridged_mm[::30], atol=0.01)
+
+
+def edges_mm(file, branch):
+    """Where lines on the outside of an end first meet the solid that a STEP file holds, by the kernel alone."""
+    from OCP.gp import gp_Dir, gp_Lin, gp_Pnt
+    from OCP.IntCurvesFace import IntCurvesFace_ShapeIntersector
+    from OCP.STEPControl import STEPControl_Reader
+
+    reader = STEPControl_Reader()
+    reader.ReadFile(str(file))
+    reader.TransferRoots()
+    meets = IntCurvesFace_ShapeIntersector()
+    meets.Load(reader.OneShape(), 1e-7)
+    found = []
+    for side in branch.sides(np.arange(0.0, 360.0, 30.0)):
+        start = branch.origin_mm + (branch.od_mm / 2.0 - 1e-3) * side - 200.0 * branch.direction
+        meets.Perform(gp_Lin(gp_Pnt(*map(float, start)), gp_Dir(*map(float, branch.direction))), 0.0, 400.0)
+        found.append(min(meets.WParameter(k) for k in range(1, meets.NbPnt() + 1)) - 200.0)
+    return found
+
+
+def test_wishes_for_a_joint_that_is_not_there_stop_papers(car, tmp_path):
+    with pytest.raises(UserError) as stopped:
+        made(car, tmp_path / "out", cut=CutWishes(root_gaps_mm={"MH/ZZ-A": 1.0}))
+    assert stopped.value.findings[0].code == "JOINT-014"
+    assert not (tmp_path / "out").exists()

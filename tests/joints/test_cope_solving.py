@@ -44,6 +44,27 @@ def test_lowest():
         assert values[row] == pytest.approx(one.fun, abs=1e-10)
 
 
+@pytest.mark.parametrize("power", [2.0, 4.0])
+def test_lowest_where_parabolas_creep(power):
+    """Lopsided, flat or near an end: parabolas alone stop up to a hundredth of the span beside it."""
+    at, tilt = np.repeat(np.linspace(-1.9, 2.9, 100), 4), np.tile([-0.3, -0.1, 0.15, 0.3], 100)
+
+    def lopsided(x, rows):
+        aside = x - at[rows]
+        return np.abs(aside) ** power * (1.0 + tilt[rows] * np.tanh(aside))
+
+    places, values = lowest(lopsided, np.arange(400), np.full(400, -2.0), np.full(400, 3.0))
+    assert places == pytest.approx(at, abs=1e-5 if power == 2.0 else 5e-3)
+    assert values == pytest.approx(np.zeros(400), abs=1e-9)
+
+
+def test_a_root_beyond_a_steep_side_alone():
+    """From the steep side the first guesses move by less than a root may be off."""
+    steep = np.array([35])
+    found = roots(bent, steep, np.array([-1.0]), np.array([4.0]))
+    assert found == pytest.approx([brentq(bent, -1.0, 4.0, args=(35,), xtol=1e-13)], abs=1e-10)
+
+
 def test_none_at_all():
     none = np.empty(0)
     assert roots(bent, none.astype(int), none, none).shape == (0,)

@@ -69,3 +69,26 @@ def test_the_place_that_is_told_goes(section_shell):
         pillar_tie(tie((-800.0, 640.0, 60.0)), UPRIGHT, section_shell)
     told = refused.value.findings[0].todo.rsplit(" ", 1)[1]
     pillar_tie(tie(tuple(float(one) for one in told.split(","))), UPRIGHT, section_shell)
+
+
+def test_the_sheet_of_a_tie_is_held_to_its_limit_and_its_length_is_no_leg(section_shell):
+    from hoopwright.cage import Cage, Member, Role
+    from hoopwright.findings import Verdict
+    from hoopwright.jobs.gussets import gussets_of
+    from hoopwright.joints.gusset import GussetLimits
+
+    member = Member(
+        member_id="SB-L",
+        role=Role.SIDE_BAR,
+        nodes_mm=UPRIGHT.nodes_mm,
+        tube=UPRIGHT.tube,
+        die="45",
+        clr_mm=137.5,
+    )
+    limits = GussetLimits(least_leg_ratio=4.0, most_leg_ratio=4.5, least_thickness_mm=2.5)
+    (listed,) = gussets_of(Cage(members=(member,), gussets=(tie(),)), section_shell, limits)
+    assert {size.what: size.verdict for size in listed.sizes} == {
+        "least leg": Verdict.NOT_CHECKED,
+        "most leg": Verdict.NOT_CHECKED,
+        "least thickness": Verdict.FAIL,
+    }

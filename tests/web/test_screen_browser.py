@@ -269,6 +269,20 @@ def test_what_another_device_took_meanwhile_is_shown_and_nothing_is_lost(phone, 
     assert "Put aside: 1" in phone.page.inner_text("main")
 
 
+def test_of_two_readings_of_one_bend_the_person_says_which_is_right(phone, served):
+    phone.open().go_to("typing")
+    phone.context.set_offline(True)
+    phone.page.keyboard.type("18.8")
+    phone.press().wait("slip")
+    folder = ProjectFolder(path=served.project)
+    take_reading(folder, "MH", Reading(step=0, released_deg=18.95, at=AT, key="other"), BendWishes(at=AT))
+    phone.context.set_offline(False)
+    phone.wait("problem").press("other")
+    wait_for(lambda: [one.kind for one in records(served)], ["started", "reading", "correction"])
+    assert records(served)[-1].reading.released_deg == 18.8
+    phone.wait("load")
+
+
 def test_an_answer_that_is_lost_on_the_way_doubles_nothing(chromium, served):
     phone = Phone(chromium, served, service_workers="block").open()
     phone.go_to("typing")
@@ -334,6 +348,14 @@ def test_a_scrap_is_held_and_a_slip_is_put_on_record(phone, served):
     phone.page.mouse.up()
     phone.wait("scrapped")
     wait_for(lambda: getattr(records(served)[-1], "choice", ""), "scrap")
+    box = phone.page.locator("[data-slot=other]").bounding_box()
+    phone.page.mouse.move(box["x"] + 50, box["y"] + 50)
+    phone.page.mouse.down()
+    phone.page.wait_for_timeout(1200)
+    phone.page.mouse.up()
+    phone.wait("take")  # another stick, its first record on the disk
+    assert "stick 2" in phone.page.inner_text(".head")
+    wait_for(lambda: [one.kind for one in records(served)], ["started"])
 
 
 def test_digits_buttons_and_room_on_every_screen(chromium, served):
@@ -487,6 +509,10 @@ def sessions(started, chance):
                 mended = replace(last.reading, released_deg=value)
                 sent = {"what": "correction", "of": last.record, "released_deg": value}
                 record = Correction(of=last.record, reading=mended, reason="", at=AT, key="k")
+        elif now.phase == "decide" or (now.phase == "add" and chance.random() < 0.2):
+            plan = with_made(now.plan, now.made_so_far)
+            sent = {"what": "decision", "go_on": True, "as_planned": True}
+            record = Decision(choice="go on", plan=plan, worst_miss_mm=0.0, least_gap_mm=None, at=AT, key="k")
         elif now.phase in ("bend", "add"):
             wanted = asked(now)
             value = round(float(wanted.target_deg + chance.normal(-0.1, 0.5)), 1)
@@ -498,10 +524,6 @@ def sessions(started, chance):
                 given["command_deg"] = float(wanted.command_deg + chance.normal(0.0, 0.3))
             sent |= given
             record = Reading(step=now.step, released_deg=value, at=AT, key="k", **given)
-        elif now.phase == "decide":
-            plan = with_made(now.plan, now.made_so_far)
-            sent = {"what": "decision", "go_on": True, "as_planned": True}
-            record = Decision(choice="go on", plan=plan, worst_miss_mm=0.0, least_gap_mm=None, at=AT, key="k")
         if sent is None:
             break
         can_take_back = sent["what"] in ("reading", "correction")

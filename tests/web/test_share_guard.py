@@ -38,7 +38,7 @@ def house(tmp_path):
         port=PORT, openings=openings, devices=devices, shared_at=SHOP, now_s=clock, upload_bytes=3_000_000
     )
     app = FastAPI(openapi_url=None)
-    used = []
+    used, heard = [], []
     add_opening(app, knows, used=lambda: used.append(1))
     add_pairing(app, devices, pairing)
 
@@ -50,10 +50,20 @@ def house(tmp_path):
     async def socket(socket: WebSocket):
         await socket.accept()
         async for text in socket.iter_text():
+            heard.append(text)
             await socket.send_text(text)
+            if text == "take me out":
+                devices.revoke(devices.all()[0].device_id)
+                await socket.send_text("too late")
 
     return SimpleNamespace(
-        guard=Guard(app, knows), devices=devices, pairing=pairing, openings=openings, clock=clock, used=used
+        guard=Guard(app, knows),
+        heard=heard,
+        devices=devices,
+        pairing=pairing,
+        openings=openings,
+        clock=clock,
+        used=used,
     )
 
 
@@ -452,6 +462,14 @@ def test_a_revoked_device_loses_its_open_socket(house, phone):
     revoke = lambda: house.devices.revoke(phone.device.device_id)  # noqa: E731
     sent = talk(house, headers=told, ends=PHONE, says=("one", "two"), between=revoke)
     assert [one.get("text", one.get("code")) for one in sent] == [None, "one", 4401]
+    assert house.heard == ["one"]
+
+
+def test_a_revoked_device_is_told_nothing_more(house, phone):
+    house.devices.allow_workbench(phone.device.device_id, True)
+    told = opened(phone.cookies, THERE, f"http://{THERE}")
+    sent = talk(house, headers=told, ends=PHONE, says=("take me out",))
+    assert [one.get("text", one.get("code")) for one in sent] == [None, "take me out", 4401]
 
 
 # What goes with answers ---------------------------------------------------------------------------------------
@@ -469,7 +487,7 @@ def test_answers_keep_to_themselves(house, laptop):
 def test_scripts_of_a_page_are_named_by_their_hashes():
     from hoopwright.web.door.policy import page_policy
 
-    # the example of the CSP specification, Content Security Policy Level 3, section 8.3 "alert('Hello, world.');"
+    # example of the W3C's Content Security Policy, on hashes of scripts
     policy = page_policy(
         b"<html><script>alert('Hello, world.');</script><script src='/x.js'></script>"
     ).decode()

@@ -2,19 +2,20 @@
 
 import type { State } from "./contract";
 import type { Wakeful } from "./awake";
-import { askedOf, nudged, pressed, rounded, shown, valueOf } from "./entry";
-import { angleText, lengthText } from "./figures";
+import { askedOf, nudged, pressed } from "./entry";
 import { doubt } from "./judge";
 import { askedCommand, stepOf } from "./local";
-import { type Acts, type Known, opText, viewOf } from "./moments";
+import type { Acts, Known } from "./known";
+import { viewOf } from "./moments";
+import { overlayView, type Overlay } from "./overlays";
 import { firstOfBend, neighbour, startPlace, type Moment, type Place, type Typing } from "./place";
 import type { Settings } from "./settings";
 import { signal } from "./sound";
 import type { Store } from "./store";
 import { Sync } from "./sync";
-import { draw, type Button, type Head, type View } from "./view";
-
-type Overlay = "" | "more" | "numbers" | "aside";
+import { headOf, problemView, stoppedView, unopenedView } from "./standing";
+import { typingView, type TypingActs } from "./typing";
+import { draw, type View } from "./view";
 
 export class App {
   readonly sync: Sync;
@@ -44,14 +45,15 @@ export class App {
 
   show(): void {
     const { bar, state } = this.sync;
-    if (this.sync.stop && this.sync.queue.length === 0) return this.draw(this.stopped(), true);
-    if (!bar || !state) return this.draw(this.unopened(), false);
+    if (this.sync.stop && this.sync.queue.length === 0) return this.draw(stoppedView(this.sync, this.leave), true);
+    if (!bar || !state) return this.draw(unopenedView(this.sync, this.leave), false);
     this.follow(state);
-    if (this.sync.problem) return this.draw(this.problem(), false);
-    if (this.overlay) return this.draw(this.overlayView(), false);
+    if (this.sync.problem) return this.draw(problemView(this.sync), false);
+    if (this.overlay) return this.draw(this.overlaid(), false);
     const place = this.place as Place;
-    const isTyping = place.typing && !this.known().awaitsNumbers;
-    this.draw(isTyping ? this.typingView() : viewOf(this.known(), this.acts), false);
+    const known = this.known();
+    const isTyping = place.typing && !known.awaitsNumbers;
+    this.draw(isTyping ? typingView(known, this.typing) : viewOf(known, this.acts), false);
   }
 
   /** A key of a keyboard, a number pad or a foot pedal. */
@@ -100,7 +102,12 @@ export class App {
   }
 
   private draw(view: View, isStopped: boolean): void {
-    const head = this.head(isStopped);
+    const lacks = [
+      ...(this.store.kind === "memory" ? ["this browser keeps nothing"] : []),
+      ...(this.wakeful.state === "no" ? ["screen may sleep"] : []),
+    ];
+    const told = { barId: this.barId, notice: this.notice, lacks, isStopped };
+    const head = headOf(this.sync, told, () => this.over(this.overlay ? "" : "more"));
     // a finger may be on a button: what has not changed is not drawn anew
     const all = JSON.stringify([this.settings, head, view]);
     if (all === this.drawn) return;
@@ -207,6 +214,12 @@ export class App {
     this.show();
   }
 
+  private readonly typing: TypingActs = {
+    move: (change) => this.move(change),
+    entered: (value) => this.entered(value),
+    back: () => this.acts.back(),
+  };
+
   private typed(key: string): void {
     const place = this.place as Place;
     if (key === "close") return this.move({ keysOpen: false, ...(place.typing === "read" || place.typing === "fix" ? {} : { typing: "" as const }) });
@@ -216,36 +229,6 @@ export class App {
   private nudge(sign: 1 | -1): void {
     const asked = askedOf(this.known(), (this.place as Place).typing);
     this.move({ text: nudged((this.place as Place).text, sign * asked.steps[1], asked) });
-  }
-
-  private typingView(): View {
-    const { place, settings } = this.known();
-    const asked = askedOf(this.known(), place.typing);
-    const [large, small] = asked.steps;
-    const wanted = String(asked.unit === "in" ? rounded(asked.wanted, asked) : rounded(asked.wanted, asked).toFixed(1));
-    const to = (by: number) => () => this.move({ text: nudged(place.text, by, asked) });
-    const value = valueOf(place.text, asked);
-    const figure = shown(place.text, asked);
-    const isRead = place.typing === "read" || place.typing === "fix";
-    const label = asked.unit === "°" ? angleText(asked.wanted, 2) : lengthText(asked.unit === "in" ? asked.wanted * 25.4 : asked.wanted, settings.unit);
-    return {
-      id: `typing ${place.typing} ${place.at} ${place.keysOpen}`,
-      question: asked.question,
-      entry: {
-        text: figure.whole,
-        unit: figure.unit,
-        wanted,
-        isOpen: place.keysOpen,
-        nudges: [
-          [`-${large}`, to(-large)], [`-${small}`, to(-small)], [`=${wanted}`, () => this.move({ text: wanted })],
-          [`+${small}`, to(small)], [`+${large}`, to(large)],
-        ],
-      },
-      note: place.keysOpen ? [] : [`${label} ${isRead ? "is wanted" : "was asked"}.`],
-      done: { label: Number.isNaN(value) ? "Type it first" : isRead ? "That is what it reads" : "That is it", act: () => this.entered(value), off: Number.isNaN(value) },
-      other: { label: "Number keys", act: () => this.move({ keysOpen: true }) },
-      back: { label: "Back", act: () => (isRead ? this.acts.back() : this.move({ typing: "", text: "" })) },
-    };
   }
 
   private entered(value: number): void {
@@ -292,112 +275,13 @@ export class App {
     void this.answer({ what: "correction", of: last.record, reason, ...given });
   }
 
-  private head(isStopped: boolean): Head | null {
-    const { bar, state, link, queue, trouble } = this.sync;
-    if (!bar || !state) return null;
-    const step = stepOf(bar, state.step);
-    const waiting = queue.length ? `, ${queue.length} kept here` : "";
-    const told = { with: "with the workbench", away: "network away", shut: "this device is not let in" }[link];
-    const keeps = this.store.kind === "memory" ? ", this browser keeps nothing" : "";
-    const awake = this.wakeful.state === "no" ? ", screen may sleep" : "";
-    return {
-      name: this.barId,
-      side: bar.side,
-      place: state.phase === "done" ? "bent" : state.phase === "scrapped" ? "scrapped" : `${state.step} of ${bar.steps.length}: bend ${step.bend}`,
-      revision: `rev ${bar.revision}${bar.stick_number > 1 ? ` stick ${bar.stick_number}` : ""}`,
-      isOld: state.is_old || isStopped,
-      link: trouble || this.notice || told + waiting + keeps + awake,
-      linkSign: trouble || this.notice ? "!" : { with: "●", away: "▲", shut: "✕" }[link],
-      act: () => {
-        this.overlay = this.overlay ? "" : "more";
-        this.show();
-      },
-    };
-  }
-
-  private stopped(): View {
-    const [first, ...others] = this.sync.stop ?? [];
-    const isOld = first?.code === "BEND-011";
-    const isOther = first?.code === "BEND-006";
-    return {
-      id: "stopped",
-      question: isOld ? "OLD: do not bend from this sheet" : isOther ? "The tube in the machine is of another sheet" : "This bar cannot be opened",
-      note: [first?.sentence ?? "", first?.todo ?? "", ...others.map((one) => one.sentence)].filter(Boolean),
-      done: { label: "Look again", act: () => void this.sync.refresh() },
-      back: { label: "Other bars", act: this.leave },
-    };
-  }
-
-  private unopened(): View {
-    const isAway = this.sync.link !== "with";
-    return {
-      id: `unopened ${isAway}`,
-      question: isAway ? "The workbench cannot be reached" : "Opening the bar ...",
-      note: isAway ? [this.sync.link === "shut" ? "This device is not let in: pair it again at the workbench." : `Bar ${this.barId} was not opened on this device yet, so it has no numbers of it.`] : [],
-      ...(isAway ? { done: { label: "Try again", act: () => void this.sync.refresh() } } : {}),
-      back: { label: "Other bars", act: this.leave },
-    };
-  }
-
-  private problem(): View {
-    const problem = this.sync.problem as NonNullable<Sync["problem"]>;
-    const state = this.sync.bar?.state as State;
-    const finding = problem.findings[0];
-    const mine = this.sync.queue.map(opText);
-    const fits = problem.op.sent.what === "reading" && problem.op.step === state.step && (state.phase === "bend" || state.phase === "add");
-    const last = state.taken.at(-1);
-    const record = last ? `The record has step ${last.step}: ${angleText(last.released_deg, 2)}.` : "";
-    return {
-      id: `problem ${problem.op.key}`,
-      question: problem.kind === "conflict" ? "Another device has gone on meanwhile" : "The workbench does not take that",
-      note: [finding?.sentence ?? "", record, `Typed here and not in the record: ${mine.join("; ")}.`],
-      done: { label: problem.kind === "conflict" ? "Keep the record, put mine aside" : "Type it again", act: () => void this.sync.putAside() },
-      ...(fits && problem.kind === "conflict" ? { other: { label: `Send mine for step ${state.step}`, act: () => void this.sync.sendMine() } } : {}),
-    };
-  }
-
-  private overlayView(): View {
-    const close: Button = { label: "Close", act: () => this.over("") };
-    const { bar, state } = this.known();
-    if (this.overlay === "numbers") {
-      const unit = this.settings.unit;
-      return {
-        id: "numbers",
-        question: `All of ${this.barId}`,
-        rows: [
-          ["bend", "mark", "turn", "pull", "wanted", "read"],
-          ...bar.steps.map((step) => {
-            const read = state.taken.filter((one) => one.step === step.step).at(-1);
-            return [
-              `${step.step}. ${step.bend}${step.fed_from}`, lengthText(step.mark_mm, unit).replace(` ${unit}`, ""),
-              step.turn_deg === null ? "-" : angleText(step.turn_deg), step.command_deg === null ? "?" : angleText(step.command_deg),
-              angleText(step.target_deg), read ? angleText(read.released_deg) : "",
-            ];
-          }),
-        ],
-        note: [`Blank ${lengthText(bar.blank_mm, unit)}. Sheet ${bar.identity}.`],
-        done: close,
-      };
-    }
-    if (this.overlay === "aside") {
-      return { id: "aside", question: "Put aside, not in the record", note: this.sync.aside.map(opText), done: close };
-    }
-    const { settings } = this;
-    const awake = { kept: "The screen is kept awake", tried: "The screen should stay awake", no: "The screen may go to sleep: set a long time-out" }[this.wakeful.state];
-    const menu: Button[] = [
-      close,
-      { label: "All numbers of this bar", act: () => this.over("numbers") },
-      { label: "The last reading", act: () => this.from("last"), off: state.taken.length === 0 },
-      { label: settings.dark ? "White with black" : "Black with white", act: () => this.setting({ dark: !settings.dark }) },
-      { label: settings.sound ? "Sound: on" : "Sound: off", act: () => this.setting({ sound: !settings.sound }) },
-      { label: `Lengths in ${settings.unit === "mm" ? "mm" : "inches"}`, act: () => this.setting({ unit: settings.unit === "mm" ? "in" : "mm" }) },
-      { label: `The gauge reads to ${settings.gauge}°`, act: () => this.setting({ gauge: settings.gauge === 0.1 ? 0.5 : 0.1 }) },
-      { label: "Other bars", act: this.leave },
-      { label: "Scrap this stick", act: () => this.from("scrap"), off: state.phase === "done" || state.phase === "scrapped" },
-    ];
-    if (this.sync.aside.length) menu.splice(2, 0, { label: `Put aside: ${this.sync.aside.length}`, act: () => this.over("aside") });
-    const old = state.is_old ? (state.findings.find((one) => one.code === "BEND-007")?.sentence ?? "") : "";
-    return { id: "more", question: old || awake, menu };
+  private overlaid(): View {
+    return overlayView(this.overlay, this.known(), this.sync.aside, this.wakeful.state, {
+      over: (overlay) => this.over(overlay),
+      from: (moment) => this.from(moment),
+      set: (change) => this.setting(change),
+      leave: this.leave,
+    });
   }
 
   private over(overlay: Overlay): void {

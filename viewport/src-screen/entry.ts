@@ -3,7 +3,7 @@
 import type { Figure } from "./figures";
 import { typedNumber } from "./figures";
 import type { Typing } from "./place";
-import type { Known } from "./moments";
+import type { Known } from "./known";
 import { askedCommand, stepOf } from "./local";
 
 const MM_PER_INCH = 25.4;

@@ -1,38 +1,14 @@
 // What each moment shows and asks. Words and numbers only; `view.ts` draws them.
 
-import type { Bar, Cost, Op, State, Step } from "./contract";
-import { angleFigure, angleText, clockText, lengthFigure, lengthText, signedText } from "./figures";
-import { askedCommand, stepOf, straysOf } from "./local";
-import { marksAlong, type Moment, type Place, type Typing } from "./place";
-import type { Settings } from "./settings";
-import type { Picture, View } from "./view";
-
-export interface Acts {
-  next(): void;
-  back(): void;
-  go(moment: Moment, at?: number): void;
-  type(what: Typing): void;
-  reading(reason?: string): void;
-  noSlip(): void;
-  afterSlip(): void;
-  decide(goOn: boolean, asPlanned: boolean): void;
-  takeBack(): void;
-  again(): void;
-  leave(): void;
-  retry(): void;
-}
-
-export interface Known {
-  bar: Bar;
-  state: State;
-  place: Place;
-  settings: Settings;
-  link: "with" | "away" | "shut";
-  waiting: number;
-  /** A decision for new numbers is on its way: nothing is bent until they are here. */
-  awaitsNumbers: boolean;
-  cost: Cost | null;
-}
+import type { Step } from "./contract";
+import { awaiting, deciding, finished } from "./deciding";
+import { angleFigure, angleText, lengthFigure, lengthText, signedText } from "./figures";
+import type { Acts, Known, Made } from "./known";
+import { askedCommand, stepOf } from "./local";
+import { marksAlong, type Moment } from "./place";
+import { turning } from "./turning";
+import type { View } from "./view";
+import { backOr, differs, pose } from "./words";
 
 export function viewOf(known: Known, acts: Acts): View {
   if (known.awaitsNumbers) return awaiting(known);
@@ -41,17 +17,6 @@ export function viewOf(known: Known, acts: Acts): View {
   return { ...made, id: `${place.moment} ${place.at} ${known.state.number}` };
 }
 
-function awaiting({ link }: Known): View {
-  return link === "with"
-    ? { id: "awaiting", question: "Writing the new numbers", note: ["A moment: do not bend until they are here."] }
-    : {
-        id: "awaiting away",
-        question: "The new numbers are not here yet",
-        note: ["You decided for new numbers, and the workbench cannot be reached.", "Do not bend until they are here. It goes on by itself."],
-      };
-}
-
-type Made = Omit<View, "id">;
 const MOMENTS: Record<Moment, (known: Known, acts: Acts) => Made> = {
   take: ({ bar, settings }, acts) => ({
     question: `Take tube ${bar.od_mm} x ${bar.wall_mm}, cut to`,
@@ -274,134 +239,3 @@ const DOUBTS: Record<string, [string, string]> = {
   "BEND-002": ["Less than before?", "A bend does not open by itself. Read it again."],
   "BEND-009": ["That does not go with the pull", "So much or so little springback is not likely. Read it again, or say what was really read under load."],
 };
-
-function turning({ bar, state, settings, place }: Known, acts: Acts): Made {
-  const step = stepOf(bar, state.step);
-  const turn = step.turn_deg;
-  if (turn === null) {
-    return {
-      question: "First bend: set the protractor to",
-      figure: { whole: "0.0", fraction: "", unit: "°" },
-      pictures: [pose(step)],
-      done: { label: "Zeroed", act: acts.next },
-      back: { label: "Back", act: acts.back },
-    };
-  }
-  const shown = place.given.turned_deg ?? turn;
-  const isTurned = Math.abs(shown) >= 0.05;
-  const way = shown > 0 ? "CLOCKWISE" : "ANTICLOCKWISE";
-  const pictures: Picture[] = [];
-  if (step.pictures["turn"]) pictures.push({ svg: step.pictures["turn"], name: "RIGHT" });
-  if (step.pictures["wrong_turn"]) pictures.push({ svg: step.pictures["wrong_turn"], name: "WRONG", isWrong: true });
-  return {
-    question: isTurned ? `Turn ${way}` : `No turn: bend ${step.turn_from_bend} stays level`,
-    figure: angleFigure(Math.abs(shown), settings.gauge),
-    note: [...(isTurned ? [`Seen from the tail, from bend ${step.turn_from_bend}.${step.leg_hour === null ? "" : ` Its leg then points to ${clockText(step.leg_hour)}.`}`] : []), ...differs(place.given.turned_deg, turn, "°")],
-    extra: step.words,
-    pictures: pictures.length ? pictures : [pose(step)],
-    done: { label: isTurned ? "Turned" : "It is level", act: acts.next },
-    other: { label: "It is turned otherwise", act: () => acts.type("turn") },
-    back: { label: "Back", act: acts.back },
-  };
-}
-
-function deciding(known: Known, acts: Acts): Made {
-  const { state, cost, link, waiting, settings, bar } = known;
-  const last = state.taken[state.taken.length - 1];
-  const off = (last?.released_deg ?? 0) - (last?.target_deg ?? 0);
-  const said = Math.abs(off) > bar.bands.angle_deg ? `Bend ${last?.bend} is ${angleText(Math.abs(off), 2)} ${off > 0 ? "over" : "under"}.` : `Bend ${last?.bend} was turned or marked otherwise than asked.`;
-  const scrap = { label: "Scrap: hold", act: () => acts.decide(false, link !== "with"), hold: true };
-  const isKnown = cost && cost.number === state.number && cost.stick === state.stick;
-  if (isKnown && waiting === 0) {
-    const gap = cost.solved.gap_mm;
-    const came = (one: Cost["solved"]): string => `${one.gap_mm === null ? "" : `gap ${bare(one.gap_mm)}, `}ends off ${bare(one.miss_a_mm)}, ${bare(one.miss_b_mm)} ${settings.unit}`;
-    const bare = (value: number): string => lengthText(value, settings.unit).replace(` ${settings.unit}`, "");
-    const length = (value: number | null) => (value === null ? "-" : lengthText(value, settings.unit));
-    return {
-      question: gap === null ? "Predicted miss of the worse end" : "Predicted worst gap",
-      figure: lengthFigure(gap ?? Math.max(cost.solved.miss_a_mm, cost.solved.miss_b_mm), settings.unit),
-      note: [
-        `${said}${cost.drawn_gap_mm === null ? "" : ` As drawn the worst gap is ${length(cost.drawn_gap_mm)}.`}`,
-        cost.within_limits ? "✓ Every limit that was checked is met." : `▲ Not met: ${cost.checks.filter((one) => one.verdict === "fail").map((one) => one.name).join(", ")}.`,
-      ],
-      extra: cost.changes.map((one) => `Bend ${one.bend}: ${angleText(one.now_deg, 2)} instead of ${angleText(one.was_deg, 2)}, mark ${length(one.now_mm)} instead of ${length(one.was_mm)}.`),
-      done: { label: "Go on: new numbers", sub: came(cost.solved), act: () => acts.decide(true, false) },
-      other: { label: "Go on: sheet's numbers", sub: came(cost.carried_on), act: () => acts.decide(true, true) },
-      back: scrap,
-    };
-  }
-  const isStray = last !== undefined && straysOf(bar, stepOf(bar, last.step), last).includes("turn");
-  const onSheet = { label: "Go on: sheet's numbers", act: () => acts.decide(true, true), off: isStray };
-  const off_figure = { whole: signedText(off, ""), fraction: "", unit: "°" };
-  if (link === "with") {
-    return {
-      question: `${said} Solving the bends to come`,
-      figure: off_figure,
-      note: ["The workbench solves them again for the ends and the gaps. A moment."],
-      other: onSheet,
-      back: scrap,
-    };
-  }
-  return {
-    question: `${said} No network`,
-    figure: off_figure,
-    note: [
-      "The bends to come should be solved again, and the workbench cannot be reached.",
-      isStray ? "The tube was turned otherwise: wait for the workbench." : "Wait, or go on with the sheet's numbers.",
-    ],
-    done: { label: "Ask the workbench again", act: acts.retry },
-    other: onSheet,
-    back: scrap,
-  };
-}
-
-function finished({ bar, state, cost, settings, place, waiting }: Known, acts: Acts): Made {
-  const isKnown = cost && cost.number === state.number && cost.stick === state.stick;
-  const bent = isKnown ? cost.carried_on : null;
-  const measured = Object.entries(place.measured).map(([name, value]) => {
-    const wanted = bar.checks.find((check) => check.name === name)?.value_mm ?? value;
-    return `${name}: ${lengthText(value, settings.unit)} (${signedText(value - wanted, " mm")})`;
-  });
-  const gap = bent?.gap_mm ?? null;
-  return {
-    question: bent === null ? "Every bend is made" : gap === null ? "Bent. Worse end is off by" : "Bent. Worst gap as bent",
-    ...(bent === null ? {} : { figure: lengthFigure(gap ?? Math.max(bent.miss_a_mm, bent.miss_b_mm), settings.unit) }),
-    note: [
-      waiting > 0 ? `▲ ${waiting} still here: keep this page open until the workbench has them.` : "✓ Every reading is with the workbench.",
-      ...(bent === null ? [] : [`After the test fit cut off: A ${lengthText(bent.trim_a_mm, settings.unit)}, B ${lengthText(bent.trim_b_mm, settings.unit)}.`]),
-      ...measured,
-    ],
-    pictures: [{ svg: bar.bar_svg, name: "the finished bar" }],
-    done: { label: "Other bars", act: acts.leave },
-    other: { label: "Begin another stick: hold", act: acts.again, hold: true },
-    back: bar.checks.length > 0 ? { label: "Back: measures", act: () => acts.go("measure", bar.checks.length - 1) } : { label: "Back: last reading", act: () => acts.go("last") },
-  };
-}
-
-function backOr(state: State, acts: Acts): NonNullable<View["back"]> {
-  const isFirst = state.taken.length === 0;
-  return isFirst ? { label: "Back", act: acts.back } : { label: "Back: last reading", act: () => acts.go("last") };
-}
-
-function pose(step: Step): Picture {
-  return { svg: step.pictures["pose"] ?? "", name: `bend ${step.bend}, seen from behind the tail` };
-}
-
-function differs(given: number | undefined, asked: number | null, unit: string): string[] {
-  if (given === undefined || asked === null) return [];
-  return [`Typed; ${asked.toFixed(1)}${unit} was asked.`];
-}
-
-/** What is still on this screen, in a line. */
-export function opText(op: Op): string {
-  switch (op.sent.what) {
-    case "reading":
-      return `step ${op.step}: reads ${angleText(op.sent.released_deg, 2)}`;
-    case "correction":
-      return `record ${op.sent.of} put right: ${angleText(op.sent.released_deg, 2)}`;
-    case "taking-back":
-      return `record ${op.sent.of} taken back`;
-    case "decision":
-      return op.sent.go_on ? "go on" : "scrap";
-  }
-}

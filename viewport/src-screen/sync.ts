@@ -128,6 +128,12 @@ export class Sync {
     await this.refresh();
   }
 
+  /** The record of that bend is wrong, and what was read here is right: it is put right by a further record. */
+  async mineIsRight(of: number, released_deg: number): Promise<void> {
+    await this.putAside();
+    await this.send({ what: "correction", of, released_deg, reason: "read on another device" });
+  }
+
   /** Begin another stick. */
   async again(): Promise<void> {
     const answer = await ask<Bar>("again", { bar: this.barId, code: "" });

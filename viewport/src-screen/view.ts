@@ -37,6 +37,8 @@ export interface View {
   extra?: string[];
   pictures?: Picture[];
   rows?: string[][];
+  /** Not to be bent from: the question stands in red. */
+  isOld?: boolean;
   /** Instead of the middle button. */
   hint?: string;
   done?: Button;
@@ -80,7 +82,7 @@ export function draw(root: HTMLElement, head: Head | null, view: View, keys: (ke
   const since = Number(root.dataset["since"]);
   if (head) root.append(header(head));
   const main = element("main", view.menu ? "content menu" : "content", "", root);
-  const question = element("h1", "question", view.question, main);
+  const question = element("h1", view.isOld ? "question old" : "question", view.question, main);
   question.tabIndex = -1;
   if (view.menu) {
     for (const one of view.menu) main.append(button("menu", one));
@@ -116,12 +118,12 @@ function header(head: Head): HTMLElement {
   made.dataset["slot"] = "head";
   made.setAttribute("aria-label", `${head.name} ${head.side}, ${head.place}, ${head.revision}, ${head.link}: more`);
   const first = element("span", "first", "", made);
-  if (head.isOld) element("strong", "word", "OLD", first);
   element("strong", "name", head.name, first);
   if (head.side) element("strong", "side", head.side, first);
   element("span", "place", head.place, first);
   element("span", "revision", head.revision, first);
   const second = element("span", "second", "", made);
+  if (head.isOld) element("strong", "word", "OLD", second);
   element("span", "link", `${head.linkSign} ${head.link}`, second);
   element("span", "more", "more", second);
   made.addEventListener("click", head.act);

@@ -1,6 +1,7 @@
 // Bars as tubes, coloured by their gap to the shell all along.
 
 import {
+  BackSide,
   BufferAttribute,
   BufferGeometry,
   Color,
@@ -8,6 +9,7 @@ import {
   Line,
   LineBasicMaterial,
   Mesh,
+  MeshBasicMaterial,
   MeshLambertMaterial,
   Raycaster,
   Vector3,
@@ -16,6 +18,7 @@ import { gapColour, type Theme } from "./colours";
 import type { BarView } from "./contract";
 
 const ROUND = 14;
+const RIM_MM = 6;
 
 /** The skin of a tube along points, as rings that do not twist; colours per ring. */
 function tube(points: Vector3[], radius: number, colours: Float32Array): BufferGeometry {
@@ -75,6 +78,7 @@ export class BarsView {
   private readonly meshes = new Map<string, Mesh<BufferGeometry, MeshLambertMaterial>>();
   private readonly views = new Map<string, BarView>();
   private readonly nearest: Line<BufferGeometry, LineBasicMaterial>;
+  private readonly rim: Mesh<BufferGeometry, MeshBasicMaterial>;
   private chosen: string | null = null;
   private hidden = new Set<string>();
   private gapMm = 10;
@@ -82,12 +86,15 @@ export class BarsView {
   constructor(private theme: Theme) {
     this.nearest = new Line(new BufferGeometry(), new LineBasicMaterial({ color: theme.ink, depthTest: false }));
     this.nearest.renderOrder = 3;
-    this.object.add(this.nearest);
+    this.rim = new Mesh(new BufferGeometry(), new MeshBasicMaterial({ color: theme.chosen, side: BackSide }));
+    this.rim.visible = false;
+    this.object.add(this.nearest, this.rim);
   }
 
   paint(theme: Theme): void {
     this.theme = theme;
     this.nearest.material.color.set(theme.ink);
+    this.rim.material.color.set(theme.chosen);
     this.show([...this.views.values()], this.gapMm);
   }
 
@@ -109,8 +116,6 @@ export class BarsView {
     const mesh = new Mesh(geometry, new MeshLambertMaterial({ vertexColors: true }));
     mesh.name = bar.bar_id;
     mesh.visible = !this.hidden.has(bar.bar_id);
-    mesh.material.emissive.set(bar.bar_id === this.chosen ? this.theme.chosen : 0);
-    mesh.material.emissiveIntensity = 0.28;
     this.meshes.set(bar.bar_id, mesh);
     this.views.set(bar.bar_id, bar);
     this.object.add(mesh);
@@ -119,13 +124,13 @@ export class BarsView {
 
   choose(name: string | null): void {
     this.chosen = name;
-    for (const [one, mesh] of this.meshes) mesh.material.emissive.set(one === name ? this.theme.chosen : 0);
     this.point();
   }
 
   hide(names: string[]): void {
     this.hidden = new Set(names);
     for (const [one, mesh] of this.meshes) mesh.visible = !this.hidden.has(one);
+    this.point();
   }
 
   view(name: string | null): BarView | null {
@@ -161,8 +166,15 @@ export class BarsView {
     return colours;
   }
 
-  /** A line from the chosen bar to the metal where it is nearest. */
+  /** A rim round the chosen bar, which leaves its gap colours as they are, and a line to the metal where it is nearest. */
   private point(): void {
+    const bar = this.view(this.chosen);
+    this.rim.geometry.dispose();
+    this.rim.visible = bar !== null && !this.hidden.has(bar.bar_id);
+    if (bar && this.rim.visible) {
+      const points = pointsOf(bar);
+      this.rim.geometry = tube(points, bar.od_mm / 2 + RIM_MM, new Float32Array(points.length * 3));
+    }
     const nearest = this.view(this.chosen)?.nearest ?? null;
     this.nearest.visible = nearest !== null;
     if (nearest) {

@@ -114,7 +114,8 @@ export class Handles {
     at.add(this.held.off);
     if (this.axis) {
       const way = AXES[this.axis];
-      at.copy(this.held.start).addScaledVector(way, at.sub(this.held.start).dot(way));
+      const along = at.clone().sub(this.held.start).dot(way);
+      at.copy(this.held.start).addScaledVector(way, along);
     }
     this.balls[this.held.number]!.position.copy(at);
     this.stage.touched();

@@ -2,6 +2,7 @@
 // drawn once and kept with its depth, so that a dragged bar costs one picture of bars and not one of the whole scan.
 
 import {
+  AlwaysDepth,
   BufferGeometry,
   Color,
   DepthTexture,
@@ -179,7 +180,7 @@ export class Stage {
       uniforms: { colour: { value: this.kept.texture }, depth: { value: this.kept.depthTexture } },
       vertexShader: COPY_VERTEX,
       fragmentShader: COPY_FRAGMENT,
-      depthFunc: 7,
+      depthFunc: AlwaysDepth,
     });
     const whole = new Mesh(sheet, material);
     whole.frustumCulled = false;

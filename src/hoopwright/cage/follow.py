@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hoopwright.bars import Node, as_node, centreline, check_shape
+from hoopwright.bars import Bar, Node, as_node, centreline, check_shape
 from hoopwright.cage.cage import Cage
 from hoopwright.cage.edits import replace_member
 from hoopwright.cage.meeting import MEETS_MM
@@ -50,7 +50,7 @@ def follow(before: Cage, after: Cage) -> Followed:
     Raises:
         ValueError: For a changed bar that cannot be; `bars.check_shape` says it in words.
     """
-    cage, moved, left = after, set[str](), set[str]()
+    cage, moved, left, paths = after, set[str](), set[str](), _Paths()
     by_hand = _moved_by_hand(before, after)
     # each round takes the ends one bar further; a circle of bars that end on each other comes to rest or is cut short
     for _ in range(len(after.members) + 1):
@@ -58,7 +58,7 @@ def follow(before: Cage, after: Cage) -> Followed:
         for member in cage.members:
             if member.mirror_of is not None or member.member_id not in before or member.member_id in left:
                 continue
-            gone = _gone_along(before, cage, member, by_hand)
+            gone = _gone_along(before, cage, member, by_hand, paths)
             if gone == member:
                 continue
             if not stopping(check_shape(drawn_bar(gone))):
@@ -73,9 +73,21 @@ def follow(before: Cage, after: Cage) -> Followed:
         cage=cage,
         moved=tuple(name for name in order if name in moved),
         left=tuple(name for name in order if name in left),
-        parted=_parted(before, cage),
+        parted=_parted(before, cage, paths),
         twisted=tuple(name for name in order if name in moved and _twisted(after, cage, name)),
     )
+
+
+class _Paths:
+    """Centrelines of one run, each made once: many ends ask for the same few bars."""
+
+    def __init__(self) -> None:
+        self._made: dict[Bar, FilletedPath] = {}
+
+    def of(self, bar: Bar) -> FilletedPath:
+        if bar not in self._made:
+            self._made[bar] = centreline(bar)
+        return self._made[bar]
 
 
 def _twisted(before: Cage, cage: Cage, name: str) -> bool:
@@ -83,7 +95,7 @@ def _twisted(before: Cage, cage: Cage, name: str) -> bool:
     return len(now) > 3 and fit_plane(was)[1] <= _IN_PLANE_MM < fit_plane(now)[1]
 
 
-def _parted(before: Cage, cage: Cage) -> tuple[str, ...]:
+def _parted(before: Cage, cage: Cage, paths: "_Paths") -> tuple[str, ...]:
     """Mirrored bars with an end that met before and does not now."""
     parted = []
     for member in cage.members:
@@ -92,14 +104,14 @@ def _parted(before: Cage, cage: Cage) -> tuple[str, ...]:
             continue
         was, now = bar_of(before, member.member_id).nodes_mm, bar_of(cage, member.member_id).nodes_mm
         ends = ((member.end_a, was[0], now[0]), (member.end_b, was[-1], now[-1]))
-        if any(_met(before, cage, end, a) and not _meets(cage, end, b) for end, a, b in ends):
+        if any(_met(before, cage, end, a, paths) and not _meets(cage, end, b, paths) for end, a, b in ends):
             parted.append(member.member_id)
     return tuple(parted)
 
 
-def _meets(cage: Cage, end: End, place: Node) -> bool:
+def _meets(cage: Cage, end: End, place: Node, paths: "_Paths") -> bool:
     assert end.on is not None  # noqa: S101 - asked before
-    return centreline(bar_of(cage, end.on)).distance_to_mm(place) <= MEETS_MM
+    return paths.of(bar_of(cage, end.on)).distance_to_mm(place) <= MEETS_MM
 
 
 def _moved_by_hand(before: Cage, after: Cage) -> frozenset[tuple[str, int]]:
@@ -115,30 +127,36 @@ def _moved_by_hand(before: Cage, after: Cage) -> frozenset[tuple[str, int]]:
     )
 
 
-def _gone_along(before: Cage, cage: Cage, member: Member, by_hand: frozenset[tuple[str, int]]) -> Member:
+def _gone_along(
+    before: Cage, cage: Cage, member: Member, by_hand: frozenset[tuple[str, int]], paths: "_Paths"
+) -> Member:
     old = before.member(member.member_id)
     if old.mirror_of is not None:
         return member
     nodes = list(member.nodes_mm)
     for index, end, was_end in ((0, member.end_a, old.end_a), (-1, member.end_b, old.end_b)):
         was = old.nodes_mm[index]
-        if (member.member_id, index) not in by_hand and end == was_end and _met(before, cage, end, was):
-            nodes[index] = _new_place(before, cage, end, was)
+        if (
+            (member.member_id, index) not in by_hand
+            and end == was_end
+            and _met(before, cage, end, was, paths)
+        ):
+            nodes[index] = _new_place(before, cage, end, was, paths)
     apart = [float(np.linalg.norm(np.subtract(a, b))) for a, b in zip(nodes, member.nodes_mm, strict=True)]
     return member if max(apart) <= _STILL_MM else replace(member, nodes_mm=tuple(nodes), fit=None)
 
 
-def _met(before: Cage, cage: Cage, end: End, was: Node) -> bool:
+def _met(before: Cage, cage: Cage, end: End, was: Node, paths: "_Paths") -> bool:
     """Whether an end met a bar that is another now."""
     if end.kind != "bar" or end.on is None or end.on not in before:
         return False
     header = bar_of(before, end.on)
-    return header != bar_of(cage, end.on) and centreline(header).distance_to_mm(was) <= MEETS_MM
+    return header != bar_of(cage, end.on) and paths.of(header).distance_to_mm(was) <= MEETS_MM
 
 
-def _new_place(before: Cage, cage: Cage, end: End, was: Node) -> Node:
+def _new_place(before: Cage, cage: Cage, end: End, was: Node, paths: "_Paths") -> Node:
     assert end.on is not None  # noqa: S101 - asked before
-    return _same_place(centreline(bar_of(before, end.on)), centreline(bar_of(cage, end.on)), was)
+    return _same_place(paths.of(bar_of(before, end.on)), paths.of(bar_of(cage, end.on)), was)
 
 
 def _same_place(old: FilletedPath, new: FilletedPath, place: Node) -> Node:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from hoopwright.cli import typed
+from hoopwright.cli.cut_options import Cut, Order, Ovality, RootGap, cut_wishes
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings, table_text
 
 if TYPE_CHECKING:
@@ -23,6 +24,10 @@ def papers(
     bar: Annotated[list[str] | None, typer.Option(help="Only this bar. Repeatable.")] = None,
     size: Annotated[str, typer.Option(help="Size of printed pages: A4 or letter.")] = "A4",
     units: Annotated[str, typer.Option(help="mm or in: figures on pages and in tables.")] = "mm",
+    root_gap: RootGap = None,
+    ovality: Ovality = None,
+    cut: Cut = "outside",
+    order: Order = None,
     shell: Annotated[bool, typer.Option("--shell", help="Put the shell into the GLB file.")] = False,
     date: Annotated[str | None, typer.Option(help="Day of making, ISO 8601; today without.")] = None,
     out: Annotated[
@@ -41,6 +46,7 @@ def papers(
             only=tuple(dict.fromkeys(bar or ())),
             paper=typed.one_of(size, ("A4", "letter"), "a paper"),
             unit="in" if typed.one_of(units, ("mm", "in"), "a unit") == "in" else "mm",
+            cut=cut_wishes(root_gap, ovality, cut, order),
             out=out,
             with_shell=shell,
         )

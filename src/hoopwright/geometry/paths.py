@@ -38,7 +38,7 @@ class Line:
 
     def nearest_mm(self, point_mm: Vector) -> float:
         """Distance from the start of the place nearest to a point."""
-        return float(np.clip((point_mm - self.start_mm) @ self.direction, 0.0, self.length_mm))
+        return min(max(float((point_mm - self.start_mm) @ self.direction), 0.0), self.length_mm)
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,7 +88,7 @@ class Arc:
         # measured from the middle of the arc, so that the nearer end wins beyond either
         middle_rad = math.radians(self.angle_deg) / 2.0
         beyond_rad = math.remainder(turned_rad - middle_rad, 2.0 * math.pi)
-        return self.radius_mm * (middle_rad + float(np.clip(beyond_rad, -middle_rad, middle_rad)))
+        return self.radius_mm * (middle_rad + min(max(beyond_rad, -middle_rad), middle_rad))
 
 
 @dataclass(frozen=True, eq=False)

@@ -162,7 +162,7 @@ def plan_assembly(
         held=held,
         is_order=bar is None,
         kept=kept,
-        findings=(*findings, *existing.findings),
+        findings=(*findings, *_plates_left_out(cage), *existing.findings),
     )
 
 
@@ -170,6 +170,21 @@ def _with_more_room(place: Workplace, steps: Sequence[Step], progress: Progress)
     for number, step in enumerate(steps):
         progress(f"more room for {'+'.join(step.group)}", number / len(steps))
         yield place.with_more_room(step)
+
+
+def _plates_left_out(cage: Cage) -> tuple[Finding, ...]:
+    """Landings and gussets are taken to go in after the bars."""
+    if not cage.landings and not cage.gussets:
+        return ()
+    return (
+        Finding(
+            code="WAY-017",
+            severity=Severity.NOTE,
+            sentence=f"{len(cage.landings)} chosen landings and {len(cage.gussets)} gussets are not in the way here: "
+            "they are taken to go in after the bars.",
+            todo="Tack landings and gussets on once the bars are in their places, or leave room for them by hand.",
+        ),
+    )
 
 
 def _no_order() -> Finding:

@@ -11,6 +11,7 @@ from hoopwright.jobs.paper_source import MadePapers, PaperSource
 from hoopwright.jobs.sheet_metal import PLATE_COLOUR, ShownPlate, shown_plates
 from hoopwright.jobs.shells import open_shell
 from hoopwright.joints.meet import EndCut
+from hoopwright.papers.folded_sheet import folded_mesh
 from hoopwright.papers.glb import LookMesh, glb_bytes
 from hoopwright.papers.picture import SHELL_COLOUR
 from hoopwright.papers.plate_mesh import prism_mesh
@@ -30,15 +31,14 @@ def glb_papers(source: PaperSource, *, progress: Progress = silent) -> MadePaper
         UserError: `SCAN-...` when the shell is wanted and cannot be opened.
     """
     meshes = [_bar_mesh(source, member) for member in source.wanted]
-    plates, not_shown = shown_plates(source.metal)
-    meshes += [_plate_mesh(plate) for plate in plates]
+    meshes += [_plate_mesh(plate) for plate in shown_plates(source.metal)]
     if source.with_shell:
         meshes.append(_shell_mesh(source, progress))
     content = glb_bytes(
         meshes, title=f"{source.project.name} cage", date=source.date, made_from=source.made_from
     )
     name = "-".join(source.only) if source.only else "the-whole-cage"
-    return MadePapers(files={f"glb/{name}.glb": content}, findings=not_shown)
+    return MadePapers(files={f"glb/{name}.glb": content})
 
 
 def _bar_mesh(source: PaperSource, member: Member) -> LookMesh:
@@ -63,6 +63,7 @@ def _rim(source: PaperSource, bar: Bar, end: EndLetter) -> EndRim | None:
 
 def _plate_mesh(plate: ShownPlate) -> LookMesh:
     parts = [prism_mesh(face.outline_mm, face.through_mm) for face in plate.faces]
+    parts += [] if plate.folded is None else [folded_mesh(plate.folded)]
     firsts = np.cumsum([0, *(len(vertices) for vertices, _ in parts)])
     return LookMesh(
         name=plate.name,

@@ -199,5 +199,8 @@ def _left_out(error: UserError) -> tuple[Finding, ...]:
 def _listed(cage: Cage, gusset: Gusset, made: MadeGusset, limits: GussetLimits) -> ListedGusset:
     names = [gusset.bar_id] if gusset.other is None else [gusset.bar_id, gusset.other]
     larger = max(cage.member(name).tube.od_mm for name in names)
-    sizes = () if gusset.other is None else check_limits(gusset, larger, limits)
+    if gusset.other is None:
+        # a tie has no legs between tubes: only its sheet is held against a limit
+        limits = replace(limits, least_leg_ratio=None, most_leg_ratio=None)
+    sizes = check_limits(gusset, larger, limits)
     return ListedGusset(gusset=gusset, made=made, sizes=sizes, findings=made.findings)

@@ -20,6 +20,7 @@ from hoopwright.fitting.holes import cut_for_bars
 from hoopwright.jobs.bent_cage import cage_to_cut
 from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.joints.landing import FittedLanding
+from hoopwright.joints.landing.best_sole import best_sole
 from hoopwright.joints.landing.fit import fit_landing, usual_landing
 from hoopwright.joints.landing.together import held_together
 from hoopwright.joints.meet import drawn_tube
@@ -122,7 +123,9 @@ def set_landing(
     cage = _as_it_is(folder, opened.project)
     put_landing(opened.project.cage, Landing(bar_id=bar_id, end=end))
     shell = _shell(folder, opened.project, cage, progress)
-    landing = _wished(shell, cage, _foot(opened.project.cage, bar_id, end), typed)
+    landing = _lying_best(
+        shell, cage, _wished(shell, cage, _foot(opened.project.cage, bar_id, end), typed), typed
+    )
     whole = put_landing(opened.project.cage, landing)
     fitted = fit_landing(shell, bar_of(cage, bar_id), landing, landmarks=cage.landmarks)
     folder.save(opened, replace(opened.project, cage=whole))
@@ -150,7 +153,7 @@ def set_every_landing(
     for number, foot in enumerate(feet):
         progress("fitting landings", (number + 1) / (len(feet) + 1))
         try:
-            landing = _wished(shell, cage, foot, typed)
+            landing = _lying_best(shell, cage, _wished(shell, cage, foot, typed), typed)
         except UserError as error:
             refused.extend(error.findings)
             continue
@@ -240,6 +243,16 @@ def _wished(shell: Shell, cage: Cage, foot: Foot, typed: dict[str, Any]) -> Land
     if landing.kind is LandingKind.BOX and typed.get("bolts") is None:
         landing = replace(landing, bolts=0)
     return landing
+
+
+def _lying_best(shell: Shell, cage: Cage, landing: Landing, typed: dict[str, Any]) -> Landing:
+    """A flat plate turned and sized to lie best, on both sides of the car, unless a turn was typed or chosen before."""
+    if typed.get("turn_deg") is not None or landing.turn_deg != 0.0:
+        return landing
+    own = cage.member(landing.bar_id)
+    mirrored = [member for member in cage.members if member.mirror_of == own.member_id]
+    feet = [(bar_of(cage, own.member_id), 1.0), *((bar_of(cage, one.member_id), -1.0) for one in mirrored)]
+    return best_sole(shell, feet, landing)
 
 
 def _no_feet() -> Finding:

@@ -1,7 +1,7 @@
 """Papers for cutting and looking: made kind by kind, put in one folder all or none."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Literal
 
@@ -13,6 +13,7 @@ from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.jobs.step_papers import step_papers
 from hoopwright.jobs.table_papers import table_papers
 from hoopwright.jobs.template_papers import floor_papers, plate_papers, wrap_papers
+from hoopwright.joints.meet import CutWishes
 from hoopwright.papers import A4, LETTER
 from hoopwright.progress import Progress, silent
 from hoopwright.store import ProjectFolder
@@ -36,6 +37,7 @@ class PaperWishes:
         only: Bars; all without.
         paper: `A4` or `letter`.
         unit: Unit of the figures.
+        cut: How copes are wanted, as for the card of the joints.
         out: Where they go; the project's own papers without.
         with_shell: Whether the shell goes into the GLB file.
     """
@@ -45,6 +47,7 @@ class PaperWishes:
     only: tuple[str, ...] = ()
     paper: str = "A4"
     unit: LengthUnit = "mm"
+    cut: CutWishes = field(default_factory=CutWishes)
     out: Path | None = None
     with_shell: bool = False
 
@@ -102,6 +105,7 @@ def make_papers(folder: ProjectFolder, wishes: PaperWishes, *, progress: Progres
         date=wishes.date,
         only=wishes.only,
         unit=wishes.unit,
+        cut=wishes.cut,
         paper=LETTER if wishes.paper == "letter" else A4,
         with_shell=wishes.with_shell,
         progress=progress,

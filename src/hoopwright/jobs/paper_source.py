@@ -16,7 +16,7 @@ from hoopwright.jobs.calibrations import calibration_for, calibrations_at_hand
 from hoopwright.jobs.joints import cuts_of
 from hoopwright.jobs.sheet_metal import SheetMetal, sheet_metal
 from hoopwright.joints.landing import FittedLanding
-from hoopwright.joints.meet import EndCut
+from hoopwright.joints.meet import CutWishes, EndCut
 from hoopwright.papers import A4, PaperSize
 from hoopwright.papers.picture import BAR_COLOURS, Colour
 from hoopwright.progress import Progress, silent
@@ -120,6 +120,7 @@ def paper_source(
     date: str,
     only: Sequence[str] = (),
     unit: LengthUnit = "mm",
+    cut: CutWishes | None = None,
     paper: PaperSize = A4,
     with_shell: bool = False,
     progress: Progress = silent,
@@ -131,13 +132,14 @@ def paper_source(
         date: Day of making, ISO 8601.
         only: Bars that papers are wanted of; all without.
         unit: Unit of the figures.
+        cut: How copes are wanted.
         paper: Size of printed pages.
         with_shell: Whether the shell goes into what is for looking.
         progress: Told how far it is.
 
     Raises:
         UserError: `STORE-...` for a project that cannot be opened, `CAGE-001` for a bar that is not there,
-            `FILE-105` for a cage without bars.
+            `FILE-105` for a cage without bars; `JOINT-012`, `JOINT-014` for what was typed of copes.
     """
     project = folder.open().project
     existing = cage_to_cut(folder, project)
@@ -145,7 +147,8 @@ def paper_source(
     for name in only:
         cage.member(name)
     bars, broken = _bars_that_can_be(cage)
-    cuts, _, _ = cuts_of(folder, project, only=only, progress=progress)
+    wishes = cut or CutWishes()
+    cuts, _, _ = cuts_of(folder, project, wishes, only=only, progress=progress)
     source = PaperSource(
         folder=folder,
         project=project,
@@ -156,7 +159,7 @@ def paper_source(
         cuts=cuts.ends,
         cut_findings=cuts.all_findings,
         metal=sheet_metal(folder, project, cage, only or bars, progress=progress),
-        identity=_identity(project, cage, calibrations_at_hand(folder, cage.members)),
+        identity=_identity(project, cage, calibrations_at_hand(folder, cage.members), wishes),
         date=date,
         unit=unit,
         paper=paper,
@@ -192,7 +195,7 @@ def _bars_that_can_be(cage: Cage) -> tuple[dict[str, Bar], tuple[Finding, ...]]:
     return {name: bar for name, bar in every.items() if not faults[name]}, broken
 
 
-def _identity(project: Project, cage: Cage, calibrations: tuple[Calibration, ...]) -> str:
+def _identity(project: Project, cage: Cage, calibrations: tuple[Calibration, ...], wishes: CutWishes) -> str:
     """First ten hex digits of the SHA-256 of all that papers are made from."""
     bars, scan = bars_of(cage), project.scan
     made_of: dict[str, Any] = {
@@ -214,10 +217,24 @@ def _identity(project: Project, cage: Cage, calibrations: tuple[Calibration, ...
         ],
         "landings": [repr(landing) for landing in cage.landings],
         "gussets": [repr(gusset) for gusset in cage.gussets],
-        "order": list(cage.order),
+        "order": list(wishes.order or cage.order),
+        "cut": _wish_keys(wishes),
     }
     text = json.dumps(made_of, sort_keys=True, separators=(",", ":"))
     return hashlib.sha256(text.encode()).hexdigest()[:_IDENTITY_DIGITS]
+
+
+def _wish_keys(wishes: CutWishes) -> dict[str, Any]:
+    return {
+        "wall": wishes.cut,
+        "points": wishes.points,
+        "root_gap_mm": _rounded((wishes.root_gap_mm,)),
+        "root_gaps_mm": {name: _rounded((gap,)) for name, gap in wishes.root_gaps_mm.items()},
+        "oval_bends": {
+            f"{bar} {bend}": _rounded((oval.in_plane_mm, oval.across_mm))
+            for (bar, bend), oval in wishes.oval_bends.items()
+        },
+    }
 
 
 def _calibration_keys(member: Member, calibrations: tuple[Calibration, ...]) -> list[Any]:

@@ -4,13 +4,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from hoopwright.bars import Bar, Node, bend_table, check_shape
-from hoopwright.cage import Cage, bars_of, end_meetings, usual_hole_mm
+from hoopwright.cage import Cage, bars_of, end_meetings, feet_of, usual_hole_mm
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.fitting.holes import cut_for_bars
 from hoopwright.jobs.bent_cage import cage_that_exists
 from hoopwright.jobs.calibrations import as_bent, calibration_for, calibrations_at_hand
 from hoopwright.jobs.going_along import loosened
 from hoopwright.jobs.meetings import loose_end
+from hoopwright.jobs.sheet_metal import SheetMetal, sheet_metal, shown_plates, surfaces_of
 from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.joints.reach import (
     Leg,
@@ -21,6 +22,7 @@ from hoopwright.joints.reach import (
     plan_findings,
     plan_steps,
     plan_welding,
+    plate_triangles,
     with_pedestals,
 )
 from hoopwright.progress import Progress, silent
@@ -121,9 +123,13 @@ def weld_reach(
     if stops:
         raise UserError(*stops)
     shell = cut_for_bars(open_whole_shell(folder, project, progress=progress), cage).shell
-    plan = plan_welding(cage, bars, shell, torch=torch, wish=wish, progress=progress)
+    metal = sheet_metal(folder, project, cage, bars, progress=progress)
+    plates = plate_triangles(
+        surfaces_of(shown_plates(metal)), frozenset(made.part.name for made in metal.gussets)
+    )
+    plan = plan_welding(cage, bars, shell, torch=torch, wish=wish, plates=plates, progress=progress)
     loose = [loose_end(end) for end in end_meetings(cage) if not end.meets]
-    findings = [*loose, *plan_findings(plan), *_cloud(shell)]
+    findings = [*loose, *plan_findings(plan), *_cloud(shell), *_not_there(cage, metal)]
     legs = _legs(plan)
     put: tuple[Leg, ...] = ()
     if take:
@@ -244,6 +250,28 @@ def _exists(leg: Leg) -> Finding:
         point_mm=leg.new_foot_mm,
         measured=short_mm,
         unit="mm",
+    )
+
+
+def _not_there(cage: Cage, metal: SheetMetal) -> tuple[Finding, ...]:
+    """Landings and gussets that were chosen and cannot be made, so that nothing of them is in the way."""
+    made = {(one.bar_id, one.end) for one in metal.landings}
+    names = [
+        f"{foot.bar_id} foot {foot.end}"
+        for foot in feet_of(cage)
+        if foot.landing is not None and (foot.bar_id, foot.end) not in made
+    ]
+    names += sorted({one.name for one in cage.gussets} - {one.gusset.name for one in metal.gussets})
+    if not names:
+        return ()
+    return (
+        Finding(
+            code="REACH-016",
+            severity=Severity.NOTE,
+            sentence=f"Not counted as in the way, since they cannot be made as they were chosen: {', '.join(names)}.",
+            todo="'hoopwright landing PROJECT' and 'hoopwright gusset list PROJECT' tell why.",
+            objects=tuple(names),
+        ),
     )
 
 

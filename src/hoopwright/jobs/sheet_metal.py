@@ -1,23 +1,27 @@
 """What stands under and between the bars: landings and gussets as they come out, and their parts cut from sheet."""
 
-from collections.abc import Container
+from collections.abc import Container, Iterable
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from hoopwright.cage import Cage, LandingKind
-from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.geometry import Points, fit_plane
+from hoopwright.findings import Finding, UserError
+from hoopwright.geometry import fit_plane
 from hoopwright.jobs.gussets import gussets_of
 from hoopwright.jobs.landings import land_feet
 from hoopwright.jobs.shells import open_shell
 from hoopwright.joints import FlatPart
 from hoopwright.joints.gusset import GussetLimits, MadeGusset
 from hoopwright.joints.landing import FittedLanding, flat_parts_of
+from hoopwright.papers.folded_sheet import FoldedSheet, folded_mesh
 from hoopwright.papers.picture import Colour
+from hoopwright.papers.plate_mesh import prism_mesh
 from hoopwright.papers.plate_solids import PlateFace
 from hoopwright.progress import Progress, silent
 from hoopwright.store import Project, ProjectFolder
 
-_FLAT_MM = 1e-3
 PLATE_COLOUR: Colour = (150, 150, 150)
 
 
@@ -46,27 +50,32 @@ class SheetMetal:
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class ShownPlate:
-    """A plate in the car, as flat faces.
+    """A plate in the car, as flat faces or as a folded sheet.
 
     Args:
         name: What is written on the part.
-        faces: Outline and way through the sheet of each face.
+        faces: Outline and way through the sheet of each flat face.
+        folded: A sheet that is folded round.
     """
 
     name: str
-    faces: tuple[PlateFace, ...]
+    faces: tuple[PlateFace, ...] = ()
+    folded: FoldedSheet | None = None
 
 
-def shown_plates(metal: SheetMetal) -> tuple[tuple[ShownPlate, ...], tuple[Finding, ...]]:
-    """Landings and gussets as they stand in the car, corners sharp and holes left out; and what cannot be shown."""
-    plates = [_shown_landing(fitted) for fitted in metal.landings]
-    findings = []
-    for made in metal.gussets:
-        if _is_flat(made.outline_mm):
-            plates.append(_shown_gusset(made))
-        else:
-            findings.append(_not_shown(made))
-    return tuple(plates), tuple(findings)
+def shown_plates(metal: SheetMetal) -> tuple[ShownPlate, ...]:
+    """Landings and gussets as they stand in the car; corners of landings sharp, holes left out."""
+    return (*map(_shown_landing, metal.landings), *map(_shown_gusset, metal.gussets))
+
+
+def surfaces_of(plates: Iterable[ShownPlate]) -> dict[str, NDArray[np.float64]]:
+    """Triangles of the closed surface of each plate, shape (k, 3, 3), by what is written on it."""
+    surfaces = {}
+    for plate in plates:
+        meshes = [prism_mesh(face.outline_mm, face.through_mm) for face in plate.faces]
+        meshes += [] if plate.folded is None else [folded_mesh(plate.folded)]
+        surfaces[plate.name] = np.concatenate([vertices[faces] for vertices, faces in meshes])
+    return surfaces
 
 
 def _shown_landing(fitted: FittedLanding) -> ShownPlate:
@@ -83,22 +92,12 @@ def _shown_landing(fitted: FittedLanding) -> ShownPlate:
 
 
 def _shown_gusset(made: MadeGusset) -> ShownPlate:
+    if made.folded is not None:
+        sheet = FoldedSheet(corners_mm=made.folded.corners_mm, pieces=made.folded.pieces)
+        return ShownPlate(name=made.part.name, folded=sheet)
     through = made.gusset.thickness_mm * fit_plane(made.outline_mm)[0].normal
     outline = made.outline_mm - through / 2.0
     return ShownPlate(name=made.part.name, faces=(PlateFace(outline_mm=outline, through_mm=through),))
-
-
-def _is_flat(outline_mm: Points) -> bool:
-    return fit_plane(outline_mm)[1] < _FLAT_MM
-
-
-def _not_shown(made: MadeGusset) -> Finding:
-    return Finding(
-        code="FILE-107",
-        severity=Severity.NOTE,
-        sentence=f"{made.part.name} is folded and stands in no STEP or GLB file; its flat part is among the plates.",
-        objects=(made.gusset.name,),
-    )
 
 
 def sheet_metal(

@@ -9,7 +9,7 @@ from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.fitting.holes import cut_for_bars
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.cache import content_hash, load_prepared, save_prepared
-from hoopwright.shell.display import DisplayMesh, load_display, make_display_mesh, save_display
+from hoopwright.shell.display import DisplayMesh, lighter, load_display, make_display_mesh, save_display
 from hoopwright.shell.prepared import PreparedScan, prepare_scan
 from hoopwright.shell.readers import read_scan
 from hoopwright.shell.shell import Shell, body_as_scan, make_shell
@@ -71,16 +71,29 @@ def prepared_of(folder: ProjectFolder, record: ScanRecord, *, progress: Progress
 
 def display_of(folder: ProjectFolder, record: ScanRecord, shell: Shell) -> DisplayMesh:
     """The light mesh of the body for drawing, from the cache or made from the shell."""
-    axes = hashlib.sha256(
-        shell.to_vehicle.rotation.tobytes() + shell.to_vehicle.shift_mm.tobytes()
-    ).hexdigest()
-    cache = folder.scans / f"{record.sha256[:12]}-{record.unit}-{axes[:8]}{_holes_stamp(shell)}.display.npz"
+    cache = _display_cache(folder, record, shell)
     kept = load_display(cache)
     if kept is not None:
         return kept
     made = make_display_mesh(body_as_scan(shell), 1.0)
     save_display(made, cache)
     return made
+
+
+def light_display_of(folder: ProjectFolder, record: ScanRecord, shell: Shell, wanted: int) -> DisplayMesh:
+    """A mesh of about `wanted` triangles to have something to see at once; nothing is thinned with care for it."""
+    kept = load_display(_display_cache(folder, record, shell))
+    if kept is None:
+        body = body_as_scan(shell)
+        kept = DisplayMesh(points_mm=body.points, triangles=body.triangles)
+    return lighter(kept, wanted)
+
+
+def _display_cache(folder: ProjectFolder, record: ScanRecord, shell: Shell) -> Path:
+    axes = hashlib.sha256(
+        shell.to_vehicle.rotation.tobytes() + shell.to_vehicle.shift_mm.tobytes()
+    ).hexdigest()
+    return folder.scans / f"{record.sha256[:12]}-{record.unit}-{axes[:8]}{_holes_stamp(shell)}.display.npz"
 
 
 def _holes_stamp(shell: Shell) -> str:

@@ -1,5 +1,6 @@
 """A section through the shell and the bars: lines for the picture, and a flat drawing with the gaps."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,6 +21,7 @@ _STEP_MM = 5.0
 _NEAR_MM = 150.0
 _IN_PLANE_MM = 5.0
 _AROUND = 48
+_SAME_MM = 40.0
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -205,7 +207,13 @@ def _smallest_of_pieces(
             continue
         along = np.linspace(first, last, max(3, int((last - first) / _STEP_MM)))
         places.append(float(along[int(np.argmin(shell.nearest(path.at(along)).distance_mm))]))
-    return _measured(shell, bar, path, np.array(places), plane)
+    found = sorted(_measured(shell, bar, path, np.array(places), plane), key=lambda gap: gap.gap_mm)
+    kept: list[GapInSection] = []
+    for gap in found:
+        # where a straight meets its bend both are nearest at the same place
+        if all(math.dist(gap.axis_mm, other.axis_mm) > _SAME_MM for other in kept):
+            kept.append(gap)
+    return kept
 
 
 def _measured(

@@ -11,9 +11,9 @@ from hoopwright.cage import Cage, Member, bar_of, bars_of, follow, move_node
 from hoopwright.findings import UserError, stopping
 from hoopwright.fitting.measuring import as_tube, judged_stretch
 from hoopwright.geometry import Points, Vector
-from hoopwright.jobs.shells import display_of, scan_record
+from hoopwright.jobs.shells import display_of, light_display_of, scan_record
 from hoopwright.shell.clearance import GapPlace, TubeGaps, measure_gaps
-from hoopwright.shell.display import DisplayMesh, lighter
+from hoopwright.shell.display import DisplayMesh
 from hoopwright.shell.shell import Shell
 from hoopwright.store import Project, ProjectFolder
 
@@ -57,8 +57,12 @@ def drawn_shell(folder: ProjectFolder, project: Project, shell: Shell, *, light:
         shell: The shell.
         light: A lighter one, to have something to see at once.
     """
-    mesh = display_of(folder, scan_record(project), shell)
-    thin = lighter(mesh, LIGHT_TRIANGLES) if light else mesh
+    record = scan_record(project)
+    thin = (
+        light_display_of(folder, record, shell, LIGHT_TRIANGLES)
+        if light
+        else display_of(folder, record, shell)
+    )
     return DisplayMesh(
         points_mm=shell.to_vehicle.points(thin.points_mm.astype(np.float64)).astype(np.float32),
         triangles=thin.triangles,

@@ -8,9 +8,12 @@ from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Arc, FilletedPath, Points, Vector
+
+_SEWN_MM = 1e-6
 
 
 def require_kernel() -> None:
@@ -169,3 +172,100 @@ def is_valid(shape: Any) -> bool:
     from OCP.BRepCheck import BRepCheck_Analyzer
 
     return bool(BRepCheck_Analyzer(shape).IsValid())
+
+
+def ring_solid(rings_mm: Sequence[Points]) -> Any:
+    """A ring whose section has its corners on closed smooth lines, straight between neighbours and last to first.
+
+    Args:
+        rings_mm: Points of each line in even steps without the first again, all alike; shape (n, 3) each.
+
+    Returns:
+        The kernel's solid.
+
+    Raises:
+        ValueError: Where the kernel makes no solid of it.
+    """
+    edges = [_closed_line(ring) for ring in rings_mm]
+    return _sewn(list(zip(edges, [*edges[1:], edges[0]], strict=True)))
+
+
+def strip_solid(corners_mm: NDArray[np.float64], pieces: Sequence[tuple[int, int]]) -> Any:
+    """A strip of four corners' section, smooth along each piece, with flat ends.
+
+    Args:
+        corners_mm: Sections in a row, shape (n, 4, 3); neighbouring corners of two sections lie on lines that make a
+            ruled face.
+        pieces: First and last section of each smooth piece.
+
+    Returns:
+        The kernel's solid.
+
+    Raises:
+        ValueError: Where the kernel makes no solid of it.
+    """
+    pairs: list[tuple[Any, Any]] = []
+    for first, last in pieces:
+        edges = [_line(corners_mm[first : last + 1, corner]) for corner in range(4)]
+        pairs += zip(edges, [*edges[1:], edges[0]], strict=True)
+    for end in (corners_mm[0], corners_mm[-1]):
+        pairs.append((_line(end[:2]), _line(end[[3, 2]])))
+    return _sewn(pairs)
+
+
+def _sewn(pairs: Sequence[tuple[Any, Any]]) -> Any:
+    """The solid inside faces that are each ruled between two edges."""
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeSolid, BRepBuilderAPI_Sewing
+    from OCP.BRepFill import BRepFill
+    from OCP.Standard import Standard_Failure
+    from OCP.TopAbs import TopAbs_ShapeEnum
+    from OCP.TopoDS import TopoDS
+
+    try:
+        sewing = BRepBuilderAPI_Sewing(_SEWN_MM)
+        for one, other in pairs:
+            sewing.Add(BRepFill.Face_s(one, other))
+        sewing.Perform()
+        shell = sewing.SewedShape()
+        if shell.ShapeType() != TopAbs_ShapeEnum.TopAbs_SHELL:
+            msg = "the CAD kernel makes no closed shell of it"
+            raise ValueError(msg)
+        solid = BRepBuilderAPI_MakeSolid(TopoDS.Shell(shell)).Solid()
+    except Standard_Failure as error:
+        msg = f"the CAD kernel makes no solid of it: {error}"
+        raise ValueError(msg) from error
+    return solid if volume_mm3(solid) > 0.0 else solid.Reversed()
+
+
+def _line(points_mm: Points) -> Any:
+    """A smooth line through points, as an edge; straight through two."""
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge
+    from OCP.collections import HArray1_double, HArray1_gp_Pnt
+    from OCP.GeomAPI import GeomAPI_Interpolate
+
+    if len(points_mm) == 2:
+        return BRepBuilderAPI_MakeEdge(_point(points_mm[0]), _point(points_mm[1])).Edge()
+    through, evenly = HArray1_gp_Pnt(1, len(points_mm)), HArray1_double(1, len(points_mm))
+    for number, place in enumerate(points_mm, start=1):
+        through.SetValue(number, _point(place))
+        evenly.SetValue(number, number / len(points_mm))
+    made = GeomAPI_Interpolate(through, evenly, False, _SEWN_MM)
+    made.Perform()
+    return BRepBuilderAPI_MakeEdge(made.Curve()).Edge()
+
+
+def _closed_line(points_mm: Points) -> Any:
+    """A smooth line through points and back to the first, as an edge."""
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge
+    from OCP.collections import HArray1_double, HArray1_gp_Pnt
+    from OCP.GeomAPI import GeomAPI_Interpolate
+
+    through = HArray1_gp_Pnt(1, len(points_mm))
+    for number, place in enumerate(points_mm, start=1):
+        through.SetValue(number, _point(place))
+    evenly = HArray1_double(1, len(points_mm) + 1)
+    for number in range(len(points_mm) + 1):
+        evenly.SetValue(number + 1, number / len(points_mm))
+    made = GeomAPI_Interpolate(through, evenly, True, _SEWN_MM)
+    made.Perform()
+    return BRepBuilderAPI_MakeEdge(made.Curve()).Edge()

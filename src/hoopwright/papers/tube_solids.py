@@ -10,6 +10,7 @@ import numpy as np
 from hoopwright.bars import Bar, centreline
 from hoopwright.findings import Finding
 from hoopwright.geometry import Arc, FilletedPath, Line, Plane, Vector, unit_vector
+from hoopwright.papers.cut_line import CutLine, beyond_line
 from hoopwright.papers.kernel import cut_solids, is_valid, prism, require_kernel, swept_tube, volume_mm3
 
 _GROWN_MM = (0.0, 0.001, 0.01)
@@ -33,6 +34,10 @@ class SolidBar:
         cut_b: Bars that its end B is coped to.
         saw_a: Plane that its end A is sawn in, the normal toward the bar; None is square at its drawn end.
         saw_b: The same for end B.
+        gap_a_mm: Root gap that is left between end A and what it is coped to.
+        gap_b_mm: The same for end B.
+        line_a: The cut of end A where it does not follow its round headers through the wall; in place of `cut_a`.
+        line_b: The same for end B.
     """
 
     bar: Bar
@@ -40,6 +45,10 @@ class SolidBar:
     cut_b: tuple[str, ...] = ()
     saw_a: Plane | None = None
     saw_b: Plane | None = None
+    gap_a_mm: float = 0.0
+    gap_b_mm: float = 0.0
+    line_a: CutLine | None = None
+    line_b: CutLine | None = None
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -93,14 +102,7 @@ def tube_solid(wanted: SolidBar, others: Mapping[str, Bar]) -> TubeSolid:
     """
     require_kernel()
     bar, axis = wanted.bar, centreline(wanted.bar)
-    cuts = [
-        *(_header_cut(bar, axis, "A", others[name]) for name in wanted.cut_a),
-        *(_header_cut(bar, axis, "B", others[name]) for name in wanted.cut_b),
-    ]
-    if wanted.saw_a is not None:
-        cuts.append(_saw_cut(bar, axis, "A", wanted.saw_a))
-    if wanted.saw_b is not None:
-        cuts.append(_saw_cut(bar, axis, "B", wanted.saw_b))
+    cuts = [*_cuts_of(wanted, axis, "A", others), *_cuts_of(wanted, axis, "B", others)]
     missed: list[_EndCut] = []
     while True:
         shape, failed = _all_coped(bar, _drawn_for(axis, cuts), cuts)
@@ -111,6 +113,36 @@ def tube_solid(wanted: SolidBar, others: Mapping[str, Bar]) -> TubeSolid:
         cuts.remove(failed)
     findings = tuple(_not_cut(bar, cut) for cut in missed)
     return TubeSolid(name=bar.name, shape=shape, volume_mm3=volume_mm3(shape), findings=findings)
+
+
+def _cuts_of(
+    wanted: SolidBar, axis: FilletedPath, end: Literal["A", "B"], others: Mapping[str, Bar]
+) -> list[_EndCut]:
+    bar = wanted.bar
+    names, saw, gap_mm, line = (
+        (wanted.cut_a, wanted.saw_a, wanted.gap_a_mm, wanted.line_a)
+        if end == "A"
+        else (wanted.cut_b, wanted.saw_b, wanted.gap_b_mm, wanted.line_b)
+    )
+    cuts = (
+        [_header_cut(bar, axis, end, others[name], gap_mm) for name in names]
+        if line is None
+        else [_line_cut(bar, axis, end, line, names)]
+    )
+    return cuts if saw is None else [*cuts, _saw_cut(bar, axis, end, saw)]
+
+
+def _line_cut(
+    bar: Bar, axis: FilletedPath, end: Literal["A", "B"], line: CutLine, names: tuple[str, ...]
+) -> _EndCut:
+    radii = (bar.tube.inside_mm / 2.0, bar.tube.od_mm / 2.0)
+    return _EndCut(
+        end=end,
+        to=" and ".join(names),
+        beyond_mm=line.beyond_mm,
+        depth_mm=line.depth_mm,
+        tool=lambda _grown_mm: beyond_line(line, axis, end, radii),
+    )
 
 
 def _all_coped(bar: Bar, axis: FilletedPath, cuts: list[_EndCut]) -> tuple[Any, _EndCut | None]:
@@ -124,7 +156,7 @@ def _all_coped(bar: Bar, axis: FilletedPath, cuts: list[_EndCut]) -> tuple[Any, 
     return shape, None
 
 
-def _header_cut(bar: Bar, axis: FilletedPath, end: Literal["A", "B"], header: Bar) -> _EndCut:
+def _header_cut(bar: Bar, axis: FilletedPath, end: Literal["A", "B"], header: Bar, gap_mm: float) -> _EndCut:
     """Where the end's straight, drawn on, comes nearest to the header's axis; the header's part round it."""
     place, outward = _end_of(axis, end)
     header_axis = centreline(header)
@@ -143,7 +175,7 @@ def _header_cut(bar: Bar, axis: FilletedPath, end: Literal["A", "B"], header: Ba
         to=header.name,
         beyond_mm=float(steps[nearest]),
         depth_mm=round_mm if sine > _LEAST_SINE else 0.0,
-        tool=lambda grown_mm: swept_tube(window, header.tube.od_mm + 2.0 * grown_mm),
+        tool=lambda grown_mm: swept_tube(window, header.tube.od_mm + 2.0 * (gap_mm + grown_mm)),
     )
 
 

@@ -99,7 +99,11 @@ class Bench:
         """Tell findings: kept on the page, and the first one as a notice."""
         self.findings = findings
         for finding in findings[:1]:
-            ui.notify(as_text(finding), multi_line=True, type="warning", timeout=8000, close_button="Close")
+            # what was pressed may be gone from the page by now; the view stays
+            with self.view:
+                ui.notify(
+                    as_text(finding), multi_line=True, type="warning", timeout=8000, close_button="Close"
+                )
         self.tell()
 
     async def follow(self, *, again: bool = False) -> None:
@@ -112,6 +116,9 @@ class Bench:
             self.say(error.findings)
             return
         if seen is None:  # the server is closing
+            return
+        if not again and seen.version == self.seen.version:
+            # an edit of this page has shown it meanwhile
             return
         other_shell = seen.shell_key != self.seen.shell_key
         self.seen = seen

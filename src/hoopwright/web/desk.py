@@ -8,8 +8,9 @@ from typing import TypeVar
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.shells import cut_open, open_whole_shell
-from hoopwright.jobs.views import BarView, view_bars
+from hoopwright.jobs.views import BarView, drawn_shell, view_bars
 from hoopwright.progress import Progress, silent
+from hoopwright.shell.display import DisplayMesh
 from hoopwright.shell.shell import Shell
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.store.folder import PROJECT_FILE, Opened
@@ -57,6 +58,8 @@ class Desk:
         self._seen: Seen | None = None
         self._shell: tuple[object, Shell] | None = None
         self._whole: tuple[object, Shell] | None = None
+        self._drawn: dict[bool, tuple[str | None, DisplayMesh]] = {}
+        self._one_drawing = {light: threading.Lock() for light in (True, False)}
         self.uploads = Uploads(folder)
 
     def seen(self, progress: Progress = silent) -> Seen:
@@ -97,6 +100,18 @@ class Desk:
         if seen.shell_key is None or kept is None:
             return seen, self.shell()
         return seen, kept[1]
+
+    def drawn(self, *, light: bool) -> tuple[str | None, DisplayMesh] | None:
+        """The thinned scan to look at, and its key; None without a scan. Thinned once, whoever asks."""
+        with self._one_drawing[light]:
+            seen, shell = self.shown()
+            if shell is None:
+                return None
+            kept = self._drawn.get(light)
+            if kept is None or kept[0] != seen.shell_key:
+                kept = (seen.shell_key, drawn_shell(self.folder, seen.project, shell, light=light))
+                self._drawn[light] = kept
+            return kept
 
     def changed_since(self, version: int) -> bool:
         """Whether the project has changed, here or elsewhere, since a version was shown."""

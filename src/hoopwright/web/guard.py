@@ -3,7 +3,7 @@
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from urllib.parse import quote, unquote
+from urllib.parse import quote_plus, unquote
 
 from hoopwright.store.devices import DeviceList
 from hoopwright.web.door.asking import LAPTOP, NOBODY, Asker, Who, name_asker
@@ -82,8 +82,8 @@ class Guard:
     def __init__(self, app: App, house: House) -> None:
         self.app = app
         self.house = house
-        self._strangers = Rate(burst=30.0, per_s=0.5, now_s=house.now_s)
-        self._devices = Rate(burst=400.0, per_s=60.0, now_s=house.now_s)
+        self._strangers = Rate(at_once=30, per_s=0.5, now_s=house.now_s)
+        self._devices = Rate(at_once=400, per_s=60.0, now_s=house.now_s)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer, or refuse with 400, 401, 403, 405, 408, 413, 415 or 429."""
@@ -131,9 +131,8 @@ class Guard:
         is_page = scope["type"] == "http" and scope["method"] == "GET" and _wants_page(scope)
         if is_page and self.house.devices is not None and not came_over_loopback(scope):
             asked = scope.get("query_string", b"").decode("latin-1")
-            then = (
-                quote(f"{path}?{asked}" if asked else path, safe="") if path.startswith(f"{SCREEN}/") else ""
-            )
+            whole = f"{path}?{asked}" if asked else path
+            then = quote_plus(whole) if path.startswith(f"{SCREEN}/") else ""
             return 303, [(b"location", f"/pair?then={then}".encode() if then else b"/pair")]
         return 401, []
 

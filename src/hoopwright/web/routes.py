@@ -2,7 +2,7 @@
 
 import math
 import time
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import FastAPI, Request, Response
 from fastapi.responses import JSONResponse
@@ -11,7 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from starlette.requests import ClientDisconnect
 
 from hoopwright.findings import UserError, as_dict, as_text
-from hoopwright.jobs.views import BarView, drawn_shell, moved_bars
+from hoopwright.jobs.views import moved_bars
 from hoopwright.web.desk import Desk
 from hoopwright.web.keys import bar_keys, shell_bytes
 
@@ -43,11 +43,10 @@ def add_routes(app: FastAPI, desk: Desk, base: str) -> None:
     @app.get(base + "shell/{key}/{detail}")
     async def shell(key: str, detail: str) -> Response:
         def made() -> bytes | None:
-            seen = desk.seen()
-            there = desk.shell()
-            if there is None or seen.shell_key != key:
+            drawn = desk.drawn(light=detail == "light")
+            if drawn is None or drawn[0] != key:
                 return None
-            return shell_bytes(drawn_shell(desk.folder, seen.project, there, light=detail == "light"))
+            return shell_bytes(drawn[1])
 
         content = await run.io_bound(made)
         if content is None:
@@ -83,14 +82,18 @@ def add_routes(app: FastAPI, desk: Desk, base: str) -> None:
             return Response(status_code=422)
         began = time.perf_counter()
 
-        def made() -> tuple[BarView, ...]:
+        def made() -> tuple[list[dict[str, Any]], float]:
+            on_core = time.thread_time()
             seen, there = desk.shown()
-            return moved_bars(seen.project.cage, there, move.bar_id, move.node, move.place_mm)
+            bars = moved_bars(seen.project.cage, there, move.bar_id, move.node, move.place_mm)
+            return [bar_keys(bar) for bar in bars], time.thread_time() - on_core
 
         try:
-            bars = await run.io_bound(made)
+            done = await run.io_bound(made)
         except UserError as error:
             return JSONResponse({"findings": [as_dict(one) for one in error.findings]}, status_code=409)
-        answer = JSONResponse({"bars": [bar_keys(bar) for bar in bars or ()]})
-        answer.headers["server-timing"] = f"moved;dur={(time.perf_counter() - began) * 1000.0:.1f}"
+        bars, core_s = done or ([], 0.0)
+        answer = JSONResponse({"bars": bars})
+        took_ms = (time.perf_counter() - began) * 1000.0
+        answer.headers["server-timing"] = f"moved;dur={took_ms:.1f}, core;dur={core_s * 1000.0:.1f}"
         return answer

@@ -29,7 +29,7 @@ class Sharing:
     pairing: Pairing
 
 
-def shop_network(sharing: Sharing, project: str) -> Callable[[], None]:
+def shop_network(sharing: Sharing, project: str) -> Callable[[], object]:
     """Build the dialog for the laptop's page; gives what opens it.
 
     Args:

@@ -3,7 +3,7 @@
 import threading
 
 from hoopwright.findings import UserError
-from hoopwright.jobs.views import drawn_shell, moved_bars
+from hoopwright.jobs.views import moved_bars
 from hoopwright.web.desk import Desk
 
 
@@ -17,12 +17,12 @@ def warm_in_background(desk: Desk) -> threading.Thread:
 def _warm(desk: Desk) -> None:
     try:
         seen, shell = desk.shown()
-        if shell is not None:
-            drawn_shell(desk.folder, seen.project, shell, light=True)
+        desk.drawn(light=True)
         own = next((m for m in seen.project.cage.members if m.mirror_of is None), None)
         if own is not None:
             forward, left, up = own.nodes_mm[0]
             moved_bars(seen.project.cage, shell, own.member_id, 1, (forward, left, up + 0.01))
+        desk.drawn(light=False)
     except UserError:
         # the page tells it when it looks
         return

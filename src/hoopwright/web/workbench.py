@@ -121,33 +121,53 @@ def _steps(bench: Bench) -> None:
 
 def _bar_list(bench: Bench) -> None:
     ui.label("Bars").classes("hw-head")
-    with ui.column().classes("w-full gap-0") as box:
-        pass
+    box = ui.column().classes("w-full gap-0")
+    buttons: dict[str, ui.element] = {}
+    shown: list[object] = [None]
 
     def show() -> None:
-        box.clear()
-        gap = bench.seen.project.cage.limits.gap_mm
-        nearest = {bar.bar_id: bar.nearest for bar in bench.seen.bars}
-        with box:
-            if not bench.seen.project.cage.members:
-                ui.label("No bars yet. Lay a cage out to begin.").classes("hw-soft")
-            for member in bench.seen.project.cage.members:
-                name = member.member_id
-                at = nearest.get(name)
-                classes = "hw-item chosen" if name == bench.chosen else "hw-item"
-                button = ui.element("button").classes(classes)
-                button.on("click", lambda _, one=name: bench.choose(one))
-                with button, ui.row().classes("hw-row"):
-                    ui.label(name)
-                    ui.space()
-                    if at is not None:
-                        near = at.gap_mm < gap - 0.05
-                        ui.label(bench.length(at.gap_mm) + (" !" if near else "")).classes(
-                            "hw-near" if near else "hw-hold"
-                        )
+        rows = _bar_rows(bench)
+        # a list that is built anew under the pointer would lose the click and the keyboard's place
+        if rows != shown[0]:
+            shown[0] = rows
+            box.clear()
+            buttons.clear()
+            with box:
+                if not rows:
+                    ui.label("No bars yet. Lay a cage out to begin.").classes("hw-soft")
+                for name, gap, near in rows:
+                    buttons[name] = _bar_button(bench, name, gap, near=near)
+        for name, button in buttons.items():
+            if name == bench.chosen:
+                button.classes("chosen")
+            else:
+                button.classes(remove="chosen")
 
     bench.when_changed(show)
     show()
+
+
+def _bar_rows(bench: Bench) -> list[tuple[str, str, bool]]:
+    """Each bar with its smallest gap in words, and whether that is nearer than asked."""
+    asked = bench.seen.project.cage.limits.gap_mm
+    nearest = {bar.bar_id: bar.nearest for bar in bench.seen.bars}
+    rows = []
+    for member in bench.seen.project.cage.members:
+        at = nearest.get(member.member_id)
+        near = at is not None and at.gap_mm < asked - 0.05
+        rows.append((member.member_id, "" if at is None else bench.length(at.gap_mm), near))
+    return rows
+
+
+def _bar_button(bench: Bench, name: str, gap: str, *, near: bool) -> ui.element:
+    button = ui.element("button").classes("hw-item")
+    button.on("click", lambda: bench.choose(name))
+    with button, ui.row().classes("hw-row"):
+        ui.label(name)
+        ui.space()
+        if gap:
+            ui.label(gap + (" !" if near else "")).classes("hw-near" if near else "hw-hold")
+    return button
 
 
 def _tabs(bench: Bench) -> None:

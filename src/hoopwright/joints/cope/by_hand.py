@@ -104,7 +104,7 @@ def hole_saw(
     around = np.arange(_GENERATORS) * 360.0 / _GENERATORS
     meetings = tuple(meeting(branch, header) for header in headers)
     scene = scene_of(branch, headers, meetings, around)
-    wanted = scene.cut(around, branch.od_mm / 2.0)
+    wanted = scene.on_grid
     header, met = headers[header_index], meetings[header_index]
     diameters = tuple(saws_mm) or (header.od_mm,)
     tried = [_set_up(scene, wanted, around, header_index, met, saw_mm, fit_up_mm) for saw_mm in diameters]
@@ -123,7 +123,7 @@ def _set_up(
     branch, header = scene.branch, scene.headers[header_index]
     place, axis = header.path.at(met.header_mm)[0], header.path.directions_at(met.header_mm)[0]
     saw = straight_header(name=header.name, through_mm=place, direction=axis, od_mm=saw_mm)
-    made = scene_of(branch, [saw], [meeting(branch, saw)], around).cut(around, branch.od_mm / 2.0).along_mm
+    made = scene_of(branch, [saw], [meeting(branch, saw)], around).on_grid.along_mm
     own = wanted.header == header_index
     both = own & np.isfinite(made)
     apart = (wanted.along_mm - made)[both]

@@ -165,6 +165,8 @@ def _past_ends(branch: Branch, header: Header, points: NDArray[np.float64]) -> I
     past = {"start": (first.start_mm - points) @ first.direction, "end": (points - end_mm) @ last.direction}
     reach_mm = 2.0 * branch.od_mm + header.od_mm
     for name, beyond in past.items():
+        if beyond.max() <= _SHOWN_MM:
+            continue
         at = first.start_mm if name == "start" else end_mm
         near = np.linalg.norm(points - at, axis=1) < reach_mm + np.abs(beyond)
         over_mm = float(np.max(np.where(near, beyond, -np.inf)))

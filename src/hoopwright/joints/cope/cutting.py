@@ -6,19 +6,19 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from hoopwright.geometry import Arc, Line
+from hoopwright.geometry import Arc
 from hoopwright.joints.cope.bend_rays import stretches_in_bend
 from hoopwright.joints.cope.meeting import Meeting
 from hoopwright.joints.cope.rays import Rays, stretches_in_straight
 from hoopwright.joints.cope.tubes import Branch, Header
+from hoopwright.joints.cope.within_reach import pieces_within_reach
 
 Numbers = NDArray[np.float64]
 Range = tuple[float, float]
+_Found = tuple[Numbers, Numbers, NDArray[np.intp]]
 NOWHERE = -1
 _ONE_PIECE_MM = 1e-6
 _INSIDE_SHARES = (0.0, 1 / 3, 2 / 3)
-_WINDOW_WIDTHS = 30.0
-"""Half of what is looked at along a branch, in radii of both tubes: a cope at 5° is 12 of them long."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -45,11 +45,15 @@ class Scene:
         headers: The headers.
         ranges_mm: For each header the part of the branch's axis in which it takes away what belongs to this
             joint; None for one that does not.
+        reached: For each header the pieces of its path that the branch may touch.
+        on_grid: Where the outside skin is cut at the generators that the scene was made with.
     """
 
     branch: Branch
     headers: tuple[Header, ...]
     ranges_mm: tuple[Range | None, ...]
+    reached: tuple[tuple[int, ...], ...]
+    on_grid: Cut
 
     def cut(self, around_deg: ArrayLike, radius_mm: float) -> Cut:
         """The farthest place at which a header of this joint takes away some of each generator.
@@ -60,18 +64,14 @@ class Scene:
         """
         angles = np.atleast_1d(np.asarray(around_deg, dtype=np.float64))
         rays = rays_of(self.branch, angles, radius_mm)
-        along = np.full(len(angles), -np.inf)
-        header_of = np.full(len(angles), NOWHERE)
-        piece_of = np.full(len(angles), NOWHERE)
-        for index, (header, taken) in enumerate(zip(self.headers, self.ranges_mm, strict=True)):
-            if taken is None:
-                continue
-            ends, pieces = _ends_within(rays, header, taken)
-            farther = ends > along
-            along = np.where(farther, ends, along)
-            header_of = np.where(farther, index, header_of)
-            piece_of = np.where(farther, pieces, piece_of)
-        return Cut(along_mm=np.where(np.isneginf(along), np.nan, along), header=header_of, piece=piece_of)
+        parts = zip(self.headers, self.reached, self.ranges_mm, strict=True)
+        return _farthest(
+            len(angles),
+            [
+                None if taken is None else _ends_within(_stretches(rays, header, pieces), taken)
+                for header, pieces, taken in parts
+            ],
+        )
 
 
 def rays_of(branch: Branch, around_deg: Numbers, radius_mm: float) -> Rays:
@@ -89,63 +89,84 @@ def scene_of(
     the stretch next to where the axes meet, as long as it hangs together with what the other headers take away.
     """
     rays = _through_the_branch(branch, around_deg)
+    reached = tuple(pieces_within_reach(branch, header) for header in headers)
+    found = [_stretches(rays, header, pieces) for header, pieces in zip(headers, reached, strict=True)]
     own = [
-        _nearest_range(*_stretches(rays, header, _window(branch, header, met))[:2], met.branch_mm)
-        for header, met in zip(headers, meetings, strict=True)
+        _nearest_range(start, end, met.branch_mm)
+        for (start, end, _), met in zip(found, meetings, strict=True)
     ]
-    return Scene(branch=branch, headers=tuple(headers), ranges_mm=_hanging_together(own))
+    ranges = _hanging_together(own)
+    count = len(around_deg)
+    on_skin = [(start[:count], end[:count], pieces) for start, end, pieces in found]
+    ends = [
+        None if taken is None else _ends_within(one, taken)
+        for one, taken in zip(on_skin, ranges, strict=True)
+    ]
+    return Scene(
+        branch=branch,
+        headers=tuple(headers),
+        ranges_mm=ranges,
+        reached=reached,
+        on_grid=_farthest(count, ends),
+    )
 
 
 def _through_the_branch(branch: Branch, around_deg: Numbers) -> Rays:
     """Rays on the skin and inside it: on a header narrower than the branch, heel and toe hang together inside alone."""
     few = np.arange(0.0, 360.0, 30.0)
-    radius_mm = branch.od_mm / 2.0
-    sets = [
-        rays_of(branch, around_deg, radius_mm),
-        *(rays_of(branch, few, share * radius_mm) for share in _INSIDE_SHARES),
-    ]
-    return Rays(starts_mm=np.concatenate([one.starts_mm for one in sets]), direction=branch.direction)
+    angles = np.concatenate([around_deg, *(few for _ in _INSIDE_SHARES)])
+    shares = np.repeat([1.0, *_INSIDE_SHARES], [len(around_deg), *(len(few) for _ in _INSIDE_SHARES)])
+    starts = branch.origin_mm + (branch.od_mm / 2.0) * shares[:, None] * branch.sides(angles)
+    return Rays(starts_mm=starts, direction=branch.direction)
 
 
-def _window(branch: Branch, header: Header, met: Meeting) -> Range:
-    half_mm = _WINDOW_WIDTHS * (branch.od_mm + header.od_mm) / 2.0
-    return met.branch_mm - half_mm, met.branch_mm + half_mm
-
-
-def _stretches(rays: Rays, header: Header, window_mm: Range) -> tuple[Numbers, Numbers, NDArray[np.intp]]:
+def _stretches(rays: Rays, header: Header, reached: Sequence[int]) -> _Found:
     """Start and end of every stretch inside a header, shape (n, k), and the piece of each column, shape (k,)."""
-    starts, ends, pieces = [], [], []
-    bends = 0
-    last = len(header.path.pieces) - 1
-    for index, piece in enumerate(header.path.pieces):
+    path = header.path.pieces
+    starts, ends, columns = [], [], []
+    for index in reached:
+        piece = path[index]
         if isinstance(piece, Arc):
-            start, end = stretches_in_bend(
-                rays, piece, header.od_mm, header.oval_of(bends), window_mm=window_mm
-            )
-            bends += 1
+            bends = sum(isinstance(before, Arc) for before in path[:index])
+            start, end = stretches_in_bend(rays, piece, header.od_mm, header.oval_of(bends))
         else:
-            start, end = _in_straight(rays, piece, header, first=index == 0, last=index == last)
+            start, end = stretches_in_straight(
+                rays,
+                piece,
+                header.od_mm / 2.0,
+                open_start=header.is_endless and index == 0,
+                open_end=header.is_endless and index == len(path) - 1,
+            )
         starts.append(start)
         ends.append(end)
-        pieces += [index] * start.shape[1]
-    return np.hstack(starts), np.hstack(ends), np.array(pieces)
+        columns += [index] * start.shape[1]
+    if not columns:
+        nothing = np.full((len(rays.starts_mm), 1), np.nan)
+        return nothing, nothing, np.array([NOWHERE])
+    return np.hstack(starts), np.hstack(ends), np.array(columns)
 
 
-def _in_straight(
-    rays: Rays, line: Line, header: Header, *, first: bool, last: bool
-) -> tuple[Numbers, Numbers]:
-    goes_on = header.is_endless
-    return stretches_in_straight(
-        rays, line, header.od_mm / 2.0, open_start=first and goes_on, open_end=last and goes_on
-    )
-
-
-def _ends_within(rays: Rays, header: Header, taken: Range) -> tuple[Numbers, NDArray[np.intp]]:
-    start, end, pieces = _stretches(rays, header, taken)
+def _ends_within(found: _Found, taken: Range) -> tuple[Numbers, NDArray[np.intp]]:
+    start, end, pieces = found
     here = (end >= taken[0] - _ONE_PIECE_MM) & (start <= taken[1] + _ONE_PIECE_MM)
     ends = np.where(here, end, -np.inf)
     best = np.argmax(ends, axis=1)
     return ends[np.arange(len(ends)), best], pieces[best]
+
+
+def _farthest(count: int, of_headers: Sequence[tuple[Numbers, NDArray[np.intp]] | None]) -> Cut:
+    """The farther of what each header takes, -inf where it takes nothing."""
+    along = np.full(count, -np.inf)
+    header_of = np.full(count, NOWHERE)
+    piece_of = np.full(count, NOWHERE)
+    for index, found in enumerate(of_headers):
+        if found is not None:
+            ends, pieces = found
+            farther = ends > along
+            along = np.where(farther, ends, along)
+            header_of = np.where(farther, index, header_of)
+            piece_of = np.where(farther, pieces, piece_of)
+    return Cut(along_mm=np.where(np.isneginf(along), np.nan, along), header=header_of, piece=piece_of)
 
 
 def _nearest_range(start: Numbers, end: Numbers, near_mm: float) -> Range | None:

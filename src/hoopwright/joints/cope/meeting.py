@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoopwright.geometry import Arc, Vector, angle_between_deg, unit_vector
+from hoopwright.geometry import Arc, FilletedPath, Line, Vector, angle_between_deg, cross, unit_vector
 from hoopwright.joints.cope.tubes import Branch, Header
 
 _ROUNDS = 60
@@ -41,18 +41,19 @@ def meeting(branch: Branch, header: Header) -> Meeting:
     Each round takes the header's place nearest to a place on the branch, and the place on the branch nearest to
     the tangent there; on a straight the first round ends it.
     """
-    along_mm = 0.0
+    along_mm, settled = 0.0, False
     for _ in range(_ROUNDS):
-        place, tangent, _ = _nearest(header, branch.origin_mm + along_mm * branch.direction)
+        place, tangent, header_mm = _nearest(header.path, branch.origin_mm + along_mm * branch.direction)
         next_mm = _nearest_on_branch(branch, place, tangent)
         settled = abs(next_mm - along_mm) < _SETTLED_MM
         along_mm = next_mm
         if settled:
             break
     on_branch = branch.origin_mm + along_mm * branch.direction
-    place, tangent, header_mm = _nearest(header, on_branch)
+    if not settled:
+        place, tangent, header_mm = _nearest(header.path, on_branch)
     heel = _heel(branch.direction, tangent)
-    ninety = np.cross(branch.direction, heel)
+    ninety = cross(branch.direction, heel)
     raw_deg = angle_between_deg(branch.direction, tangent)
     return Meeting(
         branch_mm=along_mm,
@@ -64,18 +65,41 @@ def meeting(branch: Branch, header: Header) -> Meeting:
     )
 
 
-def _nearest(header: Header, point_mm: Vector) -> tuple[Vector, Vector, float]:
-    """Place on the header's axis, its direction there and how far along, beyond the ends too."""
-    path = header.path
-    along_mm = path.nearest_mm(point_mm)
-    length_mm = path.length_mm
-    direction = path.directions_at(along_mm)[0]
-    place = path.at(along_mm)[0]
-    if along_mm <= 0.0 or along_mm >= length_mm:
-        beyond_mm = float((point_mm - place) @ direction)
-        if (along_mm <= 0.0 and beyond_mm < 0.0) or (along_mm >= length_mm and beyond_mm > 0.0):
+def _nearest(path: FilletedPath, point_mm: Vector) -> tuple[Vector, Vector, float]:
+    """Place on a path, its direction there and how far along, beyond the ends too."""
+    # piece by piece with numbers of their own: for one point arrays cost ten times as much
+    best_mm, start_mm = math.inf, 0.0
+    for piece in path.pieces:
+        length_mm = piece.length_mm
+        local_mm = piece.nearest_mm(point_mm)
+        place = _place_on(piece, local_mm)
+        off = point_mm - place
+        apart_mm = math.hypot(*off.tolist())
+        if apart_mm < best_mm:
+            best_mm, best = apart_mm, (piece, place, off, local_mm, start_mm + local_mm)
+        start_mm += length_mm
+    piece, place, off, local_mm, along_mm = best
+    direction = _direction_on(piece, local_mm)
+    if along_mm <= 0.0 or along_mm >= start_mm:
+        beyond_mm = float(off @ direction)
+        if (along_mm <= 0.0 and beyond_mm < 0.0) or (along_mm >= start_mm and beyond_mm > 0.0):
             return place + beyond_mm * direction, direction, along_mm + beyond_mm
     return place, direction, along_mm
+
+
+def _place_on(piece: Line | Arc, local_mm: float) -> Vector:
+    if isinstance(piece, Line):
+        return piece.start_mm + local_mm * piece.direction
+    turned_rad = local_mm / piece.radius_mm
+    cosine, sine = piece.radius_mm * math.cos(turned_rad), piece.radius_mm * math.sin(turned_rad)
+    return piece.centre_mm + (cosine * piece.outward + sine * piece.direction)
+
+
+def _direction_on(piece: Line | Arc, local_mm: float) -> Vector:
+    if isinstance(piece, Line):
+        return piece.direction
+    turned_rad = local_mm / piece.radius_mm
+    return math.cos(turned_rad) * piece.direction - math.sin(turned_rad) * piece.outward
 
 
 def _nearest_on_branch(branch: Branch, place: Vector, tangent: Vector) -> float:
@@ -97,11 +121,12 @@ def _heel(direction: Vector, tangent: Vector) -> Vector:
 
 
 def _bend_at(header: Header, header_mm: float) -> int | None:
-    starts = header.path.starts_mm
-    bends = -1
-    for piece, start_mm, end_mm in zip(header.path.pieces, starts[:-1], starts[1:], strict=True):
+    bends, start_mm = -1, 0.0
+    for piece in header.path.pieces:
+        end_mm = start_mm + piece.length_mm
         if isinstance(piece, Arc):
             bends += 1
             if start_mm < header_mm < end_mm:
                 return bends
+        start_mm = end_mm
     return None

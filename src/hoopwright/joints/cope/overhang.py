@@ -5,17 +5,19 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from hoopwright.geometry import Arc, Line, Points, Vector
-from hoopwright.joints.cope.bend_rays import oval_share
+from hoopwright.geometry import Arc, Line, Points, cross
 from hoopwright.joints.cope.cutting import Range, Scene, rays_of
+from hoopwright.joints.cope.extremes import greatest
+from hoopwright.joints.cope.oval_rays import oval_share
 from hoopwright.joints.cope.rays import Rays
 from hoopwright.joints.cope.solving import Rows, lowest
 from hoopwright.joints.cope.tubes import Branch, Header
+from hoopwright.joints.cope.within_reach import pieces_within_reach
 
 Numbers = NDArray[np.float64]
-_SAMPLES = 81
-_ZOOMS = 4
-_ZOOM_POINTS = 11
+_FEWEST_SAMPLES = 17
+_STEP_SHARE = 0.125
+"""Of the header's diameter: how far a line lies from a skin rises and falls over no less than its radius."""
 
 
 def beyond_skin_mm(header: Header, points_mm: Points, pieces: Sequence[int] | None = None) -> Numbers:
@@ -51,12 +53,13 @@ def _beyond_straight(header: Header, index: int, line: Line, points_mm: Points) 
 
 def _beyond_bend(header: Header, bend_index: int, arc: Arc, points_mm: Points) -> Numbers:
     offset = points_mm - arc.centre_mm
-    across = offset @ np.cross(arc.outward, arc.direction)
+    across = offset @ cross(arc.outward, arc.direction)
     x, y = offset @ arc.outward, offset @ arc.direction
     half_rad = np.radians(arc.angle_deg) / 2.0
-    turned = half_rad + np.clip(
-        np.remainder(np.arctan2(y, x) - half_rad + np.pi, 2.0 * np.pi) - np.pi, -half_rad, half_rad
-    )
+    # turned back by half its angle first, so that the nearer end wins beyond either
+    cosine, sine = float(np.cos(half_rad)), float(np.sin(half_rad))
+    beyond_half_rad = np.arctan2(y * cosine - x * sine, x * cosine + y * sine)
+    turned = half_rad + np.minimum(np.maximum(beyond_half_rad, -half_rad), half_rad)
     outward_x, outward_y = np.cos(turned), np.sin(turned)
     out = x * outward_x + y * outward_y - arc.radius_mm
     along = y * outward_x - x * outward_y
@@ -73,25 +76,17 @@ def _beyond_bend(header: Header, bend_index: int, arc: Arc, points_mm: Points) -
     return beyond
 
 
-def overhang_mm(scene: Scene, uncut_deg: Numbers, past: Numbers) -> float:
+def overhang_mm(scene: Scene, grid_deg: Numbers, past_mm: Numbers) -> float:
     """How far the outside skin stands out past all headers of the joint, at the generators that none cuts.
 
     Args:
         scene: The joint.
-        uncut_deg: Generators that no header cuts, shape (n,).
-        past: How far each passes outside, shape (n,).
+        grid_deg: Even generators all round, shape (n,).
+        past_mm: How far each passes outside, NaN for one that is cut, shape (n,).
     """
-    if len(uncut_deg) == 0:
+    if np.isnan(past_mm).all():
         return 0.0
-    best_mm, best_deg = float(past.max()), float(uncut_deg[np.argmax(past)])
-    step = 1.0
-    for _ in range(_ZOOMS):
-        angles = best_deg + np.linspace(-step, step, _ZOOM_POINTS)
-        past, _ = passing(scene, angles)
-        if past.max() > best_mm:
-            best_mm, best_deg = float(past.max()), float(angles[np.argmax(past)])
-        step = 2.0 * step / (_ZOOM_POINTS - 1)
-    return max(0.0, best_mm)
+    return max(0.0, greatest(lambda around: passing(scene, np.asarray(around))[0], grid_deg, past_mm)[0])
 
 
 def passing(scene: Scene, around_deg: Numbers) -> tuple[Numbers, Numbers]:
@@ -110,27 +105,18 @@ def passing(scene: Scene, around_deg: Numbers) -> tuple[Numbers, Numbers]:
 
 
 def _passing_one(rays: Rays, branch: Branch, header: Header, taken: Range) -> tuple[Numbers, Numbers]:
+    # a piece farther off than the branch is wide is nowhere the nearest: one that the branch touches is nearer
+    pieces = pieces_within_reach(branch, header, past_mm=branch.od_mm)
     margin_mm = branch.od_mm + header.od_mm
-    middle = branch.origin_mm + (taken[0] + taken[1]) / 2.0 * branch.direction
-    pieces = _near(header, middle, (taken[1] - taken[0]) / 2.0 + 2.0 * margin_mm)
 
     def past(along: Numbers, which: Rows) -> Numbers:
-        places, row = np.broadcast_arrays(along, which)
-        points = rays.starts_mm[row.ravel()] + places.ravel()[:, None] * rays.direction
-        return beyond_skin_mm(header, points, pieces).reshape(places.shape)
+        points = rays.starts_mm[which] + along[..., None] * rays.direction
+        return beyond_skin_mm(header, points.reshape(-1, 3), pieces).reshape(points.shape[:-1])
 
     which = np.arange(len(rays.starts_mm))
-    places = np.linspace(taken[0] - margin_mm, taken[1] + margin_mm, _SAMPLES)
-    column = np.clip(np.argmin(past(places[None, :], which[:, None]), axis=1), 1, _SAMPLES - 2)
+    low, high = taken[0] - margin_mm, taken[1] + margin_mm
+    count = max(_FEWEST_SAMPLES, int((high - low) / (_STEP_SHARE * header.od_mm)))
+    places = np.linspace(low, high, count)
+    column = np.clip(np.argmin(past(places[None, :], which[:, None]), axis=1), 1, count - 2)
     along, least = lowest(past, which, places[column - 1], places[column + 1])
     return least, along
-
-
-def _near(header: Header, place_mm: Vector, reach_mm: float) -> list[int]:
-    """Pieces of a header whose skin may lie within reach of a place, the ones that go on beyond its ends always."""
-    pieces = header.path.pieces
-    ends = (0, len(pieces) - 1)
-    near = [
-        np.linalg.norm(piece.at(np.array([piece.nearest_mm(place_mm)]))[0] - place_mm) for piece in pieces
-    ]
-    return [index for index, mm in enumerate(near) if index in ends or mm <= reach_mm + header.od_mm]

@@ -10,7 +10,8 @@ from numpy.typing import ArrayLike, NDArray
 from hoopwright.findings import Finding, UserError
 from hoopwright.geometry import Vector, signed_angle_about_deg
 from hoopwright.joints.cope.cautions import cautions
-from hoopwright.joints.cope.cutting import Scene, scene_of
+from hoopwright.joints.cope.cutting import Cut, Scene, scene_of
+from hoopwright.joints.cope.extremes import greatest, smallest
 from hoopwright.joints.cope.faults import angle_faults, faults, missing_all
 from hoopwright.joints.cope.meeting import Meeting, meeting
 from hoopwright.joints.cope.overhang import overhang_mm, passing
@@ -26,8 +27,6 @@ CutKind = Literal["outside", "square", "radial"]
   round the heel the outside is bevelled afterwards.
 """
 _FULL_GRID = 360
-_ZOOMS = 3
-_ZOOM_POINTS = 41
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -105,14 +104,15 @@ def cope_profile(
     if all(taken is None for taken in scene.ranges_mm):
         raise UserError(missing_all(branch, headers, meetings))
     along_at = along_by(scene, cut)
-    outside = scene.cut(around, branch.od_mm / 2.0)
-    whole = outside if grid is around else scene.cut(grid, branch.od_mm / 2.0)
+    whole = scene.on_grid
+    outside = whole if grid is around else scene.cut(around, branch.od_mm / 2.0)
     along = outside.along_mm if cut == "outside" else along_at(around)
     whole_along = along if grid is around else along_at(grid)
-    (tip_mm, tip_deg), (throat_mm, throat_deg) = extremes(along_at, grid, whole_along)
+    tip_mm, tip_deg = smallest(along_at, grid, whole_along)
+    throat_mm, throat_deg = greatest(along_at, grid, whole_along)
     uncut_deg = np.union1d(grid[np.isnan(whole.along_mm)], around[np.isnan(along)])
     past, passed_at = passing(scene, uncut_deg)
-    over_mm = overhang_mm(scene, uncut_deg, past)
+    over_mm = overhang_mm(scene, grid, _on_grid(grid, whole, uncut_deg, past))
     heel_deg = _from_datum_deg(branch, meetings[0].heel)
     return CopeProfile(
         around_deg=around,
@@ -148,30 +148,11 @@ def along_by(scene: Scene, cut: CutKind) -> Callable[[ArrayLike], Vector]:
     )
 
 
-def extremes(
-    along_at: Callable[[ArrayLike], Vector], grid_deg: Vector, along_mm: Vector
-) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Smallest and greatest length and where they are, looked for more closely beside the samples.
-
-    Args:
-        along_at: Lengths at generators.
-        grid_deg: Even generators all round, shape (n,).
-        along_mm: Their lengths, not all NaN, shape (n,).
-    """
-    step = 360.0 / len(grid_deg)
-    low = (float(np.nanmin(along_mm)), float(grid_deg[np.nanargmin(along_mm)]))
-    high = (float(np.nanmax(along_mm)), float(grid_deg[np.nanargmax(along_mm)]))
-    for _ in range(_ZOOMS):
-        beside = np.linspace(-step, step, _ZOOM_POINTS)
-        angles = np.concatenate([low[1] + beside, high[1] + beside])
-        found = along_at(angles)
-        near_low, near_high = found[:_ZOOM_POINTS], found[_ZOOM_POINTS:]
-        if np.nanmin(near_low) < low[0]:
-            low = (float(np.nanmin(near_low)), float(angles[np.nanargmin(near_low)]))
-        if np.nanmax(near_high) > high[0]:
-            high = (float(np.nanmax(near_high)), float(angles[_ZOOM_POINTS + np.nanargmax(near_high)]))
-        step = 2.0 * step / (_ZOOM_POINTS - 1)
-    return low, high
+def _on_grid(grid: Vector, whole: Cut, uncut_deg: Vector, past: Vector) -> Vector:
+    on_grid = np.full(len(grid), np.nan)
+    uncut = np.isnan(whole.along_mm)
+    on_grid[uncut] = past[np.searchsorted(uncut_deg, grid[uncut])]
+    return on_grid
 
 
 def _bridged(along: Vector, around: Vector, uncut_deg: Vector, passed_at: Vector) -> Vector:

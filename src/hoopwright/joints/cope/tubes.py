@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hoopwright.geometry import FilletedPath, Line, Vector, unit_vector
+from hoopwright.geometry import FilletedPath, Line, Vector, cross, unit_vector
 
 _ENDLESS_MM = 1e5
 
@@ -90,16 +90,13 @@ class Branch:
     @property
     def sideways(self) -> Vector:
         """Unit direction of the side at 90° from the datum line, right-hand rule about `direction`."""
-        # numpy's cross product takes as long as the whole cut of a hundred generators
-        (x, y, z), (u, v, w) = self.direction.tolist(), self.datum.tolist()
-        return np.array([y * w - z * v, z * u - x * w, x * v - y * u])
+        return cross(self.direction, self.datum)
 
     def sides(self, around_deg: ArrayLike) -> Vector:
         """Unit directions from the axis to generators, shape (n, 3), for angles from the datum line."""
         around_rad = np.radians(np.asarray(around_deg, dtype=np.float64))
-        sides: Vector = np.multiply.outer(np.cos(around_rad), self.datum) + np.multiply.outer(
-            np.sin(around_rad), self.sideways
-        )
+        cosines, sines = np.cos(around_rad)[..., None], np.sin(around_rad)[..., None]
+        sides: Vector = cosines * self.datum + sines * self.sideways
         return sides
 
     def skin_mm(self, around_deg: ArrayLike, along_mm: ArrayLike) -> Vector:

@@ -4,6 +4,7 @@ Its surface is swept by straight lines that run parallel to the web's long edges
 skins of the two tubes, so the flat shape has no approximation in it but the neutral line of the folds.
 """
 
+import itertools
 import math
 from dataclasses import dataclass
 
@@ -17,13 +18,15 @@ from hoopwright.joints.flat import FlatPart, Fold
 from hoopwright.joints.folding import bend_allowance_mm
 from hoopwright.joints.gusset.corner import Corner
 from hoopwright.joints.gusset.limits import check_room, check_sheet
-from hoopwright.joints.gusset.made import MadeGusset, mass_kg
+from hoopwright.joints.gusset.made import FoldedShape, MadeGusset, mass_kg
 from hoopwright.joints.gusset.plain import RELIEF_MM
 
 FLANK_SHARE = 0.7
 """Half the width of the U as a share of the smaller tube's radius: its sides stand on the tubes' flanks, where a
 torch still reaches the weld. Common practice, no source."""
 _STEPS = 24
+_WEB_STEPS = 12
+"""The web's ends follow the round of the tubes: straight from its middle to its fold they would cut into them."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -90,7 +93,20 @@ def folded_gusset(gusset: Gusset, corner: Corner) -> MadeGusset:
         angle_deg=corner.angle_deg,
         gap_mm=gap_mm,
         mass_kg=mass_kg(part),
+        folded=_folded_shape(corner, sweep, ends, start, along, inward),
     )
+
+
+def _folded_shape(
+    corner: Corner, sweep: _Sweep, ends: Points, start: Vector, along: Vector, inward: Vector
+) -> FoldedShape:
+    corners = []
+    for face, side in ((sweep.outer_mm, 0), (sweep.outer_mm, 1), (sweep.inner_mm, 1), (sweep.inner_mm, 0)):
+        in_plane = start + np.outer(ends[:, side], along) + np.outer(face[:, 0], inward)
+        corners.append(corner.to_vehicle(np.column_stack([in_plane, face[:, 1]])))
+    last = len(ends) - 1
+    breaks = [0, 1, _STEPS, last - _STEPS, last - 1, last]
+    return FoldedShape(corners_mm=np.stack(corners, axis=1), pieces=tuple(itertools.pairwise(breaks)))
 
 
 def _web(gusset: Gusset, corner: Corner) -> tuple[Vector, Vector, Vector]:
@@ -112,14 +128,13 @@ def _swept(thickness: float, half: float, depth: float) -> _Sweep:
     fold = _fold_mm(thickness)
     web_half = half - radius
     turn = np.linspace(0.0, math.pi / 2.0, _STEPS)
-    flat = np.concatenate(
-        [[0.0], web_half + fold * turn / (math.pi / 2.0), [web_half + fold + depth - radius]]
-    )
+    web = np.linspace(0.0, web_half, _WEB_STEPS, endpoint=False)
+    flat = np.concatenate([web, web_half + fold * turn / (math.pi / 2.0), [web_half + fold + depth - radius]])
 
     def face(from_outside: float) -> Points:
         bend = radius - from_outside
-        across = np.concatenate([[0.0], web_half + bend * np.sin(turn), [half - from_outside]])
-        down = np.concatenate([[from_outside], radius - bend * np.cos(turn), [depth]])
+        across = np.concatenate([web, web_half + bend * np.sin(turn), [half - from_outside]])
+        down = np.concatenate([np.full(_WEB_STEPS, from_outside), radius - bend * np.cos(turn), [depth]])
         one_half = np.column_stack([down, across])
         return np.concatenate([one_half[:0:-1] * [1.0, -1.0], one_half])
 

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hoopwright.cage import Gusset
 from hoopwright.findings import Finding
@@ -12,6 +13,20 @@ from hoopwright.joints.flat import FlatPart
 
 STEEL_KG_PER_MM3 = 7.85e-6
 """Source: EN 1993-1-1, 3.2.6, density of steel 7850 kg/m3 (from memory)."""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class FoldedShape:
+    """A folded sheet in its place, line by line across it.
+
+    Args:
+        corners_mm: Of the section through its thickness along each line: outside at the first bar, outside at the
+            second, inside at the second, inside at the first; vehicle frame; shape (n, 4, 3).
+        pieces: First and last line of each side, fold and web, in order.
+    """
+
+    corners_mm: NDArray[np.float64]
+    pieces: tuple[tuple[int, int], ...]
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -27,6 +42,7 @@ class MadeGusset:
         gap_mm: Widest gap between its edge and the metal that it is welded to.
         mass_kg: Of the part.
         findings: What a person should know.
+        folded: Its shape through the thickness, of a folded one.
     """
 
     gusset: Gusset
@@ -36,6 +52,7 @@ class MadeGusset:
     gap_mm: float
     mass_kg: float
     findings: tuple[Finding, ...] = ()
+    folded: FoldedShape | None = None
 
 
 def area_mm2(outline_mm: Points) -> float:

@@ -127,14 +127,14 @@ def cut_end(
         headers = [header for header, does in zip(headers, takes_part, strict=True) if does]
         tight = cope_profile(branch, headers, points=wishes.points, cut="outside")
     gap = wishes.gap_of_mm(name)
-    opened = [_opened(header, gap) for header in headers] if gap else list(headers)
+    grown = [opened(header, gap) for header in headers] if gap else list(headers)
     cut = tight
     if gap or wishes.cut != "outside":
         cut = replace(
-            cope_profile(branch, opened, points=wishes.points, cut=wishes.cut), findings=tight.findings
+            cope_profile(branch, grown, points=wishes.points, cut=wishes.cut), findings=tight.findings
         )
     skin = branch.skin_mm(tight.around_deg, tight.outside_mm)
-    tips = _tips(branch, opened, cut, met.end)
+    tips = _tips(branch, grown, cut, met.end)
     first = tips[0]
     at = on_tube_mm(tube, solid.path, met.end, first.inward_mm)
     saw_off = at if met.end == "A" else tube.blank_mm - at
@@ -177,7 +177,7 @@ def by_travel(values: Vector, end: EndLetter) -> Vector:
     return values if end == "A" else np.roll(values[::-1], 1)
 
 
-def _opened(header: Header, gap_mm: float) -> Header:
+def opened(header: Header, gap_mm: float) -> Header:
     """A header grown by the root gap all round."""
     ovals = tuple(
         None

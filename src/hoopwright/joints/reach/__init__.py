@@ -3,6 +3,7 @@
 from hoopwright.joints.reach.legs import Leg
 from hoopwright.joints.reach.moving import Move, Nearest, Place
 from hoopwright.joints.reach.plan import plan_welding
+from hoopwright.joints.reach.plate_obstacles import plate_triangles
 from hoopwright.joints.reach.reached import SeamReach, reach_of
 from hoopwright.joints.reach.room_over import RoomOver
 from hoopwright.joints.reach.seam import WeldSeam, seam_on_bar, seam_on_plane
@@ -37,6 +38,7 @@ __all__ = [
     "plan_findings",
     "plan_steps",
     "plan_welding",
+    "plate_triangles",
     "reach_of",
     "seam_on_bar",
     "seam_on_plane",

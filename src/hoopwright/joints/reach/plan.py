@@ -10,6 +10,7 @@ from hoopwright.joints.meet.assembly_order import assembly_order
 from hoopwright.joints.reach.hanging import foot_seams, held_together, landed_ends, seams_of
 from hoopwright.joints.reach.moving import Place
 from hoopwright.joints.reach.obstacles import BarRods, rods_of
+from hoopwright.joints.reach.plate_obstacles import NO_PLATES, PlateTriangles
 from hoopwright.joints.reach.reached import SeamReach, reach_of
 from hoopwright.joints.reach.room_over import RoomOver, rooms_over
 from hoopwright.joints.reach.seam import WeldSeam
@@ -37,6 +38,7 @@ def plan_welding(
     *,
     torch: Torch,
     wish: Wish,
+    plates: PlateTriangles = NO_PLATES,
     progress: Progress = silent,
 ) -> WeldPlan:
     """Find what the torch reaches of every joint, and a plan for what it does not reach in place.
@@ -47,6 +49,7 @@ def plan_welding(
         shell: The shell with its holes cut.
         torch: The torch.
         wish: What is asked.
+        plates: Landings and gussets in their places; a part that is moved has none of them yet.
         progress: Told how far it is.
 
     Raises:
@@ -61,7 +64,7 @@ def plan_welding(
     joints = []
     for number, seam in enumerate(seams):
         progress("trying the torch at every joint", number / max(1, len(seams)))
-        joints.append(_in_place(inside, seam, rods, order))
+        joints.append(_in_place(inside, seam, rods, plates, order))
     rooms = rooms_over(shell, cage, bars, seams)
     drop = _needed_drop_mm(wish, rooms)
     tight = frozenset(
@@ -80,7 +83,7 @@ def plan_welding(
         rooms=rooms,
         needed_drop_mm=drop,
         joints=tuple(_decided(joint, tight) for joint in joints),
-        feet=tuple(reach_of(seam, torch, shell, rods) for seam in foot_seams(shell, cage, bars)),
+        feet=tuple(_foot_in_place(inside, seam, rods, plates) for seam in foot_seams(shell, cage, bars)),
         low=low,
         aside=aside,
         touching=(*touching, *touching_aside),
@@ -93,15 +96,25 @@ def plan_welding(
     )
 
 
-def _in_place(inside: CageInShell, seam: WeldSeam, rods: BarRods, order: Sequence[str]) -> JointReach:
-    """The reach with every bar there and, where bars are in the way that go in later, before those."""
-    whole = reach_of(seam, inside.torch, inside.shell, rods)
+def _foot_in_place(inside: CageInShell, seam: WeldSeam, rods: BarRods, plates: PlateTriangles) -> SeamReach:
+    """A foot on its landing, which is the other side of its own seam; gussets are not there yet."""
+    own = f"{seam.bars[0]} foot {seam.end} "
+    without = plates.late | {name for name in plates.names if name.startswith(own)}
+    return reach_of(seam, inside.torch, inside.shell, rods, plates=plates, without=without)
+
+
+def _in_place(
+    inside: CageInShell, seam: WeldSeam, rods: BarRods, plates: PlateTriangles, order: Sequence[str]
+) -> JointReach:
+    """The reach with all there and, where something is in the way that goes in later, before that."""
+    order = (*order, *(name for name in plates.names if name in plates.late))
+    whole = reach_of(seam, inside.torch, inside.shell, rods, plates=plates)
     blank = JointReach(in_place=whole, early=None, early_before=(), low=None, aside=None, when=When.IN_PLACE)
     last = max(order.index(name) for name in seam.bars)
     later = frozenset(order[last + 1 :])
     if whole.is_whole or not later & set(whole.in_the_way):
         return blank
-    early = reach_of(seam, inside.torch, inside.shell, rods, without=later, alone=whole.alone)
+    early = reach_of(seam, inside.torch, inside.shell, rods, plates=plates, without=later, alone=whole.alone)
     if early.short_points >= whole.short_points:
         return blank
     before = tuple(name for name in order if name in later and name in set(whole.in_the_way))

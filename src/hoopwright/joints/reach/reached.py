@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from hoopwright.geometry import Points
 from hoopwright.joints.reach.obstacles import BarRods, rods_apart_mm
+from hoopwright.joints.reach.plate_obstacles import NO_PLATES, PlateTriangles, plates_met
 from hoopwright.joints.reach.seam import WeldSeam
 from hoopwright.joints.reach.torch import Torch, hold, ways_to_hold
 from hoopwright.shell.shell import Shell
@@ -95,6 +96,7 @@ def reach_of(
     shell: Shell | None,
     rods: BarRods,
     *,
+    plates: PlateTriangles = NO_PLATES,
     without: frozenset[str] = frozenset(),
     alone: NDArray[np.bool_] | None = None,
 ) -> SeamReach:
@@ -105,20 +107,22 @@ def reach_of(
         torch: The torch.
         shell: What is scanned; None where there is no scan.
         rods: All bars, the joint's own two with them.
-        without: Bars that are not there yet.
+        plates: Landings and gussets.
+        without: Bars, landings and gussets that are not there yet.
         alone: What the joint's own two bars leave open, where that is known already.
     """
     spread = float(np.linalg.norm(seam.points_mm - seam.middle_mm, axis=1).max(initial=0.0))
     near = rods.near(seam.middle_mm, torch.length_mm + spread)
     own = near.of(frozenset(seam.bars))
     others = near.of(frozenset(near.names) - frozenset(seam.bars) - without)
-    names = (*near.names, *(shell.region_names if shell is not None else ()))
+    sheet = plates.near(seam.middle_mm, torch.length_mm + spread, without)
+    names = (*near.names, *sheet.names, *(shell.region_names if shell is not None else ()))
     at_home = np.array([name in seam.bars for name in names], dtype=bool)
     if alone is None:
         alone, _ = _tried(seam, torch, [_bar_touch(own)], at_home)
-    touches = [_bar_touch(others), _bar_touch(own)]
+    touches = [_bar_touch(others), _plate_touch(sheet, len(near.names)), _bar_touch(own)]
     if shell is not None:
-        touches.insert(0, _shell_touch(shell, len(near.names)))
+        touches.insert(0, _shell_touch(shell, len(near.names) + len(sheet.names)))
     reached, blocked = _tried(seam, torch, touches, at_home)
     covered = _inside(others, seam.points_mm)
     reached &= ~covered
@@ -232,6 +236,14 @@ def _bar_touch(rods: BarRods) -> Touches:
         nearest = np.argmin(room, axis=1)
         least = np.take_along_axis(room, nearest[:, None], axis=1)[:, 0]
         return np.where(least < -_ROUNDING_MM, rods.bar_of[nearest], -1)
+
+    return touch
+
+
+def _plate_touch(plates: PlateTriangles, first_number: int) -> Touches:
+    def touch(starts: Points, ends: Points, radius_mm: float) -> NDArray[np.int64]:
+        found = plates_met(plates, starts, ends, radius_mm)
+        return np.where(found >= 0, found + first_number, -1)
 
     return touch
 

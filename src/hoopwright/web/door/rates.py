@@ -11,13 +11,13 @@ class Rate:
     """So many at once, and then so many per second, for each name.
 
     Args:
-        burst: How many at once.
+        at_once: How many at once.
         per_s: How many come back each second.
         now_s: A clock that never goes back.
     """
 
-    def __init__(self, *, burst: float, per_s: float, now_s: Callable[[], float]) -> None:
-        self._burst, self._per_s, self._now_s = burst, per_s, now_s
+    def __init__(self, *, at_once: int, per_s: float, now_s: Callable[[], float]) -> None:
+        self._at_once, self._per_s, self._now_s = at_once, per_s, now_s
         self._one = threading.Lock()
         self._left: OrderedDict[str, tuple[float, float]] = OrderedDict()
 
@@ -25,8 +25,8 @@ class Rate:
         """Take one; 0 when it may be done now, else how long to wait."""
         with self._one:
             now = self._now_s()
-            left, then = self._left.pop(name, (self._burst, now))
-            left = min(self._burst, left + (now - then) * self._per_s)
+            left, then = self._left.pop(name, (self._at_once, now))
+            left = min(self._at_once, left + (now - then) * self._per_s)
             may = left >= 1.0
             self._left[name] = (left - 1.0 if may else left, now)
             # those that were quiet longest are forgotten: names cannot be piled up

@@ -56,7 +56,9 @@ def _actions(bench: Bench, member: Member) -> None:
         ui.label(f"{twin} mirrors it.")
     else:
         with ui.row().classes("hw-row"):
-            other = ui.input("Name of its mirror", value=_other_name(name)).props("dense outlined")
+            free = _other_name(name)
+            free = "" if free in bench.seen.project.cage else free
+            other = ui.input("Name of its mirror", value=free).props("dense outlined")
             other.classes("grow")
             ui.button(
                 "Mirror it",

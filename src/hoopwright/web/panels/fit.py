@@ -122,7 +122,8 @@ class _Fit:
             self.told()
         else:
             bench.say(report.findings)
-            ui.notify(f"{bar_id} was improved; Undo brings it back.")
+            with self.found_box:
+                ui.notify(f"{bar_id} was improved; Undo brings it back.")
 
     def told(self) -> None:
         """What stopped the search."""
@@ -175,7 +176,8 @@ class _Fit:
         bends = picked.bends
         told = await self.bench.edit(lambda folder: keep_offer(folder, report, bends), bar_id=bar_id)
         if told is not None:
-            ui.notify(f"{bar_id} with {bends} bends is in the project; Undo brings the old one back.")
+            with self.found_box:
+                ui.notify(f"{bar_id} with {bends} bends is in the project; Undo brings the old one back.")
             self.bench.say(told)
 
 

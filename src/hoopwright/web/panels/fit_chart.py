@@ -61,6 +61,8 @@ def fit_chart(
                 f'role="button" tabindex="0" aria-pressed="{str(offer is picked).lower()}" '
                 f'aria-label="{_words(bench, offer)}"'
             )
+            if offer is picked:
+                ui.run_javascript(f"getHtmlElement({column.id})?.focus({{preventScroll: true}})")
             for key in ("click", "keydown.enter", "keydown.space.prevent"):
                 column.on(key, lambda _, one=offer: pick(one))
     ui.label(
@@ -81,10 +83,10 @@ def _scale(offers: tuple[Offer, ...], gap_mm: float) -> _Scale:
 def _axes(bench: Bench, scale: _Scale, gap_mm: float) -> str:
     right, floor = _WIDE - _RIGHT, _HIGH - _BOTTOM
     parts = [
-        '<text x="4" y="14" font-weight="700">gap</text>',
+        '<text x="4" y="13" font-weight="700">gap</text>',
+        f'<text x="{right}" y="13" text-anchor="end">dashed: {bench.length(gap_mm)} asked</text>',
         f'<path d="M{_LEFT} {_TOP}V{floor}H{right}" fill="none" stroke="currentColor"/>',
         f'<path d="M{_LEFT} {scale.y(gap_mm):.1f}H{right}" stroke="currentColor" stroke-dasharray="5 4"/>',
-        f'<text x="{right}" y="{scale.y(gap_mm) - 4:.1f}" text-anchor="end">asked {bench.length(gap_mm)}</text>',
         f'<text x="{(_LEFT + right) / 2}" y="{_HIGH - 4}" text-anchor="middle" font-weight="700">bends</text>',
     ]
     for value in _ticks(scale):
