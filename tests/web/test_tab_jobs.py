@@ -11,10 +11,11 @@ from hoopwright.findings import UserError
 from hoopwright.jobs.bending_setups import setups_of, sticks_of
 from hoopwright.jobs.calibrations import calibrate, fit_typed, keep_samples, kept_calibrations
 from hoopwright.jobs.changes import next_steps
-from hoopwright.jobs.check_places import place_of_row
+from hoopwright.jobs.check_places import place_of_driver_row, place_of_row
 from hoopwright.jobs.checks import check_project
 from hoopwright.jobs.driver_lines import driver_lines
-from hoopwright.jobs.drivers import keep_driver
+from hoopwright.jobs.driver_rows import DriverLimits
+from hoopwright.jobs.drivers import check_drivers, keep_driver
 from hoopwright.jobs.joints import joints_of
 from hoopwright.jobs.learning_chart import springback_svg
 from hoopwright.jobs.orders import example_room, order_of_bar_in, typed_room
@@ -109,6 +110,28 @@ def test_a_driver_is_drawn_as_measured():
     (named,) = [line for line in lines if line.words == "helmet"]
     assert named.places_mm[len(named.places_mm) // 2][2] == pytest.approx(HELMET[2] + 140.0)
     assert driver_lines(Driver(name="Anna")) == ()
+
+
+def test_a_check_of_the_driver_is_shown_where_it_is(folder):
+    guide = (-1500.0, 300.0, 450.0)
+    keep_driver(
+        folder,
+        Driver(
+            name="Anna",
+            helmet_mm=HELMET,
+            helmet_radius_mm=140.0,
+            shoulder_mm=(-1300.0, 400.0, 500.0),
+            guide_mm=guide,
+        ),
+    )
+    report = check_drivers(folder, DriverLimits())
+    (driver,) = folder.open().project.cage.drivers
+    places = {row.check: place_of_driver_row(report, driver, row) for row in report.rows}
+    assert places["shoulder belt below horizontal"] == guide
+    assert places["helmet under a straight edge over the bars"] == HELMET
+    assert places["share of the forward view hidden by one bar"] is None  # no eye was measured
+    nearest = min(report.measured.rooms["Anna"], key=lambda one: one.room_mm if one.part == "helmet" else 1e9)
+    assert places["helmet to bars with padding"] == nearest.place_mm
 
 
 def test_what_is_emptied_in_the_form_is_not_measured_any_more(folder):

@@ -1,8 +1,9 @@
 """Where in the car a row of the checks is."""
 
 from hoopwright.bars import Node
-from hoopwright.cage import Cage, bar_of
+from hoopwright.cage import Cage, Driver, bar_of
 from hoopwright.jobs.checks import CheckReport
+from hoopwright.jobs.drivers import DriverReport
 from hoopwright.jobs.rows import CheckRow
 
 
@@ -13,6 +14,16 @@ def place_of_row(report: CheckReport, row: CheckRow, cage: Cage) -> Node | None:
     value, else the end of the bar that the row names, else the bar's middle.
     """
     return _on_its_gaps(report, row) or _of_its_finding(report, row) or _on_its_bar(row, cage)
+
+
+def place_of_driver_row(report: DriverReport, driver: Driver, row: CheckRow) -> Node | None:
+    """The place that a row on a driver speaks of: on the bar that is near, else what of the driver is checked."""
+    rooms = report.measured.rooms.get(driver.name, ())
+    near = next((one.place_mm for one in rooms if one.room_mm == row.measured), None)
+    if near is not None:
+        return near
+    parts = {"belt": driver.guide_mm or driver.shoulder_mm, "view": driver.eye_mm, "helmet": driver.helmet_mm}
+    return next((place for word, place in parts.items() if word in row.check), None)
 
 
 def _on_its_gaps(report: CheckReport, row: CheckRow) -> Node | None:

@@ -8,10 +8,10 @@ from nicegui import ui
 
 from hoopwright.cage import Driver
 from hoopwright.findings import UserError, Verdict
+from hoopwright.jobs.check_places import place_of_driver_row
 from hoopwright.jobs.driver_lines import driver_lines
 from hoopwright.jobs.driver_rows import DriverLimits
 from hoopwright.jobs.drivers import DriverReport, check_drivers, keep_driver, remove_driver
-from hoopwright.jobs.rows import CheckRow
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, as_typed, length_entry, place_entry, text_entry
 from hoopwright.web.number_entries import angle_entry, number_entry
@@ -154,13 +154,12 @@ def _checks(bench: Bench, state: _State, driver: Driver | None) -> None:
     if state.report is None or driver is None:
         return
     older(bench, state.version, "Check the drivers again.")
-    rows = [row for row in state.report.rows if row.about in (driver.name, "exit")]
-    places = {(one.measured, one.objects[:1]): one.point_mm for one in state.report.findings}
+    report = state.report
+    rows = [row for row in report.rows if row.about in (driver.name, "exit")]
 
     def pick(number: int) -> None:
         row = rows[number]
-        place = places.get((row.measured, (row.about,))) or _nearest(state, driver, row) or driver.helmet_mm
-        show_place(bench, place, row.check, across_mm=900.0)
+        show_place(bench, place_of_driver_row(report, driver, row), row.check, across_mm=900.0)
 
     pick_table(
         ["check", "ends in"],
@@ -176,11 +175,6 @@ def _checks(bench: Bench, state: _State, driver: Driver | None) -> None:
         widths=(0, 130),
     )
     finding_list(bench, [one for one in state.report.findings if driver.name in one.objects])
-
-
-def _nearest(state: _State, driver: Driver, row: CheckRow) -> tuple[float, float, float] | None:
-    rooms = () if state.report is None else state.report.measured.rooms.get(driver.name, ())
-    return next((one.place_mm for one in rooms if one.room_mm == row.measured), None)
 
 
 def _form(bench: Bench, state: _State, driver: Driver | None) -> None:
