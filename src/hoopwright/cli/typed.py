@@ -1,13 +1,14 @@
 """What people type on the command line, read with the project's own readers."""
 
 import csv
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, TypeVar
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.areas import area_mm2 as area_mm2
+from hoopwright.jobs.typed import named_number as named_number
 from hoopwright.jobs.typed import place as place
 from hoopwright.jobs.typed import tape_mm, unreadable
 from hoopwright.jobs.typed import tube_size as tube_size
@@ -89,38 +90,6 @@ def bar_distance(text: str) -> "TapeEntry":
             continue
         return TapeEntry(key=" ".join(words[:count]), tape_mm=length_mm)
     raise unreadable(text, "the name of a distance and its length, such as 'feet 1252'")
-
-
-def named_number(
-    text: str, readers: Mapping[str, Callable[[str], float]], option: str, example: str
-) -> tuple[str, float]:
-    """One of some names and its number, such as `nozzle 22` or `handle length = 80`.
-
-    Args:
-        text: What was typed.
-        readers: The names, and what reads the number of each.
-        option: Where it was typed, such as `--torch`.
-        example: What could be typed there.
-
-    Raises:
-        UserError: `TYPED-001`, `UNIT-001`.
-    """
-    words = " ".join(text.replace("=", " ").lower().split())
-    # the longest name first, since 'handle' begins 'handle length' too
-    for name in sorted(readers, key=len, reverse=True):
-        if words == name:
-            raise UserError(
-                Finding(
-                    code="TYPED-001",
-                    severity=Severity.STOP,
-                    sentence=f"{option} '{name}' has no number.",
-                    todo=f"Type its number after it, such as {option} '{example}'.",
-                    objects=(option, name),
-                )
-            )
-        if words.startswith(f"{name} "):
-            return name, readers[name](words.removeprefix(name))
-    raise unreadable(text, f"after {option} one of {', '.join(readers)} and its number, such as '{example}'")
 
 
 def bend_reading(text: str) -> "BendReading":

@@ -1,5 +1,6 @@
 """Places and tubes as people type them, on the command line or in a page."""
 
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
 from hoopwright.findings import Finding, Severity, UserError
@@ -45,6 +46,38 @@ def tape_mm(text: str) -> float:
     if not 1.0 <= value_mm <= 20_000.0:
         raise unreadable(text, "a tape distance between 1 mm and 20 m")
     return value_mm
+
+
+def named_number(
+    text: str, readers: Mapping[str, Callable[[str], float]], option: str, example: str
+) -> tuple[str, float]:
+    """One of some names and its number, such as `nozzle 22` or `handle length = 80`.
+
+    Args:
+        text: What was typed.
+        readers: The names, and what reads the number of each.
+        option: Where it was typed, such as `--torch`.
+        example: What could be typed there.
+
+    Raises:
+        UserError: `TYPED-001`, `UNIT-001`.
+    """
+    words = " ".join(text.replace("=", " ").lower().split())
+    # the longest name first, since 'handle' begins 'handle length' too
+    for name in sorted(readers, key=len, reverse=True):
+        if words == name:
+            raise UserError(
+                Finding(
+                    code="TYPED-001",
+                    severity=Severity.STOP,
+                    sentence=f"{option} '{name}' has no number.",
+                    todo=f"Type its number after it, such as {option} '{example}'.",
+                    objects=(option, name),
+                )
+            )
+        if words.startswith(f"{name} "):
+            return name, readers[name](words.removeprefix(name))
+    raise unreadable(text, f"after {option} one of {', '.join(readers)} and its number, such as '{example}'")
 
 
 def unreadable(text: str, wanted: str) -> UserError:
