@@ -1,6 +1,9 @@
 """Where the workbench listens, who has it open, and a window of its own."""
 
+import json
+import os
 import socket
+import subprocess
 import sys
 
 import pytest
@@ -103,3 +106,21 @@ def test_the_square_code_is_a_picture():
     svg = square_code_svg("http://192.168.1.20:8655/pair?code=ABCDEF")
     assert svg.lstrip().startswith("<")
     assert "http" not in svg.replace("http://www.w3.org", "")
+
+
+def test_json_is_alone_on_stdout_while_it_serves(tmp_path):
+    """One object with the address to open, as soon as it listens; the words go to stderr."""
+    command = [sys.executable, "-m", "hoopwright", "open", str(tmp_path / "car"), "--no-browser", "--json"]
+    kept = {name: value for name, value in os.environ.items() if not name.startswith(("PYTEST", "NICEGUI"))}
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=kept) as running:
+        assert running.stdout is not None
+        told = json.loads(running.stdout.readline())
+        running.terminate()
+        assert running.stdout.read() == b""
+    assert told["address"].startswith("http://127.0.0.1:")
+    assert (told["shared_address"], told["findings"]) == (None, [])
+
+
+def test_what_stops_it_is_json_too(hoopwright, tmp_path):
+    (tmp_path / "cage.json").write_text("{")
+    assert hoopwright.stops("open", tmp_path, "--no-browser") == ["STORE-003"]

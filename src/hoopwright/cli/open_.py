@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from hoopwright.cli.output import stopping_on_findings
+from hoopwright.cli.output import AsJson, show, stopping_on_findings
 
 if TYPE_CHECKING:
     from hoopwright.web.serve import Show
@@ -25,6 +25,7 @@ def open_workbench(
     host: Annotated[
         str | None, typer.Option(help="This machine's address on the shop network, where it has several.")
     ] = None,
+    as_json: AsJson = False,
 ) -> None:
     """Open a project in the workbench: in the browser, served on this machine alone unless it is shared.
 
@@ -37,7 +38,7 @@ def open_workbench(
 
     if host is not None and not share:
         raise typer.BadParameter("only together with --share", param_hint="--host")
-    with stopping_on_findings(False):
+    with stopping_on_findings(as_json):
         folder = ProjectFolder(path=project)
         if folder.holds_project:
             folder.open()
@@ -49,7 +50,13 @@ def open_workbench(
             shared_at=shared_at,
             devices=DeviceList(devices_file()),
         )
-        serve(folder, wishes, show=_shower(browser=browser, window=window))
+
+        def begun(address: str, shared_address: str) -> None:
+            if as_json:
+                keys = {"address": address, "shared_address": shared_address or None}
+                show(True, lambda: dict(keys), "")
+
+        serve(folder, wishes, show=_shower(browser=browser, window=window), begun=begun)
 
 
 def _shower(*, browser: bool, window: bool) -> "Show | None":

@@ -64,7 +64,8 @@ def is_terminal(stream: TextIO | None) -> bool:
 
 def _print_json(content: dict[str, Any]) -> None:
     in_full = (getattr(sys.stdout, "encoding", None) or "utf-8").lower().replace("-", "") == "utf8"
-    print(json.dumps(content, ensure_ascii=not in_full, allow_nan=False))
+    # a server goes on after its answer: whoever reads it must not wait for more
+    print(json.dumps(content, ensure_ascii=not in_full, allow_nan=False), flush=True)
 
 
 def _lose_letters_only(stream: TextIO | None) -> None:

@@ -130,13 +130,20 @@ def guarded(
     return Served(app=Guard(outer, house), openings=openings, sharing=sharing, wishes=wishes)
 
 
-def serve(folder: ProjectFolder, wishes: Wishes, *, show: Show | None) -> None:
+def serve(
+    folder: ProjectFolder,
+    wishes: Wishes,
+    *,
+    show: Show | None,
+    begun: Callable[[str, str], None] | None = None,
+) -> None:
     """Serve a project until the server is stopped.
 
     Args:
         folder: The project.
         wishes: Where.
         show: Opens an address in a browser or a window; None opens nothing.
+        begun: Told the address to open and the one on the shop network, empty without sharing, once both listen.
 
     Raises:
         UserError: `WEB-080`, `WEB-081` when it cannot listen there.
@@ -163,6 +170,8 @@ def serve(folder: ProjectFolder, wishes: Wishes, *, show: Show | None) -> None:
     if wishes.shared_at:
         _tell(f"on the shop network: {served.sharing.address}  (pair phones with Shop network on the page)")
     _tell("stop it with Ctrl-C")
+    if begun is not None:
+        begun(first, served.sharing.address if wishes.shared_at else "")
     if show is not None:
         threading.Thread(target=_show_when_up, args=(server, show, first), daemon=True).start()
     server.run(sockets=sockets)
