@@ -35,6 +35,8 @@ def axes_section(bench: Bench, known: Known) -> None:
                     findings_list(bench.findings)
                 return False
             known.put(report)
+            # the tab is drawn anew by the change: what stayed in place is told where it is not lost
+            bench.say(tuple(one for one in report.findings if one.code == "SCAN-039"))
             return True
 
         with ui.row():
