@@ -26,6 +26,7 @@ def demo(
         notes = len(made.findings) - len(graver)
         where = [f"  {folder / name}" for name in made.look_at]
         more = f"{notes} notes, none of them a fault: hoopwright check {folder}"
-        text = "\n".join([*made.told, "", "look at:", *where, more])
+        offer = f"see it in the browser: hoopwright open {folder}"
+        text = "\n".join([*made.told, "", "look at:", *where, more, offer])
         keys = {"told": list(made.told), "look_at": list(made.look_at)}
         show(as_json, lambda: dict(keys), text, made.findings if as_json else graver)
