@@ -106,14 +106,6 @@ def _nearest_axis(direction: np.ndarray) -> str:
     return f"{'+' if direction[axis] > 0 else '-'}{'xyz'[axis]}"
 
 
-STAYED = "SCAN-039"
-
-
-def told_of_moving(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
-    """Those findings that say what stayed where it was."""
-    return tuple(one for one in findings if one.code == STAYED)
-
-
 def _moved(project: Project) -> tuple[Finding, ...]:
     """That bars, landmarks and tape places stay where they were while the scan moved."""
     cage = project.cage

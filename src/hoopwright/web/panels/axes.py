@@ -5,7 +5,7 @@ from collections.abc import Callable
 from nicegui import ui
 
 from hoopwright.findings import UserError
-from hoopwright.jobs.realigning import PickedLandmark, align_by_picked, told_of_moving, turn_over, turn_round
+from hoopwright.jobs.realigning import PickedLandmark, align_by_picked, turn_over, turn_round
 from hoopwright.jobs.scan_reports import ScanReport
 from hoopwright.progress import Progress
 from hoopwright.store import ProjectFolder
@@ -35,8 +35,6 @@ def axes_section(bench: Bench, known: Known) -> None:
                     findings_list(bench.findings)
                 return False
             known.put(report)
-            # the tab is drawn anew by the change: what stayed in place is told where it is not lost
-            bench.say(told_of_moving(tuple(report.findings)))
             return True
 
         with ui.row():

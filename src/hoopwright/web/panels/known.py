@@ -49,15 +49,15 @@ class Known:
         if key is None:
             self._told(None, ())
         else:
-            background_tasks.create(self._look(self.report if same_scan else None))
+            background_tasks.create(self._look(self._turn, self.report if same_scan else None))
 
     def _key(self) -> tuple[str | None, object] | None:
         seen = self.bench.seen
         return None if seen.project.scan is None else (seen.shell_key, seen.project.tape_in_force)
 
-    async def _look(self, taken: ScanReport | None) -> None:
-        # a look that ends after a job has told more is dropped: it does not know what the job found
-        turn = self._turn
+    async def _look(self, turn: int, taken: ScanReport | None) -> None:
+        # a look that ends after a job has told more is dropped: it does not know what the job found. Its turn is that
+        # in which it was asked for, since a job may tell before it gets to begin.
         try:
             report = await run.io_bound(lambda: scan_report(self.bench.desk.folder, taken=taken))
         except UserError as error:
