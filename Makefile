@@ -6,7 +6,6 @@ BIN = .venv/bin
 
 demo: .venv/.demo
 	$(BIN)/hoopwright demo demo-car
-	@echo "look at it, and change it, in the browser:  $(BIN)/hoopwright open demo-car"
 
 test: .venv/.test
 	$(BIN)/ruff check .
