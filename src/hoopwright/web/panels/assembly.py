@@ -1,7 +1,5 @@
 """How each bar gets into the car, and in which order."""
 
-from dataclasses import dataclass
-
 from nicegui import ui
 
 from hoopwright.findings import UserError
@@ -9,21 +7,13 @@ from hoopwright.jobs.assembly import AssemblyReport, plan_assembly
 from hoopwright.joints.ways.order import Step
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry, text_entry
-from hoopwright.web.picks import draw_when_other, finding_list, older, pick_table, show_place
-from hoopwright.web.work import work
-
-
-@dataclass
-class _State:
-    """What this page last looked for."""
-
-    report: AssemblyReport | None = None
-    version: int | None = None
+from hoopwright.web.made import Made, fill_part, make
+from hoopwright.web.picks import finding_list, older, pick_table, show_place
 
 
 def build(bench: Bench) -> None:
     """Fill the part of the tab."""
-    state = _State()
+    state = Made[AssemblyReport]()
     gap = length_entry("Clearance that a bar keeps on its way", value="3")
     tacked = text_entry("Bars that go in as one piece", hint="none; such as SB-L+SC+SB-R, HD+HB-L")
     keep = ui.checkbox("Keep the order in the project", value=False).props("dense")
@@ -43,9 +33,9 @@ def build(bench: Bench) -> None:
         if use == "bar" and bar is None:
             ui.notify("Choose a bar in the list first.")
             return
-        version = bench.seen.version
-        report = await work(
+        await make(
             bench,
+            state,
             f"Looking for the way in of {bar}" if bar else "Looking for an order of assembly",
             lambda folder, progress: plan_assembly(
                 folder,
@@ -58,25 +48,17 @@ def build(bench: Bench) -> None:
             ),
             edits=kept,
         )
-        if report is not None:
-            state.report, state.version = report, bench.seen.version if kept else version
-            bench.tell()
 
     with ui.row().classes("w-full items-center gap-2"):
         ui.button("Find an order", on_click=lambda: look("auto")).classes("hw-button")
         ui.button("Check the project's", on_click=lambda: look("")).props("flat dense")
         ui.button("Only the chosen bar", on_click=lambda: look("bar")).props("flat dense")
-    box = ui.column().classes("w-full gap-2")
-
-    def draw() -> None:
-        box.clear()
-        with box:
-            _report(bench, state)
-
-    draw_when_other(bench, lambda: (id(state.report), bench.seen.version, bench.units), draw)
+    fill_part(
+        bench, lambda: (id(state.report), bench.seen.version, bench.units), lambda: _report(bench, state)
+    )
 
 
-def _report(bench: Bench, state: _State) -> None:
+def _report(bench: Bench, state: Made[AssemblyReport]) -> None:
     report = state.report
     if report is None:
         order = bench.seen.project.cage.order

@@ -10,16 +10,15 @@ from hoopwright.jobs.check_places import place_of_row
 from hoopwright.jobs.checks import CheckReport, check_project
 from hoopwright.jobs.rows import CheckRow
 from hoopwright.web.bench import Bench
+from hoopwright.web.made import Made, fill_part, make
 from hoopwright.web.picks import (
     SIGNS,
-    draw_when_other,
     finding_list,
     numbers_of,
     older,
     pick_table,
     show_place,
 )
-from hoopwright.web.work import work
 
 Shown = Literal["all", "failed", "not checked"]
 _ORDER = (Verdict.FAIL, Verdict.NOT_CHECKED, Verdict.PASS, Verdict.NOT_APPLICABLE)
@@ -27,11 +26,9 @@ _KINDS = {Verdict.FAIL: "fail", Verdict.NOT_CHECKED: "open"}
 
 
 @dataclass
-class _State:
+class _State(Made[CheckReport]):
     """What this page last checked."""
 
-    report: CheckReport | None = None
-    version: int | None = None
     shown: Shown = "all"
     bar_only: bool = False
 
@@ -41,32 +38,22 @@ def build(bench: Bench) -> None:
     state = _State()
 
     async def check() -> None:
-        version = bench.seen.version
-        report = await work(
+        await make(
             bench,
+            state,
             "Checking the cage",
             lambda folder, progress: check_project(folder, progress=progress),
-            edits=False,
         )
-        if report is not None:
-            state.report, state.version = report, version
-            bench.tell()
 
     with ui.row().classes("hw-row"):
         ui.button("Check the cage", on_click=check).classes("hw-button")
         ui.label("Measured value against typed limit; nothing more is said.").classes("hw-soft")
-    box = ui.column().classes("w-full gap-2")
-
-    def draw() -> None:
-        box.clear()
-        with box:
-            _report(bench, state)
 
     def key() -> tuple[object, ...]:
         chosen = bench.chosen if state.bar_only else None
         return (id(state.report), bench.seen.version, bench.units, state.shown, state.bar_only, chosen)
 
-    draw_when_other(bench, key, draw)
+    fill_part(bench, key, lambda: _report(bench, state))
 
 
 def _report(bench: Bench, state: _State) -> None:

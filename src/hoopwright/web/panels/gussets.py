@@ -11,6 +11,7 @@ from hoopwright.jobs.gussets import ListedGusset, WantedGusset, list_gussets, pu
 from hoopwright.jobs.paper_previews import part_preview
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry, place_entry, text_entry
+from hoopwright.web.made import Made, fill_part, make
 from hoopwright.web.picks import draw_when_other, finding_list, older, pick_table, show_place, svg_pages
 from hoopwright.web.work import work
 
@@ -22,11 +23,9 @@ Again = Callable[[], Awaitable[None]]
 
 
 @dataclass
-class _State:
+class _State(Made[tuple[ListedGusset, ...]]):
     """What this page last made."""
 
-    listed: tuple[ListedGusset, ...] | None = None
-    version: int | None = None
     name: str | None = None
 
 
@@ -35,46 +34,33 @@ def build(bench: Bench) -> None:
     state = _State()
 
     async def look() -> None:
-        version = bench.seen.version
-        listed = await work(
+        await make(
             bench,
+            state,
             "Making the gussets",
             lambda folder, progress: list_gussets(folder, progress=progress),
-            edits=False,
         )
-        if listed is not None:
-            state.listed, state.version = listed, version
-            bench.tell()
+
+    def show_one() -> None:
+        found = next((it for it in state.report or () if it.gusset.name == state.name), None)
+        if found is not None:
+            _one(bench, found, look)
 
     ui.button("Look at the gussets", on_click=look).classes("hw-button")
-    box = ui.column().classes("w-full gap-2")
-    one = ui.column().classes("w-full gap-1")
+    fill_part(bench, lambda: (id(state.report), bench.seen.version, bench.units), lambda: _list(bench, state))
+    fill_part(bench, lambda: (id(state.report), bench.units, state.name), show_one, gap="gap-1")
     form = ui.expansion("Add one")
-
-    def draw() -> None:
-        box.clear()
-        with box:
-            _list(bench, state)
-
-    def draw_one() -> None:
-        one.clear()
-        found = next((it for it in state.listed or () if it.gusset.name == state.name), None)
-        with one:
-            if found is not None:
-                _one(bench, found, look)
 
     def draw_form() -> None:
         form.clear()
         with form:
             _form(bench, look)
 
-    draw_when_other(bench, lambda: (id(state.listed), bench.seen.version, bench.units), draw)
-    draw_when_other(bench, lambda: (id(state.listed), bench.units, state.name), draw_one)
     draw_when_other(bench, lambda: tuple(one.member_id for one in bench.seen.project.cage.members), draw_form)
 
 
 def _list(bench: Bench, state: _State) -> None:
-    listed = state.listed
+    listed = state.report
     if listed is None:
         count = len(bench.seen.project.cage.gussets)
         words = (

@@ -10,18 +10,16 @@ from hoopwright.jobs.paper_previews import wrap_preview
 from hoopwright.joints.meet import EndCut
 from hoopwright.joints.meet.hand_cut import HandCut
 from hoopwright.web.bench import Bench
+from hoopwright.web.made import Made, fill_part, make
 from hoopwright.web.panels import assembly, gussets, landings, reach
 from hoopwright.web.parts import table
-from hoopwright.web.picks import draw_when_other, finding_list, older, pick_table, show_place, svg_pages
-from hoopwright.web.work import work
+from hoopwright.web.picks import finding_list, older, pick_table, show_place, svg_pages
 
 
 @dataclass
-class _State:
+class _State(Made[JointsReport]):
     """What this page last cut."""
 
-    report: JointsReport | None = None
-    version: int | None = None
     joint: str | None = None
     wrap: str | None = None
 
@@ -44,33 +42,17 @@ def _copes(bench: Bench) -> None:
     state = _State()
 
     async def cut() -> None:
-        version = bench.seen.version
-        report = await work(
-            bench,
-            "Cutting the joints",
-            lambda folder, progress: joints_of(folder, progress=progress),
-            edits=False,
+        await make(
+            bench, state, "Cutting the joints", lambda folder, progress: joints_of(folder, progress=progress)
         )
-        if report is not None:
-            state.report, state.version = report, version
-            bench.tell()
 
     ui.button("Cut the joints", on_click=cut).classes("hw-button")
-    box = ui.column().classes("w-full gap-2")
-    card = ui.column().classes("w-full gap-2")
-
-    def draw() -> None:
-        box.clear()
-        with box:
-            _list(bench, state)
-
-    def draw_card() -> None:
-        card.clear()
-        with card:
-            _card(bench, state)
-
-    draw_when_other(bench, lambda: (id(state.report), bench.seen.version, bench.units), draw)
-    draw_when_other(bench, lambda: (id(state.report), bench.units, state.joint, state.wrap), draw_card)
+    fill_part(bench, lambda: (id(state.report), bench.seen.version, bench.units), lambda: _list(bench, state))
+    fill_part(
+        bench,
+        lambda: (id(state.report), bench.units, state.joint, state.wrap),
+        lambda: _card(bench, state),
+    )
 
 
 def _list(bench: Bench, state: _State) -> None:

@@ -20,8 +20,9 @@ from hoopwright.jobs.landings import (
 from hoopwright.jobs.paper_previews import part_preview
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, length_entry
+from hoopwright.web.made import Made, fill_part, make
 from hoopwright.web.number_entries import MM2_PER_CM2, angle_entry, area_entry, count_entry
-from hoopwright.web.picks import draw_when_other, finding_list, older, pick_table, show_place, svg_pages
+from hoopwright.web.picks import finding_list, older, pick_table, show_place, svg_pages
 from hoopwright.web.work import work
 
 _USUAL = "the usual, or as it was"
@@ -41,11 +42,9 @@ Again = Callable[[], Awaitable[None]]
 
 
 @dataclass
-class _State:
+class _State(Made[LandingReport]):
     """What this page last fitted."""
 
-    report: LandingReport | None = None
-    version: int | None = None
     foot: tuple[str, EndLetter] | None = None
 
 
@@ -54,35 +53,23 @@ def build(bench: Bench) -> None:
     state = _State()
 
     async def fit() -> None:
-        version = bench.seen.version
-        report = await work(
+        await make(
             bench,
+            state,
             "Fitting the landings",
             lambda folder, progress: land_feet(folder, progress=progress),
-            edits=False,
         )
-        if report is not None:
-            state.report, state.version = report, version
-            bench.tell()
 
     ui.button("Look at the feet", on_click=fit).classes("hw-button")
-    box = ui.column().classes("w-full gap-2")
-    one = ui.column().classes("w-full gap-1")
+    fill_part(bench, lambda: (id(state.report), bench.seen.version, bench.units), lambda: _list(bench, state))
+    fill_part(
+        bench,
+        lambda: (id(state.report), bench.units, state.foot),
+        lambda: _one(bench, state, fit),
+        gap="gap-1",
+    )
     with ui.expansion("Choose landings"):
         _form(bench, state, fit)
-
-    def draw() -> None:
-        box.clear()
-        with box:
-            _list(bench, state)
-
-    def draw_one() -> None:
-        one.clear()
-        with one:
-            _one(bench, state, fit)
-
-    draw_when_other(bench, lambda: (id(state.report), bench.seen.version, bench.units), draw)
-    draw_when_other(bench, lambda: (id(state.report), bench.units, state.foot), draw_one)
 
 
 def _list(bench: Bench, state: _State) -> None:

@@ -1,7 +1,5 @@
 """What a torch reaches of every joint, and where the cage stands while the rest is welded."""
 
-from dataclasses import dataclass
-
 from nicegui import ui
 
 from hoopwright.findings import UserError
@@ -9,9 +7,9 @@ from hoopwright.jobs.reach import ReachReport, weld_reach
 from hoopwright.joints.reach import SeamReach, Station, Torch, Wish
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, length_entry
+from hoopwright.web.made import Made, fill_part, make
 from hoopwright.web.number_entries import angle_entry
-from hoopwright.web.picks import draw_when_other, finding_list, older, pick_table, show_place
-from hoopwright.web.work import work
+from hoopwright.web.picks import finding_list, older, pick_table, show_place
 
 _LENGTHS = {
     "nozzle_od_mm": "Nozzle: outside diameter",
@@ -28,17 +26,9 @@ _ANGLES = {
 _WHOLE = 0.995
 
 
-@dataclass
-class _State:
-    """What this page last tried."""
-
-    report: ReachReport | None = None
-    version: int | None = None
-
-
 def build(bench: Bench) -> None:
     """Fill the part of the tab."""
-    state = _State()
+    state = Made[ReachReport]()
     needs = length_entry(
         "Room over the tube that the torch needs", hint="not typed: the torch is tried at every joint"
     )
@@ -68,34 +58,28 @@ def build(bench: Bench) -> None:
         except UserError as error:
             bench.say(error.findings)
             return
-        version = bench.seen.version
-        report = await work(
+        await make(
             bench,
+            state,
             "Trying the torch at every joint",
             lambda folder, progress: weld_reach(folder, torch=torch, wish=wish, take=take, progress=progress),
             edits=take,
         )
-        if report is not None:
-            state.report, state.version = report, bench.seen.version if take else version
-            bench.tell()
 
     with ui.row().classes("w-full items-center gap-2"):
         ui.button("Try the torch", on_click=lambda: try_it(take=False)).classes("hw-button")
         put = ui.button("Put the pedestals in", on_click=lambda: try_it(take=True)).props("flat dense")
-    box = ui.column().classes("w-full gap-2")
 
-    def draw() -> None:
+    def show() -> None:
         report = state.report
         low = None if report is None else report.plan.low or report.plan.aside
         put.set_visibility(low is not None and bool(low.part.legs))
-        box.clear()
-        with box:
-            _report(bench, state)
+        _report(bench, state)
 
-    draw_when_other(bench, lambda: (id(state.report), bench.seen.version, bench.units), draw)
+    fill_part(bench, lambda: (id(state.report), bench.seen.version, bench.units), show)
 
 
-def _report(bench: Bench, state: _State) -> None:
+def _report(bench: Bench, state: Made[ReachReport]) -> None:
     report = state.report
     if report is None:
         ui.label("Not tried yet.").classes("hw-soft")

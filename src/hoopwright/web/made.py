@@ -1,0 +1,66 @@
+"""What a tab made of the project: made in the background, kept with the version it was made of, and shown."""
+
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass
+from typing import Generic, TypeVar
+
+from nicegui import ui
+
+from hoopwright.progress import Progress
+from hoopwright.store import ProjectFolder
+from hoopwright.web.bench import Bench
+from hoopwright.web.picks import draw_when_other
+from hoopwright.web.work import work
+
+Report = TypeVar("Report")
+
+
+@dataclass
+class Made(Generic[Report]):
+    """What a page last made.
+
+    Args:
+        report: None while nothing was made.
+        version: The version of the project that it was made of.
+    """
+
+    report: Report | None = None
+    version: int | None = None
+
+
+async def make(
+    bench: Bench,
+    made: Made[Report],
+    title: str,
+    what: Callable[[ProjectFolder, Progress], Report],
+    *,
+    edits: bool = False,
+) -> None:
+    """Make it in the background and let the page follow; what stops it leaves what was made before.
+
+    Args:
+        bench: The page.
+        made: Takes the result.
+        title: What is done, in words.
+        what: The work.
+        edits: Whether it changes the project: then it is made of the version that it leaves.
+    """
+    version = bench.seen.version
+    report = await work(bench, title, what, edits=edits)
+    if report is not None:
+        made.report, made.version = report, bench.seen.version if edits else version
+        bench.tell()
+
+
+def fill_part(
+    bench: Bench, key: Callable[[], Hashable], fill: Callable[[], None], *, gap: str = "gap-2"
+) -> None:
+    """A part of the page that is filled now, and anew whenever the key is another one."""
+    box = ui.column().classes(f"w-full {gap}")
+
+    def draw() -> None:
+        box.clear()
+        with box:
+            fill()
+
+    draw_when_other(bench, key, draw)
