@@ -13,7 +13,6 @@ from hoopwright.cage import USUAL_K_RATIO, Gusset, GussetKind
 from hoopwright.jobs.paper_files import PaperWishes, make_papers
 from hoopwright.jobs.sheet_metal import SheetMetal, shown_plates
 from hoopwright.joints.gusset import find_corner, folded_gusset
-from hoopwright.joints.gusset.made import area_mm2
 from hoopwright.papers.folded_sheet import folded_mesh, folded_solid
 from hoopwright.papers.kernel import is_valid, volume_mm3
 from hoopwright.store import ProjectFolder
@@ -51,7 +50,7 @@ def by_the_flat_mm3(one):
     t = one.gusset.thickness_mm
     lengths = [math.dist(fold.start_mm, fold.end_mm) for fold in one.part.folds]
     more = sum(lengths) * math.pi / 2.0 * (0.5 - USUAL_K_RATIO) * t
-    return (area_mm2(one.part.outline_mm) + more) * t
+    return (one.part.outline_area_mm2 + more) * t
 
 
 @pytest.mark.parametrize(

@@ -1,8 +1,13 @@
 """A flat part that is cut from sheet: what plates, boxes and gussets become before they are folded."""
 
+import math
 from dataclasses import dataclass
 
+import numpy as np
+
 from hoopwright.geometry import Points
+from hoopwright.tubes import STEEL_DENSITY_KG_PER_M3
+from hoopwright.units import KG_PER_M3_TO_KG_PER_MM3
 
 Flat = tuple[float, float]
 
@@ -55,3 +60,19 @@ class FlatPart:
     folds: tuple[Fold, ...] = ()
     notes: tuple[str, ...] = ()
     count: int = 1
+
+    @property
+    def outline_area_mm2(self) -> float:
+        """Area within the outline, holes counted in; negative where it runs clockwise.
+
+        Source: the shoelace formula, C. F. Gauss.
+        """
+        x, y = self.outline_mm.T
+        return float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2.0
+
+    @property
+    def mass_kg(self) -> float:
+        """Mass in steel, holes left out."""
+        holes_mm2 = math.fsum(math.pi * hole.diameter_mm**2 / 4.0 for hole in self.holes)
+        volume_mm3 = (self.outline_area_mm2 - holes_mm2) * self.thickness_mm
+        return volume_mm3 * STEEL_DENSITY_KG_PER_M3 * KG_PER_M3_TO_KG_PER_MM3

@@ -65,7 +65,7 @@ def check_flat_part(part: FlatPart) -> None:
         (not shaped, "its outline has fewer than three points"),
         (shaped and not finite, "one of its numbers is none"),
         (finite and span > _LARGEST_MM, f"it is {span:.0f} mm long, and the limit is {_LARGEST_MM:.0f} mm"),
-        (finite and _area_mm2(outline) < 1.0, "its outline encloses nothing, or runs clockwise"),
+        (finite and part.outline_area_mm2 < 1.0, "its outline encloses nothing, or runs clockwise"),
         (finite and any(hole.diameter_mm <= 0.0 for hole in part.holes), "a hole has no diameter"),
         (finite and any(fold.start_mm == fold.end_mm for fold in part.folds), "a fold has no length"),
     )
@@ -80,9 +80,3 @@ def check_flat_part(part: FlatPart) -> None:
                     objects=(part.name,),
                 )
             )
-
-
-def _area_mm2(outline: np.ndarray) -> float:
-    """Area, positive counterclockwise. Source: the shoelace formula, C. F. Gauss."""
-    x, y = outline[:, 0], outline[:, 1]
-    return float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum()) / 2.0

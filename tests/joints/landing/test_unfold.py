@@ -8,7 +8,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hoopwright.joints.landing.fit import flat_mass_kg
 from hoopwright.joints.landing.panels import Panel, PanelHole, Sheet, area_of_mm2
 from hoopwright.joints.landing.unfold import allowance_mm, setback_mm, unfold
 
@@ -189,4 +188,4 @@ def test_holes_and_mass_of_a_flat_plate():
         Panel(name="sole", outline_mm=corners, normal=UP, holes=(hole,)), sheet, name="P", metal_is_above=True
     )
     assert part.holes[0].centre_mm == pytest.approx((20.0, 20.0))
-    assert flat_mass_kg(part) == pytest.approx((120.0 * 100.0 - math.pi * 81.0 / 4.0) * 3.0 * 7.85e-6)
+    assert part.mass_kg == pytest.approx((120.0 * 100.0 - math.pi * 81.0 / 4.0) * 3.0 * 7.85e-6)

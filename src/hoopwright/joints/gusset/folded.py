@@ -6,6 +6,7 @@ skins of the two tubes, so the flat shape has no approximation in it but the neu
 
 import itertools
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,7 +19,7 @@ from hoopwright.joints.flat import FlatPart, Fold
 from hoopwright.joints.folding import bend_allowance_mm
 from hoopwright.joints.gusset.corner import Corner
 from hoopwright.joints.gusset.limits import check_room, check_sheet
-from hoopwright.joints.gusset.made import FoldedShape, MadeGusset, mass_kg
+from hoopwright.joints.gusset.made import FoldedShape, MadeGusset
 from hoopwright.joints.gusset.plain import RELIEF_MM
 
 FLANK_SHARE = 0.7
@@ -92,7 +93,7 @@ def folded_gusset(gusset: Gusset, corner: Corner) -> MadeGusset:
         outline_mm=corner.to_vehicle(np.column_stack([in_plane, neutral[:, 1]])),
         angle_deg=corner.angle_deg,
         gap_mm=gap_mm,
-        mass_kg=mass_kg(part),
+        mass_kg=part.mass_kg,
         folded=_folded_shape(corner, sweep, ends, start, along, inward),
     )
 
@@ -149,18 +150,47 @@ def _swept(thickness: float, half: float, depth: float) -> _Sweep:
 def _ends(
     corner: Corner, sweep: _Sweep, start: Vector, along: Vector, inward: Vector
 ) -> tuple[Points, float]:
-    """Where each line of the U meets the two skins, from the web's middle, shape (n, 2); and the widest gap left."""
-    to_b = np.array([corner.leg_b[1], -corner.leg_b[0]])  # from the second axis into the corner
-    per_face = []
-    for face in (sweep.outer_mm, sweep.inner_mm):
-        foot = start + np.outer(face[:, 0], inward)
-        at_a = (corner.off_a_mm(face[:, 1]) - foot[:, 1]) / along[1]
-        at_b = (corner.off_b_mm(face[:, 1]) - foot @ to_b) / (along @ to_b)
-        per_face.append(np.column_stack([at_a, at_b]))
-    both = np.array(per_face)
-    # the sheet is cut square through its thickness: the face that meets the tube first sets the cut
-    ends = np.column_stack([both[:, :, 0].max(axis=0), both[:, :, 1].min(axis=0)])
-    return ends, float(np.abs(both - ends).max())
+    """Where each line of the U meets the two skins, from the web's middle, shape (n, 2); and the widest gap left.
+
+    The sheet is cut square through its thickness: the layer that meets the tube first sets the cut.
+    """
+    to_a = np.array([0.0, 1.0])  # from each axis into the corner
+    to_b = np.array([corner.leg_b[1], -corner.leg_b[0]])
+    ends, gaps = [], []
+    for way, off_mm, centre_mm, radius_mm in (
+        (to_a, corner.off_a_mm, -corner.apart_mm / 2.0, corner.radius_a_mm),
+        (to_b, corner.off_b_mm, corner.apart_mm / 2.0, corner.radius_b_mm),
+    ):
+        sinks = float(inward @ way)
+        most, least = _through_the_sheet(sweep, off_mm, centre_mm, radius_mm, sinks)
+        scale = float(along @ way)
+        ends.append((most - float(start @ way)) / scale)
+        gaps.append(float((most - least).max()) / abs(scale))
+    return np.column_stack(ends), max(gaps)
+
+
+def _through_the_sheet(
+    sweep: _Sweep, off_mm: Callable[[Vector], Vector], centre_mm: float, radius_mm: float, sinks: float
+) -> tuple[Vector, Vector]:
+    """Greatest and least room that a skin takes of each line, over the thickness of the sheet; shape (n,) each.
+
+    From face to face both depth and height change evenly and a skin is round, so the room rises and falls once: it is
+    least at a face, and greatest where the skin's slope is that of the sheet, or at a face.
+    """
+    depth, height = sweep.outer_mm.T
+    more_depth, more_height = (sweep.inner_mm - sweep.outer_mm).T
+
+    def room(share: Vector) -> Vector:
+        taken: Vector = off_mm(height + share * more_height) - sinks * (depth + share * more_depth)
+        return taken
+
+    slope = np.divide(
+        sinks * more_depth, more_height, out=np.zeros_like(depth), where=np.abs(more_height) > 1e-12
+    )
+    crest = centre_mm - radius_mm * slope / np.sqrt(1.0 + slope**2)
+    at = np.divide(crest - height, more_height, out=np.zeros_like(depth), where=np.abs(more_height) > 1e-12)
+    faces = room(np.zeros_like(depth)), room(np.ones_like(depth))
+    return np.maximum.reduce([*faces, room(at.clip(0.0, 1.0))]), np.minimum(*faces)
 
 
 def _folds(thickness: float, half: float, ends: Points, sweep: _Sweep) -> tuple[Fold, ...]:

@@ -1,6 +1,5 @@
 """What a gusset or a tie comes out as."""
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,9 +9,6 @@ from hoopwright.cage import Gusset
 from hoopwright.findings import Finding
 from hoopwright.geometry import Points
 from hoopwright.joints.flat import FlatPart
-
-STEEL_KG_PER_MM3 = 7.85e-6
-"""Source: EN 1993-1-1, 3.2.6, density of steel 7850 kg/m3 (from memory)."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -53,15 +49,3 @@ class MadeGusset:
     mass_kg: float
     findings: tuple[Finding, ...] = ()
     folded: FoldedShape | None = None
-
-
-def area_mm2(outline_mm: Points) -> float:
-    """Area within a closed outline, shape (n, 2); positive when it runs counterclockwise."""
-    x, y = outline_mm.T
-    return float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2.0
-
-
-def mass_kg(part: FlatPart) -> float:
-    """Mass of a part without its holes."""
-    holes = sum(math.pi / 4.0 * hole.diameter_mm**2 for hole in part.holes)
-    return (abs(area_mm2(part.outline_mm)) - holes) * part.thickness_mm * STEEL_KG_PER_MM3

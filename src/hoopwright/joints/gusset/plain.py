@@ -11,7 +11,7 @@ from hoopwright.geometry import Points, Vector
 from hoopwright.joints.flat import FlatPart, RoundHole
 from hoopwright.joints.gusset.corner import Corner
 from hoopwright.joints.gusset.limits import check_room, check_sheet
-from hoopwright.joints.gusset.made import MadeGusset, mass_kg
+from hoopwright.joints.gusset.made import MadeGusset
 
 RELIEF_MM = 12.0
 """Cut off the corner so that the joint's own weld passes under the gusset: common practice, no source."""
@@ -56,15 +56,17 @@ def flat_gusset(gusset: Gusset, corner: Corner) -> MadeGusset:
         outline_mm=corner.to_vehicle(np.column_stack([outline, np.zeros(len(outline))])),
         angle_deg=corner.angle_deg,
         gap_mm=_widest_gap(gusset, corner),
-        mass_kg=mass_kg(part),
+        mass_kg=part.mass_kg,
         findings=findings,
     )
 
 
 def _outline(gusset: Gusset, corner: Corner) -> Points:
     """Counterclockwise in the corner's plane: relief, first leg, its nose, the second nose, second leg, relief."""
-    half = np.array([-gusset.thickness_mm / 2.0, 0.0, gusset.thickness_mm / 2.0])
-    point = corner.meeting_mm(float(corner.off_a_mm(half).max()), float(corner.off_b_mm(half).max()))
+    half = gusset.thickness_mm / 2.0
+    # each skin stands out farthest over its own axis, which may lie within the sheet
+    crests = np.array([-corner.apart_mm / 2.0, corner.apart_mm / 2.0]).clip(-half, half)
+    point = corner.meeting_mm(float(corner.off_a_mm(crests[:1])[0]), float(corner.off_b_mm(crests[1:])[0]))
     along_b = corner.leg_b
     in_b = np.array([along_b[1], -along_b[0]])
     along_a, in_a = np.array([1.0, 0.0]), np.array([0.0, 1.0])

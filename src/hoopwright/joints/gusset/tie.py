@@ -12,7 +12,7 @@ from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Line, Points, Vector, unit_vector
 from hoopwright.joints.flat import FlatPart
 from hoopwright.joints.gusset.limits import check_sheet
-from hoopwright.joints.gusset.made import MadeGusset, mass_kg
+from hoopwright.joints.gusset.made import MadeGusset
 from hoopwright.shell.shell import Shell
 
 REACH_MM = 200.0
@@ -68,7 +68,7 @@ def pillar_tie(gusset: Gusset, bar: Bar, shell: Shell) -> MadeGusset:
         outline_mm=foot + np.outer(outline[:, 0], axis.direction) + np.outer(outline[:, 1] + radius, toward),
         angle_deg=90.0,
         gap_mm=float(np.max(over[~bridged])),
-        mass_kg=mass_kg(part),
+        mass_kg=part.mass_kg,
         findings=_bridges(gusset, foot, np.count_nonzero(bridged) * _STEP_MM) if bridged.any() else (),
     )
 

@@ -10,7 +10,6 @@ from hoopwright.bars import Bar, Node
 from hoopwright.cage import EndLetter, Landing, LandingKind
 from hoopwright.findings import Finding
 from hoopwright.geometry import unit_vector
-from hoopwright.joints.flat import FlatPart
 from hoopwright.joints.landing.bolts import bolt_pattern
 from hoopwright.joints.landing.box import lay_box
 from hoopwright.joints.landing.flat_plate import lay_plate, leg_reach_mm
@@ -29,8 +28,6 @@ from hoopwright.joints.landing.unfold import setback_mm, unfold
 from hoopwright.joints.meet.datum import TubeDatum, bend_datum, datum_along
 from hoopwright.joints.meet.marked_tube import MarkedTube
 from hoopwright.shell.shell import Shell
-from hoopwright.tubes import STEEL_DENSITY_KG_PER_M3
-from hoopwright.units import KG_PER_M3_TO_KG_PER_MM3
 
 WALL_WITHIN_ODS = 2.5
 """A wall so near to a leg's axis, in diameters of the leg, asks for a folded plate: common practice, no source."""
@@ -78,7 +75,7 @@ def fit_landing(
         wall_mm=laid.wall_mm,
         faces=laid.faces,
         area_mm2=area,
-        mass_kg=flat_mass_kg(part),
+        mass_kg=part.mass_kg,
         moved_mm=laid.moved_mm,
         cut=cut,
         parts=(part,),
@@ -123,15 +120,6 @@ def foot_datum(bar: Bar) -> TubeDatum:
     if abs(float(along @ FORWARD)) < 0.9:
         return datum_along(bar, FORWARD, "the side of the tube that looks to the front of the car")
     return datum_along(bar, np.array([0.0, 0.0, 1.0]), "the upper side of the tube")
-
-
-def flat_mass_kg(part: FlatPart) -> float:
-    """Mass of a flat part of steel, its holes left out."""
-    after = np.roll(part.outline_mm, -1, axis=0)
-    cross = part.outline_mm[:, 0] * after[:, 1] - part.outline_mm[:, 1] * after[:, 0]
-    holes = math.fsum(math.pi * hole.diameter_mm**2 / 4.0 for hole in part.holes)
-    area = float(cross.sum()) / 2.0 - holes
-    return area * part.thickness_mm * STEEL_DENSITY_KG_PER_M3 * KG_PER_M3_TO_KG_PER_MM3
 
 
 def _lay(shell: Shell, bar: Bar, ground: Ground, landing: Landing) -> Laid:
