@@ -18,10 +18,14 @@ import sys
 import tempfile
 import time
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from benchmarks.let_in import let_in
 from benchmarks.timing import line
 from hoopwright.web.serve import free_port
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page, Response
 
 FLAGS = (
     "--no-sandbox",
@@ -132,13 +136,13 @@ def _look(url: str, cookie: dict[str, str], pid: int, bar: str, arguments: argpa
         browser.close()
 
 
-def _timed(answer, server_ms: list[tuple[float, float]]) -> None:  # type: ignore[no-untyped-def]
+def _timed(answer: "Response", server_ms: list[tuple[float, float]]) -> None:
     found = re.search(r"moved;dur=([0-9.]+), core;dur=([0-9.]+)", answer.headers.get("server-timing", ""))
     if found:
         server_ms.append((float(found.group(1)), float(found.group(2))))
 
 
-def _drag(page, bar: str, node: int, moves: int) -> None:  # type: ignore[no-untyped-def]
+def _drag(page: "Page", bar: str, node: int, moves: int) -> None:
     at = page.evaluate(f"hoopwrightView.onPage(hoopwrightView.bars.view({bar!r}).nodes_mm[{node - 1}])")
     page.mouse.move(at["x"], at["y"])
     page.mouse.down()

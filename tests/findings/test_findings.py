@@ -4,7 +4,17 @@ import pickle
 
 import pytest
 
-from hoopwright.findings import Finding, Severity, UserError, Verdict, as_dict, as_text, stopping, worst
+from hoopwright.findings import (
+    Finding,
+    Severity,
+    UserError,
+    Verdict,
+    as_dict,
+    as_text,
+    from_dict,
+    stopping,
+    worst,
+)
 
 STOP = Finding(
     code="BAR-003",
@@ -65,3 +75,19 @@ def test_a_finding_is_frozen():
 
 def test_a_check_ends_in_one_of_four():
     assert {verdict.value for verdict in Verdict} == {"pass", "fail", "not applicable", "not checked"}
+
+
+@pytest.mark.parametrize("point_mm", [None, (-900.0, 640.0, 620.5)])
+def test_a_finding_comes_back_from_json_as_it_was(point_mm):
+    told = Finding(
+        code="LAND-011",
+        sentence="A foot.",
+        todo="Move it.",
+        severity=Severity.NOTE,
+        objects=("SB-L", "A"),
+        point_mm=point_mm,
+        measured=1 / 3,
+        limit=2.0,
+        unit="mm",
+    )
+    assert from_dict(json.loads(json.dumps(as_dict(told)))) == told

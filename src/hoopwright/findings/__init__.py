@@ -2,6 +2,16 @@
 
 from hoopwright.findings.finding import Finding, Severity, UserError, stopping, worst
 from hoopwright.findings.verdict import Verdict
-from hoopwright.findings.wording import as_dict, as_text
+from hoopwright.findings.wording import as_dict, as_text, from_dict
 
-__all__ = ["Finding", "Severity", "UserError", "Verdict", "as_dict", "as_text", "stopping", "worst"]
+__all__ = [
+    "Finding",
+    "Severity",
+    "UserError",
+    "Verdict",
+    "as_dict",
+    "as_text",
+    "from_dict",
+    "stopping",
+    "worst",
+]

@@ -1,5 +1,6 @@
-"""The one place that turns a finding into text or JSON."""
+"""The one place that turns a finding into text or JSON, and back."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from hoopwright.findings.finding import Finding, Severity
@@ -16,6 +17,19 @@ def as_text(finding: Finding) -> str:
     if finding.todo:
         parts.append(f"  -> {finding.todo}")
     return "\n".join(parts)
+
+
+def from_dict(told: Mapping[str, Any]) -> Finding:
+    """The finding that `as_dict` told."""
+    point = told["point_mm"]
+    return Finding(
+        **{
+            **told,
+            "severity": Severity(told["severity"]),
+            "objects": tuple(told["objects"]),
+            "point_mm": None if point is None else tuple(point),
+        }
+    )
 
 
 def as_dict(finding: Finding) -> dict[str, Any]:

@@ -15,7 +15,7 @@ from typing import IO
 
 import numpy as np
 
-from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.findings import Finding, Severity, UserError, from_dict
 from hoopwright.jobs.reading_worker import FINDINGS, OUT_OF_MEMORY, RESULT, STOPPED
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.scan import Scan
@@ -61,7 +61,7 @@ def read_guarded(path: Path, *, limits: ReadingLimits | None = None, progress: P
         code = _run(path, Path(place), held, progress)
         if code == STOPPED:
             told = json.loads((Path(place) / FINDINGS).read_text(encoding="utf-8"))
-            raise UserError(*(_finding(one) for one in told["findings"]))
+            raise UserError(*(from_dict(one) for one in told["findings"]))
         if code == OUT_OF_MEMORY:
             raise _stop(
                 "WEB-091",
@@ -149,16 +149,8 @@ def _scan(place: Path) -> Scan:
             declared_unit=words["declared_unit"],
             declared_by=words["declared_by"],
             source_name=words["source_name"],
-            findings=tuple(_finding(one) for one in words["findings"]),
+            findings=tuple(from_dict(one) for one in words["findings"]),
         )
-
-
-def _finding(told: dict[str, object]) -> Finding:
-    """A finding as it was told, back from its JSON."""
-    values = {**told, "severity": Severity(str(told["severity"])), "objects": tuple(told["objects"])}  # type: ignore[arg-type]
-    point = told.get("point_mm")
-    values["point_mm"] = None if point is None else tuple(point)  # type: ignore[arg-type]
-    return Finding(**values)  # type: ignore[arg-type]
 
 
 def _too_long(path: Path, limits: ReadingLimits) -> UserError:

@@ -158,7 +158,16 @@ def cleaned_name(name: str) -> str:
     return f"{stem[: _LONGEST_NAME - len(suffix)]}{suffix}" or "scan"
 
 
-def _refused(code: str, name: str, what: str, todo: str, **held: float | str | None) -> UserError:
+def _refused(
+    code: str,
+    name: str,
+    what: str,
+    todo: str,
+    *,
+    measured: float | None = None,
+    limit: float | None = None,
+    unit: str = "",
+) -> UserError:
     return UserError(
         Finding(
             code=code,
@@ -166,7 +175,9 @@ def _refused(code: str, name: str, what: str, todo: str, **held: float | str | N
             sentence=f"{name} was not taken: {what}.",
             todo=todo,
             objects=(name,),
-            **held,  # type: ignore[arg-type]
+            measured=measured,
+            limit=limit,
+            unit=unit,
         )
     )
 

@@ -63,7 +63,7 @@ async def work(
         Its result; None where a finding stopped it, which is told, or the person did.
     """
     going = Work(title)
-    with _shown(going):
+    with _Shown(going):
         try:
             if edits:
                 return await bench.edit(lambda folder: what(folder, going.progress))
@@ -76,7 +76,7 @@ async def work(
     return None
 
 
-class _shown:  # noqa: N801 - used as a with statement
+class _Shown:
     """A line at the top of the page while work goes on."""
 
     def __init__(self, going: Work) -> None:

@@ -1,6 +1,6 @@
 """How the scan lies in vehicle axes: turned round, turned over, or laid by landmarks."""
 
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 
 from nicegui import ui
 
@@ -107,7 +107,7 @@ class _Row:
         )
 
 
-def _landmarks(bench: Bench, lay: Callable[..., object]) -> None:
+def _landmarks(bench: Bench, lay: Callable[..., Awaitable[bool]]) -> None:
     ui.label(
         "Pick places that you know on the car. Type what you know of each: forward, left or up, or the name of its "
         "twin on the other side. Three places known whole will do, or two pairs of twins with what is known of them."
@@ -131,11 +131,10 @@ def _landmarks(bench: Bench, lay: Callable[..., object]) -> None:
             with told:
                 findings_list(error.findings)
             return
-        done = lay(
+        await lay(
             "Laying the scan by landmarks",
             lambda folder, progress: align_by_picked(folder, picked, progress=progress),
         )
-        await done  # type: ignore[misc]
 
     with ui.row():
         ui.button("One more landmark", on_click=another).props("flat dense no-caps")

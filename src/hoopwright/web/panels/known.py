@@ -23,7 +23,7 @@ class Known:
     bench: Bench
     report: ScanReport | None = None
     findings: tuple[Finding, ...] = ()
-    _of: object = None
+    _of: tuple[str | None, object] | None = None
     _turn: int = 0
     _listeners: list[Callable[[], None]] = field(default_factory=list)
 
@@ -43,7 +43,7 @@ class Known:
         key = self._key()
         if self.bench.tab != "Scan" or key == self._of:
             return
-        same_scan = self._of is not None and key is not None and self._of[0] == key[0]  # type: ignore[index]
+        same_scan = self._of is not None and key is not None and self._of[0] == key[0]
         self._of = key
         self._turn += 1
         if key is None:

@@ -41,7 +41,8 @@ def build(bench: Bench) -> Callable[[bool], None]:
             bench.view.cut(None)
             words.set_text("All of the scan is shown.")
             return
-        bench.view.cut(normal, tuple(at["mm"] * abs(part) for part in normal))  # type: ignore[arg-type]
+        forward, left, up = (at["mm"] * abs(part) for part in normal)
+        bench.view.cut(normal, (forward, left, up))
         words.set_text(
             f"Cut at {axis} {bench.length(at['mm'])}: the scan {side.value} it is cut away; bars stay whole."
         )
