@@ -15,6 +15,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from benchmarks.let_in import let_in
+from tests.web.phones import Phone, Server
 
 from hoopwright.jobs.demo import run_demo
 from hoopwright.web.serve import free_port
@@ -246,3 +247,18 @@ def screenshot(request, tmp_path):
         page.screenshot(path=folder / f"{name}.png")
 
     return keep
+
+
+@pytest.fixture
+def hoop_server(hoop_project):
+    server = Server(hoop_project)
+    yield server
+    server.kill()
+
+
+@pytest.fixture
+def phone(chromium, hoop_server):
+    one = Phone(chromium, hoop_server)
+    yield one
+    one.context.close()
+    assert one.faults == []

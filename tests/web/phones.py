@@ -1,0 +1,110 @@
+"""A phone at the bender, and the server that it asks: what tests of its screen are made of."""
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+
+from benchmarks.let_in import let_in
+
+AT = "2026-03-14T10:00:00+00:00"
+
+
+class Server:
+    """`hoopwright open` as a process of its own, that can be killed and started again at the same address."""
+
+    def __init__(self, project):
+        self.project = project
+        with socket.socket() as probe:
+            probe.bind(("127.0.0.1", 0))
+            self.port = probe.getsockname()[1]
+        self.address = f"http://127.0.0.1:{self.port}"
+        self.contexts = []
+        self.start()
+
+    def start(self):
+        command = [sys.executable, "-m", "hoopwright", "open", str(self.project), "--port", str(self.port)]
+        # the web framework behaves otherwise where it sees that a test runs it
+        environment = {name: value for name, value in os.environ.items() if not name.startswith("PYTEST")}
+        log = self.project.parent / "server.txt"
+        log.unlink(missing_ok=True)
+        with log.open("ab") as told:
+            self.process = subprocess.Popen(
+                [*command, "--no-browser"], stdout=told, stderr=told, env=environment
+            )
+        name, value = let_in(log)
+        self.cookie = {"name": name, "value": value, "url": self.address}
+        for context in self.contexts:
+            context.add_cookies([self.cookie])
+
+    def kill(self):
+        self.process.send_signal(signal.SIGKILL)
+        self.process.wait()
+
+
+class Phone:
+    """A phone of 360 by 640 and what a person does on it."""
+
+    def __init__(self, browser, server, **how):
+        size = how.pop("size", (360, 640))
+        self.server = server
+        self.context = browser.new_context(
+            viewport={"width": size[0], "height": size[1]}, has_touch=True, is_mobile=True, **how
+        )
+        self.context.set_default_timeout(20_000)
+        self.context.add_cookies([server.cookie])
+        server.contexts.append(self.context)
+        self.faults = []
+        self.page = None
+
+    def open(self, path="/bend/MH"):
+        self.page = self.context.new_page()
+        self.page.on("pageerror", lambda error: self.faults.append(str(error)))
+        self.page.goto(self.server.address + path)
+        self.page.wait_for_selector(".head")
+        return self
+
+    @property
+    def question(self):
+        return self.page.inner_text("h1")
+
+    @property
+    def number(self):
+        return self.page.inner_text(".figure .digits")
+
+    @property
+    def link(self):
+        return self.page.inner_text(".link")
+
+    @property
+    def moment(self):
+        return self.page.evaluate("document.getElementById('screen').dataset.view").split()[0]
+
+    def wait(self, moment):
+        self.page.wait_for_selector(f"#screen[data-view^='{moment}']")
+        self.page.wait_for_timeout(280)  # knocks of a glove are not counted before
+        return self
+
+    def press(self, slot="done"):
+        self.page.wait_for_timeout(280)
+        self.page.tap(f"[data-slot={slot}]")
+        return self
+
+    def go_to(self, moment):
+        """Press the large button until a moment is there."""
+        for _ in range(30):
+            self.page.wait_for_timeout(60)
+            if self.moment == moment:
+                return self
+            self.press()
+        raise AssertionError(f"{moment} did not come; it is {self.moment}")
+
+    def read(self, angle_deg):
+        self.go_to("typing")
+        self.page.keyboard.type(f"{angle_deg:g}")
+        return self.press()
+
+    def wait_link(self, words):
+        self.page.wait_for_selector(f".link:has-text('{words}')")
+        return self
