@@ -12,7 +12,7 @@ PROJECT = Path(__file__).parents[2]
 ROOT = PROJECT / "src" / "hoopwright"
 
 UNITS = (
-    *("mm", "mm2", "mm3", "mm4", "m", "m2", "deg", "kg", "kg_per_m", "kg_per_m3", "kg_per_mm3"),
+    *("mm", "mm2", "mm3", "mm4", "cm3", "m", "m2", "deg", "kg", "kg_per_m", "kg_per_m3", "kg_per_mm3"),
     *("n", "n_mm", "n_per_mm", "mpa", "s", "px", "pt", "usd", "eur", "deg_per_deg", "mm_per_deg", "mm_per_m"),
     # without a unit by nature, and said so
     *("ratio", "share", "factor", "count", "weight", "per_command_deg", "per_mm", "per_m", "percent"),

@@ -9,7 +9,7 @@ import signal
 import subprocess
 import sys
 import time
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 
 import pytest
@@ -18,6 +18,8 @@ from hoopwright.cage import Cage, Limits
 from hoopwright.findings import UserError
 from hoopwright.shell.records import TapeDistance, TapePlace
 from hoopwright.store import PROJECT_FILE, IssuedSheet, Project, ProjectFolder
+from hoopwright.store.build_records import LogLine
+from hoopwright.store.project import NEVER_UNDONE
 from hoopwright.store.schema import from_json
 from hoopwright.store.together import all_or_nothing
 
@@ -75,6 +77,15 @@ def test_undo_and_redo_walk_the_saves(folder):
     assert gap_of(opened) == 10.0
     refused("STORE-007", folder.undo, opened)
     assert folder.open().content == opened.content
+
+
+def test_undo_takes_no_record_back(folder):
+    opened = folder.save(folder.open(), gap(folder.open().project, 12.0))
+    line = LogLine(date="2026-03-15", words="feet tacked")
+    opened = folder.record(opened, replace(opened.project, log_lines=(line,)))
+    assert folder.undo(opened).project.log_lines == (line,)
+    kept = {field.name for field in fields(Project)}
+    assert set(NEVER_UNDONE) <= kept
 
 
 def test_an_edit_after_undo_sets_the_undone_aside_and_deletes_nothing(folder):
@@ -249,7 +260,7 @@ def test_a_scan_is_kept_as_given_or_not_at_all(folder, tmp_path, monkeypatch):
 
 SAVING = """
 import sys
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 from hoopwright.cage import Limits
 from hoopwright.store import ProjectFolder

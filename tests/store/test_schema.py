@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from hoopwright.bars import BendTable
 from hoopwright.bender.as_bent import BendReading, TapeEntry
 from hoopwright.cage import (
+    Car,
     Driver,
     FitNote,
     Gusset,
@@ -19,19 +20,21 @@ from hoopwright.cage import (
     Hole,
     Landing,
     LandingKind,
+    WeightBasis,
     add_hole,
     bars_of,
     replace_member,
     set_driver,
 )
 from hoopwright.findings import UserError
+from hoopwright.store.build_records import HandAnswer, LogLine, Photo
 from hoopwright.store.file_keys import SCHEMA_VERSION
 from hoopwright.store.project import AsBentRecord, Project
 from hoopwright.store.schema import from_json, to_json
 from hoopwright.store.upgrades import upgraded
 
-V1, V2, V3, V4 = (
-    (Path(__file__).parent / "data" / f"cage-v{number}.json").read_bytes() for number in (1, 2, 3, 4)
+V1, V2, V3, V4, V5 = (
+    (Path(__file__).parent / "data" / f"cage-v{number}.json").read_bytes() for number in (1, 2, 3, 4, 5)
 )
 
 
@@ -287,6 +290,77 @@ def test_a_file_of_format_4_still_opens_and_knew_no_landings():
     assert [record.bar_id for record in project.as_bent] == ["SB-L"]
     assert (project.cage.landings, project.cage.gussets, project.cage.order) == ((), (), ())
     assert upgraded(keys)["version"] == SCHEMA_VERSION
+
+
+def test_a_file_of_format_5_still_opens_and_knew_no_book():
+    keys = json.loads(V5)
+    assert keys["version"] == 5
+    assert not {"car", "book", "answers", "photos", "log_lines", "tubes_used"} & set(keys)
+    project, step = from_json(V5, "cage-v5.json")
+    assert step == 3
+    assert [gusset.name for gusset in project.cage.gussets] == ["G1"]
+    assert project.cage.order == ("MH", "SB-L")
+    assert (project.car, project.book, project.answers) == (Car(), None, ())
+    assert {(member.steel, member.leg_mm) for member in project.cage.members} == {("", None)}
+    assert upgraded(keys)["version"] == SCHEMA_VERSION
+
+
+BOOK = {"book_id": "club", "edition": "2026", "sha256": "ab" * 32, "confirmed": ["backstay-angle"]}
+CAR = {"words": "coupé", "weights_kg": {"kerb weight": 1180.0}, "engine_cm3": 1998.0, "driver_side": "L"}
+USED = {
+    "bar_id": "MH", "batch": "B1", "stick": "S1", "steel": "E235+C", "heat_number": "H 7", "certificate": "",
+    "date": "2026-03-15",
+}  # fmt: skip
+
+
+def test_the_car_the_book_and_what_a_build_gathers_are_kept():
+    keys = {
+        **upgraded(json.loads(V5)),
+        "car": CAR,
+        "book": BOOK,
+        "tubes_used": [USED, {**USED, "stick": "S2"}],
+    }
+    project, step = from_json(json.dumps(keys).encode(), "cage.json")
+    assert project.car.weights_kg[WeightBasis.KERB] == 1180.0
+    assert project.book.confirmed == ("backstay-angle",)
+    assert project.tube_of["MH"].stick == "S2"
+    cage = replace_member(project.cage, replace(project.cage.member("MH"), steel="E235+C", leg_mm=700.0))
+    project = replace(
+        project,
+        cage=cage,
+        answers=(
+            HandAnswer(
+                book_id="club", edition="2026", rule_id="padding", answer="pass", words="fitted", by="A",
+                date="2026-03-15",
+            ),
+        ),
+        photos=(Photo(place="MH", file="a.jpg", sha256="cd" * 32, words="foot", date="2026-03-15"),),
+        log_lines=(LogLine(date="2026-03-15T10:00", words="feet tacked"),),
+    )  # fmt: skip
+    again, _ = from_json(to_json(project, step), "cage.json")
+    assert again.cage.member("MH") == project.cage.member("MH")
+    for name in ("car", "book", "answers", "photos", "log_lines", "tubes_used"):
+        assert getattr(again, name) == getattr(project, name), name
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"book": {**BOOK, "sha256": "x"}},
+        {"book": {**BOOK, "book_id": "../../etc/passwd"}},
+        {"car": {**CAR, "weights_kg": {"by eye": 900.0}}},
+        {"car": {**CAR, "weights_kg": {"kerb weight": -1.0}}},
+        {"car": {**CAR, "engine_cm3": 0.0}},
+        {"car": {**CAR, "driver_side": "M"}},
+        {"tubes_used": [{**USED, "bar_id": "../x"}]},
+        {"photos": [{"place": "MH", "file": "/etc/passwd", "sha256": "cd" * 32, "words": "", "date": ""}]},
+        {"answers": [{"book_id": "club", "edition": "", "rule_id": "r", "answer": "fine"}]},
+    ],
+)
+def test_a_build_that_cannot_be_is_damage(wrong):
+    keys = {**upgraded(json.loads(V5)), "car": CAR, "book": BOOK, "tubes_used": [USED]}
+    assert from_json(json.dumps(keys).encode(), "cage.json")[0].book
+    refused(json.dumps({**keys, **wrong}).encode())
 
 
 def test_landings_gussets_and_the_order_are_kept():

@@ -2,6 +2,7 @@
 
 from hoopwright.cage.aimed import aimed_at_existing
 from hoopwright.cage.cage import Cage, Limits
+from hoopwright.cage.car import Car, WeightBasis, check_car
 from hoopwright.cage.driver import Driver, check_driver, padded_bodies
 from hoopwright.cage.driver_edits import clear_driver, driver_of, remove_driver, set_driver
 from hoopwright.cage.edits import (
@@ -49,6 +50,7 @@ __all__ = [
     "USUAL_K_RATIO",
     "BarHole",
     "Cage",
+    "Car",
     "Clash",
     "Driver",
     "End",
@@ -66,6 +68,7 @@ __all__ = [
     "Member",
     "Role",
     "Side",
+    "WeightBasis",
     "add_gusset",
     "add_hole",
     "add_member",
@@ -73,6 +76,7 @@ __all__ = [
     "aimed_at_existing",
     "bar_of",
     "bars_of",
+    "check_car",
     "check_driver",
     "check_hole",
     "check_landing",

@@ -84,6 +84,8 @@ class Member:
         end_a: Its first end.
         end_b: Its last end.
         fit: How it was fitted, when it was and its nodes have not been changed since.
+        steel: What it is made of, in the words of the certificate; empty until said.
+        leg_mm: Length along the bar from end A that counts as its leg, where a book asks; None until marked.
     """
 
     member_id: str
@@ -96,3 +98,5 @@ class Member:
     end_a: End = field(default_factory=End)
     end_b: End = field(default_factory=End)
     fit: FitNote | None = None
+    steel: str = ""
+    leg_mm: float | None = None

@@ -6,10 +6,18 @@ from pydantic import Field
 
 from hoopwright.cage import USUAL_K_RATIO, GussetKind, LandingKind, Role
 from hoopwright.store.bent_records import BentKeys
+from hoopwright.store.build_keys import (
+    AnswerKeys,
+    BookKeys,
+    CarKeys,
+    LogLineKeys,
+    PhotoKeys,
+    TubeUsedKeys,
+)
 from hoopwright.store.file_kinds import BarId, FileModel, FileName, Number, Place
 from hoopwright.store.project import AlignedBy
 
-SCHEMA_VERSION = 5
+SCHEMA_VERSION = 6
 
 
 class EndKeys(FileModel):
@@ -104,6 +112,8 @@ class MemberKeys(FileModel):
     end_a: EndKeys
     end_b: EndKeys
     fit: FitNoteKeys | None = None
+    steel: str = ""
+    leg_mm: Number | None = None
 
 
 class LandmarkKeys(FileModel):
@@ -186,3 +196,9 @@ class FileKeys(FileModel):
     issued: tuple[IssuedKeys, ...]
     as_bent: tuple[BentKeys, ...] = ()
     swings: Literal["clockwise", "anticlockwise"] | None = None
+    car: CarKeys = Field(default_factory=CarKeys)
+    book: BookKeys | None = None
+    answers: tuple[AnswerKeys, ...] = ()
+    photos: tuple[PhotoKeys, ...] = ()
+    log_lines: tuple[LogLineKeys, ...] = ()
+    tubes_used: tuple[TubeUsedKeys, ...] = ()

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.store.project import Project
+from hoopwright.store.project import NEVER_UNDONE, Project
 from hoopwright.store.schema import from_json, to_json
 from hoopwright.store.writing import one_at_a_time, write_whole
 
@@ -222,7 +222,7 @@ class ProjectFolder:
             kept, kept_step = from_json(self._kept(step).read_bytes(), self._kept(step).name)
             # what was measured or issued stays so: only intent goes back
             now = opened.project
-            project = replace(kept, tape=now.tape, issued=now.issued, swings=now.swings, as_bent=now.as_bent)
+            project = replace(kept, **{name: getattr(now, name) for name in NEVER_UNDONE})
             content = to_json(project, kept_step)
             write_whole(self.path / PROJECT_FILE, content)
         return Opened(project=project, step=kept_step, content=content)

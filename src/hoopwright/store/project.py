@@ -1,15 +1,21 @@
 """A project as it is kept: intent and records, nothing derived."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Literal
 
 from hoopwright.bars import BendTable, Node
 from hoopwright.bender.as_bent import BendReading, TapeEntry
-from hoopwright.cage import Cage
+from hoopwright.cage import Cage, Car
 from hoopwright.geometry import Transform
 from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance
+from hoopwright.store.build_records import BookPin, HandAnswer, LogLine, Photo, TubeUsed
 
 BentSource = Literal["tape", "readings", "scan", "drawn"]
+NEVER_UNDONE = ("tape", "issued", "as_bent", "swings", "answers", "photos", "log_lines", "tubes_used")
+"""Fields of a project that hold what was measured, issued or said: undo goes back to older intent only."""
+
 AlignedBy = Literal["symmetry", "landmarks", "as given"]
 
 
@@ -99,6 +105,12 @@ class Project:
         issued: Sheets issued, oldest first.
         as_bent: Bars that were bent and measured, oldest first; the last record of a bar counts.
         swings: Which way the bender swings the leading end, seen from above; None until the person said it.
+        car: What a rule book asks about the car.
+        book: The edition that the project is held to; None until one is pinned.
+        answers: To rules that the model cannot check, oldest first.
+        photos: Oldest first.
+        log_lines: What the person wrote in the build log, oldest first.
+        tubes_used: Which tube each bar was cut from, oldest first.
     """
 
     name: str
@@ -109,6 +121,12 @@ class Project:
     issued: tuple[IssuedSheet, ...] = ()
     as_bent: tuple[AsBentRecord, ...] = ()
     swings: Literal["clockwise", "anticlockwise"] | None = None
+    car: Car = field(default_factory=Car)
+    book: BookPin | None = None
+    answers: tuple[HandAnswer, ...] = ()
+    photos: tuple[Photo, ...] = ()
+    log_lines: tuple[LogLine, ...] = ()
+    tubes_used: tuple[TubeUsed, ...] = ()
 
     @property
     def tape_in_force(self) -> tuple[TapeDistance, ...]:
@@ -124,3 +142,8 @@ class Project:
     def last_issued(self, bar_id: str) -> IssuedSheet | None:
         """The last sheet of a bar."""
         return next((sheet for sheet in reversed(self.issued) if sheet.bar_id == bar_id), None)
+
+    @property
+    def tube_of(self) -> Mapping[str, TubeUsed]:
+        """The last record of which tube each bar was cut from, by bar."""
+        return MappingProxyType({used.bar_id: used for used in self.tubes_used})

@@ -25,6 +25,8 @@ from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Transform
 from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance, TapePlace
 from hoopwright.store.bent_records import bent_keys, bent_record
+from hoopwright.store.build_keys import car_keys, car_of
+from hoopwright.store.build_records import BookPin, HandAnswer, LogLine, Photo, TubeUsed
 from hoopwright.store.file_keys import (
     SCHEMA_VERSION,
     FileKeys,
@@ -59,6 +61,12 @@ def to_json(project: Project, step: int) -> bytes:
         "issued": [vars(sheet) for sheet in project.issued],
         "as_bent": [bent_keys(record) for record in project.as_bent],
         "swings": project.swings,
+        "car": car_keys(project.car),
+        "book": None if project.book is None else vars(project.book),
+        "answers": [vars(answer) for answer in project.answers],
+        "photos": [vars(photo) for photo in project.photos],
+        "log_lines": [vars(line) for line in project.log_lines],
+        "tubes_used": [vars(used) for used in project.tubes_used],
     }
     return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False).encode()
 
@@ -166,13 +174,19 @@ def _project(file: FileKeys) -> Project:
         issued=tuple(IssuedSheet(**dict(sheet)) for sheet in file.issued),
         as_bent=tuple(bent_record(record) for record in file.as_bent),
         swings=file.swings,
+        car=car_of(file.car),
+        book=None if file.book is None else BookPin(**dict(file.book)),
+        answers=tuple(HandAnswer(**dict(answer)) for answer in file.answers),
+        photos=tuple(Photo(**dict(photo)) for photo in file.photos),
+        log_lines=tuple(LogLine(**dict(line)) for line in file.log_lines),
+        tubes_used=tuple(TubeUsed(**dict(used)) for used in file.tubes_used),
     )
 
 
 def _member_keys(member: Member) -> dict[str, Any]:
     keys = {
         name: getattr(member, name)
-        for name in ("member_id", "role", "nodes_mm", "mirror_of", "die", "clr_mm")
+        for name in ("member_id", "role", "nodes_mm", "mirror_of", "die", "clr_mm", "steel", "leg_mm")
     }
     keys |= {"od_mm": member.tube.od_mm, "wall_mm": member.tube.wall_mm}
     keys |= {"end_a": vars(member.end_a), "end_b": vars(member.end_b)}
@@ -191,6 +205,8 @@ def _member(keys: MemberKeys) -> Member:
         end_a=End(**dict(keys.end_a)),
         end_b=End(**dict(keys.end_b)),
         fit=None if keys.fit is None else FitNote(**dict(keys.fit)),
+        steel=keys.steel,
+        leg_mm=keys.leg_mm,
     )
 
 

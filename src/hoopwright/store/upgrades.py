@@ -8,7 +8,7 @@ def upgraded(keys: Any) -> Any:
 
     What is no project file at all is left for the reader to refuse.
     """
-    steps = {1: _to_2, 2: _to_3, 3: _to_4, 4: _to_5}
+    steps = {1: _to_2, 2: _to_3, 3: _to_4, 4: _to_5, 5: _to_6}
     while isinstance(keys, dict) and type(keys.get("version")) is int and keys["version"] in steps:
         keys = steps[keys["version"]](keys)
     return keys
@@ -32,3 +32,8 @@ def _to_4(keys: dict[str, Any]) -> dict[str, Any]:
 def _to_5(keys: dict[str, Any]) -> dict[str, Any]:
     """Version 5 knows landings, gussets and the typed order of assembly."""
     return {"landings": [], "gussets": [], "order": [], **keys, "version": 5}
+
+
+def _to_6(keys: dict[str, Any]) -> dict[str, Any]:
+    """Version 6 knows the car, the book that it is held to, and what a build gathers for its acceptance."""
+    return {"answers": [], "photos": [], "log_lines": [], "tubes_used": [], **keys, "version": 6}
