@@ -176,7 +176,9 @@ def _offer_faults(offer: StickOffer, rules: CutRules) -> list[Finding]:
     if not 0.0 < offer.length_mm <= LONGEST_MM:
         faults.append(f"a length of {offer.length_mm:g} mm is not over 0 and up to {LONGEST_MM:g} mm")
     elif rules.kerf_mm >= offer.length_mm:
-        faults.append(f"its length of {offer.length_mm:g} mm is no more than the kerf of {rules.kerf_mm:g} mm")
+        faults.append(
+            f"its length of {offer.length_mm:g} mm is no more than the kerf of {rules.kerf_mm:g} mm"
+        )
     elif offer.source != "offcut" and 2.0 * rules.trim_mm >= offer.length_mm:
         faults.append(f"{rules.trim_mm:g} mm of trim at each end leave nothing of {offer.length_mm:g} mm")
     if offer.count is not None and not 0 <= offer.count <= MOST_PIECES:
@@ -201,7 +203,8 @@ def _too_long(task: CutTask) -> list[Finding]:
         Finding(
             code="CUTS-004",
             severity=Severity.STOP,
-            sentence=f"Piece '{piece.name}' is {piece.length_mm:.1f} mm; the longest stick has {longest:.1f} mm{trims}.",
+            sentence=f"Piece '{piece.name}' is {piece.length_mm:.1f} mm; the longest stick has {longest:.1f} mm"
+            f"{trims}.",
             todo="Name a longer stick, or make the bar of two pieces where the rule book lets you.",
             objects=(piece.name,),
             measured=piece.length_mm,
