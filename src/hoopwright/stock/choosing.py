@@ -63,7 +63,7 @@ def choose_fillings(
             *rows_unless_none(used, most=limit_counts(model)),
             *one_batch_each(model, len(fillings)),
         ],
-        integrality=np.ones(len(costs)),
+        integrality=np.ones(len(costs), dtype=np.int64),
         bounds=Bounds(0.0, np.array([*(_most(model, f) for f in fillings), *([1.0] * choices)])),
         options={"time_limit": max(seconds, 0.05), "mip_rel_gap": 0.0},
     )

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.sparse import coo_matrix, csr_matrix
+from scipy.sparse import csr_matrix
 
 from hoopwright.stock.choosing import Searched, one_batch_each, rows_unless_none, within_cost
 from hoopwright.stock.model import Filled, Model, is_whole, packing
@@ -51,7 +51,7 @@ def give_pieces(model: Model, *, least: int, below: int, seconds: float) -> Sear
             *_upper(_in_batch(model, sticks), wide),
             *one_batch_each(model, pieces + len(sticks)),
         ],
-        integrality=np.ones(wide),
+        integrality=np.ones(wide, dtype=np.int64),
         bounds=Bounds(0.0, np.array([*np.repeat(demands, len(sticks)), *([1.0] * (len(sticks) + choices))])),
         options={"time_limit": max(seconds, 0.05), "mip_rel_gap": 0.0},
     )
@@ -131,5 +131,6 @@ def _upper(entries: Entries, wide: int) -> list[LinearConstraint]:
 
 
 def _sparse(entries: Entries, rows: int, wide: int) -> csr_matrix:
-    places = ([row for row, _, _ in entries], [column for _, column, _ in entries])
-    return coo_matrix(([value for _, _, value in entries], places), shape=(rows, wide)).tocsr()
+    where = np.array(entries, dtype=float).reshape(-1, 3)
+    places = (where[:, 0].astype(np.int64), where[:, 1].astype(np.int64))
+    return csr_matrix((where[:, 2], places), shape=(rows, wide))

@@ -50,7 +50,7 @@ def best_filling(
 def _chunks(
     sizes: Sequence[int], worths: Sequence[int], most: Sequence[int], capacity: int
 ) -> Iterator[tuple[tuple[int, int], int, int]]:
-    """Bundles of 1, 2, 4 ... pieces of a sort, so that any number is a choice of them: ((sort, pieces), size, worth)."""
+    """Bundles of 1, 2, 4 ... pieces of a sort, any number being a choice of them: ((sort, pieces), size, worth)."""
     useful = [k for k in range(len(sizes)) if worths[k] > 0 and most[k] > 0 and sizes[k] <= capacity]
     for k in sorted(useful, key=lambda k: (-worths[k] / sizes[k], k)):
         left, bundle = min(most[k], capacity // sizes[k]), 1

@@ -8,6 +8,7 @@ import time
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -103,13 +104,16 @@ def _solve(model: Model, rows: Rows, fillings: Sequence[Filled]) -> tuple[Number
     uncut = csr_matrix(np.eye(wanted))
     cover = hstack([matrix_of(model, rows, fillings), uncut, csr_matrix(chosen_of(model, rows))])
     used = hstack([uses_of(model, fillings), csr_matrix((len(limits), wanted + choices))])
-    fixed = {"A_eq": batch_rows(model, len(fillings) + wanted), "b_eq": np.ones(model.groups)}
+    # scipy takes sparse rows here, its type stubs do not know it
+    upper: Any = vstack([-cover, used]).tocsr()
+    once: Any = batch_rows(model, len(fillings) + wanted) if model.groups else None
     solved = linprog(
         np.array([*costs_of(model, fillings), *([_UNCUT_COST] * wanted), *([0.0] * choices)]),
-        A_ub=vstack([-cover, used]).tocsr(),
+        A_ub=upper,
         b_ub=np.array([*(-demand for demand in demands_of(model, rows)), *limit_counts(model)]),
+        A_eq=once,
+        b_eq=np.ones(model.groups) if model.groups else None,
         method="highs",
-        **(fixed if model.groups else {}),
     )
     marginals = -np.asarray(solved.ineqlin.marginals, dtype=float)
     saved = np.zeros(len(model.kinds))

@@ -138,8 +138,11 @@ def model_of(task: CutTask) -> Model:
 
 
 def _groups(pieces: Sequence[Piece]) -> dict[str, int]:
-    words = [piece.together for piece in pieces for _ in range(piece.count)]
-    return {word: n for n, word in enumerate(dict.fromkeys(w for w in words if w and words.count(w) > 1))}
+    counts: dict[str, int] = {}
+    for piece in pieces:
+        counts[piece.together] = counts.get(piece.together, 0) + piece.count
+    words = [word for word, count in counts.items() if word and count > 1]
+    return {word: number for number, word in enumerate(words)}
 
 
 def _sorts(task: CutTask, sizes: Sequence[int], groups: dict[str, int], step: int) -> list[Sort]:

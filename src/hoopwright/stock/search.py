@@ -89,7 +89,9 @@ def search(model: Model, time_limit_s: float, *, progress: Progress = silent) ->
         progress("working out the bound", 0.15)
         relaxed = relax(model, pool, standing.deadline)
         standing.bound = max(standing.bound, relaxed.bound)
-        none_there = _choose_and_give(standing, pool, relaxed, corrector, progress)
+        none_there = standing.best is None and relaxed.bound >= standing.below
+        if not none_there:
+            none_there = _choose_and_give(standing, pool, relaxed, corrector, progress)
     progress("cutting plan made", 1.0)
     return Outcome(best=standing.best, bound=standing.bound, none_there=none_there)
 
