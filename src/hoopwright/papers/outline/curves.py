@@ -62,14 +62,14 @@ def _sides(path: FilletedPath, radius_mm: float, toward: Vector) -> Iterator[Poi
     size = np.linalg.norm(across, axis=1)
     known = size > _ALONG_THE_VIEW
     axis = path.at(along)
-    for stretch in _stretches(known):
+    for stretch in stretches(known):
         aside = radius_mm * across[stretch] / size[stretch, None]
         yield axis[stretch] + aside
         yield axis[stretch] - aside
 
 
-def _stretches(known: np.ndarray) -> Iterator[slice]:
-    """Runs of at least two in a row."""
+def stretches(known: np.ndarray) -> Iterator[slice]:
+    """Runs of at least two in a row that are so."""
     edges = np.flatnonzero(np.diff(np.concatenate([[0], known.astype(np.int8), [0]])))
     for first, last in zip(edges[::2], edges[1::2], strict=True):
         if last - first > 1:

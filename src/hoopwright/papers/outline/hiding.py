@@ -8,13 +8,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoopwright.geometry import Points, Vector
-from hoopwright.papers.outline.curves import SolidTube, drawn_curves
+from hoopwright.papers.outline.curves import SolidTube, drawn_curves, stretches
 from hoopwright.papers.outline.cylinders import Cylinders, cylinders_of
 from hoopwright.papers.outline.sight import HIDDEN, INSIDE, SEEN, sight_states
 from hoopwright.papers.views import View
 
 SKIN_MM = 0.3
 """Tubes hide as if they were thinner by this much all over, so that a line on a skin is not hidden by that skin."""
+SHOWN_EVERY_MM = 8.0
 _HALVINGS = 12
 
 RunState = Literal["seen", "hidden"]
@@ -43,7 +44,7 @@ def outline_runs(tubes: Sequence[SolidTube], seen: View) -> tuple[Run, ...]:
         tubes: The tubes.
         seen: The view, without perspective.
     """
-    toward = -np.cross(seen.upward, seen.across)
+    toward = np.cross(seen.across, seen.upward)
     curves = [(number, curve) for number, tube in enumerate(tubes) for curve in drawn_curves(tube, toward)]
     if not curves:
         return ()
@@ -59,6 +60,24 @@ def outline_runs(tubes: Sequence[SolidTube], seen: View) -> tuple[Run, ...]:
         runs.extend(_runs(number, curve, states[first : first + size], changes[first : first + size]))
         first += size
     return tuple(runs)
+
+
+def seen_places(tubes: Sequence[SolidTube], seen: View) -> tuple[tuple[Points, ...], ...]:
+    """The stretches of each tube's axis over which the viewer sees its near side, each of shape (n, 3)."""
+    toward = np.cross(seen.across, seen.upward)
+    sight = _Sight(cylinders=cylinders_of(tubes), view=seen, toward=toward)
+    return tuple(tuple(_shown(sight, number, tube)) for number, tube in enumerate(tubes))
+
+
+def _shown(sight: "_Sight", number: int, tube: SolidTube) -> Iterator[Points]:
+    along = tube.path.even_distances(SHOWN_EVERY_MM)
+    axis, travel = tube.path.at(along), tube.path.directions_at(along)
+    facing = sight.toward - (travel @ sight.toward)[:, None] * travel
+    size = np.linalg.norm(facing, axis=1)
+    near = axis + tube.od_mm / 2.0 * facing / np.maximum(size, 1e-9)[:, None]
+    states = sight.states(near, np.full(len(along), number))
+    for stretch in stretches((states == SEEN) & (size > 1e-6)):
+        yield axis[stretch]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
