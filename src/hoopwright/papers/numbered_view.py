@@ -87,6 +87,13 @@ def numbered_view(tubes: Sequence[NumberedTube], seen: View, cell: Box) -> Numbe
     )
 
 
+def plain_view(tubes: Sequence[NumberedTube], seen: View, box: Box) -> Items:
+    """The tubes as lines that can be seen, without numbers, in a box."""
+    runs = [run for run in outline_runs([one.tube for one in tubes], seen) if run.state == "seen"]
+    fit = fit_view(seen, [run.points_mm for run in runs], box)
+    return tuple(item for run in runs for item in _drawn(run.points_mm, fit, hidden=False))
+
+
 def _hugging(runs: Sequence[Run], fit: Fit, picture: Box) -> Box:
     """The rim that lies close round the lines."""
     flat = np.concatenate([np.array(fit.points(run.points_mm)) for run in runs])
