@@ -4,6 +4,7 @@ import io
 import struct
 import warnings
 from dataclasses import dataclass
+from pathlib import Path
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 
@@ -48,6 +49,29 @@ class SmallPhoto:
     jpeg: bytes
     width_px: int
     height_px: int
+
+
+def read_small_photo(path: Path) -> SmallPhoto:
+    """A file as `small_photo` makes it; one that is too large is not even read.
+
+    Raises:
+        UserError: `PHOTO-005` for a file that cannot be read, else as `small_photo`.
+    """
+    try:
+        size = path.stat().st_size
+        if size > MOST_BYTES:
+            raise _too_large(path.name, size / 1e6, MOST_BYTES / 1e6, "MB")
+        content = path.read_bytes()
+    except OSError as error:
+        why = error.strerror or str(error)
+        raise _refused("PHOTO-005", path.name, f"cannot be read: {why}", "Name the file again.") from error
+    return small_photo(content, path.name)
+
+
+def photo_size_px(jpeg: bytes) -> tuple[int, int]:
+    """Width and height of a photo that was made small here."""
+    with Image.open(io.BytesIO(jpeg), formats=("JPEG",)) as image:
+        return image.size
 
 
 def small_photo(content: bytes, name: str) -> SmallPhoto:

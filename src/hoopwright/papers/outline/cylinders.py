@@ -1,5 +1,6 @@
 """Tubes as chains of short cylinders, which a line of sight is held against."""
 
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -72,7 +73,7 @@ def _pieces(path: FilletedPath, radius_mm: float) -> Iterator[tuple[Vector, Vect
         places = piece.at(along)
         # two cylinders that meet at an angle gape on the outside by this much
         gape = radius_mm * math.tan(math.radians(piece.angle_deg / steps) / 2.0)
-        for first, last in zip(places[:-1], places[1:], strict=True):
+        for first, last in itertools.pairwise(places):
             chord = last - first
             length = float(np.linalg.norm(chord))
             axis = chord / length
