@@ -41,6 +41,7 @@ _READ = (
     Column(head="mark", share=24, anchor="right"),
     Column(head="when", share=40),
 )
+_TITLE = "As built"
 _WITHIN_95 = 1.96
 _SOURCES = {"tape": "with a tape", "readings": "bend by bend", "scan": "by a scan", "drawn": ""}
 
@@ -51,7 +52,7 @@ def as_built_section(source: DossierSource) -> Section:
     read = list(_readings(source))
     if not records and not read:
         words = "No bar was measured after bending yet: every bar counts as drawn."
-        return Section(title="As built", parts=(paragraph(words, source.room_mm),))
+        return Section(title=_TITLE, parts=(paragraph(words, source.room_mm),), new_page=False)
     parts: list[Part] = []
     if records:
         rows = [row for record in records for row in _bend_rows(source, record)]
@@ -65,7 +66,7 @@ def as_built_section(source: DossierSource) -> Section:
         parts += [heading("Measured with the tape"), *table_parts(_TAPE, tape, source.room_mm)]
     if read:
         parts += [heading("Read at the bender"), *table_parts(_READ, read, source.room_mm)]
-    return Section(title="As built", parts=tuple(parts))
+    return Section(title=_TITLE, parts=tuple(parts), new_page=False)
 
 
 def _bend_rows(source: DossierSource, record: AsBentRecord) -> Iterator[tuple[str, ...]]:

@@ -64,7 +64,7 @@ def declaration_section(source: DossierSource) -> Section:
             *tick_lines(_DECLARED, source.room_mm),
             *fill_in(welding, across=2),
             heading("What is otherwise than in this file"),
-            *ruled_lines(4),
+            *ruled_lines(8),
             signature_lines(("place and day", "name in capitals", "signature")),
         ),
     )
@@ -77,7 +77,7 @@ def inspection_section(source: DossierSource) -> Section:
         ("inspected on", ""),
         ("at", ""),
         ("by", ""),
-        ("for", ""),
+        ("for which body", ""),
         ("book", "" if pin is None else pin.book_id),
         ("edition", "" if pin is None else pin.edition),
     )

@@ -1,5 +1,8 @@
 """What was held against what: the rule book, the model's own checks, and the gaps to the shell."""
 
+from collections.abc import Sequence
+
+from hoopwright.findings import Verdict
 from hoopwright.jobs.dossier.source import DossierSource
 from hoopwright.jobs.rows import CheckRow
 from hoopwright.papers.dossier import Column, Part, Section, heading, paragraph, rule_parts, table_parts
@@ -8,9 +11,10 @@ from hoopwright.units import LengthUnit
 
 GAP = "gap to the shell"
 _ROOM_OUTWARD = "room outward"
+_FIRST = (Verdict.FAIL, Verdict.NOT_CHECKED, Verdict.PASS, Verdict.NOT_APPLICABLE)
 _CHECKS = (
-    Column(head="of", share=22, bold=True),
-    Column(head="check", share=42),
+    Column(head="of", share=34, bold=True),
+    Column(head="check", share=40),
     Column(head="value", share=22, anchor="right"),
     Column(head="limit", share=22, anchor="right"),
     Column(head="ended", share=22, bold=True),
@@ -21,8 +25,8 @@ _GAPS = (
     Column(head="least gap", share=22, anchor="right"),
     Column(head="wanted", share=22, anchor="right"),
     Column(head="ended", share=22, bold=True),
-    Column(head="where", share=62),
-    Column(head="not scanned outward", share=34),
+    Column(head="where", share=68),
+    Column(head="nothing scanned outward of", share=28, anchor="right"),
 )
 _ANSWERS = (
     Column(head="rule", share=30, bold=True),
@@ -75,37 +79,29 @@ def gap_section(source: DossierSource) -> Section:
 
 
 def _gap_row(source: DossierSource, row: CheckRow) -> tuple[str, ...]:
-    unseen = next(
-        (
-            other.where
-            for other in source.report.rows
-            if other.about == row.about and other.check == _ROOM_OUTWARD
-        ),
-        "",
-    )
+    gaps = source.report.gaps.get(row.about)
+    unseen = 0.0 if gaps is None else sum(stretch.to_mm - stretch.from_mm for stretch in gaps.unseen)
     return (
         row.about,
         amount(row.measured, row.unit, source.unit),
         amount(row.limit, row.unit, source.unit),
         row.verdict.value,
         row.where,
-        unseen,
+        f"{measure(unseen, source.unit)} of it" if unseen else "",
     )
 
 
 def check_section(source: DossierSource) -> Section:
-    """The model's own checks, those of gaps left out."""
-    rows = [
-        (
-            row.about,
-            row.check,
-            amount(row.measured, row.unit, source.unit),
-            amount(row.limit, row.unit, source.unit),
-            row.verdict.value,
-            row.where,
-        )
-        for row in source.report.rows
-        if row.check not in (GAP, _ROOM_OUTWARD)
+    """The model's own checks, those of gaps left out: what failed first, then what nobody looked at."""
+    rows = [row for row in source.report.rows if row.check not in (GAP, _ROOM_OUTWARD)]
+    alike: dict[str, list[CheckRow]] = {}
+    for row in rows:
+        if row.verdict is Verdict.PASS and row.measured is None:
+            alike.setdefault(row.check, []).append(row)
+    single = [row for row in rows if row not in alike.get(row.check, ())]
+    table = [
+        *(_check_row(source, row) for verdict in _FIRST for row in single if row.verdict is verdict),
+        *(_alike_row(check, held) for check, held in alike.items()),
     ]
     words = (
         "What the model can measure of itself, whatever the book. Limits are those that the builder typed, or common "
@@ -113,8 +109,25 @@ def check_section(source: DossierSource) -> Section:
     )
     return Section(
         title="The model's own checks",
-        parts=(paragraph(words, source.room_mm), *table_parts(_CHECKS, rows, source.room_mm)),
+        parts=(paragraph(words, source.room_mm), *table_parts(_CHECKS, table, source.room_mm)),
     )
+
+
+def _check_row(source: DossierSource, row: CheckRow) -> tuple[str, ...]:
+    return (
+        row.about,
+        row.check,
+        amount(row.measured, row.unit, source.unit),
+        amount(row.limit, row.unit, source.unit),
+        row.verdict.value,
+        row.where,
+    )
+
+
+def _alike_row(check: str, held: Sequence[CheckRow]) -> tuple[str, ...]:
+    """Many that passed without a value in one row, each by its name."""
+    names = ", ".join(row.about for row in held)
+    return (f"{len(held)} bars" if len(held) > 1 else names, check, "", "", held[0].verdict.value, names)
 
 
 def amount(value: float | None, unit: str, length_unit: LengthUnit) -> str:

@@ -8,19 +8,22 @@ from hoopwright.jobs.dossier.source import DossierSource
 from hoopwright.papers.dossier import RULED, Column, DrawnMember, Part, Section, paragraph, table_parts
 from hoopwright.papers.numbered_view import NumberedTube
 from hoopwright.papers.outline import SolidTube
-from hoopwright.papers.words import angle, measure, other_unit, tube_short
+from hoopwright.papers.words import angle, measure
+from hoopwright.tubes import TubeSize
+from hoopwright.units import MM_PER_INCH, LengthUnit
 
 _COLUMNS = (
     Column(head="no", share=8, anchor="right", bold=True),
     Column(head="bar", share=14, bold=True),
     Column(head="what", share=22),
-    Column(head="outside x wall", share=22),
-    Column(head="steel", share=18),
+    Column(head="outside", share=17, anchor="right"),
+    Column(head="wall", share=15, anchor="right"),
+    Column(head="steel", share=20),
     Column(head="heat number", share=20),
     Column(head="certificate", share=20),
     Column(head="length", share=18, anchor="right"),
-    Column(head="bends", share=30),
-    Column(head="as", share=14),
+    Column(head="bends", share=28),
+    Column(head="as", share=15),
 )
 _NOTE = (
     "Lengths run along the axis from end to end, without what is cut off after the test fit. Radii are those of the "
@@ -81,14 +84,21 @@ def _row(source: DossierSource, member: Member, number: int) -> tuple[str, ...]:
         str(number),
         name,
         member.role.value,
-        f"{tube_short(bar.tube, source.unit)} ({tube_short(bar.tube, other_unit(source.unit))})",
+        *_size(bar.tube, source.unit),
         steel or RULED,
         heat or RULED,
         certificate or RULED,
         measure(length, source.unit),
         _bends(source, name),
-        "as bent" if name in source.papers.bent else "as drawn",
+        "bent" if name in source.papers.bent else "drawn",
     )
+
+
+def _size(tube: TubeSize, unit: LengthUnit) -> tuple[str, str]:
+    """Outside diameter and wall; in inches as the trade writes them, in thousandths."""
+    if unit == "mm":
+        return f"{tube.od_mm:g} mm", f"{tube.wall_mm:g} mm"
+    return f'{tube.od_mm / MM_PER_INCH:.3f}"', f'{tube.wall_mm / MM_PER_INCH:.3f}"'
 
 
 def _bends(source: DossierSource, name: str) -> str:

@@ -16,7 +16,7 @@ _LIST_MM = 2.5
 _LIST_STEP_MM = 4.4
 _CAUTION_MM = 2.25
 _LEAST_PICTURE_MM = 30.0
-_TALLEST_PICTURE_MM = 95.0
+_TALLEST_PICTURE_MM = 125.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,9 +61,9 @@ def cover_items(cover: Cover, contents: Sequence[tuple[str, int]], room: Box) ->
     title = height_to_fit(cover.title, room.width_mm, _TITLE_MM, bold=True)
     items: list[Item] = [
         Text(at_mm=(room.left_mm, room.top_mm + 10.0), text=cover.title, height_mm=title, bold=True),
-        fitted(cover.second, (room.left_mm, room.top_mm + 16.0), room.width_mm, 3.4),
+        fitted(cover.second, (room.left_mm, room.top_mm + 17.0), room.width_mm, 3.4),
     ]
-    top = room.top_mm + 21.0
+    top = room.top_mm + 22.0
     items += _fields(cover.fields, room, top)
     top += _FIELD_ROW_MM * ((len(cover.fields) + 1) // 2) + 2.0
     state_lines = _state_lines(cover, room.width_mm)
