@@ -76,7 +76,7 @@ def test_the_weld_is_the_line_of_two_cylinders_summed(angle_deg, offset_mm):
     start = np.outer(19.0 * np.cos(th), [0.0, 1.0, 0.0]) + np.outer(
         19.0 * np.sin(th), [-math.sin(a), 0.0, math.cos(a)]
     )
-    start = start + [0.0, offset_mm, 0.0]
+    start += [0.0, offset_mm, 0.0]
     height = np.sqrt(22.5**2 - start[:, 1] ** 2)  # of the header's skin over its axis
     s = (height - start[:, 2]) / math.sin(a)
     line = start + np.outer(s, [math.cos(a), 0.0, math.sin(a)])

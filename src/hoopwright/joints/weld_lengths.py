@@ -1,7 +1,7 @@
 """How long the welds of joints, feet, landings and gussets are, and what is taken for granted.
 
 - An end on a bar: the true line on which the skins meet, once round.
-- A foot on a landing: the ellipse that the landing's plane cuts from the leg; without a landing, the circle of the tube.
+- A foot on a landing: the ellipse that its plane cuts from the leg; without a landing, the circle of the tube.
 - A plate: its outline once, as it is cut. A bolted one: none.
 - A box: every edge once; where two walls meet, one seam.
 - A flat gusset and a tie: both faces along each edge that lies on a tube or on the shell. A folded gusset: its outside
