@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.bars import BarMass, Mass, ShapedEnd, all_together, as_node, bar_mass
-from hoopwright.cage import EndLetter, Member, Role
+from hoopwright.cage import EndLetter, Member, Role, feet_of
 from hoopwright.findings import Finding, Severity
 from hoopwright.geometry import solid_volume_mm3
 from hoopwright.jobs.paper_source import PaperSource
@@ -94,7 +94,7 @@ def cage_mass(source: PaperSource) -> CageMass:
         plates=plates,
         bars=all_together([one.mass for one in members]),
         total=all_together(every),
-        findings=_drawn_ends(members, source),
+        findings=(*_drawn_ends(members, source), *_not_made(source)),
     )
 
 
@@ -171,3 +171,23 @@ def _drawn_ends(members: Sequence[MemberMass], source: PaperSource) -> tuple[Fin
             )
         )
     return tuple(found)
+
+
+def _not_made(source: PaperSource) -> tuple[Finding, ...]:
+    """Landings and gussets of the cage that could not be made."""
+    wanted = [foot for foot in feet_of(source.cage) if foot.landing is not None and foot.bar_id in source.bars]
+    missing = [
+        f"landing of {foot.bar_id}-{foot.end}" for foot in wanted if source.landing(foot.bar_id, foot.end) is None
+    ]
+    made = {one.gusset.name for one in source.metal.gussets}
+    missing += [f"{one.kind.value} {one.name}" for one in source.cage.gussets if one.name not in made]
+    if not missing:
+        return ()
+    return (
+        Finding(
+            code="MASS-003",
+            sentence=f"{', '.join(missing)}: could not be made, so neither weight nor welds of it are in the sums.",
+            todo="Look at 'hoopwright landing PROJECT' and 'hoopwright gusset list PROJECT'.",
+            objects=tuple(missing),
+        ),
+    )

@@ -151,7 +151,11 @@ def priced(needs: Needs, rates: Rates, sticks_of: SticksOf | None = None) -> Pri
         sticks_of: How many sticks a need takes, for prices by the stick; they are not priced without.
     """
     lines = tuple(
-        (*_material(needs, rates, sticks_of), *_work(needs, rates), *(_extra(one, rates) for one in rates.extras))
+        (
+            *_material(needs, rates, sticks_of),
+            *_work(needs, rates),
+            *(_extra(one, rates) for one in rates.extras),
+        )
     )
     subtotal = sum((line.amount for line in lines if line.amount is not None), Decimal(0))
     discount = _discount(rates, subtotal)
@@ -237,10 +241,14 @@ def _work(needs: Needs, rates: Rates) -> Iterator[PriceLine]:
             continue
         if taken is None:
             missing = f"no minutes for each {each}" if each else "no minutes for setting up"
-            yield _line("work", what, None, "h", rates.per_hour, rates.decimals, _counted(count, each), missing)
+            yield _line(
+                "work", what, None, "h", rates.per_hour, rates.decimals, _counted(count, each), missing
+            )
             continue
         hours = rounded(count * taken / _MINUTES_OF_HOUR, "h")
-        basis = f"{_counted(count, each)} x {taken.normalize():f} min" if each else f"{taken.normalize():f} min"
+        basis = (
+            f"{_counted(count, each)} x {taken.normalize():f} min" if each else f"{taken.normalize():f} min"
+        )
         yield _line("work", what, hours, "h", rates.per_hour, rates.decimals, basis, "no price of an hour")
 
 

@@ -38,7 +38,10 @@ def rates_from_bytes(content: bytes, file_name: str) -> Rates:
         raise UserError(*(_fault(file_name, fault) for fault in error.errors())) from None
     except UserError as error:
         raise UserError(
-            *(_stop("COST-002", file_name, found.sentence.rstrip("."), found.todo) for found in error.findings)
+            *(
+                _stop("COST-002", file_name, found.sentence.rstrip("."), found.todo)
+                for found in error.findings
+            )
         ) from None
     faults = tuple(_contradictions(file, rates, file_name))
     if faults:
@@ -48,7 +51,9 @@ def rates_from_bytes(content: bytes, file_name: str) -> Rates:
 
 def _toml(content: bytes, file_name: str) -> dict[str, Any]:
     if len(content) > LARGEST_FILE_BYTES:
-        raise UserError(_stop("COST-001", file_name, "it is over 200 kB, which is no rates file", "Check the file."))
+        raise UserError(
+            _stop("COST-001", file_name, "it is over 200 kB, which is no rates file", "Check the file.")
+        )
     try:
         return tomllib.loads(content.decode("utf-8-sig"), parse_float=Decimal)
     except UnicodeDecodeError:
@@ -62,7 +67,7 @@ def _toml(content: bytes, file_name: str) -> dict[str, Any]:
                 "COST-001",
                 file_name,
                 f"it is not a rates file: {error}",
-                'Mend that line; words stand in quotes, and "" is left empty. \'hoopwright quote rates --write FILE\' '
+                "Mend that line; words stand in quotes, and \"\" is left empty. 'hoopwright quote rates --write FILE' "
                 "makes a file to start from.",
             )
         ) from None
@@ -71,31 +76,45 @@ def _toml(content: bytes, file_name: str) -> dict[str, Any]:
 def _contradictions(file: RateFile, rates: Rates, name: str) -> Iterator[Finding]:
     if file.version != RATES_VERSION:
         yield _stop(
-            "COST-003", name, f"it is of version {file.version}, this tool reads {RATES_VERSION}", "Update the tool."
+            "COST-003",
+            name,
+            f"it is of version {file.version}, this tool reads {RATES_VERSION}",
+            "Update the tool.",
         )
     for number, (row, rate) in enumerate(zip(file.tube, rates.tubes, strict=True), start=1):
         at = f"tube {number}"
         if (row.od is None) != (row.wall is None):
-            yield _stop("COST-003", name, f"{at} has one of od and wall alone", "Type both, or leave both empty.")
+            yield _stop(
+                "COST-003", name, f"{at} has one of od and wall alone", "Type both, or leave both empty."
+            )
         if len(rate.prices) > 1:
             said = ", ".join(rate.prices)
             yield _stop("COST-003", name, f"{at} has more than one price ({said})", "Leave one of them.")
         if rate.per_stick is not None and rate.stick_mm is None:
             yield _stop(
-                "COST-003", name, f"{at} has a price by the stick and no length of one", 'Type it: stick = "6 m".'
+                "COST-003",
+                name,
+                f"{at} has a price by the stick and no length of one",
+                'Type it: stick = "6 m".',
             )
     typed = [(number, rate) for number, rate in enumerate(rates.tubes, start=1) if rate.is_typed]
     for (one, first), (two, second) in combinations(typed, 2):
         if _is_same(first, second):
             yield _stop(
-                "COST-003", name, f"tubes {one} and {two} are of the same size and steel", "Leave one of them."
+                "COST-003",
+                name,
+                f"tubes {one} and {two} are of the same size and steel",
+                "Leave one of them.",
             )
     if rates.discount_percent is not None and rates.discount_amount is not None:
         yield _stop("COST-003", name, "the discount is typed as percent and as amount", "Leave one of them.")
     for extra in rates.extras:
         if extra.amount is not None and extra.hours is not None:
             yield _stop(
-                "COST-003", name, f"'{extra.what}' is typed as amount and as hours", "Leave one, or make two of it."
+                "COST-003",
+                name,
+                f"'{extra.what}' is typed as amount and as hours",
+                "Leave one, or make two of it.",
             )
 
 
@@ -114,7 +133,9 @@ def _fault(name: str, fault: ErrorDetails) -> Finding:
         known = [] if table is None else [one.alias or key for key, one in table.model_fields.items()]
         near = difflib.get_close_matches(key, known, n=1, cutoff=0.5)
         hint = f"Did you mean '{near[0]}'? " if near else ""
-        return _stop("COST-002", name, f"{place} is not known", f"{hint}The keys there are: {', '.join(known)}.")
+        return _stop(
+            "COST-002", name, f"{place} is not known", f"{hint}The keys there are: {', '.join(known)}."
+        )
     why = fault["msg"].removeprefix("Value error, ")
     return _stop("COST-002", name, f"{place}: {why}", 'Mend it, or leave it empty: "" is not priced.')
 
@@ -123,14 +144,14 @@ def _place(location: tuple[int | str, ...]) -> tuple[str, str]:
     """Where in the file, as `tube 2, per_metre`, and the key."""
     words = [str(part + 1) if isinstance(part, int) else part for part in location]
     if len(location) > 1 and isinstance(location[1], int):
-        return f"{words[0]} {words[1]}, {words[-1]}" if len(words) > 2 else f"{words[0]} {words[1]}", words[-1]
+        return f"{words[0]} {words[1]}, {words[-1]}" if len(words) > 2 else f"{words[0]} {words[1]}", words[
+            -1
+        ]
     return ", ".join(words), words[-1]
 
 
 def _stop(code: str, name: str, what: str, todo: str) -> Finding:
-    return Finding(
-        code=code, severity=Severity.STOP, sentence=f"{name}: {what}.", todo=todo, objects=(name,)
-    )
+    return Finding(code=code, severity=Severity.STOP, sentence=f"{name}: {what}.", todo=todo, objects=(name,))
 
 
 def rates_template(tubes: Sequence[tuple[TubeSize, str]] = ()) -> str:
