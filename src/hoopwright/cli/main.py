@@ -32,6 +32,7 @@ from hoopwright.cli import (
     order,
     papers,
     picture,
+    quote,
     reach,
     scan,
     sheets,
@@ -112,5 +113,6 @@ for _group, _name in (
     (stick.app, "stick"),
     (log.app, "log"),
     (shop.app, "shop"),
+    (quote.app, "quote"),
 ):
     app.add_typer(_group, name=_name)

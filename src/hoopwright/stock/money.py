@@ -150,13 +150,8 @@ def priced(needs: Needs, rates: Rates, sticks_of: SticksOf | None = None) -> Pri
         rates: As typed.
         sticks_of: How many sticks a need takes, for prices by the stick; they are not priced without.
     """
-    lines = tuple(
-        (
-            *_material(needs, rates, sticks_of),
-            *_work(needs, rates),
-            *(_extra(one, rates) for one in rates.extras),
-        )
-    )
+    extras = (_extra(one, rates) for one in rates.extras)
+    lines = (*_material(needs, rates, sticks_of), *_work(needs, rates), *extras)
     subtotal = sum((line.amount for line in lines if line.amount is not None), Decimal(0))
     discount = _discount(rates, subtotal)
     net = subtotal - (discount or Decimal(0))
@@ -189,7 +184,7 @@ def _material(needs: Needs, rates: Rates, sticks_of: SticksOf | None) -> Iterato
     if needs.sheet_kg > 0.0:
         yield _line(
             "material", "sheet for plates and gussets", rounded(needs.sheet_kg, "kg"), "kg", rates.sheet_per_kg,
-            rates.decimals, basis="mass of the parts as cut, without what the cutting leaves",
+            rates.decimals, basis="as cut, without what the cutting leaves",
             missing="no price of a kilogram of sheet",
         )  # fmt: skip
     if needs.bolts:

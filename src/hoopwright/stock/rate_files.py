@@ -67,7 +67,7 @@ def _toml(content: bytes, file_name: str) -> dict[str, Any]:
                 "COST-001",
                 file_name,
                 f"it is not a rates file: {error}",
-                "Mend that line; words stand in quotes, and \"\" is left empty. 'hoopwright quote rates --write FILE' "
+                "Mend that line; words stand in quotes, and \"\" is left empty. 'hoopwright quote rates FILE --write' "
                 "makes a file to start from.",
             )
         ) from None
