@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from hoopwright.cage import Role
-from hoopwright.findings import Severity, UserError
+from hoopwright.findings import UserError
 from hoopwright.jobs.drawings import car_lines
 from hoopwright.jobs.quantities import Quantities
 from hoopwright.jobs.quotes import Quote
@@ -19,6 +19,9 @@ from hoopwright.store import ProjectFolder
 from hoopwright.store.made_files import MadeFile, content_sha256, put_in_folder, read_made, refuse_foreign
 from hoopwright.tubes import TubeSize
 from hoopwright.units import MM_PER_UNIT, LengthUnit
+
+_FOR_THE_CUSTOMER = ("FILE-106", "MASS-001", "MASS-002", "MASS-003", "COST-025")
+"""Findings that say what the figures are without; all others are for the shop."""
 
 
 def write_quote(
@@ -85,7 +88,7 @@ def quote_paper(folder: ProjectFolder, quote: Quote, unit: LengthUnit = "mm") ->
         else f"discount {rates.discount_percent:f} %",
         tax_words=f"{rates.tax_name} {rates.tax_percent:f} %" if rates.tax_percent is not None else "",
         assumptions=quote.assumptions,
-        open_points=tuple(one.sentence for one in quote.findings if one.severity is not Severity.NOTE),
+        open_points=tuple(one.sentence for one in quote.findings if one.code in _FOR_THE_CUSTOMER),
         terms=rates.paper.terms,
         identity=found.identity,
     )
@@ -136,5 +139,5 @@ def quantity_facts(found: Quantities) -> Iterator[tuple[str, str]]:
     yield "mass", f"{found.mass.total.mass_kg:.1f} kg"
     yield (
         "centre of mass",
-        f"{round(forward)} forward, {round(left)} left, {round(up)} up, mm in the axes of the car",
+        f"{round(forward)} forward, {round(left)} left, {round(up)} up (mm, axes of the car)",
     )

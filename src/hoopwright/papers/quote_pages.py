@@ -26,7 +26,7 @@ _MADE = (
     TableColumn(head="bends", share=20, anchor="right"),
     TableColumn(head="kg", share=24, anchor="right"),
 )
-_FACTS = (TableColumn(head="in all", share=90), TableColumn(head="", share=90, bold=True))
+_FACTS = (TableColumn(head="in all", share=52), TableColumn(head="", share=134, bold=True))
 _PARTY_MM, _PARTY_STEP_MM = 2.8, 4.4
 _LEAST_PICTURE_MM = 70.0
 NOT_PRICED = "not priced"
@@ -167,7 +167,8 @@ def _prices(quote: QuotePaper) -> Iterator[Block]:
     for group, words in _GROUPS:
         rows = tuple(_price_row(line, found.decimals) for line in found.lines if line.group == group)
         if rows:
-            yield Heading(words=words)
+            hours = f", {found.hours:f} h with what is besides" if group == "work" and found.hours else ""
+            yield Heading(words=f"{words}{hours}")
             yield FlowTable(columns=columns, rows=rows)
     yield Heading(words="Total")
     totals = (
@@ -189,8 +190,8 @@ def _prices(quote: QuotePaper) -> Iterator[Block]:
 def _price_columns(currency: str) -> tuple[TableColumn, ...]:
     of = f", {currency}" if currency else ""
     return (
-        TableColumn(head="what", share=50),
-        TableColumn(head="how much", share=52),
+        TableColumn(head="what", share=56),
+        TableColumn(head="how much", share=50),
         TableColumn(head="", share=26, anchor="right"),
         TableColumn(head=f"price{of}", share=28, anchor="right"),
         TableColumn(head=f"amount{of}", share=30, anchor="right", bold=True),
@@ -228,12 +229,15 @@ def _total_rows(quote: QuotePaper) -> Iterator[tuple[str, str]]:
     def shown(amount: Decimal) -> str:
         return money_words(amount, found.decimals)
 
-    if found.hours:
-        yield "hours of work", f"{found.hours:f} h"
     if not found.is_priced:
         yield "total", NOT_PRICED
         return
-    part = f" of what is priced; {count_words(len(found.missing), 'line')} not" if found.missing else ""
+    count = len(found.missing)
+    part = (
+        f" of what is priced ({count_words(count, 'line')} {'is' if count == 1 else 'are'} not)"
+        if count
+        else ""
+    )
     if found.discount is not None or found.tax is not None:
         yield f"sum{part}", shown(found.subtotal)
     if found.discount is not None:

@@ -183,7 +183,7 @@ def _material(needs: Needs, rates: Rates, sticks_of: SticksOf | None) -> Iterato
         yield _tube(need, rates.tube_rate(need.tube, need.steel), rates.decimals, sticks_of)
     if needs.sheet_kg > 0.0:
         yield _line(
-            "material", "sheet for plates and gussets", rounded(needs.sheet_kg, "kg"), "kg", rates.sheet_per_kg,
+            "material", "sheet of plates and gussets", rounded(needs.sheet_kg, "kg"), "kg", rates.sheet_per_kg,
             rates.decimals, basis="as cut, without what the cutting leaves",
             missing="no price of a kilogram of sheet",
         )  # fmt: skip
@@ -223,7 +223,7 @@ def _work(needs: Needs, rates: Rates) -> Iterator[PriceLine]:
     weld_m = rounded(needs.weld_mm / MM_PER_UNIT["m"], "m")
     rows: Sequence[tuple[str, Decimal, str, Decimal | None]] = (
         ("setting up", Decimal(1), "", minutes.set_up),
-        ("bars: marking, sawing, handling", Decimal(needs.bars), "bar", minutes.per_bar),
+        ("bars: marking and sawing", Decimal(needs.bars), "bar", minutes.per_bar),
         ("bends", Decimal(needs.bends), "bend", minutes.per_bend),
         ("copes", Decimal(needs.copes), "cope", minutes.per_cope),
         ("legs cut to landings", Decimal(needs.feet), "leg", minutes.per_foot),
@@ -235,7 +235,7 @@ def _work(needs: Needs, rates: Rates) -> Iterator[PriceLine]:
         if count <= 0:
             continue
         if taken is None:
-            missing = f"no minutes for each {each}" if each else "no minutes for setting up"
+            missing = f"no minutes of a {each}" if each else "no minutes of setting up"
             yield _line(
                 "work", what, None, "h", rates.per_hour, rates.decimals, _counted(count, each), missing
             )
