@@ -1,6 +1,6 @@
 """Quotes and rates as a person reads them and as JSON; amounts of money are texts there, since they are exact."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,8 +10,10 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from hoopwright.bars import Mass
+    from hoopwright.jobs.bought_tubes import BoughtTube
     from hoopwright.jobs.quantities import Quantities
     from hoopwright.jobs.quotes import Quote, RatesKnown
+    from hoopwright.stock.bought import SticksNeeded
     from hoopwright.stock.money import Priced, PriceLine
     from hoopwright.stock.rates import Rates
 
@@ -20,7 +22,7 @@ _NOT_PRICED = "not priced"
 
 def quote_text(made: "Quote", pdf: Path | None) -> str:
     """What is made, quantities, lines, totals."""
-    parts = [members_text(made.quantities), facts_text(made.quantities), _lines_text(made)]
+    parts = [members_text(made.quantities), facts_text(made.quantities, made.sticks), _lines_text(made)]
     parts.append(_totals_text(made))
     parts += ["\n".join(made.assumptions)]
     if pdf is not None:
@@ -44,17 +46,19 @@ def _mass_cells(mass: "Mass") -> list[str]:
     return [f"{mass.mass_kg:.2f}", *(str(round(value)) for value in mass.centre_mm)]
 
 
-def facts_text(found: "Quantities") -> str:
-    """Metres, counts and welds."""
+def facts_text(found: "Quantities", sticks: "Sequence[BoughtTube]" = ()) -> str:
+    """Metres, sticks where they are known, counts and welds."""
+    bought = {(one.tube, one.steel): one.needed for one in sticks}
     rows = [
         [
             ", ".join(filter(None, (str(one.tube), one.steel))),
             f"{one.net_mm / 1e3:.3f}",
             f"{one.cut_mm / 1e3:.3f}",
+            _sticks(bought.get((one.tube, one.steel))),
         ]
         for one in found.tubes
     ]
-    lines = [table_text(["tube", "m in the cage", "m as sawn"], rows)]
+    lines = [table_text(["tube", "m in the cage", "m as sawn", "to buy"], rows)]
     lines.append(
         f"{found.bars} bars, {found.bends} bends, {found.copes} copes, {found.feet} feet, {found.landings} landings, "
         f"{found.gussets} gussets, {found.bolts} bolts, {found.sheet_kg:.2f} kg of sheet"
@@ -62,6 +66,13 @@ def facts_text(found: "Quantities") -> str:
     welds = ", ".join(f"{one.kind} {one.length_mm / 1e3:.2f} m ({one.count})" for one in found.welds)
     lines.append(f"weld {found.weld_mm / 1e3:.2f} m: {welds}" if welds else "no weld is known")
     return "\n".join(lines)
+
+
+def _sticks(needed: "SticksNeeded | None") -> str:
+    if needed is None:
+        return "no stick length typed"
+    proof = "" if needed.count == needed.at_least else f" (at least {needed.at_least})"
+    return f"{needed.count} x {needed.stick_mm / 1e3:g} m{proof}"
 
 
 def _lines_text(made: "Quote") -> str:
@@ -115,6 +126,7 @@ def quote_keys(made: "Quote", pdf: Path | None) -> dict[str, Any]:
         "valid_until": made.valid_until,
         "identity": made.quantities.identity,
         "quantities": quantity_keys(made.quantities),
+        "sticks": [stick_keys(one) for one in made.sticks],
         "rates_file": None if made.rates_file is None else str(made.rates_file),
         "learnt": None if made.learnt is None else dict(vars(made.learnt)),
         "money": money_keys(made.priced),
@@ -167,6 +179,12 @@ def quantity_keys(found: "Quantities") -> dict[str, Any]:
         "weld_mm": found.weld_mm,
         "welds": [dict(vars(one)) for one in found.welds],
     }
+
+
+def stick_keys(one: "BoughtTube") -> dict[str, Any]:
+    """What is to be bought of one tube."""
+    tube = {"od_mm": one.tube.od_mm, "wall_mm": one.tube.wall_mm, "steel": one.steel}
+    return {**tube, **vars(one.needed), "bought_mm": one.needed.bought_mm}
 
 
 def _mass_keys(mass: "Mass") -> dict[str, Any]:

@@ -1,10 +1,11 @@
 """A quote as a PDF."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from hoopwright.cage import Role
 from hoopwright.findings import UserError
+from hoopwright.jobs.bought_tubes import BoughtTube
 from hoopwright.jobs.drawings import car_lines
 from hoopwright.jobs.quantities import Quantities
 from hoopwright.jobs.quotes import Quote
@@ -81,7 +82,7 @@ def quote_paper(folder: ProjectFolder, quote: Quote, unit: LengthUnit = "mm") ->
         to=rates.paper.to,
         car=_car(folder),
         made=tuple(_made(found, unit)),
-        facts=tuple(quantity_facts(found)),
+        facts=tuple(quantity_facts(found, quote.sticks)),
         priced=quote.priced,
         discount_words="discount"
         if rates.discount_percent is None
@@ -120,15 +121,22 @@ def _made(found: Quantities, unit: LengthUnit) -> Iterator[MadeRow]:
         )
 
 
-def quantity_facts(found: Quantities) -> Iterator[tuple[str, str]]:
-    """The quantities of a cage in words, each with what it is of."""
+def quantity_facts(found: Quantities, sticks: Sequence[BoughtTube] = ()) -> Iterator[tuple[str, str]]:
+    """The quantities of a cage in words, each with what it is of; sticks where they are known."""
+    bought = {(one.tube, one.steel): one.needed for one in sticks}
     metre = MM_PER_UNIT["m"]
     yield "bars, bends, coped ends", f"{found.bars}, {found.bends}, {found.copes}"
     for one in found.tubes:
         steel = f", {one.steel}" if one.steel else ""
+        needed = bought.get((one.tube, one.steel))
         yield (
             f"tube {one.tube}{steel}",
-            f"{one.cut_mm / metre:.3f} m as sawn, {one.net_mm / metre:.3f} m in the cage",
+            f"{one.cut_mm / metre:.3f} m as sawn, {one.net_mm / metre:.3f} m in the cage"
+            + (
+                ""
+                if needed is None
+                else f"; {count_words(needed.count, 'stick')} of {needed.stick_mm / metre:g} m"
+            ),
         )
     welds = ", ".join(f"{one.kind} {one.length_mm / metre:.2f}" for one in found.welds)
     yield "weld", f"{found.weld_mm / metre:.2f} m" + (f" ({welds})" if len(found.welds) > 1 else "")

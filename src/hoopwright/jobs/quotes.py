@@ -1,15 +1,17 @@
 """What a cage costs at the person's own rates, and in how many hours it is made."""
 
 import datetime as dt
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from pathlib import Path
 
 from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.jobs.bought_tubes import BoughtTube, bought_for
 from hoopwright.jobs.learnt_minutes import LearntMinutes, learnt_findings, learnt_minutes
 from hoopwright.jobs.quantities import Quantities, needs_of, quantities_of
 from hoopwright.progress import Progress, silent
-from hoopwright.stock.money import Priced, priced
+from hoopwright.stock.money import Priced, TubeNeed, priced
 from hoopwright.stock.rate_files import LARGEST_FILE_BYTES, rates_from_bytes, rates_template
 from hoopwright.stock.rates import Rates
 from hoopwright.store import ProjectFolder
@@ -31,6 +33,7 @@ class Quote:
         rates: As typed, with learnt minutes where they were asked for.
         rates_file: Where they are from; None where there are none.
         priced: Lines and totals.
+        sticks: What is to be bought of each tube whose rate says how long a stick is.
         learnt: What the log says of the minutes of a bend; None unless it was asked for.
         assumptions: What the figures rest on, sentence by sentence.
         findings: What a person should know.
@@ -42,6 +45,7 @@ class Quote:
     rates: Rates
     rates_file: Path | None
     priced: Priced
+    sticks: tuple[BoughtTube, ...]
     learnt: LearntMinutes | None
     assumptions: tuple[str, ...]
     findings: tuple[Finding, ...]
@@ -89,7 +93,8 @@ def quote_for(
         learnt: What the log says of the minutes of a bend, where it was asked for.
         date: Day of the quote, ISO 8601.
     """
-    found = priced(needs_of(quantities), rates)
+    sticks, stick_findings = bought_for(quantities, rates)
+    found = priced(needs_of(quantities), rates, lambda need, stick_mm: _count(sticks, need, stick_mm))
     days = rates.paper.valid_days
     until = "" if days is None else (dt.date.fromisoformat(date) + dt.timedelta(days=days)).isoformat()
     return Quote(
@@ -99,13 +104,26 @@ def quote_for(
         rates=rates,
         rates_file=file,
         priced=found,
+        sticks=sticks,
         learnt=learnt,
         assumptions=tuple(_assumptions(quantities, learnt)),
         findings=(
             *quantities.findings,
+            *stick_findings,
             *(() if learnt is None else learnt_findings(learnt)),
             *_money_findings(found, file),
         ),
+    )
+
+
+def _count(sticks: Sequence[BoughtTube], need: TubeNeed, stick_mm: float) -> int | None:
+    return next(
+        (
+            one.needed.count
+            for one in sticks
+            if (one.tube, one.steel, one.needed.stick_mm) == (need.tube, need.steel, stick_mm)
+        ),
+        None,
     )
 
 
@@ -198,8 +216,8 @@ def _assumptions(found: Quantities, learnt: LearntMinutes | None) -> list[str]:
         drawn = f"{bent} of {found.bars} bars count as they were bent and measured, the others"
     said = [
         f"{drawn} as drawn, along their true arcs with the finished radius.",
-        "Tube is priced as sawn: trims at the ends and what each bend uses of the tube are in it; kerf, offcuts and "
-        "spares are in it only where whole sticks are priced.",
+        "Tube is priced as sawn: trims at the ends and what each bend uses of the tube are in it; kerf and offcuts "
+        "are in it only where whole sticks are priced, spares are not.",
         "Welds count once all round each joint, along the line on which the skins meet; a plate along its outline; a "
         "flat gusset on both faces. Bolted landings have no weld to the shell.",
         "Mass is that of the nominal section at 7850 kg per cubic metre, without welds, bolts, paint and padding.",
