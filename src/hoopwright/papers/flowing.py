@@ -11,6 +11,7 @@ _HEADING_MM, _HEADING_ROOM_MM = 3.2, 9.0
 _LINE_MM, _LINE_STEP_MM = 2.5, 4.2
 _AFTER_MM = 3.0
 _LEAST_ROWS = 2
+_LEAST_LINES = 4
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -136,4 +137,4 @@ def _least_mm(following: Block | None) -> float:
     """What must stand on the same page as a heading."""
     if isinstance(following, FlowTable):
         return HEAD_MM + ROW_MM * min(_LEAST_ROWS, len(following.rows))
-    return _LINE_STEP_MM if isinstance(following, Sentences) else 0.0
+    return _LEAST_LINES * _LINE_STEP_MM if isinstance(following, Sentences) else 0.0

@@ -9,17 +9,18 @@ from hoopwright.papers.words import CAUTIONS
 
 HEAD_MM = 17.0
 FOOT_MM = 23.0
+LOW_FOOT_MM = 10.0
 _EDGE_MM = 8.0
 _LEFT_EDGE_MM = 14.0
 
 
-def body(paper: PaperSize) -> Box:
-    """What is left of the page between head and foot."""
+def body(paper: PaperSize, *, measured: bool = True) -> Box:
+    """What is left of the page between head and foot; the foot is low where nobody measures off the paper."""
     return Box(
         left_mm=_LEFT_EDGE_MM,
         top_mm=_EDGE_MM + HEAD_MM,
         width_mm=paper.width_mm - _LEFT_EDGE_MM - _EDGE_MM,
-        height_mm=paper.height_mm - 2.0 * _EDGE_MM - HEAD_MM - FOOT_MM,
+        height_mm=paper.height_mm - 2.0 * _EDGE_MM - HEAD_MM - (FOOT_MM if measured else LOW_FOOT_MM),
     )
 
 
@@ -37,10 +38,10 @@ def page_frame(
         paper: The paper.
         title: In large.
         second_line: Under it.
-        cautions: At the foot, one line each; at most four.
+        cautions: At the foot, one line each; at most four, or one where nobody measures off the paper.
         measured: Whether somebody measures off this paper; the bars are left out where nobody does.
     """
-    inside = body(paper)
+    inside = body(paper, measured=measured)
     top, foot = _EDGE_MM, inside.bottom_mm + 3.0
     height = max(4.0, height_to_fit(title, inside.width_mm, 8.0, bold=True))
     shown = shortened(title, inside.width_mm, height, bold=True)

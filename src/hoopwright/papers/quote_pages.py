@@ -28,7 +28,7 @@ _MADE = (
 )
 _FACTS = (TableColumn(head="in all", share=52), TableColumn(head="", share=134, bold=True))
 _PARTY_MM, _PARTY_STEP_MM = 2.8, 4.4
-_LEAST_PICTURE_MM = 70.0
+_LEAST_PICTURE_MM, _TALLEST_PICTURE_MM = 85.0, 150.0
 NOT_PRICED = "not priced"
 
 
@@ -91,8 +91,8 @@ def quote_pages(quote: QuotePaper, paper: PaperSize = A4) -> tuple[Page, ...]:
         quote: What stands on it.
         paper: A4 or letter.
     """
-    inside = body(paper)
-    bodies = [*_first_pages(quote, inside), *flow(tuple(_prices(quote)), inside)[0]]
+    inside = body(paper, measured=False)
+    bodies = _bodies(quote, inside)
     count = len(bodies)
     return tuple(
         Page(
@@ -118,25 +118,32 @@ def _second_line(quote: QuotePaper, number: int, count: int) -> str:
     return f"{quote.project}    {quote.date}{until}    page {number} of {count}"
 
 
-def _first_pages(quote: QuotePaper, inside: Box) -> list[Items]:
-    """Who to whom, what is made, and the cage as a picture where it has room."""
+def _bodies(quote: QuotePaper, inside: Box) -> list[Items]:
+    """Who to whom and what is made, then the prices; the cage as a picture below the one or the other."""
     parties, high = _parties(quote, inside)
     rows = tuple(
         (row.what, row.tube, str(row.bars), str(row.bends), f"{row.mass_kg:.2f}") for row in quote.made
     )
     blocks = (FlowTable(columns=_MADE, rows=rows), FlowTable(columns=_FACTS, rows=quote.facts))
-    flowed, filled_mm = flow(blocks, inside, taken_mm=high)
-    pages = [(*parties, *flowed[0]), *flowed[1:]]
-    room_mm = inside.height_mm - filled_mm
-    if quote.car is not None and room_mm >= _LEAST_PICTURE_MM:
-        picture = Box(
-            left_mm=inside.left_mm,
-            top_mm=inside.top_mm + filled_mm,
-            width_mm=inside.width_mm,
-            height_mm=room_mm,
-        )
-        pages[-1] = (*pages[-1], *cage_views(quote.car, picture))
-    return pages
+    made, made_mm = flow(blocks, inside, taken_mm=high)
+    made = ((*parties, *made[0]), *made[1:])
+    prices, prices_mm = flow(tuple(_prices(quote)), inside)
+    if inside.height_mm - made_mm >= _LEAST_PICTURE_MM:
+        made = (*made[:-1], (*made[-1], *_picture(quote, inside, made_mm)))
+    elif inside.height_mm - prices_mm >= _LEAST_PICTURE_MM:
+        prices = (*prices[:-1], (*prices[-1], *_picture(quote, inside, prices_mm)))
+    return [*made, *prices]
+
+
+def _picture(quote: QuotePaper, inside: Box, taken_mm: float) -> Items:
+    """The cage in four views in what is left of a page."""
+    if quote.car is None:
+        return ()
+    high = min(_TALLEST_PICTURE_MM, inside.height_mm - taken_mm)
+    box = Box(
+        left_mm=inside.left_mm, top_mm=inside.bottom_mm - high, width_mm=inside.width_mm, height_mm=high
+    )
+    return cage_views(quote.car, box)
 
 
 def _parties(quote: QuotePaper, inside: Box) -> tuple[Items, float]:

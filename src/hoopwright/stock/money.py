@@ -203,7 +203,7 @@ def _tube(need: TubeNeed, rate: TubeRate | None, decimals: int, sticks_of: Stick
         stick_m = f"{rate.stick_mm / MM_PER_UNIT['m']:g} m"
         return _line(
             "material", what, None if count is None else Decimal(count), "stick", rate.per_stick, decimals,
-            basis=f"sticks of {stick_m}, {pieces}, {metres} m",
+            basis=f"of {stick_m}, for {metres} m as sawn",
             missing=f"how many sticks of {stick_m} it takes is not known",
         )  # fmt: skip
     if rate is not None and rate.per_kg is not None:
