@@ -99,6 +99,16 @@ class Quantities:
         return math.fsum(one.length_mm for one in self.welds)
 
     @property
+    def net_mm(self) -> float:
+        """All tube between the cuts of the finished bars."""
+        return math.fsum(one.net_mm for one in self.tubes)
+
+    @property
+    def cut_mm(self) -> float:
+        """All tube as it is sawn."""
+        return math.fsum(one.cut_mm for one in self.tubes)
+
+    @property
     def bars(self) -> int:
         """How many bars."""
         return len(self.mass.members)
