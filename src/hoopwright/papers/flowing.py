@@ -78,7 +78,7 @@ class _Pages:
 
     @property
     def filled_mm(self) -> float:
-        return self._top_mm - self._inside.top_mm
+        return min(self._top_mm - self._inside.top_mm, self._inside.height_mm)
 
     @property
     def _left_mm(self) -> float:

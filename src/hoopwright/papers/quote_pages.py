@@ -119,7 +119,7 @@ def _second_line(quote: QuotePaper, number: int, count: int) -> str:
 
 
 def _bodies(quote: QuotePaper, inside: Box) -> list[Items]:
-    """Who to whom and what is made, then the prices; the cage as a picture below the one or the other."""
+    """Who to whom and what is made, then the prices; the cage as a picture below the one or the other, or on a page of its own."""
     parties, high = _parties(quote, inside)
     rows = tuple(
         (row.what, row.tube, str(row.bars), str(row.bends), f"{row.mass_kg:.2f}") for row in quote.made
@@ -132,6 +132,8 @@ def _bodies(quote: QuotePaper, inside: Box) -> list[Items]:
         made = (*made[:-1], (*made[-1], *_picture(quote, inside, made_mm)))
     elif inside.height_mm - prices_mm >= _LEAST_PICTURE_MM:
         prices = (*prices[:-1], (*prices[-1], *_picture(quote, inside, prices_mm)))
+    elif quote.car is not None:
+        made = (*made, _picture(quote, inside, 0.0))
     return [*made, *prices]
 
 

@@ -1,14 +1,19 @@
 """Where the rates are: of one project, or a person's own. Nothing heavy is imported here."""
 
+import os
 from pathlib import Path
 
 import platformdirs
 
 RATES_FILE = "rates.toml"
+RATES_VARIABLE = "HOOPWRIGHT_RATES"
 
 
 def own_rates_file() -> Path:
-    """The person's own rates, there or not."""
+    """The person's own rates, there or not: the file of the variable HOOPWRIGHT_RATES, or one in the data folder."""
+    typed = os.environ.get(RATES_VARIABLE, "").strip()
+    if typed:
+        return Path(typed).expanduser()
     return platformdirs.user_data_path("hoopwright", appauthor=False) / RATES_FILE
 
 
