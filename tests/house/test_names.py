@@ -16,7 +16,7 @@ UNITS = (
     *("n", "n_mm", "n_per_mm", "mpa", "s", "px", "pt", "usd", "eur", "deg_per_deg", "mm_per_deg", "mm_per_m"),
     # without a unit by nature, and said so
     *("ratio", "share", "factor", "count", "weight", "per_command_deg", "per_mm", "per_m", "percent"),
-    *("scale", "misfit", "score", "hour"),
+    *("scale", "misfit", "score", "hour", "min"),
 )
 SUFFIX = re.compile(rf"(?:.*_)?(?:{'|'.join(UNITS)})")
 

@@ -14,6 +14,7 @@ from hoopwright.cli import (
     calibrate,
     check,
     command,
+    compare,
     cope,
     demo,
     die,
@@ -33,6 +34,7 @@ from hoopwright.cli import (
     order,
     papers,
     picture,
+    quote,
     reach,
     scan,
     sheets,
@@ -83,6 +85,7 @@ for _module, _name in (
     (layout.layout, "layout"),
     (fit.fit, "fit"),
     (check.check, "check"),
+    (compare.compare, "compare"),
     (asbent.asbent, "asbent"),
     (holdable.holdable, "holdable"),
     (order.order, "order"),
@@ -114,5 +117,6 @@ for _group, _name in (
     (stick.app, "stick"),
     (log.app, "log"),
     (shop.app, "shop"),
+    (quote.app, "quote"),
 ):
     app.add_typer(_group, name=_name)
