@@ -1,7 +1,6 @@
 """Photos, good and bad; Pillow itself writes them and reads back what was kept."""
 
 import io
-import random
 import struct
 import zlib
 
@@ -147,17 +146,20 @@ def test_a_photo_that_is_cut_short(kind, share):
 @pytest.mark.parametrize("kind", ["JPEG", "PNG"])
 def test_damaged_bytes_never_break_more_than_the_photo(kind):
     content = written(picture(), kind)
-    rolled = random.Random(7)
+    rolled = np.random.default_rng(7)
     for _ in range(150):
         broken = bytearray(content)
-        for _ in range(rolled.randint(1, 12)):
-            broken[rolled.randrange(len(broken))] = rolled.randrange(256)
-        try:
-            small = small_photo(bytes(broken), "a")
-        except UserError as error:
-            assert {finding.code for finding in error.findings} <= {"PHOTO-001", "PHOTO-002", "PHOTO-003"}
-        else:
-            assert max(small.width_px, small.height_px) <= LONGEST_SIDE_PX
+        for at, value in rolled.integers((0, 0), (len(broken), 256), (rolled.integers(1, 13), 2)):
+            broken[at] = value
+        assert tried(bytes(broken)) in ("taken", "PHOTO-001", "PHOTO-002", "PHOTO-003")
+
+
+def tried(content):
+    try:
+        small = small_photo(content, "a")
+    except UserError as error:
+        return error.findings[0].code
+    return "taken" if max(small.width_px, small.height_px) <= LONGEST_SIDE_PX else "too large"
 
 
 def test_a_file_that_cannot_be_read(tmp_path):

@@ -175,9 +175,13 @@ def _drawn_ends(members: Sequence[MemberMass], source: PaperSource) -> tuple[Fin
 
 def _not_made(source: PaperSource) -> tuple[Finding, ...]:
     """Landings and gussets of the cage that could not be made."""
-    wanted = [foot for foot in feet_of(source.cage) if foot.landing is not None and foot.bar_id in source.bars]
+    wanted = [
+        foot for foot in feet_of(source.cage) if foot.landing is not None and foot.bar_id in source.bars
+    ]
     missing = [
-        f"landing of {foot.bar_id}-{foot.end}" for foot in wanted if source.landing(foot.bar_id, foot.end) is None
+        f"landing of {foot.bar_id}-{foot.end}"
+        for foot in wanted
+        if source.landing(foot.bar_id, foot.end) is None
     ]
     made = {one.gusset.name for one in source.metal.gussets}
     missing += [f"{one.kind.value} {one.name}" for one in source.cage.gussets if one.name not in made]
