@@ -30,6 +30,7 @@ EXCEPTIONS = {
     "bender.shop_values.number_faults.*": "their unit is the argument `unit` beside them",
     "bender.least_squares.*": "equations whose unknowns have units of several kinds; the caller names them",
     "democar.sheets.*_creases": "share of a sheet's own parameter, 0 to 1",
+    "jobs.dossier.amounts.amount.value": "its unit is the argument `unit` beside it",
     "jobs.rows.CheckRow.measured": "its unit is the field `unit` beside it",
     "jobs.rows.CheckRow.limit": "its unit is the field `unit` beside it",
     "papers.png.png_bytes.dots_per_inch": "the name is the unit",
