@@ -19,7 +19,9 @@ LARGEST_FILE_BYTES = 1_000_000
 MOST_RULES = 1000
 _LONGEST_LINE = 4000
 _TABLES = ("book", "rule", "not_done")
-_HEAD_TODO = 'Begin with [book] and id = "...", body = "...", edition = "...", unit = "mm" or "in"; then [[rule]] for each.'
+_HEAD_TODO = (
+    'Begin with [book] and id = "...", body = "...", edition = "...", unit = "mm" or "in"; then [[rule]].'
+)
 
 
 def read_book(path: FilePath) -> Book:

@@ -43,7 +43,7 @@ class Show:
         """A value of a check in the unit of the book, and that unit."""
         if unit == "mm":
             return value / MM_PER_UNIT[self.unit], self.unit
-        if unit == "mm2":
+        if unit == "area":
             area = "in2" if self.unit == "in" else "cm2"
             return value / MM2_PER_UNIT[area], area
         if unit == "kg":
