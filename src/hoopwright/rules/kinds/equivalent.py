@@ -34,7 +34,7 @@ class EquivalentLimits(Limits):
     @model_validator(mode="after")
     def _has_a_yield(self) -> Self:
         if "strength" in self.of and self.reference_yield_mpa is None:
-            msg = "strength needs reference_yield = ... in MPa"
+            msg = "strength needs reference_yield, in MPa"
             raise ValueError(msg)
         return self
 

@@ -28,7 +28,7 @@ class LeastAndMost(Limits):
             if field.alias in ("least", "most")
         }
         if all(value is None for value in values.values()):
-            msg = "the limit is missing: type least = ... or most = ..."
+            msg = "the limit is missing: type least or most"
             raise ValueError(msg)
         if None not in values.values() and values["least"] > values["most"]:
             msg = "least is more than most: nothing can pass"
