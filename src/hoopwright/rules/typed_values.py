@@ -97,7 +97,7 @@ def _tube(value: Any, info: ValidationInfo) -> TubeSize:
     return value if isinstance(value, TubeSize) else tube_size(value, book_unit(info))
 
 
-def not_negative(value: float) -> float:
+def _not_negative(value: float) -> float:
     """The number, which must not be negative.
 
     Raises:
@@ -169,15 +169,15 @@ def as_list(value: Any) -> Any:
 
 
 SignedLength = Annotated[float, BeforeValidator(_length)]
-Length = Annotated[float, BeforeValidator(_length), AfterValidator(not_negative)]
+Length = Annotated[float, BeforeValidator(_length), AfterValidator(_not_negative)]
 Tube = Annotated[TubeSize, BeforeValidator(_tube)]
 SignedAngle = Annotated[float, BeforeValidator(angle_deg)]
-Angle = Annotated[float, BeforeValidator(angle_deg), AfterValidator(not_negative)]
+Angle = Annotated[float, BeforeValidator(angle_deg), AfterValidator(_not_negative)]
 Area = Annotated[float, BeforeValidator(_area)]
-Mass = Annotated[float, BeforeValidator(_mass), AfterValidator(not_negative)]
-Ratio = Annotated[float, BeforeValidator(ratio), AfterValidator(not_negative)]
+Mass = Annotated[float, BeforeValidator(_mass), AfterValidator(_not_negative)]
+Ratio = Annotated[float, BeforeValidator(ratio), AfterValidator(_not_negative)]
 SignedNumber = Annotated[float, BeforeValidator(plain_number)]
-Number = Annotated[float, BeforeValidator(plain_number), AfterValidator(not_negative)]
+Number = Annotated[float, BeforeValidator(plain_number), AfterValidator(_not_negative)]
 Count = Annotated[int, BeforeValidator(_count)]
 Text = Annotated[str, BeforeValidator(_text)]
 Texts = Annotated[tuple[Text, ...], BeforeValidator(as_list)]
