@@ -1,6 +1,6 @@
 """A whole check of a 20-bar cage against a long rule book, and the tubes that it allows.
 
-    python -m benchmarks.rules
+python -m benchmarks.rules
 """
 
 import itertools
@@ -62,7 +62,9 @@ def main() -> None:
 
 
 def _facts() -> Facts:
-    bend = BendFacts(angle_deg=40.0, clr_mm=137.5, in_leg=True, side_view_deg=10.0, narrow_mm=43.0, wide_mm=46.0)
+    bend = BendFacts(
+        angle_deg=40.0, clr_mm=137.5, in_leg=True, side_view_deg=10.0, narrow_mm=43.0, wide_mm=46.0
+    )
     certificate = Certificate(process=Process.CDS, carbon_percent=0.2, yield_mpa=420.0, tensile_mpa=520.0)
     bars = tuple(
         BarFacts(
@@ -82,15 +84,15 @@ def _facts() -> Facts:
     return Facts(
         car=Car(weights_kg=MappingProxyType({WeightBasis.KERB: 1180.0})),
         bars=bars,
-        measures=tuple(Measured(name="end to foot", about=bar.bar_id, role=bar.role, measured=80.0) for bar in bars),
+        measures=tuple(
+            Measured(name="end to foot", about=bar.bar_id, role=bar.role, measured=80.0) for bar in bars
+        ),
         feet=tuple(
             FootFacts(bar_id=bar.bar_id, role=bar.role, planes_mm=((120.0, 100.0),), thickness_mm=3.0)
             for bar in bars[:8]
         ),
         joints=tuple(JointFacts(joint_id=f"J{number}") for number in range(34)),
-        drivers=(
-            DriverFacts(rooms=tuple(HelmetRoom(bar_id=bar.bar_id, room_mm=250.0) for bar in bars)),
-        ),
+        drivers=(DriverFacts(rooms=tuple(HelmetRoom(bar_id=bar.bar_id, room_mm=250.0) for bar in bars)),),
         openings=tuple(OpeningFacts(side=side, circle_mm=450.0) for side in ("L", "R")),
     )
 

@@ -2,7 +2,7 @@
 
 from hoopwright.rules.book import Book, Case, Provenance, Rule, Uncovered
 from hoopwright.rules.cases import Disagreement, check_cases
-from hoopwright.rules.coverage import Covered, CoverageRow, coverage
+from hoopwright.rules.coverage import CoverageRow, Covered, coverage
 from hoopwright.rules.engine import OFF_WORDS, ByHand, cage_findings, check_book, is_off, rows_of
 from hoopwright.rules.facts import (
     BarFacts,

@@ -18,8 +18,6 @@ class Limits(BookKeys):
 class LeastAndMost(Limits):
     """Keys with at least one limit under `least` or `most`."""
 
-    strict: bool = False
-
     @model_validator(mode="after")
     def _has_a_limit(self) -> Self:
         values = {

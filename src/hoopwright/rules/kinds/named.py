@@ -22,6 +22,7 @@ _SHORTEST_MM = 1.0
 
 class _Named(LeastAndMost):
     of: Text
+    strict: bool = False
     warn_at_limit: bool = False
 
     def limits(self) -> Iterator[tuple[float, Sense]]:
