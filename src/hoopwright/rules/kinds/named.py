@@ -142,6 +142,10 @@ def check_vertical(limits: AngleLimits, bar: BarFacts, scope: Scope) -> Iterator
         yield not_checked(bar.bar_id, "give where its two ends are", place_mm=bar.place_mm)
         return
     forward, left, up = bar.down_mm
+    if up > 0.0:
+        give = "give the vector from its upper to its lower end: this one goes up"
+        yield not_checked(bar.bar_id, give, place_mm=bar.place_mm)
+        return
     true = math.degrees(math.atan2(math.hypot(forward, left), -up))
     side = math.degrees(math.atan2(abs(forward), -up)) if math.hypot(forward, up) >= _SHORTEST_MM else true
     for limit, sense in limits.limits():

@@ -198,9 +198,16 @@ def _of_that_steel(size: Size, bar: BarFacts) -> bool | None:
 
 
 def same_steel(typed: str, name: str) -> bool:
-    """Whether the name of a steel stands in what was typed, spaces and signs aside: `4130` in `AISI 4130 N`."""
-    words, wanted = (re.sub(r"[^a-z0-9]+", "", text.lower()) for text in (typed, name))
-    return bool(wanted) and wanted in words
+    """Whether the name of a steel stands in what was typed, spaces and signs aside.
+
+    `4130` is in `AISI4130N`; `T45` is not in `St45`, nor `E35` in `E355`.
+    """
+    runs = re.findall(r"[a-z]+|[0-9]+", name.lower())
+    if not runs:
+        return False
+    before, after = (r"[0-9]" if run.isdigit() else r"[a-z]" for run in (runs[0], runs[-1]))
+    pattern = rf"(?<!{before}){'[^a-z0-9]*'.join(runs)}(?!{after})"
+    return re.search(pattern, typed.lower()) is not None
 
 
 def _inch_words(sizes: tuple[Size, ...], tube: TubeSize) -> str:
