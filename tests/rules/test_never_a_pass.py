@@ -1,6 +1,7 @@
 """Ways in which a check might have let something through."""
 
 import pytest
+from tests.rules.judging import INCH, ends
 
 from hoopwright.cage.member import Role
 from hoopwright.findings import UserError, Verdict
@@ -8,7 +9,6 @@ from hoopwright.rules.engine import check_book
 from hoopwright.rules.facts import BarFacts, Facts, Measured
 from hoopwright.rules.reading import book_from_text
 from hoopwright.tubes import TubeSize
-from tests.rules.judging import INCH, ends
 
 HEAD = '[book]\nid = "b"\nbody = "B"\nedition = "1"\nunit = "mm"\nprovenance = "read"\n'
 HOOP = BarFacts(bar_id="MH", role=Role.MAIN_HOOP, tube=TubeSize(od_mm=38.0, wall_mm=2.5))
@@ -16,7 +16,9 @@ HOOP = BarFacts(bar_id="MH", role=Role.MAIN_HOOP, tube=TubeSize(od_mm=38.0, wall
 
 def test_a_rule_that_is_off_takes_no_other_out_of_force():
     text = HEAD + '[[rule]]\nid = "wall"\nkind = "section"\nwall_least = 3\nunless = "remembered"\n'
-    text += '[[rule]]\nid = "remembered"\nkind = "tube size"\nsizes = "38 x 2.5"\nprovenance = "not verified"\n'
+    text += (
+        '[[rule]]\nid = "remembered"\nkind = "tube size"\nsizes = "38 x 2.5"\nprovenance = "not verified"\n'
+    )
     book, facts = book_from_text(text, "b.toml"), Facts(bars=(HOOP,))
     assert check_book(book, facts)[0].verdict is Verdict.FAIL
     assert check_book(book, facts, confirmed=frozenset({"remembered"}))[0].verdict is Verdict.NOT_APPLICABLE
@@ -61,10 +63,17 @@ def test_a_weight_without_its_basis_is_a_fault_of_the_book(rule):
 
 
 def test_a_measure_that_nobody_took_is_not_checked_but_one_of_a_bar_that_is_not_there_does_not_apply():
-    text = HEAD + '[[rule]]\nid = "r"\nkind = "distance"\nof = "end to foot"\napplies = "hoop diagonal"\nmost = 100\n'
+    text = (
+        HEAD
+        + '[[rule]]\nid = "r"\nkind = "distance"\nof = "end to foot"\napplies = "hoop diagonal"\nmost = 100\n'
+    )
     book = book_from_text(text, "b.toml")
     diagonal = BarFacts(bar_id="HD", role=Role.HOOP_DIAGONAL)
-    for bars, verdict in (((HOOP,), "not applicable"), ((HOOP, diagonal), "not checked"), (None, "not checked")):
+    for bars, verdict in (
+        ((HOOP,), "not applicable"),
+        ((HOOP, diagonal), "not checked"),
+        (None, "not checked"),
+    ):
         (row,) = check_book(book, Facts(bars=bars, measures=()))
         assert row.verdict == verdict
     other = Measured(name="end to foot", about="BS", role=Role.BACKSTAY, measured=10.0)
@@ -74,4 +83,7 @@ def test_a_measure_that_nobody_took_is_not_checked_but_one_of_a_bar_that_is_not_
 
 
 def test_a_certificate_without_a_number_is_not_checked():
-    assert ends('kind = "material"\ncertificate = true', "certificate = { carbon = 0.2 }", head=INCH) == "not checked"
+    assert (
+        ends('kind = "material"\ncertificate = true', "certificate = { carbon = 0.2 }", head=INCH)
+        == "not checked"
+    )

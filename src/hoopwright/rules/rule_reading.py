@@ -15,7 +15,7 @@ from hoopwright.rules.conditions import Conditions
 from hoopwright.rules.facts import Facts
 from hoopwright.rules.kinds.kind import Kind
 from hoopwright.rules.kinds.limits import Limits
-from hoopwright.rules.kinds.registry import KINDS, QUESTION
+from hoopwright.rules.kinds.registry import KINDS, LOAD_TEST, QUESTION
 from hoopwright.rules.lines import Path, line_of
 from hoopwright.rules.refusals import BookFile, names_of
 
@@ -80,7 +80,7 @@ def read_rule(table: Mapping[str, Any], number: int, read: Read, faults: list[Fi
 def _asks_for_weight(rule: Rule) -> bool:
     conditions = rule.conditions
     weighed = conditions.weight_over_kg is not None or conditions.weight_most_kg is not None
-    return weighed or bool(getattr(rule.limits, "bands", ()))
+    return weighed or rule.kind == LOAD_TEST or bool(getattr(rule.limits, "bands", ()))
 
 
 def _common(
