@@ -193,4 +193,4 @@ def _move_words(down_mm: Place, limit_deg: float, sense: Sense, view: str, show:
     level = abs(forward) if view == "side" else math.hypot(forward, left)
     move_mm = abs(-up * math.tan(math.radians(limit_deg)) - level)
     way = "further out from its upper end" if sense == "least" else "nearer below its upper end"
-    return f"Move its lower end {show.length(math.ceil(move_mm))} {way}, at its height."
+    return f"Move its lower end {show.for_the_shop(math.ceil(move_mm))} {way}, at its height."
