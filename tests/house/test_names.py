@@ -32,6 +32,7 @@ EXCEPTIONS = {
     "democar.sheets.*_creases": "share of a sheet's own parameter, 0 to 1",
     "jobs.rows.CheckRow.measured": "its unit is the field `unit` beside it",
     "jobs.rows.CheckRow.limit": "its unit is the field `unit` beside it",
+    "store.build_records.HandMeasure.*": "their unit goes with the field `name` beside them",
     "papers.png.png_bytes.dots_per_inch": "the name is the unit",
     "papers.chart.*": "values of whatever is drawn; the axes name the unit",
     "shell.readers.refusals.*.measured": "its unit is the argument `unit` beside it",
