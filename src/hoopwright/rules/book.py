@@ -62,6 +62,7 @@ class Rule:
         but: Bars that it is not for.
         conditions: When it holds at all.
         unless: Another rule of the book; where that one passes, this one does not apply.
+        weight_basis: What this rule counts as weight, where it is not what the book counts.
         provenance: How it is known.
         confidence: Of a line that was only remembered.
         source: Address and edition from which the line comes.
@@ -81,6 +82,7 @@ class Rule:
     but: tuple[Role, ...] = ()
     conditions: Conditions = field(default_factory=Conditions)
     unless: str = ""
+    weight_basis: WeightBasis | None = None
     provenance: Provenance
     confidence: Confidence = ""
     source: str = ""

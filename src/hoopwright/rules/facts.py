@@ -298,14 +298,14 @@ class OpeningFacts:
         side: Its side of the car.
         circle_mm: Greatest circle that passes.
         free_ratio: Share of its area that no bar covers.
-        bars: Roles of the bars that cross it, one for each bar.
+        crossed_by: Roles of the bars that cross it, one for each bar.
         place_mm: Middle of the circle.
     """
 
     side: Side = ""
     circle_mm: float | None = None
     free_ratio: float | None = None
-    bars: tuple[Role, ...] | None = None
+    crossed_by: tuple[Role, ...] | None = None
     place_mm: Place | None = None
 
 
@@ -331,13 +331,15 @@ class Pattern:
     """What several bars together form.
 
     Args:
-        place: Such as `roof`, `main hoop`, `door L`, `layout`.
+        place: Such as `roof`, `main hoop`, `door`, `layout`.
         name: Such as `X`, `V`, `inverted V`, `one diagonal`, `parallel`.
+        side: Side of the car, for a place that is there on each.
         bars: The bars that form it.
     """
 
     place: str
     name: str
+    side: Side = ""
     bars: tuple[str, ...] = ()
 
 

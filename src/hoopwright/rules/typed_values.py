@@ -10,7 +10,14 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo
 
 from hoopwright.findings import UserError
 from hoopwright.tubes import TubeSize
-from hoopwright.units import KG_PER_UNIT, MM_PER_UNIT, parse_angle_deg, parse_area_mm2, parse_length_mm, parse_mass_kg
+from hoopwright.units import (
+    KG_PER_UNIT,
+    MM_PER_UNIT,
+    parse_angle_deg,
+    parse_area_mm2,
+    parse_length_mm,
+    parse_mass_kg,
+)
 
 _UNIT_AT_END = re.compile(r".*[0-9.]\s*(?P<unit>mm|cm|in|inch|inches|\")")
 _CROSS = re.compile(r"\s*[x×*]\s*", re.IGNORECASE)
@@ -62,7 +69,7 @@ def tube_size(value: Any, unit: str) -> TubeSize:
     """
     parts = _CROSS.split(value.strip()) if isinstance(value, str) else value
     if not isinstance(parts, list) or len(parts) != 2:
-        msg = f"'{str(value)[:60]}' is not a tube: type diameter x wall, such as \"45 x 2.5\" or \"1.75 x .095 in\""
+        msg = f'\'{str(value)[:60]}\' is not a tube: type diameter x wall, such as "45 x 2.5" or "1.75 x .095 in"'
         raise ValueError(msg)
     at_end = _UNIT_AT_END.fullmatch(str(parts[1]).strip().lower())
     both = unit if at_end is None else ("in" if at_end["unit"] in ('"', "inch", "inches") else at_end["unit"])
@@ -89,13 +96,18 @@ def _tube(value: Any, info: ValidationInfo) -> TubeSize:
     return value if isinstance(value, TubeSize) else tube_size(value, book_unit(info))
 
 
-def _angle(value: Any) -> float:
+def angle_deg(value: Any) -> float:
+    """An angle in degrees.
+
+    Raises:
+        ValueError: In words for a person.
+    """
     return _read(value, parse_angle_deg) if isinstance(value, str) else plain_number(value)
 
 
 def _area(value: Any) -> float:
     if not isinstance(value, str):
-        msg = f"the area {str(value)[:20]} needs its unit, in quotes: \"120 cm2\" or \"100 in2\""
+        msg = f'the area {str(value)[:20]} needs its unit, in quotes: "120 cm2" or "100 in2"'
         raise ValueError(msg)
     return _read(value, parse_area_mm2)
 
@@ -107,7 +119,12 @@ def _mass(value: Any, info: ValidationInfo) -> float:
     return plain_number(value) * KG_PER_UNIT[unit]
 
 
-def _ratio(value: Any) -> float:
+def ratio(value: Any) -> float:
+    """A plain number, or a fraction such as `2/3`.
+
+    Raises:
+        ValueError: In words for a person.
+    """
     if isinstance(value, str):
         try:
             return plain_number(float(Fraction(value.replace(" ", ""))))
@@ -133,17 +150,18 @@ def _text(value: Any) -> str:
     return str(value).strip()
 
 
-def _list(value: Any) -> Any:
+def as_list(value: Any) -> Any:
+    """One thing that was typed without brackets, as a list."""
     return value if isinstance(value, list) else [value]
 
 
 Length = Annotated[float, BeforeValidator(_length)]
 Tube = Annotated[TubeSize, BeforeValidator(_tube)]
-Angle = Annotated[float, BeforeValidator(_angle)]
+Angle = Annotated[float, BeforeValidator(angle_deg)]
 Area = Annotated[float, BeforeValidator(_area)]
 Mass = Annotated[float, BeforeValidator(_mass)]
-Ratio = Annotated[float, BeforeValidator(_ratio)]
+Ratio = Annotated[float, BeforeValidator(ratio)]
 Number = Annotated[float, BeforeValidator(plain_number)]
 Count = Annotated[int, BeforeValidator(_count)]
 Text = Annotated[str, BeforeValidator(_text)]
-Texts = Annotated[tuple[Text, ...], BeforeValidator(_list)]
+Texts = Annotated[tuple[Text, ...], BeforeValidator(as_list)]

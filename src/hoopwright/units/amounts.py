@@ -9,10 +9,10 @@ from hoopwright.units.factors import KG_PER_UNIT, MM2_PER_UNIT
 
 _AMOUNT = re.compile(r"(?P<number>\d+(?:[.,]\d*)?|[.,]\d+)\s*(?P<unit>[a-z][a-z0-9 .]*)?")
 _SAME_UNIT = {
-    **{name: "in2" for name in ("sq in", "sq. in", "sq in.", "sq. in.", "sqin", "in sq")},
-    **{name: "cm2" for name in ("sq cm", "sqcm")},
-    **{name: "mm2" for name in ("sq mm", "sqmm")},
-    **{name: "lb" for name in ("lbs", "lb.", "lbs.", "pounds", "pound")},
+    **dict.fromkeys(("sq in", "sq. in", "sq in.", "sq. in.", "sqin", "in sq"), "in2"),
+    **dict.fromkeys(("sq cm", "sqcm"), "cm2"),
+    **dict.fromkeys(("sq mm", "sqmm"), "mm2"),
+    **dict.fromkeys(("lbs", "lb.", "lbs.", "pounds", "pound"), "lb"),
 }
 
 
