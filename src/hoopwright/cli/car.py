@@ -28,7 +28,9 @@ def car(
     driver_side: Annotated[str | None, typer.Option(help="Side of the driver's seat: L or R.")] = None,
     clear: Annotated[
         list[str] | None,
-        typer.Option(help="Take back: words, chassis, cage, builder, engine, homologated, roof, driver-side, weight."),
+        typer.Option(
+            help="Take back: words, chassis, cage, builder, engine, homologated, roof, driver-side, weight."
+        ),
     ] = None,
     as_json: AsJson = False,
 ) -> None:

@@ -25,10 +25,14 @@ def measured(
     ] = None,
     od: Annotated[str | None, typer.Option(help="Outside diameter of the tube, measured.")] = None,
     wall: Annotated[str | None, typer.Option(help="Wall of the tube, measured.")] = None,
-    padding: Annotated[str | None, typer.Option(help="Thickness of the padding on the bar; 0 for none.")] = None,
+    padding: Annotated[
+        str | None, typer.Option(help="Thickness of the padding on the bar; 0 for none.")
+    ] = None,
     value: Annotated[
         list[str] | None,
-        typer.Option(help="Any other by its name: 'pillar gap=180', 'carbon=0.18', 'exit time=6'. Repeatable."),
+        typer.Option(
+            help="Any other by its name: 'pillar gap=180', 'carbon=0.18', 'exit time=6'. Repeatable."
+        ),
     ] = None,
     take_back: Annotated[
         list[str] | None, typer.Option(help="Take the last number of that name back. Repeatable.")
@@ -38,28 +42,41 @@ def measured(
 ) -> None:
     """Type what was measured by hand; nothing is overwritten, the last number counts."""
     from hoopwright.jobs.hand_measures import TypedMeasure, hand_kinds, keep_measures, measured_by_hand
+    from hoopwright.jobs.typed import unreadable
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
         folder = ProjectFolder(path=project)
         if names:
             kinds = hand_kinds()
-            lines = [f"{name}{f' ({kind.unit})' if kind.unit else ''}: {kind.what}" for name, kind in kinds.items()]
-            show(as_json, lambda: {"names": {name: vars(kind) for name, kind in kinds.items()}}, "\n".join(lines))
+            lines = [
+                f"{name}{f' ({kind.unit})' if kind.unit else ''}: {kind.what}" for name, kind in kinds.items()
+            ]
+            show(
+                as_json,
+                lambda: {"names": {name: vars(kind) for name, kind in kinds.items()}},
+                "\n".join(lines),
+            )
             return
         texts = {"ovality": ovality, "outside diameter": od, "wall": wall, "padding": padding}
-        wanted = [TypedMeasure(name=n, text=t, bend=bend if n == "ovality" else 0) for n, t in texts.items() if t]
+        wanted = [
+            TypedMeasure(name=n, text=t, bend=bend if n == "ovality" else 0) for n, t in texts.items() if t
+        ]
         for one in value or ():
             name, equals, text = one.partition("=")
             if not (equals and text.strip()):
-                raise typed.unreadable(one, "a name and its number: 'pillar gap=180'")
+                raise unreadable(one, "a name and its number: 'pillar gap=180'")
             wanted.append(TypedMeasure(name=name, text=text))
         wanted += [TypedMeasure(name=n, text="", bend=bend if n == "ovality" else 0) for n in take_back or ()]
         if about is not None and wanted:
             keep_measures(folder, about, wanted, date=typed.today())
         elif wanted:
-            raise typer.BadParameter("name the bar, foot, driver or side that was measured", param_hint="ABOUT")
-        kept = [one for one in measured_by_hand(folder) if about is None or one.about.lower() == about.lower()]
+            raise typer.BadParameter(
+                "name the bar, foot, driver or side that was measured", param_hint="ABOUT"
+            )
+        kept = [
+            one for one in measured_by_hand(folder) if about is None or one.about.lower() == about.lower()
+        ]
         show(as_json, lambda: {"measures": [vars(one) for one in kept]}, _text(kept))
 
 

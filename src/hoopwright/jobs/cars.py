@@ -100,7 +100,8 @@ def typed_weight(text: str) -> tuple[WeightBasis, float]:
     if match is None or basis is None:
         known = ", ".join(f"'{words}'" for words in BASIS_WORDS)
         raise unreadable(
-            text, f"a weight and what it counts, such as '1180 kg kerb'. Books differ in it; known are {known}"
+            text,
+            f"a weight and what it counts, such as '1180 kg kerb'. Books differ in it; known are {known}",
         )
     return basis, parse_mass_kg(match["amount"])
 
@@ -121,7 +122,10 @@ def typed_engine_cm3(text: str) -> float:
 
 def car_lines(car: Car) -> list[str]:
     """What is known of a car, a line for each, with what is not known."""
-    weights = [f"weight, {basis.value}: {kg:.0f} kg ({kg / KG_PER_POUND:.0f} lb)" for basis, kg in car.weights_kg.items()]
+    weights = [
+        f"weight, {basis.value}: {kg:.0f} kg ({kg / KG_PER_POUND:.0f} lb)"
+        for basis, kg in car.weights_kg.items()
+    ]
     roof = {None: "", True: "none", False: "there is one"}[car.is_open]
     side = {"": "", "L": "left", "R": "right"}[car.driver_side]
     rows = [
@@ -146,7 +150,9 @@ def _cleared(car: Car, names: Sequence[str]) -> Car:
         if key in _CLEARED:
             car = replace(car, **{_FIELDS.get(key, key.replace("-", "_")): _CLEARED[key]})
         elif key == "weight" or key in BASIS_WORDS:
-            left = {b: kg for b, kg in car.weights_kg.items() if key != "weight" and b is not BASIS_WORDS[key]}
+            left = {
+                b: kg for b, kg in car.weights_kg.items() if key != "weight" and b is not BASIS_WORDS[key]
+            }
             car = replace(car, weights_kg=MappingProxyType(left))
         else:
             raise unreadable(name, f"one of {', '.join(clearable())}")

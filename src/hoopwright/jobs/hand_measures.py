@@ -39,7 +39,9 @@ class HandKind:
     what: str
 
 
-def _kind(unit: Unit, at: Literal["bar", "bend", "foot", "driver"], least: float, most: float, what: str) -> HandKind:
+def _kind(
+    unit: Unit, at: Literal["bar", "bend", "foot", "driver"], least: float, most: float, what: str
+) -> HandKind:
     return HandKind(unit=unit, at=at, least=least, most=most, what=what)
 
 

@@ -1,4 +1,4 @@
-"""What a build gathers for its acceptance: the pinned book, answers and measures by hand, photos, the log, tube used."""
+"""What a build gathers for its acceptance: the pinned book, answers and measures by hand, photos, log, tube used."""
 
 from dataclasses import dataclass
 from typing import Literal

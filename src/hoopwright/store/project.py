@@ -13,7 +13,17 @@ from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance
 from hoopwright.store.build_records import BookPin, HandAnswer, HandMeasure, LogLine, Photo, TubeUsed
 
 BentSource = Literal["tape", "readings", "scan", "drawn"]
-NEVER_UNDONE = ("tape", "issued", "as_bent", "swings", "answers", "measures", "photos", "log_lines", "tubes_used")
+NEVER_UNDONE = (
+    "tape",
+    "issued",
+    "as_bent",
+    "swings",
+    "answers",
+    "measures",
+    "photos",
+    "log_lines",
+    "tubes_used",
+)
 """Fields of a project that hold what was measured, issued or said: undo goes back to older intent only."""
 
 AlignedBy = Literal["symmetry", "landmarks", "as given"]

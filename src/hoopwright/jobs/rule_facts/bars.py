@@ -71,10 +71,12 @@ def _down(bar: Bar) -> Place:
 def _bends(scene: Scene, member: Member, bar: Bar) -> tuple[BendFacts, ...]:
     table = bend_table(bar)
     middles = _middles(table)
-    places = scene.paths[bar.name].at(middles) if middles else []
+    places = scene.paths[bar.name].at(middles) if middles else np.empty((0, 3))
     nodes = bar.nodes
     facts = []
-    for number, (angle, middle, place) in enumerate(zip(table.angles_deg, middles, places, strict=True), start=1):
+    for number, (angle, middle, place) in enumerate(
+        zip(table.angles_deg, middles, places, strict=True), start=1
+    ):
         widths = scene.by_hand.get((bar.name, OVALITY, number))
         facts.append(
             BendFacts(
@@ -82,7 +84,9 @@ def _bends(scene: Scene, member: Member, bar: Bar) -> tuple[BendFacts, ...]:
                 clr_mm=bar.clr_mm,
                 is_reverse=abs(table.rotations_total_deg[number - 1]) > 90.0,
                 in_leg=None if member.leg_mm is None else middle <= member.leg_mm,
-                side_view_deg=_side_view(nodes[number] - nodes[number - 1], nodes[number + 1] - nodes[number]),
+                side_view_deg=_side_view(
+                    nodes[number] - nodes[number - 1], nodes[number + 1] - nodes[number]
+                ),
                 narrow_mm=None if widths is None else widths.measured,
                 wide_mm=None if widths is None else widths.other,
                 place_mm=as_node(place),
@@ -103,7 +107,10 @@ def _middles(table: BendTable) -> list[float]:
 def _side_view(before: np.ndarray, after: np.ndarray) -> float | None:
     """Change of direction as seen from the side; None where a straight is seen end on."""
     seen = [leg[[0, 2]] for leg in (before, after)]
-    lengths = [float(np.linalg.norm(one) / np.linalg.norm(leg)) for one, leg in zip(seen, (before, after), strict=True)]
+    lengths = [
+        float(np.linalg.norm(one) / np.linalg.norm(leg))
+        for one, leg in zip(seen, (before, after), strict=True)
+    ]
     if min(lengths) < _LEAST_SEEN:
         return None
     return angle_between_deg(np.array([*seen[0], 0.0]), np.array([*seen[1], 0.0]))

@@ -37,8 +37,7 @@ def certificate_findings(project: Project) -> tuple[Finding, ...]:
                 Finding(
                     code="HELD-006",
                     sentence=f"Bar {bar_id} was cut from a tube without the number of a certificate.",
-                    todo="Give the batch its certificate number, or ask the supplier; rules on material are not checked "
-                    "without.",
+                    todo="Give the batch its certificate number, or ask the supplier: rules on material need it.",
                     objects=(bar_id,),
                 )
             )

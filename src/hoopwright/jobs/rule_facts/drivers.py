@@ -97,7 +97,10 @@ def driver_measures(scene: Scene) -> Iterator[Measured]:
             if driver.helmet_mm is not None and driver.helmet_radius_mm is not None:
                 away = scene.paths[hoop.member_id].distance_to_mm(driver.helmet_mm)
                 yield _of(
-                    scene, "helmet to hoop", hoop.member_id, away - driver.helmet_radius_mm - hoop.tube.od_mm / 2.0
+                    scene,
+                    "helmet to hoop",
+                    hoop.member_id,
+                    away - driver.helmet_radius_mm - hoop.tube.od_mm / 2.0,
                 )
         if driver.shoulder_mm is not None:
             for bar in scene.of_role(Role.HARNESS_BAR):
@@ -136,7 +139,7 @@ def opening_facts(scene: Scene) -> tuple[OpeningFacts, ...] | None:
             side="L" if middle > 0.0 else "R",
             circle_mm=left.circle_mm,
             free_ratio=left.free_share,
-            bars=tuple(scene.role(name) for name in left.crossed_by),
+            crossed_by=tuple(scene.role(name) for name in left.crossed_by),
             place_mm=(left.circle_at_mm[0], middle, left.circle_at_mm[1]),
         ),
     )
@@ -149,7 +152,9 @@ def opening_measures(scene: Scene) -> Iterator[Measured]:
     for member in scene.of_role(Role.DOOR_BAR):
         bar = scene.bars[member.member_id]
         share = None if corners is None else _height_share(scene, bar, corners)
-        missing = "" if share is not None else f"give the corners of the door opening on the side of {bar.name}"
+        missing = (
+            "" if share is not None else f"give the corners of the door opening on the side of {bar.name}"
+        )
         yield Measured(
             name=name, about=bar.name, role=member.role, measured=share, missing=missing,
             place_mm=scene.middle(bar.name),
@@ -172,5 +177,3 @@ def _of(scene: Scene, name: str, bar_id: str, distance_mm: float) -> Measured:
     return Measured(
         name=name, about=bar_id, role=scene.role(bar_id), measured=distance_mm, place_mm=scene.middle(bar_id)
     )
-
-

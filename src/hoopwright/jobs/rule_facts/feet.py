@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from hoopwright.cage import Foot, GussetKind, LandingKind, feet_of, side_of
+from hoopwright.cage import Foot, GussetKind, LandingKind, feet_of
 from hoopwright.jobs.hand_measures import foot_name
 from hoopwright.jobs.landings import LandedFoot
 from hoopwright.jobs.rule_facts.scene import Scene
@@ -31,25 +31,27 @@ def foot_facts(scene: Scene, landed: tuple[LandedFoot, ...] | None) -> tuple[Foo
 def _foot(scene: Scene, foot: Foot, fitted: FittedLanding | None) -> FootFacts:
     member, name = scene.cage.member(foot.bar_id), foot_name(foot.bar_id, foot.end)
     bar = scene.bars.get(foot.bar_id)
+    place = None if bar is None else bar.nodes_mm[0 if foot.end == "A" else -1]
     known = FootFacts(
         bar_id=name,
         role=member.role,
-        side=side_of(bar) if bar is not None else "",
+        side="" if place is None else "L" if place[1] > 0.0 else "R",
         tube=member.tube,
         backing_mm=scene.measured(name, "backing plate"),
-        place_mm=None if bar is None else bar.nodes_mm[0 if foot.end == "A" else -1],
+        place_mm=place,
     )
     landing = foot.landing
     if landing is None:
         return known
     known = replace(
         known,
-        side=known.side or ("L" if known.place_mm and known.place_mm[1] > 0.0 else "R" if known.place_mm else ""),
         thickness_mm=landing.thickness_mm,
         is_bolted=landing.bolts > 0,
         bolts=landing.bolts,
         bolt_mm=landing.bolt_mm if landing.bolts else None,
     )
+    if landing.kind is LandingKind.BOX:
+        return known  # which of its faces a book counts is for a person to say
     if fitted is not None:
         planes = tuple(_sides(face) for face in fitted.faces)
         return replace(known, planes_mm=planes, area_mm2=fitted.area_mm2, contact_mm2=_contact_mm2(fitted))
@@ -75,9 +77,9 @@ def _sides(face: Face) -> tuple[float, float]:
 
 
 def _contact_mm2(fitted: FittedLanding) -> float | None:
-    """Area that lies on the metal within 1.5 mm; None where the scan does not show it, and for a box."""
+    """Area that lies on the metal within 1.5 mm; None where the scan does not show it."""
     gaps = [face.gap for face in fitted.faces]
-    if fitted.landing.kind is LandingKind.BOX or any(gap is None or gap.seen_ratio < _WHOLE for gap in gaps):
+    if any(gap is None or gap.seen_ratio < _WHOLE for gap in gaps):
         return None
     return sum(face.area_mm2 * gap.within_ratio for face, gap in zip(fitted.faces, gaps, strict=True) if gap)
 

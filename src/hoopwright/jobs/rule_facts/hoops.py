@@ -21,7 +21,11 @@ def hoop_measures(scene: Scene) -> Iterator[Measured]:
         normal = _normal(scene, name)
         if normal is not None:
             yield Measured(
-                name="hoop lean", about=name, role=hoop.role, measured=_lean_deg(normal), place_mm=scene.middle(name)
+                name="hoop lean",
+                about=name,
+                role=hoop.role,
+                measured=_lean_deg(normal),
+                place_mm=scene.middle(name),
             )
         feet = scene.feet(name)
         if len(feet) == 2:

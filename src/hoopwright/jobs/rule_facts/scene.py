@@ -65,7 +65,10 @@ class Scene:
     def feet(self, bar_id: str) -> tuple[tuple[EndLetter, Node, float], ...]:
         """Ends of a bar that stand on the shell: which, where, and how far along."""
         member, nodes = self.cage.member(bar_id), self.bars[bar_id].nodes_mm
-        ends = (("A", member.end_a, nodes[0], 0.0), ("B", member.end_b, nodes[-1], self.paths[bar_id].length_mm))
+        ends = (
+            ("A", member.end_a, nodes[0], 0.0),
+            ("B", member.end_b, nodes[-1], self.paths[bar_id].length_mm),
+        )
         return tuple((cast("EndLetter", letter), at, s) for letter, end, at, s in ends if end.kind == "shell")
 
     def top(self, bar_id: str) -> float:
@@ -120,8 +123,13 @@ def _meetings(cage: Cage, bars: Mapping[str, Bar]) -> tuple[EndMeeting, ...]:
         bar = bars.get(member.member_id)
         if bar is None:
             continue
-        for letter, end, place in (("A", member.end_a, bar.nodes_mm[0]), ("B", member.end_b, bar.nodes_mm[-1])):
-            if end.kind == "bar" and end.on in bars:
+        for letter, end, place in (
+            ("A", member.end_a, bar.nodes_mm[0]),
+            ("B", member.end_b, bar.nodes_mm[-1]),
+        ):
+            if end.kind == "bar" and end.on is not None and end.on in bars:
                 apart = centreline(bars[end.on]).distance_to_mm(place)
-                found.append(EndMeeting(bar_id=bar.name, end=letter, on=end.on, apart_mm=apart, place_mm=place))
+                found.append(
+                    EndMeeting(bar_id=bar.name, end=letter, on=end.on, apart_mm=apart, place_mm=place)
+                )
     return tuple(found)
