@@ -10,7 +10,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from hoopwright.bars import Node, as_node, bend_table
-from hoopwright.cage import EndMeeting, Role
+from hoopwright.cage import EndMeeting, Role, side_of
 from hoopwright.jobs.rule_facts.scene import Scene
 from hoopwright.rules.facts import Measured
 from hoopwright.rules.measures import MEASURES
@@ -116,9 +116,9 @@ def _to_junctions(scene: Scene, bar_id: str, ends: list[EndMeeting]) -> Iterator
 
 def _spacings(scene: Scene) -> Iterator[Measured]:
     """Between the ends of neighbouring door bars, along the bar that both end on."""
-    doors = {member.member_id for member in scene.of_role(Role.DOOR_BAR)}
-    for header in scene.bars:
-        ends = [end for end in scene.joints_on(header) if end.bar_id in doors]
+    doors = {one.member_id: side_of(scene.bars[one.member_id]) for one in scene.of_role(Role.DOOR_BAR)}
+    for header, side in itertools.product(scene.bars, ("L", "R", "")):
+        ends = [end for end in scene.joints_on(header) if doors.get(end.bar_id) == side]
         ends.sort(key=lambda end: scene.along(header, end.place_mm))
         for one, other in itertools.pairwise(ends):
             apart = scene.along(header, other.place_mm) - scene.along(header, one.place_mm)
