@@ -193,7 +193,7 @@ def _row(book: Book, rule: Rule, kind: Kind, outcome: Outcome, show: Show) -> Ru
         else f"{show.measured(outcome.other, outcome.unit)} {outcome.other_how}",
         how=outcome.how,
         assumption=rule.assumption,
-        todo=outcome.todo,
+        todo=_todo(rule, outcome),
         note=outcome.note,
         is_advisory=outcome.is_advisory,
         provenance=rule.provenance,
@@ -205,3 +205,9 @@ def _shown(measured: float | None, outcome: Outcome, show: Show) -> str:
     if measured is None:
         return ""
     return show.measured(measured, outcome.unit, outcome.limit, outcome.sense)
+
+
+def _todo(rule: Rule, outcome: Outcome) -> str:
+    """What to do; where a rule asks a person something and the model tells nothing, that question too."""
+    asked = rule.question if outcome.verdict is Verdict.NOT_CHECKED else ""
+    return " ".join(text for text in (outcome.todo, asked) if text)

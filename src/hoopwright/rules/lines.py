@@ -119,7 +119,7 @@ def _keys(walk: _Walk) -> Path:
         quoted = walk.sees('"') or walk.sees("'")
         keys.append(walk.take(_QUOTED)[1:-1] if quoted else walk.take(_BARE))
         walk.take(_BLANK)
-        if not walk.sees(".") or not keys[-1] and not quoted:
+        if not walk.sees(".") or (not keys[-1] and not quoted):
             return tuple(keys)
         walk.at += 1
 

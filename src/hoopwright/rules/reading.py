@@ -2,7 +2,6 @@
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path as FilePath
 from typing import Any
 
@@ -20,7 +19,9 @@ LARGEST_FILE_BYTES = 1_000_000
 MOST_RULES = 1000
 _LONGEST_LINE = 4000
 _TABLES = ("book", "rule", "not_done")
-_HEAD_TODO = 'Begin with [book] and id = "...", body = "...", edition = "...", unit = "mm" or "in"; then a [[rule]] for each rule.'
+_HEAD_TODO = (
+    'Begin with [book] and id = "...", body = "...", edition = "...", unit = "mm" or "in"; then [[rule]].'
+)
 
 
 def read_book(path: FilePath) -> Book:

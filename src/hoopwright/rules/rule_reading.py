@@ -15,7 +15,7 @@ from hoopwright.rules.conditions import Conditions
 from hoopwright.rules.facts import Facts
 from hoopwright.rules.kinds.kind import Kind
 from hoopwright.rules.kinds.limits import Limits
-from hoopwright.rules.kinds.registry import KINDS
+from hoopwright.rules.kinds.registry import KINDS, QUESTION
 from hoopwright.rules.lines import Path, line_of
 from hoopwright.rules.refusals import BookFile, names_of
 
@@ -66,6 +66,9 @@ def read_rule(table: Mapping[str, Any], number: int, read: Read, faults: list[Fi
         provenance=provenance,
         line=line_of(read.file.lines, path),
     )
+    if rule.kind == QUESTION and not rule.question:
+        todo = 'Add question = "...": what the person shall look at and answer.'
+        faults.append(read.file.fault("RULE-004", path, f"{where}: question is missing", todo, keys.rule_id))
     return replace(rule, cases=_cases(table, rule, kind, path, read, faults))
 
 

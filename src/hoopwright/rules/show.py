@@ -12,6 +12,8 @@ _DECIMALS = {
     "mm": 1,
     "in": 3,
     "deg": 1,
+    "mm2": 1,
+    "mm4": 0,
     "cm2": 1,
     "in2": 2,
     "MPa": 0,
@@ -41,7 +43,7 @@ class Show:
         """A value of a check in the unit of the book, and that unit."""
         if unit == "mm":
             return value / MM_PER_UNIT[self.unit], self.unit
-        if unit == "mm2":
+        if unit == "area":
             area = "in2" if self.unit == "in" else "cm2"
             return value / MM2_PER_UNIT[area], area
         if unit == "kg":

@@ -8,6 +8,7 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo
 
+from hoopwright.cage.member import Role
 from hoopwright.findings import UserError
 from hoopwright.tubes import TubeSize
 from hoopwright.units import (
@@ -165,3 +166,4 @@ Number = Annotated[float, BeforeValidator(plain_number)]
 Count = Annotated[int, BeforeValidator(_count)]
 Text = Annotated[str, BeforeValidator(_text)]
 Texts = Annotated[tuple[Text, ...], BeforeValidator(as_list)]
+RoleList = Annotated[tuple[Role, ...], BeforeValidator(as_list)]

@@ -18,7 +18,8 @@ class Outcome:
         measured: The value, in `unit`.
         limit: The limit, in `unit`.
         sense: Whether the value must be at least or at most the limit.
-        unit: Of the numbers: mm, mm2, deg, MPa, %, kg, s, x OD, or nothing.
+        unit: Of the numbers: mm, deg, MPa, %, kg, s, mm2, mm4, x OD, or nothing; `area` is mm2 that is shown in
+            the unit of the book.
         other: The value measured in another way, in `unit`.
         other_how: That way.
         measured_words: The value in words, where it is more than a number.

@@ -84,7 +84,7 @@ class TubeSizeLimits(Limits):
             msg = "type sizes = [...] or bands = [...], and one of them only"
             raise ValueError(msg)
         edges = [band.most_kg or band.below_kg for band in self.bands[:-1]]
-        if None in edges or edges != sorted(set(edge for edge in edges if edge)):
+        if None in edges or edges != sorted({edge for edge in edges if edge}):
             msg = "the bands need most = ... or below = ... in rising order; only the last may be open"
             raise ValueError(msg)
         return self
