@@ -2,8 +2,11 @@
 
 from collections.abc import Iterator
 
+from hoopwright.cage import feet_of
 from hoopwright.findings import Finding, UserError
-from hoopwright.jobs.landings import LandedFoot, land_feet
+from hoopwright.fitting.holes import cut_for_bars
+from hoopwright.jobs.bent_cage import cage_to_cut
+from hoopwright.jobs.landings import LandedFoot, land_feet, land_on
 from hoopwright.jobs.rule_facts.bars import bar_facts
 from hoopwright.jobs.rule_facts.certificates import batches_used, certificate_findings
 from hoopwright.jobs.rule_facts.drivers import driver_facts, driver_measures, opening_facts, opening_measures
@@ -16,13 +19,14 @@ from hoopwright.jobs.rule_facts.scene import Scene, scene_of
 from hoopwright.progress import Progress, silent
 from hoopwright.rules.facts import Facts, Measured
 from hoopwright.rules.measures import MEASURES
+from hoopwright.shell.shell import Shell
 from hoopwright.store import Project, ProjectFolder
 
 __all__ = ["facts_of"]
 
 
 def facts_of(
-    folder: ProjectFolder, project: Project, *, progress: Progress = silent
+    folder: ProjectFolder, project: Project, *, whole: Shell | None = None, progress: Progress = silent
 ) -> tuple[Facts, tuple[Finding, ...]]:
     """What is known of a project, and what a person should know of it.
 
@@ -32,13 +36,14 @@ def facts_of(
     Args:
         folder: The project's folder.
         project: The project.
+        whole: The project's shell without holes, where it is open already.
         progress: Told how far it is.
 
     Raises:
         UserError: `CAL-...`, `SHOP-...` and `SCAN-...` for files that cannot be read.
     """
     scene = scene_of(folder, project)
-    landed, told = _landed(folder, project, progress)
+    landed, told = _landed(folder, project, whole, progress)
     facts = Facts(
         car=project.car,
         bars=bar_facts(scene, batches_used(project)) or None,
@@ -55,13 +60,17 @@ def facts_of(
 
 
 def _landed(
-    folder: ProjectFolder, project: Project, progress: Progress
+    folder: ProjectFolder, project: Project, whole: Shell | None, progress: Progress
 ) -> tuple[tuple[LandedFoot, ...] | None, tuple[Finding, ...]]:
     """Landings as fitted to the scan; None without a scan or without landings."""
     if project.scan is None or not project.cage.landings:
         return None, ()
     try:
-        report = land_feet(folder, progress=progress)
+        if whole is None:
+            report = land_feet(folder, progress=progress)
+        else:
+            cage = cage_to_cut(folder, project).cage
+            report = land_on(cut_for_bars(whole, cage).shell, cage, feet_of(cage), progress=progress)
     except UserError as error:
         return None, error.findings
     return report.feet, ()

@@ -6,11 +6,12 @@ from dataclasses import replace
 import numpy as np
 
 from hoopwright.bars import Bar, BendTable, as_node, bend_table
-from hoopwright.cage import Member, side_of
+from hoopwright.cage import Member, Role, side_of
 from hoopwright.cage.resolve import bar_of
 from hoopwright.geometry import angle_between_deg
 from hoopwright.jobs.hand_measures import OVALITY
 from hoopwright.jobs.rule_facts.certificates import BatchWords
+from hoopwright.jobs.rule_facts.patterns import struts_of
 from hoopwright.jobs.rule_facts.scene import Scene
 from hoopwright.rules.facts import BarFacts, BendFacts, Certificate, Place, Process
 
@@ -25,7 +26,16 @@ _PROCESSES = (
 
 def bar_facts(scene: Scene, batches: BatchWords) -> tuple[BarFacts, ...]:
     """Every bar of the cage; a bar that cannot be bent has its tube and no shape."""
-    return tuple(_bar(scene, member, batches) for member in scene.cage.members)
+    parted = {name for role in Role for name in _in_pieces(scene, role)}
+    return tuple(_bar(scene, member, batches, member.member_id in parted) for member in scene.cage.members)
+
+
+def _in_pieces(scene: Scene, role: Role) -> tuple[str, ...]:
+    """Bars of a role that go on in one line on the other side of what they end on: together they are one, in pieces."""
+    struts = struts_of(
+        scene, [member for member in scene.of_role(role) if scene.bars[member.member_id].bend_count == 0]
+    )
+    return tuple(name for strut in struts if len(strut.bars) > 1 for name in strut.bars)
 
 
 def process_in(words: str) -> Process | None:
@@ -36,7 +46,7 @@ def process_in(words: str) -> Process | None:
     return found[0] if len(found) == 1 else None
 
 
-def _bar(scene: Scene, member: Member, batches: BatchWords) -> BarFacts:
+def _bar(scene: Scene, member: Member, batches: BatchWords, is_parted: bool) -> BarFacts:
     name = member.member_id
     steel, certificate = _made_of(scene, member, batches)
     known = BarFacts(
@@ -48,7 +58,8 @@ def _bar(scene: Scene, member: Member, batches: BatchWords) -> BarFacts:
         wall_measured_mm=scene.measured(name, "wall"),
         steel=steel,
         certificate=certificate,
-        is_one_piece=True,  # a member is one blank, bent and cut
+        is_one_piece=not is_parted,  # a member is one blank, bent and cut
+        is_required=_required(scene, name),
         padding_mm=scene.measured(name, "padding"),
     )
     bar = scene.bars.get(name)
@@ -61,6 +72,11 @@ def _bar(scene: Scene, member: Member, batches: BatchWords) -> BarFacts:
         length_mm=scene.paths[name].length_mm,
         place_mm=scene.middle(name),
     )
+
+
+def _required(scene: Scene, bar_id: str) -> bool | None:
+    typed = scene.measured(bar_id, "required")
+    return None if typed is None else typed > 0.0
 
 
 def _down(bar: Bar) -> Place:

@@ -29,7 +29,29 @@ def foot_facts(scene: Scene, landed: tuple[LandedFoot, ...] | None) -> tuple[Foo
 
 
 def _foot(scene: Scene, foot: Foot, fitted: FittedLanding | None) -> FootFacts:
-    member, name = scene.cage.member(foot.bar_id), foot_name(foot.bar_id, foot.end)
+    name = foot_name(foot.bar_id, foot.end)
+    return _as_made(scene, name, _drawn(scene, foot, name, fitted))
+
+
+def _as_made(scene: Scene, name: str, drawn: FootFacts) -> FootFacts:
+    """A foot with what was measured on it by hand in the place of what was drawn."""
+    length, width = (scene.measured(name, f"plate {side}") for side in ("length", "width"))
+    if length is not None and width is not None:
+        drawn = replace(drawn, planes_mm=((length, width),), area_mm2=None, contact_mm2=None)
+    thickness, bolts, bolt = (
+        scene.measured(name, what) for what in ("plate thickness", "bolts", "bolt diameter")
+    )
+    return replace(
+        drawn,
+        thickness_mm=drawn.thickness_mm if thickness is None else thickness,
+        is_bolted=drawn.is_bolted if bolts is None else bolts > 0,
+        bolts=drawn.bolts if bolts is None else round(bolts),
+        bolt_mm=drawn.bolt_mm if bolt is None else bolt,
+    )
+
+
+def _drawn(scene: Scene, foot: Foot, name: str, fitted: FittedLanding | None) -> FootFacts:
+    member = scene.cage.member(foot.bar_id)
     bar = scene.bars.get(foot.bar_id)
     place = None if bar is None else bar.nodes_mm[0 if foot.end == "A" else -1]
     known = FootFacts(
@@ -73,7 +95,7 @@ def _sides(face: Face) -> tuple[float, float]:
         spans = (float(np.ptp(corners @ along)), float(np.ptp(corners @ across)))
         if best is None or spans[0] * spans[1] < best[0] * best[1]:
             best = spans
-    return best or (0.0, 0.0)
+    return (round(best[0], 1), round(best[1], 1)) if best is not None else (0.0, 0.0)
 
 
 def _contact_mm2(fitted: FittedLanding) -> float | None:

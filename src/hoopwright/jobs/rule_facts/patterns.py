@@ -1,9 +1,12 @@
-"""What bars together form: crosses, Vs and parallel bars on the hoop, the roof and the doors, and the layout."""
+"""What bars together form: crosses, Vs and parallel bars on the hoop, the roof and the doors, and the layout.
+
+The names are those of `rules.kinds.pattern.PATTERNS`.
+"""
 
 import itertools
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -38,15 +41,18 @@ class Strut:
 
 
 def patterns_of(scene: Scene) -> tuple[Pattern, ...]:
-    """Every pattern that the bars form."""
-    diagonals = struts_of(scene, scene.of_role(Role.HOOP_DIAGONAL))
-    doors = scene.of_role(Role.DOOR_BAR)
-    found = [*_hoop(diagonals), *_figures("roof", struts_of(scene, scene.of_role(Role.ROOF_BAR)), _REAR)]
+    """What the bars form at each place: one pattern for the hoop, the roof, each door and the layout.
+
+    A V has its point downward on the hoop, and to the rear on the roof, as seen from above with the nose up.
+    """
+    hoop = struts_of(scene, scene.of_role(Role.HOOP_DIAGONAL))
+    roof = struts_of(scene, scene.of_role(Role.ROOF_BAR))
+    found = [_pattern("main hoop", hoop, _DOWN), _pattern("roof", roof, _REAR)]
     sides: tuple[Side, ...] = ("L", "R")
     for side in sides:
-        on_side = [one for one in doors if side_of(scene.bars[one.member_id]) == side]
-        found += _door(side, struts_of(scene, on_side))
-    return (*found, *_layout(scene))
+        doors = [one for one in scene.of_role(Role.DOOR_BAR) if side_of(scene.bars[one.member_id]) == side]
+        found.append(replace(_pattern("door", struts_of(scene, doors), None), side=side))
+    return (*found, Pattern(place="layout", name=_layout(scene)))
 
 
 def apex_gaps(scene: Scene) -> Iterator[Measured]:
@@ -105,33 +111,28 @@ def _in_line(first: Vector, second: Vector) -> bool:
     return angle_between_deg(first, second) <= _GOES_ON_DEG
 
 
-def _hoop(struts: list[Strut]) -> list[Pattern]:
-    found = _figures("main hoop", struts, _DOWN)
-    count = {1: "one diagonal", 2: "two diagonals"}.get(len(struts))
-    return [Pattern(place="main hoop", name=count, bars=_names(struts)), *found] if count else found
+def _pattern(place: str, struts: list[Strut], point: Vector | None) -> Pattern:
+    """What the struts of one place form; `point` is where a V has its point, None where none is looked for."""
+    name = {0: "none", 1: "one diagonal" if point is not None else "other"}.get(len(struts), "other")
+    if len(struts) == 2:
+        name = _of_two(struts[0], struts[1], point)
+    elif (
+        point is None
+        and len(struts) > 2
+        and not any(_cross(*pair) for pair in itertools.combinations(struts, 2))
+    ):
+        name = "parallel"
+    return Pattern(place=place, name=name, bars=_names(struts))
 
 
-def _door(side: Side, struts: list[Strut]) -> list[Pattern]:
-    crossing = [pair for pair in itertools.combinations(struts, 2) if _cross(*pair)]
-    found = [Pattern(place="door", side=side, name="X", bars=_names(pair)) for pair in crossing]
-    if len(struts) > 1 and not crossing:
-        found.append(Pattern(place="door", side=side, name="parallel", bars=_names(struts)))
-    if len(struts) == 1:
-        found.append(Pattern(place="door", side=side, name="one bar", bars=_names(struts)))
-    return found
-
-
-def _figures(place: str, struts: list[Strut], point: Vector) -> list[Pattern]:
-    """Crosses and Vs; a V has its point downward on the hoop, and to the rear on the roof."""
-    found = []
-    for pair in itertools.combinations(struts, 2):
-        if _cross(*pair):
-            found.append(Pattern(place=place, name="X", bars=_names(pair)))
-        elif _apex(*pair, point) is not None:
-            found.append(Pattern(place=place, name="V", bars=_names(pair)))
-        elif _apex(*pair, -point) is not None:
-            found.append(Pattern(place=place, name="inverted V", bars=_names(pair)))
-    return found
+def _of_two(one: Strut, other: Strut, point: Vector | None) -> str:
+    if _cross(one, other):
+        return "X"
+    if point is None:
+        return "parallel"
+    if _apex(one, other, point) is not None:
+        return "V"
+    return "inverted V" if _apex(one, other, -point) is not None else "two diagonals"
 
 
 def _apex(one: Strut, other: Strut, way: Vector) -> tuple[str, Node, Node] | None:
@@ -160,19 +161,17 @@ def _cross(one: Strut, other: Strut) -> bool:
     return inside and apart <= one.od_mm + other.od_mm
 
 
-def _layout(scene: Scene) -> list[Pattern]:
-    """Which hoops the cage is made of; none where they make none of the usual three."""
+def _layout(scene: Scene) -> str:
+    """Which hoops the cage is made of."""
     roles = [member.role for member in scene.cage.members]
     mains, fronts = roles.count(Role.MAIN_HOOP), roles.count(Role.FRONT_HOOP)
     halves, sides = roles.count(Role.SIDE_BAR), roles.count(Role.SIDE_HOOP)
-    name = ""
-    if mains == 1 and fronts == 1:
-        name = "main and front hoop"
-    elif mains == 1 and halves == 2:
-        name = "main hoop and side bars"
-    elif sides == 2:
-        name = "two side hoops"
-    return [Pattern(place="layout", name=name)] if name else []
+    known = {
+        (1, 1, 0, 0): "two hoops",
+        (0, 0, 0, 2): "two side hoops",
+        (1, 0, 2, 0): "hoop and half hoops",
+    }
+    return known.get((mains, fronts, halves, sides), "other" if roles else "none")
 
 
 def _names(struts: Sequence[Strut]) -> tuple[str, ...]:
