@@ -1,7 +1,6 @@
 """Bends, hoops, angles and distances against worked examples; each book is named beside its rule."""
 
 import pytest
-
 from tests.rules.judging import INCH, advised, ends, rows
 
 # every book read asks for a centreline radius of 3 x OD: FIA 8.3.3, NCR 20.3, SCORE, Formula SAE F.5.2.1
@@ -213,7 +212,8 @@ def test_pillar_reinforcement():
 )
 def test_gussets(keys, end):
     # A15: FIA 8.2.14 and drawing 253-34, remembered; tubes 45 and 38
-    rule = 'kind = "gusset"\nleg_least_times_od = 2\nleg_most_times_od = 4\ncutout_most_times_od = 1.5\nthickness_least = 1.0'
+    rule = 'kind = "gusset"\nleg_least_times_od = 2\nleg_most_times_od = 4\ncutout_most_times_od = 1.5\n'
+    rule += "thickness_least = 1.0"
     usual = {"legs": "legs = [100, 100]", "cutout": "cutout = 67.5", "thickness": "thickness = 1.0"}
     typed = {**usual, keys.split()[0]: keys}
     assert ends(rule, "od = 45\n" + "\n".join(typed.values())) == end

@@ -1,7 +1,6 @@
 """Plates, bolts, feet, certificates, helmets and belts against worked examples; each book is named beside its rule."""
 
 import pytest
-
 from tests.rules.judging import INCH, advised, ends, rows
 
 # FIA 8.3.2.6 (edition not stated, after 2007), as quoted

@@ -4,7 +4,6 @@ TS: sizes by list and weight. FS: the four-way test of student cars.
 """
 
 import pytest
-
 from tests.rules.judging import INCH, MM, ends, rows
 
 # FIA Appendix J 2009, Art. 253, 8.3.3, as quoted by a builders' forum

@@ -40,6 +40,10 @@ from hoopwright.rules.typed_values import (
     Mass,
     Number,
     Ratio,
+    RoleList,
+    SignedAngle,
+    SignedLength,
+    SignedNumber,
     Text,
     Tube,
     angle_deg,
@@ -48,7 +52,7 @@ from hoopwright.rules.typed_values import (
     ratio,
 )
 
-Vector = tuple[Number, Number, Number]
+Vector = tuple[SignedNumber, SignedNumber, SignedNumber]
 
 
 def _planes(value: Any) -> Any:
@@ -230,13 +234,13 @@ class DriverKeys(BookKeys):
     """A driver of a case; `near` gives the room from the helmet to each bar by its name."""
 
     driver_id: Text = Field("driver", alias="id")
-    helmet_line_mm: Length | None = Field(None, alias="helmet_line")
+    helmet_line_mm: SignedLength | None = Field(None, alias="helmet_line")
     seat_drop_ratio: Ratio = Field(1.0, alias="seat_drop")
-    brace_line_mm: Length | None = Field(None, alias="brace_line")
-    level_mm: Length | None = Field(None, alias="level")
-    belt_deg: Angle | None = Field(None, alias="belt")
+    brace_line_mm: SignedLength | None = Field(None, alias="brace_line")
+    level_mm: SignedLength | None = Field(None, alias="level")
+    belt_deg: SignedAngle | None = Field(None, alias="belt")
     exit_s: Number | None = Field(None, alias="exit")
-    near: dict[str, Length] | None = None
+    near: dict[str, SignedLength] | None = None
 
     def facts(self) -> DriverFacts:
         """The driver."""
@@ -254,7 +258,7 @@ class OpeningKeys(BookKeys):
     side: Side = ""
     circle_mm: Length | None = Field(None, alias="circle")
     free_ratio: Ratio | None = Field(None, alias="free")
-    crossed_by: tuple[Role, ...] | None = None
+    crossed_by: RoleList | None = None
 
     def facts(self) -> OpeningFacts:
         """The opening."""
@@ -264,10 +268,10 @@ class OpeningKeys(BookKeys):
 class ExtentKeys(BookKeys):
     """How far a cage reaches in a case."""
 
-    front_mm: Length | None = Field(None, alias="front")
-    rear_mm: Length | None = Field(None, alias="rear")
-    front_mount_mm: Length | None = Field(None, alias="front_mount")
-    rear_mount_mm: Length | None = Field(None, alias="rear_mount")
+    front_mm: SignedLength | None = Field(None, alias="front")
+    rear_mm: SignedLength | None = Field(None, alias="rear")
+    front_mount_mm: SignedLength | None = Field(None, alias="front_mount")
+    rear_mount_mm: SignedLength | None = Field(None, alias="rear_mount")
 
     def facts(self) -> Extent:
         """The extent."""

@@ -51,7 +51,7 @@ def check_cases(book: Book, *, basis: Basis | None = None) -> tuple[Disagreement
                     case=case.name,
                     line=case.line,
                     expect=_words(case.expect, case.is_advisory),
-                    ended=_words(ended, advised),
+                    ended=_words(ended, None if case.is_advisory is None else advised),
                     words="; ".join(
                         f"{row.about} {row.part} {row.measured_words} {row.todo}{row.note}" for row in rows
                     ),

@@ -15,9 +15,12 @@ from hoopwright.rules.references import reference_faults, with_copied
 from hoopwright.rules.refusals import BookFile, names_of
 from hoopwright.rules.rule_reading import Read, read_rule
 
-LARGEST_FILE_BYTES = 1_000_000
+LARGEST_FILE_BYTES = 400_000
 MOST_RULES = 1000
+_MOST_FAULTS = 50
 _LONGEST_LINE = 4000
+_MOST_POINTS = 60
+"""The standard reader takes seconds over a key of a thousand parts."""
 _TABLES = ("book", "rule", "not_done")
 _HEAD_TODO = (
     'Begin with [book] and id = "...", body = "...", edition = "...", unit = "mm" or "in"; then [[rule]].'
@@ -32,7 +35,7 @@ def read_book(path: FilePath) -> Book:
     """
     try:
         if path.stat().st_size > LARGEST_FILE_BYTES:
-            raise _stop("RULE-001", f"{path.name} is over 1 MB, which is no rule book", "Check the file.")
+            raise _stop("RULE-001", f"{path.name} is over 400 kB, which is no rule book", "Check the file.")
         text = path.read_text(encoding="utf-8-sig")
     except OSError as error:
         reason = error.strerror or "it cannot be read"
@@ -53,7 +56,8 @@ def book_from_text(text: str, file_name: str) -> Book:
         UserError: `RULE-002` when it is not TOML; `RULE-003` for keys that are not known; `RULE-004` for what is
             missing or cannot be read; `RULE-005` for a kind of check that is not known; `RULE-006` for a name that two
             rules have; `RULE-007` for rules that lean on each other in a circle, or on none; `RULE-008` for two
-            editions in one file. All faults are told at once, in the order of lines.
+            editions in one file. All faults, 50 at most, are told at once in the
+            order of lines.
     """
     keys, file = _parsed(text, file_name)
     head = _head(keys, file)
@@ -68,7 +72,7 @@ def book_from_text(text: str, file_name: str) -> Book:
     if not faults and not rules:
         faults.append(file.fault("RULE-004", ("book",), "the book has no rule", _HEAD_TODO))
     if faults:
-        raise UserError(*sorted(faults, key=_line))
+        raise UserError(*sorted(faults, key=_line)[:_MOST_FAULTS])
     return Book(
         **{name: value for name, value in dict(head).items() if name != "provenance"},
         rules=tuple(rule for rule in rules if rule is not None),
@@ -78,16 +82,15 @@ def book_from_text(text: str, file_name: str) -> Book:
 
 def _parsed(text: str, file_name: str) -> tuple[dict[str, Any], BookFile]:
     for number, line in enumerate(text.splitlines(), start=1):
-        if len(line) > _LONGEST_LINE:
-            what = f"{file_name}, line {number} has over {_LONGEST_LINE} letters, which is no rule book"
+        if len(line) > _LONGEST_LINE or line.count(".") > _MOST_POINTS:
+            limit = f"{_LONGEST_LINE} letters or {_MOST_POINTS} points"
+            what = f"{file_name}, line {number} has over {limit}, which is no rule book"
             raise _stop("RULE-002", what, "Break the line.")
     try:
         keys = tomllib.loads(text)
         lines = lines_of(text)
-    except (
-        ValueError,
-        RecursionError,
-    ) as error:  # besides syntax: numbers of thousands of digits, endless lists
+    # besides syntax: numbers of thousands of digits, endless lists
+    except (ValueError, RecursionError) as error:
         what = f"{file_name} is not a rule book: {error}"
         raise _stop(
             "RULE-002", what, "Mend that line; text and numbers with a unit stand in quotes."
@@ -98,16 +101,15 @@ def _parsed(text: str, file_name: str) -> tuple[dict[str, Any], BookFile]:
 def _head(keys: Mapping[str, Any], file: BookFile) -> HeadKeys:
     head = keys.get("book")
     if not isinstance(head, dict):
-        what = (
-            "there are several [[book]] tables: one file holds one edition"
-            if head
-            else "there is no [book] table"
-        )
-        raise UserError(file.fault("RULE-008" if head else "RULE-004", ("book",), what, _HEAD_TODO))
+        if isinstance(head, list):
+            what = "there are several [[book]] tables: one file holds one edition"
+            raise UserError(file.fault("RULE-008", ("book", 1), what, _HEAD_TODO))
+        raise UserError(file.fault("RULE-004", ("book",), "there is no [book] table", _HEAD_TODO))
     try:
         return HeadKeys.model_validate(head)
     except ValidationError as error:
-        raise UserError(*file.faults(error, ("book",), "[book]", names_of(HeadKeys))) from None
+        found = file.faults(error, ("book",), "[book]", names_of(HeadKeys))
+        raise UserError(*found[:_MOST_FAULTS]) from None
 
 
 def _tables(

@@ -85,7 +85,8 @@ def _common(
 
 def _kind(table: Mapping[str, Any], path: Path, where: str, read: Read, faults: list[Finding]) -> Kind | None:
     name = table.get("kind")
-    if name == "" and table.get("same_as"):  # the fault of the reference is told already
+    # told already: a name that is no text, a reference to no rule
+    if (name is not None and not isinstance(name, str)) or (name == "" and table.get("same_as")):
         return None
     if isinstance(name, str) and name in KINDS:
         return KINDS[name]

@@ -24,6 +24,7 @@ _DECIMALS = {
     "lb": 0,
 }
 _MOST_DECIMALS = 7
+_CLEAN = 9  # 6 in held as 152.4 mm comes back as 6, not as 5.999999999999999
 _SIGNS = {"least": ">= ", "most": "<= ", "": ""}
 
 
@@ -42,12 +43,12 @@ class Show:
     def in_book(self, value: float, unit: str) -> tuple[float, str]:
         """A value of a check in the unit of the book, and that unit."""
         if unit == "mm":
-            return value / MM_PER_UNIT[self.unit], self.unit
+            return round(value / MM_PER_UNIT[self.unit], _CLEAN), self.unit
         if unit == "area":
             area = "in2" if self.unit == "in" else "cm2"
-            return value / MM2_PER_UNIT[area], area
+            return round(value / MM2_PER_UNIT[area], _CLEAN), area
         if unit == "kg":
-            return value / KG_PER_UNIT[self.weight_unit], self.weight_unit
+            return round(value / KG_PER_UNIT[self.weight_unit], _CLEAN), self.weight_unit
         return value, unit
 
     def length(self, length_mm: float) -> str:

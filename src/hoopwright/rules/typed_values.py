@@ -6,7 +6,7 @@ import re
 from fractions import Fraction
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, ValidationInfo
 
 from hoopwright.cage.member import Role
 from hoopwright.findings import UserError
@@ -97,6 +97,18 @@ def _tube(value: Any, info: ValidationInfo) -> TubeSize:
     return value if isinstance(value, TubeSize) else tube_size(value, book_unit(info))
 
 
+def _not_negative(value: float) -> float:
+    """The number, which must not be negative.
+
+    Raises:
+        ValueError: In words for a person.
+    """
+    if value < 0.0:
+        msg = f"{value:g} is negative"
+        raise ValueError(msg)
+    return value
+
+
 def angle_deg(value: Any) -> float:
     """An angle in degrees.
 
@@ -156,13 +168,16 @@ def as_list(value: Any) -> Any:
     return value if isinstance(value, list) else [value]
 
 
-Length = Annotated[float, BeforeValidator(_length)]
+SignedLength = Annotated[float, BeforeValidator(_length)]
+Length = Annotated[float, BeforeValidator(_length), AfterValidator(_not_negative)]
 Tube = Annotated[TubeSize, BeforeValidator(_tube)]
-Angle = Annotated[float, BeforeValidator(angle_deg)]
+SignedAngle = Annotated[float, BeforeValidator(angle_deg)]
+Angle = Annotated[float, BeforeValidator(angle_deg), AfterValidator(_not_negative)]
 Area = Annotated[float, BeforeValidator(_area)]
-Mass = Annotated[float, BeforeValidator(_mass)]
-Ratio = Annotated[float, BeforeValidator(ratio)]
-Number = Annotated[float, BeforeValidator(plain_number)]
+Mass = Annotated[float, BeforeValidator(_mass), AfterValidator(_not_negative)]
+Ratio = Annotated[float, BeforeValidator(ratio), AfterValidator(_not_negative)]
+SignedNumber = Annotated[float, BeforeValidator(plain_number)]
+Number = Annotated[float, BeforeValidator(plain_number), AfterValidator(_not_negative)]
 Count = Annotated[int, BeforeValidator(_count)]
 Text = Annotated[str, BeforeValidator(_text)]
 Texts = Annotated[tuple[Text, ...], BeforeValidator(as_list)]

@@ -23,7 +23,7 @@ class BendRadiusLimits(Limits):
     @model_validator(mode="after")
     def _has_a_limit(self) -> Self:
         if self.least_times_od_ratio is None and self.least_mm is None:
-            msg = "the limit is missing: type least_times_od = 3, or least = ..."
+            msg = "the limit is missing: type least_times_od = 3, or least"
             raise ValueError(msg)
         return self
 

@@ -14,11 +14,9 @@ from hoopwright.rules.kinds.outcome import Outcome, held_against, not_checked
 from hoopwright.rules.kinds.scope import Scope
 from hoopwright.rules.show import Show
 from hoopwright.rules.typed_values import Length, Number, Tube, as_list
-from hoopwright.tubes import section_properties
+from hoopwright.tubes import STEEL_E_MPA, section_properties
 
 Quality = Literal["stiffness", "strength", "area"]
-STEEL_E_MPA = 205_000.0
-"""As reference sections in steel take it; it cancels between two steels."""
 
 
 class EquivalentLimits(Limits):
@@ -34,7 +32,7 @@ class EquivalentLimits(Limits):
     @model_validator(mode="after")
     def _has_a_yield(self) -> Self:
         if "strength" in self.of and self.reference_yield_mpa is None:
-            msg = "strength needs reference_yield = ... in MPa"
+            msg = "strength needs reference_yield, in MPa"
             raise ValueError(msg)
         return self
 

@@ -10,14 +10,14 @@ from hoopwright.rules.kinds.limits import Limits
 from hoopwright.rules.kinds.outcome import Outcome, held_against, not_checked
 from hoopwright.rules.kinds.scope import Scope
 from hoopwright.rules.show import Show
-from hoopwright.rules.typed_values import Length
+from hoopwright.rules.typed_values import SignedLength
 
 
 class ExtentLimits(Limits):
     """Keys of a rule on how far a cage reaches."""
 
-    beyond_front_most_mm: Length | None = Field(None, alias="beyond_front_most")
-    beyond_rear_most_mm: Length | None = Field(None, alias="beyond_rear_most")
+    beyond_front_most_mm: SignedLength | None = Field(None, alias="beyond_front_most")
+    beyond_rear_most_mm: SignedLength | None = Field(None, alias="beyond_rear_most")
 
     @model_validator(mode="after")
     def _has_a_limit(self) -> Self:

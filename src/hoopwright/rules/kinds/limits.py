@@ -18,8 +18,6 @@ class Limits(BookKeys):
 class LeastAndMost(Limits):
     """Keys with at least one limit under `least` or `most`."""
 
-    strict: bool = False
-
     @model_validator(mode="after")
     def _has_a_limit(self) -> Self:
         values = {
@@ -28,7 +26,7 @@ class LeastAndMost(Limits):
             if field.alias in ("least", "most")
         }
         if all(value is None for value in values.values()):
-            msg = "the limit is missing: type least = ... or most = ..."
+            msg = "the limit is missing: type least or most"
             raise ValueError(msg)
         if None not in values.values() and values["least"] > values["most"]:
             msg = "least is more than most: nothing can pass"

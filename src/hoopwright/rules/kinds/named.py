@@ -13,7 +13,7 @@ from hoopwright.rules.kinds.outcome import Outcome, judged, not_checked
 from hoopwright.rules.kinds.scope import Scope
 from hoopwright.rules.measures import MEASURES, Dimension
 from hoopwright.rules.show import Show
-from hoopwright.rules.typed_values import Angle, Length, Ratio, Text
+from hoopwright.rules.typed_values import Angle, Ratio, SignedLength, Text
 
 VERTICAL = "vertical"
 _UNITS: dict[str, str] = {"distance": "mm", "angle": "deg", "ratio": ""}
@@ -22,6 +22,7 @@ _SHORTEST_MM = 1.0
 
 class _Named(LeastAndMost):
     of: Text
+    strict: bool = False
     warn_at_limit: bool = False
 
     def limits(self) -> Iterator[tuple[float, Sense]]:
@@ -41,8 +42,8 @@ class _Named(LeastAndMost):
 class DistanceLimits(_Named):
     """Keys of a distance rule."""
 
-    least_mm: Length | None = Field(None, alias="least")
-    most_mm: Length | None = Field(None, alias="most")
+    least_mm: SignedLength | None = Field(None, alias="least")
+    most_mm: SignedLength | None = Field(None, alias="most")
 
     @model_validator(mode="after")
     def _known(self) -> Self:

@@ -83,9 +83,10 @@ class TubeSizeLimits(Limits):
         if bool(self.sizes) is bool(self.bands):
             msg = "type sizes = [...] or bands = [...], and one of them only"
             raise ValueError(msg)
-        edges = [band.most_kg or band.below_kg for band in self.bands[:-1]]
-        if None in edges or edges != sorted({edge for edge in edges if edge}):
-            msg = "the bands need most = ... or below = ... in rising order; only the last may be open"
+        edges = [band.most_kg if band.most_kg is not None else band.below_kg for band in self.bands]
+        closed = [edge for edge in edges if edge is not None]
+        if None in edges[:-1] or closed != sorted(set(closed)):
+            msg = "the bands need most or below, each once and in rising order; only the last may be open"
             raise ValueError(msg)
         return self
 
