@@ -44,6 +44,7 @@ from hoopwright.cli import (
     table,
     tolerance,
     tube,
+    tubes,
 )
 
 app = typer.Typer(
@@ -79,6 +80,7 @@ for _module, _name in (
     (calibrate.calibrate, "calibrate"),
     (command.command, "command"),
     (tube.tube, "tube"),
+    (tubes.tubes, "tubes"),
     (cope.cope, "cope"),
     (new.new, "new"),
     (car.car, "car"),
