@@ -32,6 +32,7 @@ EXCEPTIONS = {
     "democar.sheets.*_creases": "share of a sheet's own parameter, 0 to 1",
     "jobs.rows.CheckRow.measured": "its unit is the field `unit` beside it",
     "jobs.rows.CheckRow.limit": "its unit is the field `unit` beside it",
+    "jobs.hand_measures.HandKind.*": "their unit is the field `unit` beside them",
     "store.build_records.HandMeasure.*": "their unit goes with the field `name` beside them",
     "rules.facts.Measured.*": "mm, degrees or a plain number, as the measure's name says",
     "rules.rows.RuleRow.*": "their unit is the field `unit` beside them",
