@@ -33,6 +33,8 @@ EXCEPTIONS = {
     "jobs.dossier.amounts.amount.value": "its unit is the argument `unit` beside it",
     "jobs.rows.CheckRow.measured": "its unit is the field `unit` beside it",
     "jobs.rows.CheckRow.limit": "its unit is the field `unit` beside it",
+    "jobs.hand_measures.HandKind.*": "their unit is the field `unit` beside them",
+    "store.build_records.HandMeasure.*": "their unit goes with the field `name` beside them",
     "rules.facts.Measured.*": "mm, degrees or a plain number, as the measure's name says",
     "rules.rows.RuleRow.*": "their unit is the field `unit` beside them",
     "rules.kinds.outcome.*": "their unit is the field or argument `unit` beside them",
