@@ -32,7 +32,7 @@ def side_view_svg(surfels: Surfels, to_vehicle: Transform, *, nose: str, tail: s
     return (
         f'<svg viewBox="{-beside} -1 {long + 2.0 * beside} {tall + 2}" style="width: 100%; max-height: 220px" '
         f'fill="currentColor" font-size="{_WORDS}">'
-        f'<path d="{dots}" stroke="currentColor" stroke-width="0.8" transform="translate(0 0.5)"/>'
+        f'<path d="{dots}" stroke="currentColor" stroke-width="1.05" opacity="0.6" transform="translate(0 0.5)"/>'
         f'<text x="-1.5" y="{middle}" text-anchor="end">{escape(f"{nose} ←")}</text>'
         f'<text x="{long + 1.5}" y="{middle}">{escape(f"→ {tail}")}</text></svg>'
     )

@@ -165,11 +165,11 @@ class _Fit:
             else:
                 fit_chart(bench, report, picked, self.pick)
             if picked is not None:
-                offer_words(bench, report, picked)
                 self._other_gap(report)
                 with ui.row():
                     ui.button(f"Keep {picked.bends} bends", on_click=self.keep).classes("hw-button")
                     ui.button("Leave the bar as it is", on_click=self.put_away).props("flat")
+                offer_words(bench, report, picked)
             if report.findings:
                 findings_list(report.findings)
         bring_into_view(self.found_box, "start")

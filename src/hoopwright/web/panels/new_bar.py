@@ -150,7 +150,7 @@ class _NewBar:
             with self.told:
                 ui.label(
                     f"✓ {bar_id} is in the cage. Its gaps stand under Bar; Fit lets it follow the shell; Papers issues "
-                    "its sheet."
+                    "its sheet once its die is calibrated under Bender."
                 ).classes("hw-hold").props('role="status"')
 
     def _name(self) -> str:

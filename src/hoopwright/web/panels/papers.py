@@ -125,7 +125,7 @@ def _issuing(bench: Bench, state: _State, look: Look) -> None:
         if made is not None:
             state.issued = made
             old = f"; {counted(len(made.old), 'earlier paper')} now OLD" if made.old else ""
-            ui.notify(f"{counted(len(made.sheets), 'sheet')} issued{old}")
+            ui.notify(f"{counted(len(made.sheets), 'sheet')} issued{old}. Print bar-sheets.pdf at 100 %.")
         elif bench.findings is not before:
             state.stopped = bench.findings
             bench.tell()

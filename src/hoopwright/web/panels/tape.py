@@ -13,7 +13,7 @@ from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, as_typed, both_units, place_entry, text_entry
 from hoopwright.web.panels.known import Known
-from hoopwright.web.parts import findings_list
+from hoopwright.web.parts import bring_into_view, findings_list
 
 _METAL = "on metal"
 _DATUM = "a datum, such as the floor line"
@@ -104,6 +104,7 @@ class _Form:
         with self.told:
             ui.label(f"{result.distance.name}: {word}").classes(classes)
             ui.label(_words(self.bench, result)).classes("hw-soft")
+        bring_into_view(self.told)
 
     def _mark_ends(self) -> None:
         places = []
@@ -147,7 +148,7 @@ def _row(bench: Bench, result: TapeResult, form: _Form) -> None:
             ui.label(result.distance.name).style("font-weight: 600")
             ui.label(_words(bench, result)).classes("hw-soft")
         word, classes = _verdict(result)
-        ui.label(word).classes(classes)
+        ui.label(word).classes(classes).style("white-space: nowrap")
         ui.button("Change", on_click=lambda: form.again(result.distance)).props(
             f'flat dense no-caps aria-label="Change tape distance {result.distance.name}"'
         )
