@@ -203,8 +203,8 @@ def _too_long(task: CutTask) -> list[Finding]:
         Finding(
             code="CUTS-004",
             severity=Severity.STOP,
-            sentence=f"{_lead(piece)} '{piece.name}' is {piece.length_mm:.1f} mm; the longest stick has {longest:.1f} mm"
-            f"{trims}.",
+            sentence=f"{_lead(piece)} '{piece.name}' is {piece.length_mm:.1f} mm; the longest stick has "
+            f"{longest:.1f} mm{trims}.",
             todo="Name a longer stick, or make the bar of two pieces where the rule book lets you.",
             objects=(piece.name,),
             measured=piece.length_mm,
