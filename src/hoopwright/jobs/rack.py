@@ -1,13 +1,15 @@
 """What the shop holds of the tube that a project needs."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from hoopwright.bender import Stick, TubeBatch, same_tube
 from hoopwright.findings import Finding, Severity
 from hoopwright.jobs.shops import refuse_missing
-from hoopwright.jobs.stock_pieces import Size
+from hoopwright.jobs.stock_pieces import Size, blanks_of
 from hoopwright.stock import StickOffer
+from hoopwright.store import ProjectFolder
 from hoopwright.store.shop_place import shop_place
 from hoopwright.tubes import TubeSize
 
@@ -99,3 +101,36 @@ def _shop_sticks(where: str | None) -> list[tuple[Stick, TubeBatch]]:
 
 def _same_steel(wanted: str, have: str) -> bool:
     return not wanted or " ".join(wanted.split()).casefold() == " ".join(have.split()).casefold()
+
+
+def rack_of(
+    folder: ProjectFolder, *, only: tuple[str, ...] = (), shop: str | None = None
+) -> tuple[tuple[RackSticks, ...], tuple[Finding, ...]]:
+    """What the shop holds for the bars of a project that are still to be cut.
+
+    Raises:
+        UserError: `STOCK-002` where nothing is left to cut; `SHOP-...`.
+    """
+    blanks = blanks_of(folder, folder.open().project, only=only)
+    rack, told = rack_for(blanks.pieces, shop)
+    return rack_sticks(rack), (*blanks.findings, *told)
+
+
+def rack_keys(found: Sequence[RackSticks]) -> list[dict[str, Any]]:
+    """What the shop holds as JSON carries it."""
+    return [
+        {
+            "tube": str(one.tube),
+            "steel": one.steel,
+            "sticks": [
+                {
+                    "label": stick.label,
+                    "length_mm": stick.length_mm,
+                    "batch": stick.batch,
+                    "is_offcut": bool(stick.cut_from),
+                }
+                for stick in one.sticks
+            ],
+        }
+        for one in found
+    ]

@@ -59,3 +59,15 @@ def _amount(text: str, typed: str) -> float:
     if not (math.isfinite(amount) and amount >= 0.0):
         raise unreadable(text, "a price of 0 or more, such as 4.20/m or 25/stick")
     return amount
+
+
+def bar_names(text: str) -> tuple[str, ...]:
+    """`MH, FH`: two bars or more.
+
+    Raises:
+        UserError: `TYPED-001`.
+    """
+    names = tuple(name.strip() for name in text.split(",") if name.strip())
+    if len(set(names)) < 2:
+        raise unreadable(text, "two or more bars with commas between them, such as 'MH, FH'")
+    return names

@@ -17,7 +17,7 @@ from hoopwright.jobs.cuts import (
     spared_plan,
     stick_keys,
 )
-from hoopwright.jobs.rack import RackSticks, as_offer, rack_for, rack_sticks
+from hoopwright.jobs.rack import RackSticks, as_offer, rack_for, rack_keys, rack_sticks
 from hoopwright.jobs.spares import SpareProposal, propose_spare
 from hoopwright.jobs.stock_pieces import Blanks, Size, blanks_of
 from hoopwright.progress import Progress, silent
@@ -235,22 +235,7 @@ def stock_keys(found: ProjectStock) -> dict[str, Any]:
         "sticks": [keys for g in found.groups for keys in stick_keys(g.to_saw, g.tube, g.steel)],
         **plan_sums(plans),
         "kerf_mm": found.wishes.kerf_mm,
-        "rack": [
-            {
-                "tube": str(one.tube),
-                "steel": one.steel,
-                "sticks": [
-                    {
-                        "label": s.label,
-                        "length_mm": s.length_mm,
-                        "batch": s.batch,
-                        "is_offcut": bool(s.cut_from),
-                    }
-                    for s in one.sticks
-                ],
-            }
-            for one in found.rack
-        ],
+        "rack": rack_keys(found.rack),
         "spares": [
             {
                 **vars(spare),
@@ -261,6 +246,7 @@ def stock_keys(found: ProjectStock) -> dict[str, Any]:
             for spare, group in zip(found.spares, found.groups, strict=True)
         ],
         "order": order_keys(found),
+        **order_sums(found),
         "left_out": [{"bar": bar, "why": why} for bar, why in found.left_out],
     }
 
@@ -271,3 +257,14 @@ def order_keys(found: ProjectStock) -> list[dict[str, Any]]:
         {**vars(line), "tube": str(line.tube), "share_a_batch": list(line.share_a_batch)}
         for line in found.order
     ]
+
+
+def order_sums(found: ProjectStock) -> dict[str, Any]:
+    """What to buy all together; the price is null while one is not known."""
+    prices = [line.price for line in found.order]
+    known = [price for price in prices if price is not None]
+    return {
+        "to_buy_count": sum(line.count for line in found.order),
+        "to_buy_mass_kg": sum(line.mass_kg for line in found.order),
+        "to_buy_price": sum(known) if len(known) == len(prices) else None,
+    }

@@ -1,5 +1,6 @@
 """Recording that a plan was sawn: sticks used, offcuts back on the rack, and which bar came from which stick."""
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -121,13 +122,15 @@ def _pairs(shop: Shop, found: ProjectStock, least_mm: float) -> list[tuple[Stick
     pairs: list[tuple[Stick, Stick | None]] = []
     for cut in _cut_sticks(found):
         stick, left = shop.stick(cut.offer.label), None
+        if stick.state == "used":
+            raise _changed(found.project, found.identity, f"stick '{stick.label}' was used meanwhile")
         if cut.rest_mm >= max(least_mm, 1.0):
             label = _free_label(stick.label, labels)
             labels.add(label)
             left = Stick(
                 label=label,
                 batch=stick.batch,
-                length_mm=cut.rest_mm,
+                length_mm=math.floor(cut.rest_mm * 10.0) / 10.0,
                 cut_from=stick.label,
                 note=_left_note(found.identity),
             )
@@ -172,12 +175,8 @@ def _tubes_used(shop: Shop, found: ProjectStock, date: str) -> list[TubeUsed]:
 
 def _refuse(found: ProjectStock, plan: str | None) -> None:
     if plan is not None and plan != found.identity:
-        raise _stop(
-            "STOCK-011",
-            f"Plan {plan} is not the plan of {found.project} any more: that is {found.identity}. A bar, the shop or an "
-            "option has changed since.",
-            "Give the options that the plan was made with, or mark single sticks with 'hoopwright stick use'.",
-            plan,
+        raise _changed(
+            found.project, plan, f"it is {found.identity} now, since a bar, the shop or an option changed"
         )
     if found.order:
         lines = [
@@ -186,11 +185,21 @@ def _refuse(found: ProjectStock, plan: str | None) -> None:
         ]
         raise _stop(
             "STOCK-010",
-            f"The plan of {found.project} has sticks that are not in the shop: {'; '.join(lines)}. Nothing was recorded.",
+            f"The plan of {found.project} has sticks that are not in the shop: {'; '.join(lines)}; nothing was "
+            "recorded.",
             "Add them with their batch and heat number ('hoopwright batch add', 'hoopwright stick add'), then take the "
             "plan that is made of them.",
             found.project,
         )
+
+
+def _changed(project: str, plan: str, why: str) -> UserError:
+    return _stop(
+        "STOCK-011",
+        f"Plan {plan} is not the plan of {project} any more: {why}. Nothing was recorded.",
+        "Give the options that the plan was made with, or mark single sticks with 'hoopwright stick use'.",
+        plan,
+    )
 
 
 def _refuse_back(identity: str, sticks: Sequence[Stick], offcuts: Sequence[Stick]) -> None:
