@@ -118,7 +118,7 @@ def tube_facts(source: DossierSource, member: Member) -> tuple[str, str, str]:
     batch = source.batches.get(used.batch)
     kept = ("", "", "") if batch is None else (batch.steel, batch.heat_number, batch.certificate)
     return (
-        member.steel or used.steel or kept[0],
+        used.steel or kept[0] or member.steel,
         used.heat_number or kept[1],
         used.certificate or kept[2],
     )
