@@ -42,8 +42,8 @@ def rule_section(source: DossierSource) -> Section:
     pin = source.project.book
     held = "No rule book is pinned." if pin is None else f"Held to {pin.book_id}, edition {pin.edition}."
     said = (
-        "A book is typed by people: compare each line with the page that it names. 'pass' says that the value meets "
-        "the typed limit, 'not checked' that nobody looked."
+        "A book is typed by people: compare each line with the page that it names; where nothing else is said, it was "
+        "read there. 'pass' says that the value meets the typed limit, 'not checked' that nobody looked."
         if source.rules
         else "No line of a book was checked here: the inspector holds the cage against the book."
     )

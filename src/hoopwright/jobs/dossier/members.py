@@ -16,15 +16,15 @@ from hoopwright.units import MM_PER_INCH, LengthUnit
 _COLUMNS = (
     Column(head="no", share=8, anchor="right", bold=True),
     Column(head="bar", share=14, bold=True),
-    Column(head="what", share=22),
+    Column(head="what", share=20),
     Column(head="outside", share=17, anchor="right"),
     Column(head="wall", share=15, anchor="right"),
-    Column(head="steel", share=20),
-    Column(head="heat number", share=20),
+    Column(head="steel", share=19),
+    Column(head="heat number", share=19),
     Column(head="certificate", share=20),
-    Column(head="length", share=18, anchor="right"),
-    Column(head="bends", share=28),
-    Column(head="as", share=15),
+    Column(head="length", share=21, anchor="right"),
+    Column(head="bends", share=33),
+    Column(head="as", share=14),
 )
 _NOTE = (
     "Lengths run along the axis from end to end, without what is cut off after the test fit. Radii are those of the "

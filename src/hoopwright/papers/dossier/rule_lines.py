@@ -7,14 +7,14 @@ from hoopwright.papers.dossier.flow import Part
 from hoopwright.papers.dossier.wrapped_table import Column, table_parts
 
 _COLUMNS = (
-    Column(head="clause", share=18, bold=True),
-    Column(head="page", share=10),
-    Column(head="of", share=17, bold=True),
-    Column(head="what the book asks", share=40),
-    Column(head="limit", share=26),
-    Column(head="value", share=24),
-    Column(head="ended", share=18, bold=True),
-    Column(head="how it was measured, and what was assumed", share=42),
+    Column(head="clause", share=20, bold=True),
+    Column(head="page", share=12),
+    Column(head="of", share=18, bold=True),
+    Column(head="what the book asks", share=38),
+    Column(head="limit", share=22),
+    Column(head="value", share=22),
+    Column(head="ended", share=20, bold=True),
+    Column(head="how it was measured, and what was assumed", share=43),
 )
 
 
