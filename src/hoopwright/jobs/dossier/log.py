@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hoopwright.bender.rescue.records import Decision, Started
-from hoopwright.jobs.changes import what_changed
+from hoopwright.jobs.changes import NOTHING_DRAWN, what_changed
 from hoopwright.jobs.dossier.as_built import standing_of
 from hoopwright.jobs.dossier.source import DossierSource
 from hoopwright.papers.dossier import Column, Part, Section, heading, paragraph, ruled_lines, table_parts
@@ -48,7 +48,11 @@ def log_section(source: DossierSource) -> Section:
     )
     rows = [(_shown(entry.when), entry.words, entry.by) for entry in entries]
     parts: list[Part] = [paragraph(words, source.room_mm), *table_parts(_LOG, rows, source.room_mm)]
-    changes = tuple(reversed(what_changed(source.folder, most=_MOST_STEPS)))
+    changes = [
+        change
+        for change in reversed(what_changed(source.folder, most=_MOST_STEPS))
+        if change.words != NOTHING_DRAWN
+    ]
     if changes:
         steps = [(str(change.step), "; ".join(change.words)) for change in changes]
         parts += [
