@@ -181,8 +181,8 @@ def _prices(quote: QuotePaper) -> Iterator[Block]:
             yield FlowTable(columns=columns, rows=rows)
     yield Heading(words="Total")
     totals = (
-        TableColumn(head="", share=156),
-        TableColumn(head=columns[-1].head, share=30, anchor="right", bold=True),
+        TableColumn(head="", share=146),
+        TableColumn(head=columns[-1].head, share=40, anchor="right", bold=True),
     )
     yield FlowTable(columns=totals, rows=tuple(_total_rows(quote)))
     for words, lines in (
