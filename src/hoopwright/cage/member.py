@@ -17,6 +17,8 @@ class Role(StrEnum):
     MAIN_HOOP = "main hoop"
     FRONT_HOOP = "front hoop"
     SIDE_BAR = "side bar"
+    SIDE_HOOP = "side hoop"
+    PILLAR_BAR = "pillar bar"
     SCREEN_BAR = "screen bar"
     ROOF_BAR = "roof bar"
     BACKSTAY = "backstay"

@@ -24,8 +24,9 @@ _ACROSS_MM = 100.0
 _USUAL: Mapping[Role, int] = {
     role: rank
     for rank, role in enumerate((
-        Role.MAIN_HOOP, Role.FRONT_HOOP, Role.SIDE_BAR, Role.SCREEN_BAR, Role.BACKSTAY, Role.HOOP_DIAGONAL,
-        Role.HARNESS_BAR, Role.ROOF_BAR, Role.DASH_BAR, Role.STRUT_LINK, Role.SILL_BAR, Role.DOOR_BAR,
+        Role.MAIN_HOOP, Role.SIDE_HOOP, Role.FRONT_HOOP, Role.SIDE_BAR, Role.SCREEN_BAR, Role.BACKSTAY,
+        Role.HOOP_DIAGONAL, Role.HARNESS_BAR, Role.PILLAR_BAR, Role.ROOF_BAR, Role.DASH_BAR,
+        Role.STRUT_LINK, Role.SILL_BAR, Role.DOOR_BAR,
     ))
 }  # fmt: skip
 

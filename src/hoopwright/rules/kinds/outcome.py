@@ -1,0 +1,88 @@
+"""What one check of one thing ended in, before it becomes a row."""
+
+from dataclasses import dataclass
+
+from hoopwright.findings import Verdict
+from hoopwright.rules.facts import Place
+from hoopwright.rules.kinds.limits import Sense, meets
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outcome:
+    """What one check of one thing ended in.
+
+    Args:
+        about: The bar, foot, joint, opening or driver; empty for the whole cage.
+        part: Which part of the rule, such as `carbon`; empty where it has one part.
+        verdict: How it ended.
+        measured: The value, in `unit`.
+        limit: The limit, in `unit`.
+        sense: Whether the value must be at least or at most the limit.
+        unit: Of the numbers: mm, deg, MPa, %, kg, s, mm2, mm4, x OD, or nothing; `area` is mm2 that is shown in
+            the unit of the book.
+        other: The value measured in another way, in `unit`.
+        other_how: That way.
+        measured_words: The value in words, where it is more than a number.
+        limit_words: The limit in words, likewise.
+        how: How it was measured.
+        todo: What to do.
+        note: What else to know.
+        is_advisory: Whether the book only advises against it, or someone should look.
+        place_mm: Where.
+    """
+
+    about: str = ""
+    part: str = ""
+    verdict: Verdict
+    measured: float | None = None
+    limit: float | None = None
+    sense: Sense = ""
+    unit: str = ""
+    other: float | None = None
+    other_how: str = ""
+    measured_words: str = ""
+    limit_words: str = ""
+    how: str = ""
+    todo: str = ""
+    note: str = ""
+    is_advisory: bool = False
+    place_mm: Place | None = None
+
+
+def judged(passes: bool) -> Verdict:
+    """Pass or fail."""
+    return Verdict.PASS if passes else Verdict.FAIL
+
+
+def not_checked(about: str, give: str, *, part: str = "", place_mm: Place | None = None) -> Outcome:
+    """The outcome where something is not known, with what to give."""
+    return Outcome(about=about, part=part, verdict=Verdict.NOT_CHECKED, todo=give, place_mm=place_mm)
+
+
+def held_against(
+    measured: float,
+    limit: float,
+    sense: Sense,
+    *,
+    strict: bool = False,
+    unit: str = "",
+    about: str = "",
+    part: str = "",
+    how: str = "",
+    todo: str = "",
+    place_mm: Place | None = None,
+) -> Outcome:
+    """The outcome of one number against one limit; what to do is told only where it fails."""
+    passes = meets(measured, limit, sense, strict=strict)
+    return Outcome(
+        about=about,
+        part=part,
+        verdict=judged(passes),
+        measured=measured,
+        limit=limit,
+        sense=sense,
+        unit=unit,
+        how=how,
+        todo="" if passes else todo,
+        place_mm=place_mm,
+    )
