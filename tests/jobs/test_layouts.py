@@ -1,6 +1,7 @@
 """Quotes and comparisons of a project with a scan: gaps and verdicts are those of `check`, bent bars count as bent."""
 
 import shutil
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -62,6 +63,23 @@ def test_a_bent_bar_counts_as_it_was_bent(hoopwright, project):
     assert (now["SB-R"].mass, now["SB-R"].is_bent) == (was["SB-R"].mass, False)
     assert now["MH"].mass.centre_mm[2] != pytest.approx(was["MH"].mass.centre_mm[2], abs=0.1)
     assert drawn.identity != bent.identity
+
+
+def test_tube_is_kept_apart_by_its_steel(project):
+    folder = ProjectFolder(path=project)
+    opened = folder.open()
+    cage = opened.project.cage
+    members = tuple(
+        replace(member, steel="E355 drawn") if member.member_id == "SB-L" else member
+        for member in cage.members
+    )
+    folder.save(opened, replace(opened.project, cage=replace(cage, members=members)))
+    found = quantities_of(folder)
+    # the bar that mirrors it is of the same steel; the hoop's was not said
+    assert {(one.steel, one.bar_ids) for one in found.tubes} == {
+        ("", ("MH",)),
+        ("E355 drawn", ("SB-L", "SB-R")),
+    }
 
 
 def test_without_rates_neither_cost_nor_hours(project):

@@ -121,7 +121,9 @@ def _steel(source: PaperSource, member: Member) -> str:
     """Steel as it was said of the bar, of the tube that it was cut from, or of the bar that it mirrors."""
     used = source.project.tube_of.get(member.member_id)
     own = member.steel or ("" if used is None else used.steel)
-    return own if own or member.mirror_of is None else source.cage.member(member.mirror_of).steel
+    # a bar as bent stands free in the cage that exists, while it is drawn as a mirror
+    mirrored = source.project.cage.member(member.member_id).mirror_of
+    return own if own or mirrored is None else source.project.cage.member(mirrored).steel
 
 
 def _shape(source: PaperSource, name: str, end: EndLetter) -> tuple[ShapedEnd | None, str]:
