@@ -7,7 +7,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from hoopwright.cage import Car, Role, WeightBasis
-from hoopwright.findings import Finding, Severity, Verdict
+from hoopwright.findings import Finding, Severity, UserError, Verdict
 from hoopwright.jobs.rule_answers import no_book
 from hoopwright.jobs.rule_books import find_book, pinned_book
 from hoopwright.rules.book import Book
@@ -95,7 +95,7 @@ def tubes_for(wish: TubeWish, folder: ProjectFolder | None = None) -> TubeList:
         folder: A project, whose book, car and confirmed rules count; without one a book must be named.
 
     Raises:
-        UserError: `HELD-010`, `HELD-013`, `HELD-018`, `RULE-...`, `COST-...` for rates that cannot be read.
+        UserError: `HELD-010`, `HELD-013`, `HELD-018`, `RULE-...`, `HELD-031` and `COST-...` for rates that cannot be read.
     """
     car, confirmed, pin = Car(), frozenset[str](), None
     told: tuple[Finding, ...] = ()
@@ -126,7 +126,21 @@ def tubes_for(wish: TubeWish, folder: ProjectFolder | None = None) -> TubeList:
 
 
 def _rates(file: Path | None) -> Rates:
-    return Rates() if file is None else rates_from_bytes(file.read_bytes(), file.name)
+    if file is None:
+        return Rates()
+    try:
+        content = file.read_bytes()
+    except OSError as error:
+        raise UserError(
+            Finding(
+                code="HELD-031",
+                severity=Severity.STOP,
+                sentence=f"The rates {file.name} cannot be read: {error.strerror}.",
+                todo="Check the name of the file.",
+                objects=(file.name,),
+            )
+        ) from None
+    return rates_from_bytes(content, file.name)
 
 
 def _price(rates: Rates, choice: TubeChoice) -> Decimal | None:
