@@ -113,6 +113,7 @@ ONE_OF_EACH = {
     "door opening": "circle_least = 400",
     "extent": "beyond_front_most = 0",
     "exit": "seconds_most = 7",
+    "load test": 'factor = 7.5\non = "the main hoop"\nweight_basis = "kerb"',
     "question": 'question = "Is it so?"',
 }
 

@@ -172,3 +172,18 @@ def test_belts(belt, end, is_advised):
     # A17: FIA Art. 253 6.2 (2013), read
     rule = 'kind = "belts"\nbelow_most = 45\nbelow_advised = 10'
     assert (ends(rule, f"belt = {belt}"), advised(rule, f"belt = {belt}")) == (end, is_advised)
+
+
+@pytest.mark.memory
+@pytest.mark.parametrize(
+    ("mass", "main", "front"),
+    [(1000, "84,582 N", "39,472 N"), (1200, "99,292 N", "46,336 N"), (1350, "110,325 N", "51,485 N")],
+)
+def test_loads_of_a_test(mass, main, front):
+    # H1: FIA homologation regulations, remembered; a person who had studied them has it so too: (m + 150 kg) x 9.80665
+    for factor, words in ((7.5, main), (3.5, front)):
+        rule = (
+            f'kind = "load test"\nfactor = {factor}\nplus = "150 kg"\non = "the hoop"\nweight_basis = "kerb"'
+        )
+        (row,) = rows(rule, f"weight = {mass}")
+        assert (row.verdict, row.limit_words) == ("not checked", words)

@@ -4,7 +4,7 @@ TS: sizes by list and weight. FS: the four-way test of student cars.
 """
 
 import pytest
-from tests.rules.judging import INCH, MM, ends, rows
+from tests.rules.judging import INCH, MM, advised, ends, rows
 
 # FIA Appendix J 2009, Art. 253, 8.3.3, as quoted by a builders' forum
 FIA_MAIN = 'kind = "tube size"\napplies = ["main hoop", "side hoop"]\nsizes = ["45 x 2.5", "50 x 2.0"]'
@@ -105,6 +105,13 @@ def test_a_common_inch_tube_is_told_where_the_book_prints_none():
 )
 def test_inch_sizes_by_weight(rule, weight, tube, end):
     assert ends(rule, f'weight = {weight}\ntube = "{tube}"', head=INCH) == end
+
+
+def test_a_weight_at_an_edge_that_the_book_leaves_open_is_pointed_out():
+    # ChampCar's summary says "under 2500" and "over 2500"
+    rule = CHAMPCAR.replace('"] }, {', '"], note = "the book leaves 2500 lb open" }, {', 1)
+    for weight, is_advised in ((2499, False), (2500, True)):
+        assert advised(rule, f'weight = {weight}\ntube = "1.5 x .095"', head=INCH) is is_advised
 
 
 def test_a_size_of_the_list_comes_before_the_relaxation():

@@ -5,13 +5,13 @@ from collections import Counter
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.stock.every_plan import least_cost
 
 from hoopwright.findings import UserError
 from hoopwright.stock import CutRules, CutTask, Piece, StickOffer, plan_cuts
 from hoopwright.stock.knapsack import best_filling
 from hoopwright.stock.model import model_of
 from hoopwright.stock.search import search
-from tests.stock.every_plan import least_cost
 
 SHARE = {"buy": 2, "rack": 1, "offcut": 0}
 

@@ -15,6 +15,7 @@ from hoopwright.cli import (
     car,
     check,
     command,
+    compare,
     cope,
     demo,
     die,
@@ -35,6 +36,7 @@ from hoopwright.cli import (
     order,
     papers,
     picture,
+    quote,
     reach,
     rules,
     scan,
@@ -89,6 +91,7 @@ for _module, _name in (
     (layout.layout, "layout"),
     (fit.fit, "fit"),
     (check.check, "check"),
+    (compare.compare, "compare"),
     (asbent.asbent, "asbent"),
     (measured.measured, "measured"),
     (holdable.holdable, "holdable"),
@@ -122,5 +125,6 @@ for _group, _name in (
     (stick.app, "stick"),
     (log.app, "log"),
     (shop.app, "shop"),
+    (quote.app, "quote"),
 ):
     app.add_typer(_group, name=_name)

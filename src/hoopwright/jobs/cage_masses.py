@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoopwright.bars import BarMass, Mass, ShapedEnd, all_together, as_node, bar_mass
+from hoopwright.bars import BarMass, Mass, ShapedEnd, all_together, as_node, bar_mass, centreline
 from hoopwright.cage import EndLetter, Member, Role, feet_of
 from hoopwright.findings import Finding, Severity
-from hoopwright.geometry import solid_volume_mm3
+from hoopwright.geometry import Arc, solid_volume_mm3
 from hoopwright.jobs.paper_source import PaperSource
 from hoopwright.jobs.sheet_metal import ShownPlate, shown_plates
 from hoopwright.joints.end_shapes import coped_end, sawn_end
@@ -31,6 +31,7 @@ class MemberMass:
         steel: What it is made of, in the words of the certificate; empty until said.
         mass: Mass and centre, vehicle frame.
         length_mm: Between its cuts, each at its mean round the tube.
+        bends: How many; corners that are straight through are none.
         ends: How each end counts, A before B: `coped`, `on its plate`, or `as drawn`.
         is_bent: Whether it counts as it was bent and measured.
     """
@@ -41,6 +42,7 @@ class MemberMass:
     steel: str
     mass: Mass
     length_mm: float
+    bends: int
     ends: tuple[str, str]
     is_bent: bool
 
@@ -88,7 +90,7 @@ def cage_mass(source: PaperSource) -> CageMass:
     """
     members = tuple(_member_mass(source, member) for member in source.wanted)
     plates = _plates(source)
-    every = [one.mass for one in (*members, *plates)]
+    every = [*(one.mass for one in members), *(one.mass for one in plates)]
     return CageMass(
         members=members,
         plates=plates,
@@ -109,6 +111,7 @@ def _member_mass(source: PaperSource, member: Member) -> MemberMass:
         steel=member.steel,
         mass=found.mass,
         length_mm=found.length_mm,
+        bends=sum(isinstance(piece, Arc) for piece in centreline(source.bars[name]).pieces),
         ends=(shaped[0][1], shaped[1][1]),
         is_bent=name in source.bent,
     )
@@ -142,7 +145,8 @@ def _centre(shown: ShownPlate) -> np.ndarray:
 
 def _drawn_ends(members: Sequence[MemberMass], source: PaperSource) -> tuple[Finding, ...]:
     """Ends that will be cut and whose cut is not known: to a bar without a cut, or on the shell without a landing."""
-    uncut, bare = [], []
+    uncut: list[str] = []
+    bare: list[str] = []
     for one in members:
         member = source.cage.member(one.bar_id)
         for letter, end, words in zip(_LETTERS, (member.end_a, member.end_b), one.ends, strict=True):
@@ -175,9 +179,13 @@ def _drawn_ends(members: Sequence[MemberMass], source: PaperSource) -> tuple[Fin
 
 def _not_made(source: PaperSource) -> tuple[Finding, ...]:
     """Landings and gussets of the cage that could not be made."""
-    wanted = [foot for foot in feet_of(source.cage) if foot.landing is not None and foot.bar_id in source.bars]
+    wanted = [
+        foot for foot in feet_of(source.cage) if foot.landing is not None and foot.bar_id in source.bars
+    ]
     missing = [
-        f"landing of {foot.bar_id}-{foot.end}" for foot in wanted if source.landing(foot.bar_id, foot.end) is None
+        f"landing of {foot.bar_id}-{foot.end}"
+        for foot in wanted
+        if source.landing(foot.bar_id, foot.end) is None
     ]
     made = {one.gusset.name for one in source.metal.gussets}
     missing += [f"{one.kind.value} {one.name}" for one in source.cage.gussets if one.name not in made]

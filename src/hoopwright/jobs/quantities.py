@@ -4,10 +4,8 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from hoopwright.bars import centreline
 from hoopwright.cage import EndLetter
 from hoopwright.findings import Finding
-from hoopwright.geometry import Arc
 from hoopwright.jobs.cage_masses import CageMass, MemberMass, cage_mass
 from hoopwright.jobs.marked_tubes import marked_tubes
 from hoopwright.jobs.paper_source import PaperSource, paper_source
@@ -101,6 +99,16 @@ class Quantities:
         return math.fsum(one.length_mm for one in self.welds)
 
     @property
+    def net_mm(self) -> float:
+        """All tube between the cuts of the finished bars."""
+        return math.fsum(one.net_mm for one in self.tubes)
+
+    @property
+    def cut_mm(self) -> float:
+        """All tube as it is sawn."""
+        return math.fsum(one.cut_mm for one in self.tubes)
+
+    @property
     def bars(self) -> int:
         """How many bars."""
         return len(self.mass.members)
@@ -125,7 +133,7 @@ def quantities_of(folder: ProjectFolder, *, progress: Progress = silent) -> Quan
         identity=source.identity,
         mass=mass,
         tubes=_tubes(source, mass.members),
-        bends=_bends(source),
+        bends=sum(one.bends for one in mass.members),
         copes=len(source.cuts),
         feet=_feet(source),
         sawn_feet=len(source.metal.landings),
@@ -179,12 +187,6 @@ def _tubes(source: PaperSource, members: Iterable[MemberMass]) -> tuple[TubeMetr
         )
         for (tube, steel), group in sorted(by_size.items(), key=lambda item: item[0])
     )
-
-
-def _bends(source: PaperSource) -> int:
-    """Corners that are straight through are no bends."""
-    paths = (centreline(source.bars[member.member_id]) for member in source.wanted)
-    return sum(isinstance(piece, Arc) for path in paths for piece in path.pieces)
 
 
 def _feet(source: PaperSource) -> int:

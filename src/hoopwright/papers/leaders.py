@@ -38,6 +38,11 @@ class Label:
     place_mm: Point
 
 
+def most_labels(cell: Box) -> int:
+    """How many numbers go round a cell."""
+    return len(_rim(cell))
+
+
 def place_labels(places: Sequence[tuple[str, ArrayLike]], cell: Box) -> tuple[Label, ...]:
     """Put the numbers on the rim of a cell so that all leaders together are shortest.
 

@@ -7,7 +7,7 @@ import numpy as np
 
 from hoopwright.geometry import Points
 from hoopwright.papers.drawing import FINEST_LINE_MM, Box, Items, Polyline, Text
-from hoopwright.papers.leaders import RIM_MM, Label, label_items, place_labels
+from hoopwright.papers.leaders import RIM_MM, Label, label_items, most_labels, place_labels
 from hoopwright.papers.outline import Run, SolidTube, outline_runs, seen_places
 from hoopwright.papers.views import Fit, View, axis_arrows, fit_view
 
@@ -69,7 +69,8 @@ def numbered_view(tubes: Sequence[NumberedTube], seen: View, cell: Box) -> Numbe
         for one, shown in zip(tubes, seen_places(solid, seen), strict=True)
         if len(spots := _spots(shown, fit))
     ]
-    labels = place_labels(places, _hugging(runs, fit, picture))
+    rim = _hugging(runs, fit, picture)
+    labels = place_labels(_longest(places, most_labels(rim)), rim)
     return NumberedView(
         items=(
             *(item for one in (*dashed, *plain) for item in one),
@@ -136,6 +137,15 @@ def _straightened(points: Points) -> Points:
     if away[far] <= 0.02:
         return points[[0, -1]]
     return np.concatenate([_straightened(points[: far + 1])[:-1], _straightened(points[far:])])
+
+
+def _longest(places: Sequence[tuple[str, Points]], most: int) -> list[tuple[str, Points]]:
+    """No more than go round the picture: those of which most can be seen; the others have theirs in another view."""
+    if len(places) <= most:
+        return list(places)
+    lengths = [float(np.ptp(spots, axis=0).sum()) for _, spots in places]
+    kept = sorted(np.argsort(lengths)[::-1][:most].tolist())
+    return [places[number] for number in kept]
 
 
 def _spots(shown: Sequence[Points], fit: Fit) -> Points:

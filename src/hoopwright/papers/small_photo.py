@@ -14,7 +14,7 @@ MOST_PIXELS = 64_000_000
 """Larger than what telephones write by themselves, small enough to be opened in about 200 MB."""
 MOST_BYTES = 80_000_000
 LONGEST_SIDE_PX = 1600
-_QUALITY = 82
+_QUALITY = 78
 _KINDS = ("JPEG", "PNG")
 _OF_ANOTHER_KIND = {
     b"ftypheic": "HEIC",

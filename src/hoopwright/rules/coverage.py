@@ -5,7 +5,7 @@ from enum import StrEnum
 
 from hoopwright.rules.book import Book, Provenance, Rule
 from hoopwright.rules.engine import is_off
-from hoopwright.rules.kinds.registry import KINDS, QUESTION
+from hoopwright.rules.kinds.registry import KINDS, LOAD_TEST, QUESTION
 from hoopwright.rules.measures import MEASURES
 from hoopwright.rules.show import Show
 
@@ -62,9 +62,10 @@ def coverage(book: Book, *, confirmed: frozenset[str] = frozenset()) -> tuple[Co
 def question_of(rule: Rule, show: Show) -> str:
     """What a person is asked where the model tells nothing; empty for a rule that is checked from the model."""
     measure = MEASURES.get(str(getattr(rule.limits, "of", "")))
-    if rule.kind != QUESTION and not (measure is not None and measure.by_hand):
+    if rule.kind not in (QUESTION, LOAD_TEST) and not (measure is not None and measure.by_hand):
         return ""
-    return rule.question or f"Measure {KINDS[rule.kind].words(rule.limits, show)}."
+    asked = "Have it tested:" if rule.kind == LOAD_TEST else "Measure"
+    return rule.question or f"{asked} {KINDS[rule.kind].words(rule.limits, show)}."
 
 
 def _row(book: Book, rule: Rule, confirmed: frozenset[str]) -> CoverageRow:

@@ -56,7 +56,8 @@ def check_book(
         confirmed: Rules that the person compared with the book.
         answers: Answers by hand, by rule; they count where the model tells nothing.
     """
-    rules = {rule.rule_id: rule for rule in book.rules}
+    # a rule that is off takes no other out of force
+    rules = {rule.rule_id: rule for rule in book.rules if not is_off(rule, confirmed)}
     rows: list[RuleRow] = []
     for rule in book.rules:
         if is_off(rule, confirmed):
@@ -80,7 +81,7 @@ def rows_of(
         book: The book.
         rule: A rule of it.
         facts: What is known.
-        rules: The rules of the book by name, where they are at hand.
+        rules: Rules by name that may take this one out of force with `unless`; None takes all of the book.
     """
     by_id = rules if rules is not None else {one.rule_id: one for one in book.rules}
     kind, show = KINDS[rule.kind], Show(unit=book.unit, weight_unit=book.weight_unit)

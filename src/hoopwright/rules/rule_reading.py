@@ -15,7 +15,7 @@ from hoopwright.rules.conditions import Conditions
 from hoopwright.rules.facts import Facts
 from hoopwright.rules.kinds.kind import Kind
 from hoopwright.rules.kinds.limits import Limits
-from hoopwright.rules.kinds.registry import KINDS, QUESTION
+from hoopwright.rules.kinds.registry import KINDS, LOAD_TEST, QUESTION
 from hoopwright.rules.lines import Path, line_of
 from hoopwright.rules.refusals import BookFile, names_of
 
@@ -69,7 +69,18 @@ def read_rule(table: Mapping[str, Any], number: int, read: Read, faults: list[Fi
     if rule.kind == QUESTION and not rule.question:
         todo = 'Add question = "...": what the person shall look at and answer.'
         faults.append(read.file.fault("RULE-004", path, f"{where}: question is missing", todo, keys.rule_id))
+    if (keys.weight_basis or read.head.weight_basis) is None and _asks_for_weight(rule):
+        todo = "Add weight_basis = ... here or in [book]: what the book's weights count."
+        faults.append(
+            read.file.fault("RULE-004", path, f"{where}: its weights have no basis", todo, keys.rule_id)
+        )
     return replace(rule, cases=_cases(table, rule, kind, path, read, faults))
+
+
+def _asks_for_weight(rule: Rule) -> bool:
+    conditions = rule.conditions
+    weighed = conditions.weight_over_kg is not None or conditions.weight_most_kg is not None
+    return weighed or rule.kind == LOAD_TEST or bool(getattr(rule.limits, "bands", ()))
 
 
 def _common(

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from hoopwright.rules.kinds.limits import Sense, meets
 from hoopwright.tubes import TubeSize
-from hoopwright.units import KG_PER_UNIT, MM2_PER_UNIT, MM_PER_UNIT, LengthUnit
+from hoopwright.units import KG_PER_UNIT, MM2_PER_UNIT, MM_PER_UNIT, LengthUnit, format_inches
 
 _DECIMALS = {
     "mm": 1,
@@ -54,6 +54,10 @@ class Show:
     def length(self, length_mm: float) -> str:
         """A length: `100 mm`, `6 in`."""
         return self.typed(length_mm, "mm")
+
+    def for_the_shop(self, length_mm: float) -> str:
+        """A length to work to: whole millimetres, or sixteenths of an inch."""
+        return f"{round(length_mm)} mm" if self.unit == "mm" else format_inches(length_mm)
 
     def typed(self, value: float, unit: str) -> str:
         """A number as it was typed in the book, without trailing zeros."""

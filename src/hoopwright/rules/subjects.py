@@ -9,6 +9,7 @@ from hoopwright.rules.book import Rule
 from hoopwright.rules.kinds.kind import About
 from hoopwright.rules.kinds.outcome import Outcome
 from hoopwright.rules.kinds.scope import Scope
+from hoopwright.rules.measures import MEASURES
 from hoopwright.rules.show import one_of
 
 _LISTS = {
@@ -53,7 +54,7 @@ def subjects_of(rule: Rule, about: About, scope: Scope) -> Subjects:
         elif taken:
             outcomes.append(_unknown(name_of(thing), taken))
     if not things and not outcomes:
-        outcomes.append(_none(rule, about))
+        outcomes.append(_none(rule, about, scope))
     return Subjects(things=tuple(things), outcomes=tuple(outcomes))
 
 
@@ -84,16 +85,22 @@ def _taken(thing: Any, rule: Rule, scope: Scope) -> str:
     return "yes"
 
 
-def _none(rule: Rule, about: About) -> Outcome:
-    """Nothing that the rule is for: told, but for a measure that nobody took, which is not known."""
-    if about == "measure":
-        from hoopwright.rules.measures import MEASURES
-
+def _none(rule: Rule, about: About, scope: Scope) -> Outcome:
+    """Nothing that the rule is for: told, but for a measure that nobody took of a bar that may be there."""
+    if about == "measure" and not _surely_without(rule, scope):
         return _unknown("", f"give {MEASURES[rule.limits.of].give}")  # type: ignore[attr-defined]
     if about == "driver":
         return _unknown("", "give a driver's measures")
     what = _role_words(rule.roles) or about
     return Outcome(verdict=Verdict.NOT_APPLICABLE, note=f"there is no {what}")
+
+
+def _surely_without(rule: Rule, scope: Scope) -> bool:
+    """Whether it is known that the cage has no bar of the rule's roles."""
+    bars = scope.facts.bars
+    if bars is None or not rule.roles:
+        return False
+    return all(bar.role is not None and not scope.takes(bar.role) for bar in bars)
 
 
 def _role_words(roles: tuple[Role, ...]) -> str:

@@ -6,6 +6,7 @@ programme.
 """
 
 import math
+import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
@@ -16,7 +17,8 @@ from hoopwright.stock.model import Filled, Model, Packing, is_whole, load, packi
 
 _STEPS = 10**9
 _LONGER_IS_HARDER = 1.03
-_LARGEST_REPEAT = 10**6
+_SORTS_AT_ONCE = 120
+"""More sorts than this to choose from make a stick no fuller, only slower."""
 
 
 @dataclass(kw_only=True)
@@ -40,14 +42,17 @@ class Corrector:
     def _plain(self, size: int) -> float:
         return float((size / self.model.sorts[0].size) ** _LONGER_IS_HARDER)
 
-    def draw(self, start: Sequence[float] | None = None) -> tuple[list[Filled], Packing | None]:
+    def draw(
+        self, start: Sequence[float] | None = None, *, deadline: float = math.inf
+    ) -> tuple[list[Filled], Packing | None]:
         """Sticks filled one after the other; with the plan that they make, where every piece found a stick.
 
         Args:
             start: Worth of each sort for this plan alone; those learnt without.
+            deadline: When to stop, on the monotonic clock.
         """
         worths = list(start) if start is not None else self._worths
-        filled, left = self._fill([worth * self._draw.uniform(0.97, 1.03) for worth in worths])
+        filled, left = self._fill([worth * self._draw.uniform(0.97, 1.03) for worth in worths], deadline)
         if start is None:
             self._learn(filled)
         if any(left):
@@ -55,7 +60,7 @@ class Corrector:
         made = packing(self.model, filled)
         return filled, made if is_whole(self.model, made) else None
 
-    def _fill(self, worths: Sequence[float]) -> tuple[list[Filled], list[int]]:
+    def _fill(self, worths: Sequence[float], deadline: float) -> tuple[list[Filled], list[int]]:
         model = self.model
         top = max(worths) or 1.0
         whole = [int(worth / top * _STEPS) + 1 for worth in worths]
@@ -63,12 +68,12 @@ class Corrector:
         left = [sort.demand for sort in model.sorts]
         free = [math.inf if kind.count is None else float(kind.count) for kind in model.kinds]
         filled: list[Filled] = []
-        while any(left):
+        while any(left) and time.monotonic() < deadline:
             found = self._next(whole, left, free, batches)
             if found is None:
                 break
             most = min(have // n for have, n in zip(left, found.counts, strict=True) if n)
-            times = int(min(max(1, most), free[found.kind], _LARGEST_REPEAT))
+            times = int(min(max(1, most), free[found.kind]))
             filled += [found] * times
             free[found.kind] -= times
             left = [have - times * n for have, n in zip(left, found.counts, strict=True)]
@@ -85,6 +90,7 @@ class Corrector:
         self, whole: Sequence[int], left: Sequence[int], free: Sequence[float], batches: Sequence[int]
     ) -> Iterator[tuple[tuple[float, float], Filled]]:
         sizes = [sort.size for sort in self.model.sorts]
+        most = self._some_of(left)
         for number, kind in enumerate(self.model.kinds):
             if free[number] < 1:
                 continue
@@ -92,11 +98,20 @@ class Corrector:
                 worth if sort.group < 0 or batches[sort.group] == kind.batch else 0
                 for worth, sort in zip(whole, self.model.sorts, strict=True)
             ]
-            found = best_filling(sizes, own, left, kind.capacity)
+            found = best_filling(sizes, own, most, kind.capacity)
             if found is not None:
                 filled = Filled(kind=number, counts=found[1])
                 share = load(self.model, filled.counts) / kind.capacity
                 yield (found[0] / kind.cost if kind.cost else math.inf, share), filled
+
+    def _some_of(self, left: Sequence[int]) -> list[int]:
+        """What is left of the largest sort and of some others drawn at random; of all where there are few."""
+        there = [k for k, count in enumerate(left) if count]
+        if len(there) <= _SORTS_AT_ONCE:
+            return list(left)
+        drawn = self._draw.choice(len(there) - 1, size=_SORTS_AT_ONCE - 1, replace=False)
+        kept = {there[0], *(there[1 + int(at)] for at in drawn)}
+        return [count if k in kept else 0 for k, count in enumerate(left)]
 
     def _learn(self, filled: Sequence[Filled]) -> None:
         for stick in filled:

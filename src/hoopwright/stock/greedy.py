@@ -24,7 +24,7 @@ def greedy_packings(model: Model) -> Iterator[Packing]:
     """First-fit and best-fit decreasing, for every way to give groups their batches while there are few."""
     for batches in _choices(model):
         for rule in ("first", "fullest"):
-            for by_length in (True, False):
+            for by_length in (True, False)[: len(model.kinds)]:
                 found = _pack(model, rule, batches, by_length)
                 if found is not None:
                     yield found

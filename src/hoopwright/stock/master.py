@@ -121,9 +121,16 @@ def _solve(model: Model, rows: Rows, fillings: Sequence[Filled]) -> tuple[Number
     return np.maximum(marginals[:wanted], 0.0), saved
 
 
-def bound_of(model: Model, worths: Numbers) -> int:
-    """Cost below which no plan is, from any worths of the rows; exact, whatever the worths are."""
-    return _price(model, rows_of(model), worths, np.full(len(model.kinds), np.inf))[1]
+def first_bound(model: Model) -> int:
+    """Cost below which no plan is, from lengths alone: as if pieces could be cut at will."""
+    endless = [Fraction(kind.cost, kind.capacity) for kind in model.kinds if kind.count is None]
+    share = min(endless, default=max(Fraction(kind.cost, kind.capacity) for kind in model.kinds))
+    total = share * sum(sort.size * sort.demand for sort in model.sorts)
+    for kind in model.kinds:
+        if kind.count is not None:
+            total -= kind.count * max(Fraction(0), share * kind.capacity - kind.cost)
+    step = model.cost_step
+    return max(0, -(-total // step) * step)
 
 
 def _price(model: Model, rows: Rows, worths: Numbers, limits: Numbers) -> tuple[list[Filled], int]:

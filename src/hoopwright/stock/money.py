@@ -150,13 +150,8 @@ def priced(needs: Needs, rates: Rates, sticks_of: SticksOf | None = None) -> Pri
         rates: As typed.
         sticks_of: How many sticks a need takes, for prices by the stick; they are not priced without.
     """
-    lines = tuple(
-        (
-            *_material(needs, rates, sticks_of),
-            *_work(needs, rates),
-            *(_extra(one, rates) for one in rates.extras),
-        )
-    )
+    extras = (_extra(one, rates) for one in rates.extras)
+    lines = (*_material(needs, rates, sticks_of), *_work(needs, rates), *extras)
     subtotal = sum((line.amount for line in lines if line.amount is not None), Decimal(0))
     discount = _discount(rates, subtotal)
     net = subtotal - (discount or Decimal(0))
@@ -188,8 +183,8 @@ def _material(needs: Needs, rates: Rates, sticks_of: SticksOf | None) -> Iterato
         yield _tube(need, rates.tube_rate(need.tube, need.steel), rates.decimals, sticks_of)
     if needs.sheet_kg > 0.0:
         yield _line(
-            "material", "sheet for plates and gussets", rounded(needs.sheet_kg, "kg"), "kg", rates.sheet_per_kg,
-            rates.decimals, basis="mass of the parts as cut, without what the cutting leaves",
+            "material", "sheet of plates and gussets", rounded(needs.sheet_kg, "kg"), "kg", rates.sheet_per_kg,
+            rates.decimals, basis="as cut, without what the cutting leaves",
             missing="no price of a kilogram of sheet",
         )  # fmt: skip
     if needs.bolts:
@@ -208,7 +203,7 @@ def _tube(need: TubeNeed, rate: TubeRate | None, decimals: int, sticks_of: Stick
         stick_m = f"{rate.stick_mm / MM_PER_UNIT['m']:g} m"
         return _line(
             "material", what, None if count is None else Decimal(count), "stick", rate.per_stick, decimals,
-            basis=f"sticks of {stick_m}, {pieces}, {metres} m",
+            basis=f"of {stick_m}, for {metres} m as sawn",
             missing=f"how many sticks of {stick_m} it takes is not known",
         )  # fmt: skip
     if rate is not None and rate.per_kg is not None:
@@ -228,7 +223,7 @@ def _work(needs: Needs, rates: Rates) -> Iterator[PriceLine]:
     weld_m = rounded(needs.weld_mm / MM_PER_UNIT["m"], "m")
     rows: Sequence[tuple[str, Decimal, str, Decimal | None]] = (
         ("setting up", Decimal(1), "", minutes.set_up),
-        ("bars: marking, sawing, handling", Decimal(needs.bars), "bar", minutes.per_bar),
+        ("bars: marking and sawing", Decimal(needs.bars), "bar", minutes.per_bar),
         ("bends", Decimal(needs.bends), "bend", minutes.per_bend),
         ("copes", Decimal(needs.copes), "cope", minutes.per_cope),
         ("legs cut to landings", Decimal(needs.feet), "leg", minutes.per_foot),
@@ -240,7 +235,7 @@ def _work(needs: Needs, rates: Rates) -> Iterator[PriceLine]:
         if count <= 0:
             continue
         if taken is None:
-            missing = f"no minutes for each {each}" if each else "no minutes for setting up"
+            missing = f"no minutes of a {each}" if each else "no minutes of setting up"
             yield _line(
                 "work", what, None, "h", rates.per_hour, rates.decimals, _counted(count, each), missing
             )

@@ -67,7 +67,7 @@ def _toml(content: bytes, file_name: str) -> dict[str, Any]:
                 "COST-001",
                 file_name,
                 f"it is not a rates file: {error}",
-                "Mend that line; words stand in quotes, and \"\" is left empty. 'hoopwright quote rates --write FILE' "
+                "Mend that line; words stand in quotes, and \"\" is left empty. 'hoopwright quote rates FILE --write' "
                 "makes a file to start from.",
             )
         ) from None
@@ -179,8 +179,10 @@ _HEAD = """\
 version = 1
 currency = ""        # as it is to be printed after each amount
 decimals = 2         # of amounts
+kerf = ""            # what your saw takes between two pieces; 3 mm where empty (common practice, no source)
 
 # Tube: one block for each size, and for each steel where they differ in price. Type one of the prices.
+# With the length of a stick the quote says how many are to be bought, whatever they are priced by.
 # A block without od and wall is for every size that has no block with a price; steel = "" is for any steel.
 
 """

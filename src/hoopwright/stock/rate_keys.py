@@ -6,6 +6,7 @@ from typing import Annotated, Any
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from hoopwright.findings import UserError
+from hoopwright.stock.pieces import LARGEST_KERF_MM
 from hoopwright.stock.rates import Extra, Minutes, OnPaper, Rates, TubeRate
 from hoopwright.tubes import TubeSize
 from hoopwright.units import parse_length_mm
@@ -84,6 +85,14 @@ def _length(value: Any) -> float | None:
     return found
 
 
+def _kerf(value: Any) -> float | None:
+    found = _length(value)
+    if found is not None and found > LARGEST_KERF_MM:
+        msg = f"'{value}' is no kerf: at most {LARGEST_KERF_MM:g} mm"
+        raise ValueError(msg)
+    return found
+
+
 def _text(value: Any) -> str:
     if not isinstance(value, str) or len(value) > _LONGEST_TEXT or not value.isprintable():
         msg = f"it is not one line of text of at most {_LONGEST_TEXT} letters"
@@ -95,6 +104,7 @@ Number = Annotated[Decimal | None, BeforeValidator(typed_number)]
 Percent = Annotated[Decimal | None, BeforeValidator(_percent)]
 Days = Annotated[int | None, BeforeValidator(_days)]
 Length = Annotated[float | None, BeforeValidator(_length)]
+Kerf = Annotated[float | None, BeforeValidator(_kerf)]
 Words = Annotated[str, BeforeValidator(_text)]
 
 
@@ -165,6 +175,7 @@ class RateFile(_Keys):
     version: int = 1
     currency: Words = ""
     decimals: int = Field(default=2, ge=0, le=4)
+    kerf: Kerf = None
     tube: list[_Tube] = Field(default_factory=list)
     price: _Prices = Field(default_factory=_Prices)
     minutes: _Minutes = Field(default_factory=_Minutes)
@@ -182,6 +193,7 @@ class RateFile(_Keys):
         return Rates(
             currency=self.currency,
             decimals=self.decimals,
+            kerf_mm=self.kerf,
             tubes=tuple(row.rate() for row in self.tube),
             sheet_per_kg=self.price.sheet_per_kg,
             bolt_each=self.price.bolt_each,

@@ -1,5 +1,6 @@
 """What a shop asks for its work, as a person typed it. What was not typed is None, and never 0."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -19,7 +20,7 @@ class TubeRate:
         per_foot: Price of a foot, or None.
         per_kg: Price of a kilogram, or None.
         per_stick: Price of a whole stick, or None.
-        stick_mm: Length of a stick, for `per_stick`.
+        stick_mm: Length of a stick; `per_stick` needs it, and without a price it still says what is bought.
     """
 
     tube: TubeSize | None = None
@@ -108,6 +109,7 @@ class Rates:
     Args:
         currency: A word or sign, as the person typed it; empty for none.
         decimals: Of amounts of money.
+        kerf_mm: What the saw takes between two pieces; None for the usual.
         tubes: Prices of tube.
         sheet_per_kg: Price of a kilogram of sheet, as cut.
         bolt_each: Price of a bolt with nut and washer.
@@ -123,6 +125,7 @@ class Rates:
 
     currency: str = ""
     decimals: int = 2
+    kerf_mm: float | None = None
     tubes: tuple[TubeRate, ...] = ()
     sheet_per_kg: Decimal | None = None
     bolt_each: Decimal | None = None
@@ -140,7 +143,15 @@ class Rates:
 
         A steel is the same in capitals and small letters. A rate without a price does not count.
         """
-        fitting = [rate for rate in self.tubes if rate.is_typed and _fits(rate, tube, steel)]
+        return self._best(tube, steel, [rate for rate in self.tubes if rate.is_typed])
+
+    def stick_mm(self, tube: TubeSize, steel: str) -> float | None:
+        """Length of the sticks that a tube is bought in, of the best fitting rate that has one; None without one."""
+        best = self._best(tube, steel, [rate for rate in self.tubes if rate.stick_mm is not None])
+        return None if best is None else best.stick_mm
+
+    def _best(self, tube: TubeSize, steel: str, rates: Sequence[TubeRate]) -> TubeRate | None:
+        fitting = [rate for rate in rates if _fits(rate, tube, steel)]
         return max(fitting, key=lambda rate: (rate.tube is not None, bool(rate.steel)), default=None)
 
 

@@ -7,18 +7,18 @@ import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from hoopwright.progress import Progress, silent
 from hoopwright.stock.choosing import choose_fillings
 from hoopwright.stock.correcting import Corrector
 from hoopwright.stock.giving import can_give, give_pieces
 from hoopwright.stock.greedy import greedy_packings
-from hoopwright.stock.master import Pool, Relaxed, bound_of, relax
+from hoopwright.stock.master import Pool, Relaxed, first_bound, relax
 from hoopwright.stock.model import Filled, Model, Packing
 from hoopwright.stock.programme import rows_of
 
 _FIRST_DRAWS, _DRAWS = 8, 10
+MOST_SORTS = 300
+"""Sorts over which only the first bound is worked out: the programmes would not end in any time that a person has."""
 
 
 @dataclass(kw_only=True)
@@ -75,17 +75,16 @@ def search(model: Model, time_limit_s: float, *, progress: Progress = silent) ->
         progress: Told how far it is.
     """
     progress("filling sticks", 0.05)
-    rows = rows_of(model)
-    sizes = np.array([model.sorts[k].size for k in rows.sort], dtype=float)
-    bound = bound_of(model, sizes / max(kind.capacity for kind in model.kinds))
-    standing = _Standing(model=model, best=None, bound=bound, deadline=time.monotonic() + time_limit_s)
+    deadline = time.monotonic() + time_limit_s
+    standing = _Standing(model=model, best=None, bound=first_bound(model), deadline=deadline)
     for found in greedy_packings(model):
         standing.take(found)
-    pool = _first_fillings(model, standing.best)
+    can_programme = len(model.sorts) <= MOST_SORTS
+    pool = _first_fillings(model, standing.best) if can_programme else Pool()
     corrector = Corrector(model=model, seed=0)
     _draw(standing, pool, corrector, rounds=_FIRST_DRAWS)
     none_there = False
-    if not standing.is_over:
+    if not standing.is_over and can_programme:
         progress("working out the bound", 0.15)
         relaxed = relax(model, pool, standing.deadline)
         standing.bound = max(standing.bound, relaxed.bound)
@@ -121,7 +120,7 @@ def _draw(
     for number in range(rounds):
         if standing.is_over:
             return
-        filled, made = corrector.draw(worths if number % 2 else None)
+        filled, made = corrector.draw(worths if number % 2 else None, deadline=standing.deadline)
         standing.take(made)
         for filling in filled:
             pool.add(filling)

@@ -10,6 +10,7 @@ from hoopwright.units.factors import (
     MM_PER_FOOT,
     MM_PER_INCH,
     MM_PER_UNIT,
+    STANDARD_GRAVITY_M_PER_S2,
 )
 from hoopwright.units.lengths import LengthUnit, format_inches, format_length, parse_length_mm
 
@@ -21,6 +22,7 @@ __all__ = [
     "MM_PER_FOOT",
     "MM_PER_INCH",
     "MM_PER_UNIT",
+    "STANDARD_GRAVITY_M_PER_S2",
     "LengthUnit",
     "format_angle",
     "format_inches",

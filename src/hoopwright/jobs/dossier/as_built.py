@@ -6,6 +6,7 @@ from hoopwright.bars import bend_table
 from hoopwright.bender.rescue.session import standing
 from hoopwright.bender.rescue.standing import Standing, Taken
 from hoopwright.cage import bar_of
+from hoopwright.jobs.dossier.amounts import fine
 from hoopwright.jobs.dossier.source import DossierSource
 from hoopwright.papers.dossier import Column, Part, Section, heading, paragraph, table_parts
 from hoopwright.papers.words import angle, measure, signed_angle
@@ -81,8 +82,8 @@ def _bend_rows(source: DossierSource, record: AsBentRecord) -> Iterator[tuple[st
         yield (
             record.bar_id,
             str(number + 1),
-            measure(drawn_bar.clr_mm, source.unit),
-            measure(record.table.clr_mm, source.unit),
+            fine(drawn_bar.clr_mm, source.unit),
+            fine(record.table.clr_mm, source.unit),
             angle(drawn.angles_deg[number], 2) if same else "",
             angle(bent, 2),
             "" if sd is None else f"± {angle(_WITHIN_95 * sd, 2)}",

@@ -1,5 +1,6 @@
 """Pages to fill in by hand: what the builder declares, and what the inspector finds."""
 
+from hoopwright.jobs.dossier.amounts import fine
 from hoopwright.jobs.dossier.members import numbers_of
 from hoopwright.jobs.dossier.source import DossierSource
 from hoopwright.papers.dossier import (
@@ -15,7 +16,7 @@ from hoopwright.papers.dossier import (
     table_parts,
     tick_lines,
 )
-from hoopwright.papers.words import measure, tube_short
+from hoopwright.papers.words import tube_short
 
 _DECLARED = (
     "The cage was made by me or under my eyes from the tubes in the table of members. Size, wall, steel, heat number "
@@ -82,7 +83,7 @@ def inspection_section(source: DossierSource) -> Section:
         ("edition", "" if pin is None else pin.edition),
     )
     rows = [(what, value, RULED, RULED) for what, value in _to_measure(source)]
-    rows += [(RULED, "", RULED, RULED)] * 3
+    rows += [(RULED, "", RULED, RULED)] * 2
     return Section(
         title="Inspection",
         parts=(
@@ -90,9 +91,9 @@ def inspection_section(source: DossierSource) -> Section:
             space(3.0),
             *table_parts(_MEASURED, rows, source.room_mm),
             heading("Remarks"),
-            *ruled_lines(4),
-            heading("To be put right, and seen again on"),
             *ruled_lines(3),
+            heading("To be put right, and seen again on"),
+            *ruled_lines(2),
             heading("Outcome, in the inspector's words"),
             *ruled_lines(1),
             signature_lines(("place and day", "name and number or stamp", "signature")),
@@ -108,12 +109,12 @@ def _to_measure(source: DossierSource) -> list[tuple[str, str]]:
     rows = [(f"tube of {names[0]}{_and_more(names)}: outside x wall", size) for size, names in sizes.items()]
     rows.append(("wall through the inspection hole of the main hoop", ""))
     rows.append(("ovality in the worst bend: greatest and least diameter", ""))
-    radii = sorted({round(bar.clr_mm, 1) for bar in source.bars.values() if bar.bend_count})
+    radii = [bar.clr_mm for bar in source.bars.values() if bar.bend_count]
     if radii:
-        rows.append(("least radius of a bend, on the axis", measure(radii[0], source.unit)))
+        rows.append(("least radius of a bend, on the axis", fine(min(radii), source.unit)))
     sheets = sorted({fitted.landing.thickness_mm for fitted in source.landings})
     if sheets:
-        rows.append(("thinnest sheet of the landings", measure(sheets[0], source.unit)))
+        rows.append(("thinnest sheet of the landings", fine(sheets[0], source.unit)))
     rows.append(("helmet to the nearest bar, driver belted in", ""))
     return rows
 

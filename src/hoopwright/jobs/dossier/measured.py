@@ -3,11 +3,10 @@
 from collections.abc import Sequence
 
 from hoopwright.findings import Verdict
+from hoopwright.jobs.dossier.amounts import amount, fine, in_mm
 from hoopwright.jobs.dossier.source import DossierSource
 from hoopwright.jobs.rows import CheckRow
 from hoopwright.papers.dossier import Column, Part, Section, heading, paragraph, rule_parts, table_parts
-from hoopwright.papers.words import measure
-from hoopwright.units import LengthUnit
 
 GAP = "gap to the shell"
 _ROOM_OUTWARD = "room outward"
@@ -72,7 +71,7 @@ def gap_section(source: DossierSource) -> Section:
         if source.project.scan is not None
         else "No scan was taken in: no gap was measured."
     )
-    parts: list[Part] = [paragraph(words, source.room_mm)]
+    parts: list[Part] = [paragraph(f"{words}{in_mm(source.unit)}", source.room_mm)]
     if source.project.scan is not None:
         parts += table_parts(_GAPS, [_gap_row(source, row) for row in rows], source.room_mm)
     return Section(title="Gaps to the shell, by bar", parts=tuple(parts), new_page=False)
@@ -87,7 +86,7 @@ def _gap_row(source: DossierSource, row: CheckRow) -> tuple[str, ...]:
         amount(row.limit, row.unit, source.unit),
         row.verdict.value,
         row.where,
-        f"{measure(unseen, source.unit)} of it" if unseen else "",
+        f"{fine(unseen, source.unit)} of it" if unseen else "",
     )
 
 
@@ -109,7 +108,10 @@ def check_section(source: DossierSource) -> Section:
     )
     return Section(
         title="The model's own checks",
-        parts=(paragraph(words, source.room_mm), *table_parts(_CHECKS, table, source.room_mm)),
+        parts=(
+            paragraph(f"{words}{in_mm(source.unit)}", source.room_mm),
+            *table_parts(_CHECKS, table, source.room_mm),
+        ),
     )
 
 
@@ -128,12 +130,3 @@ def _alike_row(check: str, held: Sequence[CheckRow]) -> tuple[str, ...]:
     """Many that passed without a value in one row, each by its name."""
     names = ", ".join(row.about for row in held)
     return (f"{len(held)} bars" if len(held) > 1 else names, check, "", "", held[0].verdict.value, names)
-
-
-def amount(value: float | None, unit: str, length_unit: LengthUnit) -> str:
-    """A value with its unit, lengths in the unit of the file; empty where there is none."""
-    if value is None:
-        return ""
-    if unit == "mm":
-        return measure(value, length_unit)
-    return f"{value:.2f}{'°' if unit == 'deg' else f' {unit}'.rstrip()}"

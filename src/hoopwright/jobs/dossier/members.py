@@ -4,6 +4,7 @@ import numpy as np
 
 from hoopwright.bars import bend_table, centreline, developed_mm
 from hoopwright.cage import Member
+from hoopwright.jobs.dossier.amounts import fine
 from hoopwright.jobs.dossier.source import DossierSource
 from hoopwright.papers.dossier import RULED, Column, DrawnMember, Part, Section, paragraph, table_parts
 from hoopwright.papers.numbered_view import NumberedTube
@@ -106,7 +107,7 @@ def _bends(source: DossierSource, name: str) -> str:
     if not bar.bend_count:
         return "straight"
     angles = ", ".join(angle(one) for one in bend_table(bar).angles_deg)
-    return f"{bar.bend_count} of radius {measure(bar.clr_mm, source.unit)}: {angles}"
+    return f"{bar.bend_count} of radius {fine(bar.clr_mm, source.unit)}: {angles}"
 
 
 def tube_facts(source: DossierSource, member: Member) -> tuple[str, str, str]:

@@ -1,13 +1,13 @@
 """What stands under and between the bars: landings, joints, gussets."""
 
 from hoopwright.cage import Foot, feet_of
+from hoopwright.jobs.dossier.amounts import area, fine
 from hoopwright.jobs.dossier.source import DossierSource
 from hoopwright.jobs.gussets import ListedGusset
 from hoopwright.joints.landing import FittedLanding
 from hoopwright.joints.meet import EndCut
 from hoopwright.papers.dossier import Column, Part, Section, paragraph, table_parts
 from hoopwright.papers.words import angle, figure, measure
-from hoopwright.units import MM_PER_UNIT
 
 _LANDINGS = (
     Column(head="foot", share=22, bold=True),
@@ -38,7 +38,6 @@ _GUSSETS = (
     Column(head="hole", share=20, anchor="right"),
     Column(head="angle", share=24, anchor="right"),
 )
-_CM2 = MM_PER_UNIT["cm"] ** 2
 
 
 def foot_name(bar_id: str, end: str) -> str:
@@ -79,11 +78,11 @@ def _landing_row(source: DossierSource, foot: Foot, fitted: FittedLanding | None
         name,
         landing.kind.value,
         sides,
-        measure(landing.thickness_mm, source.unit),
-        f"{fitted.area_mm2 / _CM2:.1f} cm2",
+        fine(landing.thickness_mm, source.unit),
+        area(fitted.area_mm2, source.unit),
         str(len(fitted.faces)),
         bolts,
-        measure(max(gaps), source.unit) if gaps else "",
+        fine(max(gaps), source.unit) if gaps else "",
     )
 
 
@@ -115,8 +114,8 @@ def _joint_row(source: DossierSource, cut: EndCut) -> tuple[str, ...]:
         cut.end,
         ", ".join(header.bar_id for header in cut.headers),
         angle(cut.main.angle_deg),
-        measure(abs(cut.main.offset_mm), source.unit),
-        measure(cut.depth_mm, source.unit),
+        fine(abs(cut.main.offset_mm), source.unit),
+        fine(cut.depth_mm, source.unit),
         measure(cut.weld.length_mm, source.unit),
     )
 
@@ -128,7 +127,7 @@ def _gusset_row(source: DossierSource, one: ListedGusset) -> tuple[str, ...]:
         gusset.kind.value if one.made is not None else f"{gusset.kind.value}: cannot be made",
         f"{gusset.bar_id} and {gusset.other or 'the shell'}",
         measure(gusset.leg_mm, source.unit),
-        measure(gusset.thickness_mm, source.unit),
+        fine(gusset.thickness_mm, source.unit),
         measure(gusset.hole_mm, source.unit) if gusset.hole_mm else "",
         "" if one.made is None else angle(one.made.angle_deg),
     )

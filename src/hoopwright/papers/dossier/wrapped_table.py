@@ -1,6 +1,6 @@
 """Tables whose cells break into lines, with the head again on each page."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from hoopwright.papers.dossier.flow import Drawn, Part
@@ -14,6 +14,7 @@ _STEP_MM = 3.4
 _PAD_MM = 1.2
 _LEAST_ROW_MM = 5.4
 _RULED_ROW_MM = 7.4
+_MOST_LINES = 45
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,8 +39,34 @@ def table_parts(
     """
     widths = _widths(columns, width_mm)
     head = _row(columns, [column.head for column in columns], widths, is_head=True)
-    body = [_row(columns, row, widths, is_head=False, head=head) for row in rows]
+    body = [
+        _row(columns, part, widths, is_head=False, head=head)
+        for row in rows
+        for part in _no_taller_than_a_page(columns, row, widths)
+    ]
     return (head, *body) if body else ()
+
+
+def _no_taller_than_a_page(
+    columns: Sequence[Column], row: Sequence[str], widths: Sequence[float]
+) -> Iterator[Sequence[str]]:
+    """The row, or where a cell has more lines than a page should hold, as several that go on."""
+    lines = [_lines(column, text, wide) for column, text, wide in zip(columns, row, widths, strict=True)]
+    most = max(len(one) for one in lines)
+    if most <= _MOST_LINES:
+        yield row
+        return
+    for first in range(0, most, _MOST_LINES):
+        yield [
+            text if text == RULED and first == 0 else " ".join(one[first : first + _MOST_LINES])
+            for text, one in zip(row, lines, strict=True)
+        ]
+
+
+def _lines(column: Column, text: str, wide_mm: float, *, is_head: bool = False) -> tuple[str, ...]:
+    if text == RULED:
+        return ()
+    return wrapped(text, wide_mm - 2.0 * _PAD_MM, _CELL_MM, bold=is_head or column.bold)
 
 
 def _widths(columns: Sequence[Column], width_mm: float) -> list[float]:
@@ -56,7 +83,7 @@ def _row(
     head: Part | None = None,
 ) -> Part:
     cells = [
-        () if text == RULED else wrapped(text, wide - 2.0 * _PAD_MM, _CELL_MM, bold=is_head or column.bold)
+        _lines(column, text, wide, is_head=is_head)
         for column, text, wide in zip(columns, words, widths, strict=True)
     ]
     most = max(1, *(len(lines) for lines in cells))

@@ -12,6 +12,10 @@ SAMPLED_MM = 3.0
 """Points along a line lie so close: a hidden stretch that is shorter may be missed, 0.15 mm on paper at 1 : 20."""
 _AROUND = 72
 _ALONG_THE_VIEW = math.sin(math.radians(0.05))
+_HALVINGS = 10
+_SMALL_COS = math.cos(math.radians(8.0))
+_SWUNG_COS = math.cos(math.radians(40.0))
+"""After so many halvings a side that still swings by more has changed over: the tube runs along the view between."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -37,7 +41,7 @@ def drawn_curves(tube: SolidTube, toward: Vector) -> Iterator[Points]:
     """Every line that a drawing of the tube may show, hidden or not; each of shape (n, 3).
 
     On a tube swept along `c(s)` the skin turns from the viewer where its normal is square to the view: at
-    `c(s) ± r t × w / |t × w|`, with the travel `t` and the view `w`. Where a straight runs along the view, its skin is
+    `c(s) ± r t × w / |t × w|`, with the travel `t` and the view `w`. Where the tube runs along the view, its skin is
     seen as a ring instead.
 
     Args:
@@ -47,25 +51,45 @@ def drawn_curves(tube: SolidTube, toward: Vector) -> Iterator[Points]:
     Source: the contour of a canal surface of one radius, from its normal being square to the travel and to the view.
     """
     radius = tube.od_mm / 2.0
-    yield from _sides(tube.path, radius, toward)
-    ends = ((0.0, tube.cut_a), (tube.path.length_mm, tube.cut_b))
-    rings = {along for along, is_cut in ends if not is_cut} | set(_seen_end_on(tube.path, toward))
-    for along in sorted(rings):
-        yield _ring(tube.path, along, radius)
+    along = _close_enough(tube.path, toward)
+    across = np.cross(tube.path.directions_at(along), toward)
+    size = np.linalg.norm(across, axis=1)
+    aside = np.divide(across, size[:, None], out=np.zeros_like(across), where=size[:, None] > 0.0)
+    turned = np.einsum("ij,ij->i", aside[1:], aside[:-1]) < _SWUNG_COS
+    yield from _sides(tube.path.at(along), radius * aside, size > _ALONG_THE_VIEW, turned)
+    rings = set(_seen_end_on(tube.path, toward)) | {
+        float(np.average(along[place : place + 2], weights=size[place : place + 2][::-1]))
+        for place in np.flatnonzero(turned)
+        if size[place] > _ALONG_THE_VIEW and size[place + 1] > _ALONG_THE_VIEW
+    }
+    rings |= {0.0} if not tube.cut_a else set()
+    rings |= {tube.path.length_mm} if not tube.cut_b else set()
+    for place in sorted(rings):
+        yield _ring(tube.path, place, radius)
     yield from tube.seams
 
 
-def _sides(path: FilletedPath, radius_mm: float, toward: Vector) -> Iterator[Points]:
-    """The two sides, broken where the tube runs along the view."""
+def _close_enough(path: FilletedPath, toward: Vector) -> Vector:
+    """Distances along the axis so close that its sides swing little from one to the next, as seen by the viewer."""
     along = np.unique(np.concatenate([path.even_distances(SAMPLED_MM), path.starts_mm]))
-    across = np.cross(path.directions_at(along), toward)
-    size = np.linalg.norm(across, axis=1)
-    known = size > _ALONG_THE_VIEW
-    axis = path.at(along)
+    for _ in range(_HALVINGS):
+        across = np.cross(path.directions_at(along), toward)
+        size = np.linalg.norm(across, axis=1)
+        swing = np.einsum("ij,ij->i", across[1:], across[:-1]) < _SMALL_COS * size[1:] * size[:-1]
+        if not swing.any():
+            break
+        along = np.sort(np.concatenate([along, (along[1:] + along[:-1])[swing] / 2.0]))
+    return along
+
+
+def _sides(axis: Points, aside: Points, known: np.ndarray, turned: np.ndarray) -> Iterator[Points]:
+    """The two sides, broken where the tube runs along the view and where they change over."""
     for stretch in stretches(known):
-        aside = radius_mm * across[stretch] / size[stretch, None]
-        yield axis[stretch] + aside
-        yield axis[stretch] - aside
+        breaks = np.flatnonzero(turned[stretch.start : stretch.stop - 1]) + 1
+        for places in np.split(np.arange(stretch.start, stretch.stop), breaks):
+            if len(places) > 1:
+                yield axis[places] + aside[places]
+                yield axis[places] - aside[places]
 
 
 def stretches(known: np.ndarray) -> Iterator[slice]:

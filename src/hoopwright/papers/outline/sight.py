@@ -23,7 +23,7 @@ def sight_states(
     radii: NDArray[np.float64],
     tubes: NDArray[np.intp],
     boxes: NDArray[np.float64],
-    skin: float,
+    skin_mm: float,
 ) -> NDArray[np.int8]:
     """How each place is seen.
 
@@ -38,7 +38,7 @@ def sight_states(
         radii: Shape (m,), mm.
         tubes: The tube of each, shape (m,).
         boxes: What each covers in the view, shape (m, 4), mm.
-        skin: Cylinders are taken thinner by this much all over, mm.
+        skin_mm: Cylinders are taken thinner by this much all over, mm.
 
     Returns:
         `SEEN`, `HIDDEN` or `INSIDE`, shape (n,).
@@ -59,7 +59,7 @@ def sight_states(
             rise = toward[0] * ax + toward[1] * ay + toward[2] * az
             px, py, pz = fx - along * ax, fy - along * ay, fz - along * az
             wx, wy, wz = toward[0] - rise * ax, toward[1] - rise * ay, toward[2] - rise * az
-            radius = radii[m] - skin
+            radius = radii[m] - skin_mm
             square = wx * wx + wy * wy + wz * wz
             half = px * wx + py * wy + pz * wz
             rest = px * px + py * py + pz * pz - radius * radius
@@ -73,10 +73,10 @@ def sight_states(
                     continue
                 low, high = (-half - math.sqrt(root)) / square, (-half + math.sqrt(root)) / square
             if abs(rise) < 1e-12:
-                if along < skin or along > lengths[m] - skin:
+                if along < skin_mm or along > lengths[m] - skin_mm:
                     continue
             else:
-                one, two = (skin - along) / rise, (lengths[m] - skin - along) / rise
+                one, two = (skin_mm - along) / rise, (lengths[m] - skin_mm - along) / rise
                 low, high = max(low, min(one, two)), min(high, max(one, two))
             if high <= low or high <= _LEAST_MM:
                 continue

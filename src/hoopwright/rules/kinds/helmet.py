@@ -44,7 +44,7 @@ def check(limits: HelmetLimits, driver: DriverFacts, scope: Scope) -> Iterator[O
         return
     # only the straight edge was measured with its slope; for the other lines the seat is taken to go down as far
     slope = driver.seat_drop_ratio if limits.line == "front bar" else 1.0
-    lower = scope.show.length(round((limits.least_mm - room) * slope))
+    lower = scope.show.for_the_shop((limits.least_mm - room) * slope)
     bars = f" ({' and '.join(driver.line_bars)})" if driver.line_bars and limits.line == "front bar" else ""
     yield held_against(
         room,

@@ -142,6 +142,10 @@ def check_vertical(limits: AngleLimits, bar: BarFacts, scope: Scope) -> Iterator
         yield not_checked(bar.bar_id, "give where its two ends are", place_mm=bar.place_mm)
         return
     forward, left, up = bar.down_mm
+    if up > 0.0:
+        give = "give the vector from its upper to its lower end: this one goes up"
+        yield not_checked(bar.bar_id, give, place_mm=bar.place_mm)
+        return
     true = math.degrees(math.atan2(math.hypot(forward, left), -up))
     side = math.degrees(math.atan2(abs(forward), -up)) if math.hypot(forward, up) >= _SHORTEST_MM else true
     for limit, sense in limits.limits():
@@ -189,4 +193,4 @@ def _move_words(down_mm: Place, limit_deg: float, sense: Sense, view: str, show:
     level = abs(forward) if view == "side" else math.hypot(forward, left)
     move_mm = abs(-up * math.tan(math.radians(limit_deg)) - level)
     way = "further out from its upper end" if sense == "least" else "nearer below its upper end"
-    return f"Move its lower end {show.length(math.ceil(move_mm))} {way}, at its height."
+    return f"Move its lower end {show.for_the_shop(math.ceil(move_mm))} {way}, at its height."

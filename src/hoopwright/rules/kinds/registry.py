@@ -18,6 +18,7 @@ from hoopwright.rules.kinds import (
     helmet,
     inspection_hole,
     joint_gussets,
+    load_test,
     material,
     members,
     named,
@@ -38,6 +39,7 @@ from hoopwright.rules.kinds.outcome import Outcome
 from hoopwright.rules.kinds.scope import Scope
 
 QUESTION = "question"
+LOAD_TEST = "load test"
 
 
 def _angle_about(limits: named.AngleLimits) -> About:
@@ -115,6 +117,7 @@ _KINDS = (
     ),
     _kind("extent", "cage", extent, extent.ExtentLimits, "the suspension mounting points"),
     _kind("exit", "driver", exit_time, exit_time.ExitLimits, "a timed exit"),
+    _kind(LOAD_TEST, "cage", load_test, load_test.LoadTestLimits, "the car's weight, and a test house"),
     _kind(QUESTION, "cage", question, question.QuestionLimits, "a person's answer"),
 )
 KINDS: Mapping[str, Kind] = MappingProxyType({kind.name: kind for kind in _KINDS})

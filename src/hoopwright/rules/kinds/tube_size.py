@@ -6,6 +6,7 @@ alternatives: 1.75 x .095 in is smaller than 45 x 2.5 mm and yet in order where 
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Annotated, Any, Self
 
 from pydantic import BeforeValidator, Field, model_validator
@@ -60,6 +61,10 @@ class Band(BookKeys):
         in_most = self.most_kg is None or meets(weight_kg, self.most_kg, "most")
         return in_most and (self.below_kg is None or meets(weight_kg, self.below_kg, "most", strict=True))
 
+    def ends_at(self, weight_kg: float | None) -> bool:
+        """Whether a car of that weight is at the edge of this band."""
+        return weight_kg is not None and self.most_kg is not None and meets(weight_kg, self.most_kg, "least")
+
 
 class Relax(BookKeys):
     """A thinner wall for tubes that are larger by so much than the smallest diameter of the list."""
@@ -110,14 +115,15 @@ def check(limits: TubeSizeLimits, bar: BarFacts, scope: Scope) -> Iterator[Outco
     if bar.tube is None:
         yield not_checked(bar.bar_id, "give the size of its tube", place_mm=bar.place_mm)
         return
-    sizes, note = (*limits.sizes, *limits.also), ""
+    sizes, note, at_edge = (*limits.sizes, *limits.also), "", False
     if limits.bands:
         band = _band(limits, scope)
         if band is None:
             yield not_checked(bar.bar_id, _weight_wanted(limits, scope), place_mm=bar.place_mm)
             return
-        sizes, note = band.sizes, band.note
-    yield _held(limits, sizes, note, bar, bar.tube, scope.show)
+        sizes, note, at_edge = band.sizes, band.note, bool(band.note) and band.ends_at(scope.weight_kg)
+    outcome = _held(limits, sizes, note, bar, bar.tube, scope.show)
+    yield replace(outcome, is_advisory=at_edge)
 
 
 def _band(limits: TubeSizeLimits, scope: Scope) -> Band | None:
@@ -198,9 +204,16 @@ def _of_that_steel(size: Size, bar: BarFacts) -> bool | None:
 
 
 def same_steel(typed: str, name: str) -> bool:
-    """Whether the name of a steel stands in what was typed, spaces and signs aside: `4130` in `AISI 4130 N`."""
-    words, wanted = (re.sub(r"[^a-z0-9]+", "", text.lower()) for text in (typed, name))
-    return bool(wanted) and wanted in words
+    """Whether the name of a steel stands in what was typed, spaces and signs aside.
+
+    `4130` is in `AISI4130N`; `T45` is not in `St45`, nor `E35` in `E355`.
+    """
+    runs = re.findall(r"[a-z]+|[0-9]+", name.lower())
+    if not runs:
+        return False
+    before, after = (r"[0-9]" if run.isdigit() else r"[a-z]" for run in (runs[0], runs[-1]))
+    pattern = rf"(?<!{before}){'[^a-z0-9]*'.join(runs)}(?!{after})"
+    return re.search(pattern, typed.lower()) is not None
 
 
 def _inch_words(sizes: tuple[Size, ...], tube: TubeSize) -> str:
