@@ -232,7 +232,7 @@ def test_a_cross_in_three_pieces_is_a_cross_and_its_halves_are_not_one_piece(fac
         "MH": True, "X1": True, "X2": False, "X3": False,
     }  # fmt: skip
     (crossing,) = (one for one in found.joints if one.is_crossing)
-    assert crossing.joint_id == "X2 and X3 to X1"
+    assert crossing.joint_id == "X1/X2-B and X1/X3-A"
     assert crossing.roles == {Role.HOOP_DIAGONAL}
     assert crossing.gussets == 0
 
@@ -273,7 +273,7 @@ def test_gussets_stand_at_the_joint_that_they_are_near(facts):
         leg_mm=100.0, thickness_mm=1.5, hole_mm=30.0,
     )  # fmt: skip
     found = facts(hoop(), diagonal, gussets=(gusset,))
-    assert {one.joint_id: one.gussets for one in found.joints} == {"HD A to MH": 1, "HD B to MH": 0}
+    assert {one.joint_id: one.gussets for one in found.joints} == {"MH/HD-A": 1, "MH/HD-B": 0}
     (one,) = found.gussets
     assert (one.largest_od_mm, one.legs_mm, one.thickness_mm, one.hole_mm) == (
         45.0,
