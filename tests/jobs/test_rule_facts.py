@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from hoopwright.bars import Node
+from hoopwright.bars import BendTable, Node
 from hoopwright.cage import (
     Cage,
     Car,
@@ -21,7 +21,7 @@ from hoopwright.cage import (
 from hoopwright.jobs.rule_facts import facts_of
 from hoopwright.jobs.rule_facts.bars import process_in
 from hoopwright.rules.facts import Process
-from hoopwright.store import Project, ProjectFolder
+from hoopwright.store import AsBentRecord, Project, ProjectFolder
 from hoopwright.store.build_records import HandMeasure, TubeUsed
 from hoopwright.tubes import TubeSize
 
@@ -60,11 +60,13 @@ def hoop(**more):
 def facts(tmp_path):
     numbers = itertools.count()
 
-    def facts(*members, project=None, **cage):
+    def facts(*members, project=None, samples="", told=False, **cage):
         folder = ProjectFolder(path=tmp_path / f"car{next(numbers)}")
         whole = replace(project or Project(name="car"), cage=Cage(members=members, **cage))
         folder.create(whole)
-        return facts_of(folder, folder.open().project)[0]
+        if samples:
+            (folder.calibrations / "001-samples.toml").write_text(samples, encoding="utf-8")
+        return facts_of(folder, folder.open().project)[1 if told else 0]
 
     return facts
 
@@ -76,6 +78,38 @@ def measure(found, name, about):
 def one_measure(found, name, about):
     (one,) = measure(found, name, about)
     return one
+
+
+def test_a_bend_has_the_radius_of_its_calibration_and_a_measured_bar_its_own(facts):
+    samples = 'od_mm = 45.0\nwall_mm = 2.5\ndie = "x"\n[[plain]]\nclr_mm = 150.0\n'
+    assert {one.clr_mm for one in facts(hoop(), samples=samples).bars[0].bends} == {150.0}
+    bent = AsBentRecord(
+        bar_id="MH",
+        source="tape",
+        date="2026-01-01",
+        table=BendTable(
+            straights_mm=(950.0, 900.0, 950.0),
+            rotations_deg=(0.0, 0.0),
+            angles_deg=(91.0, 88.5),
+            clr_mm=152.0,
+        ),
+        drawn_nodes_mm=HOOP,
+    )
+    (mh,) = facts(hoop(), samples=samples, project=Project(name="car", as_bent=(bent,))).bars
+    assert [(one.angle_deg, one.clr_mm) for one in mh.bends] == [
+        (pytest.approx(91.0), 152.0),
+        (pytest.approx(88.5), 152.0),
+    ]
+
+
+def test_a_tube_without_the_number_of_its_certificate_is_told(facts):
+    used = TubeUsed(
+        bar_id="MH", batch="", stick="", steel="E355", heat_number="", certificate="", date="2026-01-01"
+    )
+    found = facts(hoop(steel="E235"), project=Project(name="car", tubes_used=(used,)), told=True)
+    assert [one.code for one in found] == ["HELD-006", "HELD-007"]
+    (mh,) = facts(hoop(), project=Project(name="car", tubes_used=(used,))).bars
+    assert mh.certificate is None
 
 
 def test_nothing_is_known_of_an_empty_project(facts):
