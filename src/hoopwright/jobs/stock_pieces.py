@@ -132,15 +132,18 @@ def _made_already(cut: Sequence[str], only: Sequence[str]) -> tuple[Finding, ...
 
 
 def _nothing(project: Project, cut: Sequence[str]) -> Finding:
-    why = (
-        "there are no bars" if not project.cage.members else "none of its bars is left to cut, or can be made"
+    why, todo = (
+        "none of its bars can be made yet",
+        "Calibrate the die with its tube: each bar says what it lacks.",
     )
+    if not project.cage.members:
+        why, todo = "there are no bars", "Add bars with 'hoopwright layout' or 'hoopwright bar add'."
+    elif cut:
+        why, todo = "all bars that can be made are cut already", "Name a bar with --only to cut it again."
     return Finding(
         code="STOCK-002",
         severity=Severity.STOP,
         sentence=f"There is nothing to saw for {project.name}: {why}.",
-        todo="Calibrate the die with its tube, or name a bar to cut again with --only."
-        if cut or project.cage.members
-        else "Add bars with 'hoopwright layout' or 'hoopwright bar add'.",
+        todo=todo,
         objects=(project.name,),
     )
