@@ -66,7 +66,11 @@ def blanks_of(
         if name in sheets:
             piece = Piece(name=name, length_mm=sheets[name].blank_mm, together=shared.get(name, ""))
             pieces.setdefault((member.tube, member.steel), []).append(piece)
-    findings = (*_made_already(cut, only), *(_left_out(name, why) for name, why in left_out))
+    findings = (
+        *_made_already(cut, only),
+        *(_left_out(name, why) for name, why in left_out),
+        *_not_issued(project, sheets),
+    )
     if not pieces:
         raise UserError(_nothing(project, cut), *findings)
     return Blanks(
@@ -114,6 +118,22 @@ def _left_out(name: str, why: str) -> Finding:
         sentence=f"Bar {name} is not in the plan, since no sheet can be made of it: {why}",
         todo="Mend that first: without it the length of the blank would be a guess.",
         objects=(name,),
+    )
+
+
+def _not_issued(project: Project, sheets: Mapping[str, BarSheet]) -> tuple[Finding, ...]:
+    """Bars whose sheet is not in force: the size of the scan may not be proven, and nobody has a paper of them."""
+    last = {name: project.last_issued(name) for name in sheets}
+    names = [name for name, one in last.items() if one is None or one.identity != sheets[name].identity]
+    if not names:
+        return ()
+    return (
+        Finding(
+            code="STOCK-008",
+            sentence=f"{', '.join(names)}: no sheet in force, so that these lengths are as a sheet would have them now.",
+            todo="Issue the sheets with 'hoopwright sheets' before you saw: they ask for the scan's size to be proven.",
+            objects=tuple(names),
+        ),
     )
 
 
