@@ -130,7 +130,7 @@ def _not_issued(project: Project, sheets: Mapping[str, BarSheet]) -> tuple[Findi
     return (
         Finding(
             code="STOCK-008",
-            sentence=f"{', '.join(names)}: no sheet in force, so that these lengths are as a sheet would have them now.",
+            sentence=f"{', '.join(names)}: no sheet in force; these lengths are as a sheet would have them now.",
             todo="Issue the sheets with 'hoopwright sheets' before you saw: they ask for the scan's size to be proven.",
             objects=tuple(names),
         ),
