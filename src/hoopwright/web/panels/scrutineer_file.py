@@ -72,10 +72,7 @@ def _making(
             return
         if made.version != bench.seen.version:
             ui.label(_OLD).classes("hw-finding")
-        ui.label(
-            f"{done.pages} pages, {done.members} members, {done.joints} joints, {done.photos} photos; state "
-            f"{done.state[:10]}"
-        )
+        ui.label(f"{done.in_words}; state {done.state[:10]}")
         address = f"{paper_address(bench.view.base, _FILE)}?{done.sha256[:10]}"
         ui.link("Open the scrutineer's file", address, new_tab=True).classes("hw-link")
         finding_list(bench, done.findings)
