@@ -7,15 +7,8 @@ import pytest
 
 from hoopwright.cage.member import Role
 from hoopwright.rules.book_keys import BASES, RULE_KEYS, HeadKeys
-from hoopwright.rules.case_keys import (
-    FLAT,
-    CarKeys,
-    CaseKeys,
-    CertificateKeys,
-    ExtentKeys,
-    HoleKeys,
-    PatternKeys,
-)
+from hoopwright.rules.case_keys import FLAT, CaseKeys
+from hoopwright.rules.case_tables import CarKeys, CertificateKeys, ExtentKeys, HoleKeys, PatternKeys
 from hoopwright.rules.kinds.pattern import PATTERNS
 from hoopwright.rules.kinds.registry import KINDS
 from hoopwright.rules.kinds.tube_size import Band, Relax, Size

@@ -4,111 +4,31 @@ Everything may be None: not known. A check of what is not known ends in `not che
 """
 
 from dataclasses import dataclass, field
-from enum import StrEnum
 
 from hoopwright.cage.car import Car
 from hoopwright.cage.member import Role, Side
-from hoopwright.tubes import TubeSize
+from hoopwright.rules.bar_facts import BarFacts, BendFacts, Certificate, HoleFacts, Place, Process
+from hoopwright.rules.driver_facts import DriverFacts, HelmetRoom, OpeningFacts
+from hoopwright.rules.foot_facts import FootFacts, GussetFacts, JointFacts
 
-Place = tuple[float, float, float]
-
-
-class Process(StrEnum):
-    """How a tube was made."""
-
-    CDS = "cold drawn seamless"
-    SEAMLESS = "seamless"
-    DOM = "DOM"
-    ERW = "ERW"
-
-
-@dataclass(frozen=True, kw_only=True)
-class Certificate:
-    """What the certificate of a tube says.
-
-    Args:
-        number: Of the certificate; empty where not known.
-        process: How the tube was made.
-        carbon_percent: Carbon, by mass.
-        manganese_percent: Manganese, by mass.
-        other_percent: All other elements together, by mass.
-        yield_mpa: Yield strength as tested.
-        tensile_mpa: Tensile strength as tested.
-    """
-
-    number: str = ""
-    process: Process | None = None
-    carbon_percent: float | None = None
-    manganese_percent: float | None = None
-    other_percent: float | None = None
-    yield_mpa: float | None = None
-    tensile_mpa: float | None = None
-
-
-@dataclass(frozen=True, kw_only=True)
-class BendFacts:
-    """One bend of a bar.
-
-    Args:
-        angle_deg: Change of direction, 0 to 180.
-        clr_mm: Centreline radius, as bent where it was measured.
-        is_reverse: Whether it bends against the first bend of the bar.
-        in_leg: Whether it lies in the part that is marked as the leg.
-        side_view_deg: Change of direction as seen from the side.
-        narrow_mm: Smallest outside width measured in the bend.
-        wide_mm: Largest outside width measured in the bend.
-        place_mm: Middle of its arc.
-    """
-
-    angle_deg: float
-    clr_mm: float | None = None
-    is_reverse: bool = False
-    in_leg: bool | None = None
-    side_view_deg: float | None = None
-    narrow_mm: float | None = None
-    wide_mm: float | None = None
-    place_mm: Place | None = None
-
-
-@dataclass(frozen=True, kw_only=True)
-class BarFacts:
-    """One bar.
-
-    Args:
-        bar_id: Its name.
-        role: What it is; None where nobody said.
-        side: Its side of the car.
-        tube: Nominal size.
-        od_measured_mm: Outside diameter as measured.
-        wall_measured_mm: Wall as measured.
-        steel: What it is made of, in the words of the certificate.
-        certificate: What its certificate says.
-        bends: Its bends from end A; None where not known.
-        down_mm: Vector from its upper to its lower end, forward, left, up.
-        length_mm: Developed length.
-        is_one_piece: Whether it is one tube without a joint.
-        is_required: Whether the book demands this bar, or it was added freely.
-        padding_mm: Thickness of the padding on it; 0 for none.
-        padding_standard: Standard that the padding is marked with.
-        place_mm: A place on it, to point at.
-    """
-
-    bar_id: str = "bar"
-    role: Role | None = None
-    side: Side = ""
-    tube: TubeSize | None = None
-    od_measured_mm: float | None = None
-    wall_measured_mm: float | None = None
-    steel: str = ""
-    certificate: Certificate | None = None
-    bends: tuple[BendFacts, ...] | None = None
-    down_mm: Place | None = None
-    length_mm: float | None = None
-    is_one_piece: bool | None = None
-    is_required: bool | None = None
-    padding_mm: float | None = None
-    padding_standard: str = ""
-    place_mm: Place | None = None
+__all__ = [
+    "BarFacts",
+    "BendFacts",
+    "Certificate",
+    "DriverFacts",
+    "Extent",
+    "Facts",
+    "FootFacts",
+    "GussetFacts",
+    "HelmetRoom",
+    "HoleFacts",
+    "JointFacts",
+    "Measured",
+    "OpeningFacts",
+    "Pattern",
+    "Place",
+    "Process",
+]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -131,181 +51,6 @@ class Measured:
     measured: float | None = None
     other: float | None = None
     missing: str = ""
-    place_mm: Place | None = None
-
-
-@dataclass(frozen=True, kw_only=True)
-class FootFacts:
-    """One foot: where a bar stands on the shell.
-
-    Args:
-        bar_id: The bar.
-        role: Its role.
-        side: Its side of the car.
-        tube: Of the bar.
-        planes_mm: Two sides of each flat part of the plate, developed; one row for a flat plate.
-        area_mm2: Area in all planes together; None takes it from the sides.
-        contact_mm2: Area that touches the shell.
-        thickness_mm: Of the plate.
-        backing_mm: Thickness of the plate on the other side of the shell; 0 for none.
-        is_bolted: Whether it is bolted, else welded.
-        bolts: How many.
-        bolt_mm: Nominal diameter.
-        bolt_grade: As marked, such as `8.8` or `SAE 5`.
-        in_double_shear: Whether a single bolt stands in double shear with a bush welded in the tube.
-        place_mm: Where it stands.
-    """
-
-    bar_id: str = "foot"
-    role: Role | None = None
-    side: Side = ""
-    tube: TubeSize | None = None
-    planes_mm: tuple[tuple[float, float], ...] | None = None
-    area_mm2: float | None = None
-    contact_mm2: float | None = None
-    thickness_mm: float | None = None
-    backing_mm: float | None = None
-    is_bolted: bool | None = None
-    bolts: int | None = None
-    bolt_mm: float | None = None
-    bolt_grade: str = ""
-    in_double_shear: bool | None = None
-    place_mm: Place | None = None
-
-
-@dataclass(frozen=True, kw_only=True)
-class GussetFacts:
-    """One gusset.
-
-    Args:
-        name: Its name.
-        largest_od_mm: Outside diameter of the largest tube that it joins.
-        legs_mm: From the corner along each tube.
-        thickness_mm: Of its sheet.
-        cutout_mm: Radius of the cut-out at the corner.
-        hole_mm: Diameter of the hole in a side; 0 for none.
-        is_folded: Whether it is bent to a U.
-        place_mm: Where.
-    """
-
-    name: str = "gusset"
-    largest_od_mm: float | None = None
-    legs_mm: tuple[float, ...] | None = None
-    thickness_mm: float | None = None
-    cutout_mm: float | None = None
-    hole_mm: float | None = None
-    is_folded: bool | None = None
-    place_mm: Place | None = None
-
-
-@dataclass(frozen=True, kw_only=True)
-class JointFacts:
-    """Where bars meet.
-
-    Args:
-        joint_id: Such as `BS-L to MH`.
-        roles: Roles of the bars that meet.
-        gussets: How many gussets stand there.
-        is_crossing: Whether bars cross there, rather than one ending on another.
-        is_removable: Whether it can be undone.
-        bolt_grade: Of its bolts, where removable.
-        bolt_mm: Of its bolts.
-        place_mm: Where.
-    """
-
-    joint_id: str = "joint"
-    roles: frozenset[Role] = frozenset()
-    gussets: int | None = None
-    is_crossing: bool | None = None
-    is_removable: bool | None = None
-    bolt_grade: str = ""
-    bolt_mm: float | None = None
-    place_mm: Place | None = None
-
-
-@dataclass(frozen=True, kw_only=True)
-class HoleFacts:
-    """An inspection hole in a bar.
-
-    Args:
-        bar_id: The bar.
-        role: Its role.
-        diameter_mm: Of the hole.
-        to_weld_mm: To the nearest weld.
-        to_bend_mm: To the nearest bend.
-        place_mm: Where.
-    """
-
-    bar_id: str = "bar"
-    role: Role | None = None
-    diameter_mm: float | None = None
-    to_weld_mm: float | None = None
-    to_bend_mm: float | None = None
-    place_mm: Place | None = None
-
-
-@dataclass(frozen=True, kw_only=True)
-class HelmetRoom:
-    """From a driver's helmet to one bar.
-
-    Args:
-        bar_id: The bar.
-        room_mm: From the helmet to the bare tube.
-        place_mm: Where on the bar.
-    """
-
-    bar_id: str
-    room_mm: float
-    place_mm: Place | None = None
-
-
-@dataclass(frozen=True, kw_only=True)
-class DriverFacts:
-    """One driver.
-
-    Args:
-        driver_id: Who.
-        helmet_line_mm: Room of the helmet under a straight edge over main hoop and the bar in front.
-        line_bars: The two bars that the edge lies on.
-        seat_drop_ratio: How much lower the seat must go for each mm that is missing.
-        brace_line_mm: Room of the helmet to the line from main hoop top to the lower end of its braces.
-        level_mm: How far the top of the helmet lies below the level of the main hoop's top.
-        belt_deg: Fall of the shoulder belt from shoulder to guide, below horizontal positive.
-        rooms: From the helmet to the bars near it; None where not measured.
-        exit_s: Time in which the driver got out.
-        helmet_place_mm: Centre of the helmet.
-        belt_place_mm: Where the belt leaves the shoulder.
-    """
-
-    driver_id: str = "driver"
-    helmet_line_mm: float | None = None
-    line_bars: tuple[str, ...] = ()
-    seat_drop_ratio: float = 1.0
-    brace_line_mm: float | None = None
-    level_mm: float | None = None
-    belt_deg: float | None = None
-    rooms: tuple[HelmetRoom, ...] | None = None
-    exit_s: float | None = None
-    helmet_place_mm: Place | None = None
-    belt_place_mm: Place | None = None
-
-
-@dataclass(frozen=True, kw_only=True)
-class OpeningFacts:
-    """A door opening.
-
-    Args:
-        side: Its side of the car.
-        circle_mm: Greatest circle that passes.
-        free_ratio: Share of its area that no bar covers.
-        crossed_by: Roles of the bars that cross it, one for each bar.
-        place_mm: Middle of the circle.
-    """
-
-    side: Side = ""
-    circle_mm: float | None = None
-    free_ratio: float | None = None
-    crossed_by: tuple[Role, ...] | None = None
     place_mm: Place | None = None
 
 
