@@ -19,6 +19,7 @@ from hoopwright.web.reading import read
 from hoopwright.web.work import work
 
 _LARGEST_BYTES = 80_000_000
+_TOO_LARGE = "A photo of over 80 MB is not taken."
 _FILE = "dossier.pdf"
 _OLD = "OLD: the project has changed since"
 
@@ -96,6 +97,9 @@ def _photos(bench: Bench) -> None:
         if not place:
             ui.notify("Say first what the photo shows.")
             return
+        if event.file.size() > _LARGEST_BYTES:  # a browser may send what it was told not to
+            ui.notify(_TOO_LARGE)
+            return
         content = await event.file.read()
 
         def keep(folder: ProjectFolder, _progress: object) -> PhotosAdded:
@@ -109,7 +113,7 @@ def _photos(bench: Bench) -> None:
     ui.upload(
         label="Photo, JPEG or PNG",
         on_upload=arrived,
-        on_rejected=lambda: ui.notify("A photo of over 80 MB is not sent."),
+        on_rejected=lambda: ui.notify(_TOO_LARGE),
         auto_upload=True,
         max_file_size=_LARGEST_BYTES,
     ).props('accept=".jpg,.jpeg,.png,image/jpeg,image/png"').classes("w-full")
