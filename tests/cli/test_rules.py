@@ -292,6 +292,44 @@ def test_a_bar_that_the_book_demands_by_number_counts_as_demanded(hoopwright, ca
     assert {about: end for (rule, about), end in ends(keys).items() if rule == "large"} == {"MH": "pass"}
 
 
+MATERIAL = """
+[[rule]]
+id = "steel"
+kind = "material"
+applies = "main hoop"
+process = "cold drawn seamless"
+yield_least = 350
+carbon_most = 0.3
+certificate = true
+"""
+
+
+def test_material_is_that_of_the_tube_that_the_bar_was_cut_from(hoopwright, car, book, tmp_path, monkeypatch):
+    monkeypatch.setenv("HOOPWRIGHT_SHOP", str(tmp_path / "shop.sqlite"))
+    book.write_text(BOOK + MATERIAL, encoding="utf-8")
+
+    def parts():
+        keys = hoopwright.keys("rules", "check", car, "--book", book)
+        return {row["part"]: row["verdict"] for row in keys["rows"] if row["rule_id"] == "steel"}, keys[
+            "findings"
+        ]
+
+    assert set(parts()[0].values()) == {"not checked"}
+    tube = ("--tube", "45 x 2.5", "--steel", "E355 CDS", "--heat", "H-7", "--yield", "410")
+    hoopwright.keys("batch", "add", "B1", *tube)
+    hoopwright.keys("bar", "cut-from", car, "MH", "--batch", "B1")
+    ended, told = parts()
+    assert ended == {
+        "made": "pass", "yield strength": "pass", "carbon": "not checked", "certificate": "not checked",
+    }  # fmt: skip
+    assert "HELD-006" in [one["code"] for one in told]
+    hoopwright.keys("measured", car, "MH", "--value", "carbon=0.31")
+    hoopwright.keys("bar", "cut-from", car, "MH", "--batch", "B1", "--certificate", "C-9")
+    ended, told = parts()
+    assert (ended["carbon"], ended["certificate"]) == ("fail", "pass")
+    assert "HELD-006" not in [one["code"] for one in told]
+
+
 def test_tubes_that_the_book_allows_lightest_first(hoopwright, held, book, tmp_path):
     keys = hoopwright.keys("tubes", held)
     assert [one["code"] for one in keys["findings"]] == ["HELD-030"]  # the weight decides, and is not known
