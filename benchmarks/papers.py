@@ -52,7 +52,7 @@ def main() -> None:
     """Measure and print."""
     with tempfile.TemporaryDirectory() as place:
         folder = ProjectFolder(path=Path(place) / "car")
-        cage = _cage()
+        cage = twenty_bars()
         folder.create(Project(name="benchmark", cage=cage))
         paper: tuple[PaperKind, ...] = tuple(kind for kind in KINDS if kind not in ("step", "plates"))
         first = _made(folder, paper)
@@ -70,7 +70,8 @@ def _made(folder: ProjectFolder, kinds: tuple[PaperKind, ...]) -> tuple[str, ...
     return tuple(file.name for file in made.files)
 
 
-def _cage() -> Cage:
+def twenty_bars() -> Cage:
+    """A cage of 20 bars with 34 coped ends."""
     members = [_member("MH", Role.MAIN_HOOP, _HOOP, _HOOP_TUBE)]
     for side, sign in (("L", 1.0), ("R", -1.0)):
         nodes = [as_node(np.array(node) * (1.0, sign, 1.0)) for node in _SIDE]

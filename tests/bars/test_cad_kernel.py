@@ -1,13 +1,13 @@
-"""Length and mass against a CAD kernel that sweeps the tube section along the same lines and arcs.
+"""Length, mass and centre of mass against a CAD kernel that sweeps the tube section along the same lines and arcs.
 
 Outside check: Open CASCADE through its Python binding OCP. It knows nothing of bend tables: the wire is
-built from the nodes' tangent points, and length and volume come from its own integration.
+built from the nodes' tangent points, and length, volume and centre come from its own integration.
 """
 
 import numpy as np
 import pytest
 
-from hoopwright.bars import Bar, bend_table, centreline, developed_mm
+from hoopwright.bars import Bar, bar_mass, bend_table, centreline, developed_mm
 from hoopwright.geometry import Arc
 from hoopwright.tubes import STEEL_DENSITY_KG_PER_M3, TubeSize, section_properties
 
@@ -44,7 +44,8 @@ def wire_of(path):
     return wire.Wire()
 
 
-def solid_volume_mm3(path, wire, diameter_mm):
+def solid_mm3(path, wire, diameter_mm):
+    """Volume of the swept disc, and its centre of mass."""
     from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge, BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakeWire
     from OCP.BRepGProp import BRepGProp
     from OCP.BRepOffsetAPI import BRepOffsetAPI_MakePipe
@@ -56,7 +57,8 @@ def solid_volume_mm3(path, wire, diameter_mm):
     face = BRepBuilderAPI_MakeFace(BRepBuilderAPI_MakeWire(rim).Wire()).Face()
     properties = GProp_GProps()
     BRepGProp.VolumeProperties_s(BRepOffsetAPI_MakePipe(wire, face).Shape(), properties)
-    return abs(properties.Mass())
+    middle = properties.CentreOfMass()
+    return abs(properties.Mass()), np.array([middle.X(), middle.Y(), middle.Z()])
 
 
 def wire_length_mm(wire):
@@ -76,6 +78,12 @@ def test_length_and_mass_of_the_swept_tube(nodes):
     wire = wire_of(path)
     assert developed_mm(bar) == pytest.approx(wire_length_mm(wire), rel=1e-6)
     assert bend_table(bar).developed_mm == pytest.approx(wire_length_mm(wire), rel=1e-6)
-    steel_mm3 = solid_volume_mm3(path, wire, TUBE.od_mm) - solid_volume_mm3(path, wire, TUBE.inside_mm)
+    outer_mm3, outer_at = solid_mm3(path, wire, TUBE.od_mm)
+    inner_mm3, inner_at = solid_mm3(path, wire, TUBE.inside_mm)
+    steel_mm3 = outer_mm3 - inner_mm3
     mass_kg = developed_mm(bar) / 1000.0 * section_properties(TUBE).kg_per_m
     assert mass_kg == pytest.approx(steel_mm3 * 1e-9 * STEEL_DENSITY_KG_PER_M3, rel=1e-6)
+    mass = bar_mass(bar).mass
+    assert mass.mass_kg == pytest.approx(mass_kg, rel=1e-9)
+    middle = (outer_mm3 * outer_at - inner_mm3 * inner_at) / steel_mm3
+    np.testing.assert_allclose(mass.centre_mm, middle, atol=0.01)

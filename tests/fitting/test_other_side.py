@@ -5,7 +5,8 @@ import pytest
 
 from hoopwright.bars import Bar, bend_table, centreline, mirrored
 from hoopwright.fitting.end_places import EndPlace
-from hoopwright.fitting.other_side import MirroredPair, SideChoice, measure_both_sides, offer_for_side
+from hoopwright.fitting.other_side import measure_both_sides, offer_for_side
+from hoopwright.fitting.side_pair import MirroredPair, SideChoice
 from hoopwright.geometry.capsules import Capsule, distance_to_capsules_mm
 from hoopwright.geometry.planes import fit_plane
 from hoopwright.tubes import TubeSize

@@ -16,7 +16,7 @@ UNITS = (
     *("n", "n_mm", "n_per_mm", "mpa", "s", "px", "pt", "usd", "eur", "deg_per_deg", "mm_per_deg", "mm_per_m"),
     # without a unit by nature, and said so
     *("ratio", "share", "factor", "count", "weight", "per_command_deg", "per_mm", "per_m", "percent"),
-    *("scale", "misfit", "score", "hour"),
+    *("scale", "misfit", "score", "hour", "min"),
 )
 SUFFIX = re.compile(rf"(?:.*_)?(?:{'|'.join(UNITS)})")
 
@@ -30,8 +30,11 @@ EXCEPTIONS = {
     "bender.shop_values.number_faults.*": "their unit is the argument `unit` beside them",
     "bender.least_squares.*": "equations whose unknowns have units of several kinds; the caller names them",
     "democar.sheets.*_creases": "share of a sheet's own parameter, 0 to 1",
+    "jobs.dossier.amounts.amount.value": "its unit is the argument `unit` beside it",
     "jobs.rows.CheckRow.measured": "its unit is the field `unit` beside it",
     "jobs.rows.CheckRow.limit": "its unit is the field `unit` beside it",
+    "jobs.hand_measures.HandKind.*": "their unit is the field `unit` beside them",
+    "store.build_records.HandMeasure.*": "their unit goes with the field `name` beside them",
     "rules.facts.Measured.*": "mm, degrees or a plain number, as the measure's name says",
     "rules.rows.RuleRow.*": "their unit is the field `unit` beside them",
     "rules.kinds.outcome.*": "their unit is the field or argument `unit` beside them",

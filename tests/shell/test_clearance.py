@@ -205,6 +205,16 @@ def test_landings_are_measured_but_not_judged(bodies, section_shell):
     assert other.smallest.gap_mm == pytest.approx(-22.5)
 
 
+@pytest.mark.parametrize("spacing_mm", [2.0, 8.0, 150.0])
+def test_the_gap_counts_from_the_very_place_where_a_landing_ends(bodies, section_shell, spacing_mm):
+    """Straight at the left wall, 680 mm off: the nearest judged place is where the landing begins, at any spacing."""
+    bar = bodies.straight((-900.0, 0.0, 300.0), (-900.0, 680.0, 300.0), landing_a_mm=31.7, landing_b_mm=100.3)
+    gaps = measure_gaps(section_shell, [bar], spacing_mm=spacing_mm)[0]
+    assert gaps.smallest.gap_mm == pytest.approx(100.3 - 22.5, abs=1e-6)
+    assert gaps.smallest.along_mm == pytest.approx(680.0 - 100.3)
+    assert gaps.along_mm[gaps.judged][[0, -1]] == pytest.approx([31.7, 680.0 - 100.3])
+
+
 def test_it_cuts_in_by_as_much_as_it_does(bodies, section_shell):
     bar = bodies.straight((-400.0, 670.0, 300.0), (-1400.0, 670.0, 300.0))
     gaps = measure_gaps(section_shell, [bar])[0]

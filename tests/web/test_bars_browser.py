@@ -77,7 +77,7 @@ def test_a_fit_is_looked_at_by_keys_kept_and_undone(served, page_of, screenshot,
     if dark:
         page.get_by_role("button", name="Light / dark").click()
     choose(page, "HB", "Fit")
-    page.get_by_role("combobox", name="bends", exact=True).click()
+    page.get_by_role("combobox", name="Bends", exact=True).click()
     page.get_by_role("option", name="0", exact=True).click()
     page.get_by_role("button", name="Fit it", exact=True).click()
     column = page.locator(".hw-column[aria-pressed=true]")

@@ -21,6 +21,8 @@ from hoopwright.jobs.learning_chart import springback_svg
 from hoopwright.jobs.orders import example_room, order_of_bar_in, typed_room
 from hoopwright.jobs.paper_previews import wrap_preview
 from hoopwright.jobs.projects import move_bar_node, redo, undo
+from hoopwright.jobs.shells import open_shell
+from hoopwright.jobs.views import DRAWN_MM, view_bars
 from hoopwright.store import ProjectFolder
 
 HELMET = (-1330.0, 300.0, 1010.0)
@@ -222,3 +224,18 @@ def test_undo_and_redo_say_what_they_do(folder):
     redo(folder)
     assert next_steps(folder) == (back, "")
     assert check_shape(bar_of(folder.open().project.cage, "BS-L")) == ()
+
+
+def test_the_list_of_bars_tells_the_gap_that_a_check_tells(small):
+    """Backstays land on the hoop and are nearest to the shell where their gap begins to count."""
+    folder = ProjectFolder(path=small)
+    project = folder.open().project
+    views = view_bars(project.cage, open_shell(folder, project))
+    checked = check_project(folder).gaps
+    assert {view.bar_id for view in views} == set(checked) == {"MH", "BS-L", "BS-R", "HB"}
+    for view in views:
+        assert view.nearest == checked[view.bar_id].smallest
+        # what is drawn of it shows that place too
+        steps_mm = np.linalg.norm(np.diff(view.path_mm, axis=0), axis=1)
+        assert steps_mm.max() <= DRAWN_MM + 1e-9
+        assert view.gap_mm[view.judged].min() == pytest.approx(view.nearest.gap_mm, abs=0.3)

@@ -124,7 +124,7 @@ def test_sample_bends_are_typed(served, page_of, screenshot, size):
         page.get_by_label(f"Angle pair {number}: Measured after release, °").fill(released)
     legs = {
         "Tube cut to": "900",
-        "Mark at the die face, from end A": "300",
+        "Mark at die face, from A": "300",
         "End A to the far side": "471.5",
         "End B to the far side": "536.5",
     }

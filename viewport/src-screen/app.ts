@@ -106,7 +106,7 @@ export class App {
       ...(this.store.kind === "memory" ? ["this browser keeps nothing"] : []),
       ...(this.wakeful.state === "no" ? ["screen may sleep"] : []),
     ];
-    const told = { barId: this.barId, notice: this.notice, lacks, isStopped };
+    const told = { barId: this.barId, notice: this.notice, at: this.place?.moment ?? "", lacks, isStopped };
     const head = headOf(this.sync, told, () => this.over(this.overlay ? "" : "more"));
     // a finger may be on a button: what has not changed is not drawn anew
     const all = JSON.stringify([this.settings, head, view]);

@@ -27,6 +27,7 @@ export function deciding(known: Known, acts: Acts): Made {
     const gap = cost.solved.gap_mm;
     const came = (one: Cost["solved"]): string => `${one.gap_mm === null ? "" : `gap ${bare(one.gap_mm)}, `}ends off ${bare(one.miss_a_mm)}, ${bare(one.miss_b_mm)} ${settings.unit}`;
     const bare = (value: number): string => lengthText(value, settings.unit).replace(` ${settings.unit}`, "");
+    const isLast = last !== undefined && last.step === bar.steps.length;
     const length = (value: number | null) => (value === null ? "-" : lengthText(value, settings.unit));
     return {
       question: gap === null ? "Predicted miss of the worse end" : "Predicted worst gap",
@@ -36,8 +37,12 @@ export function deciding(known: Known, acts: Acts): Made {
         cost.within_limits ? "✓ Every limit that was checked is met." : `▲ Not met: ${cost.checks.filter((one) => one.verdict === "fail").map((one) => one.name).join(", ")}. Scrap is proposed.`,
       ],
       extra: cost.changes.map((one) => `Bend ${one.bend}: ${angleText(one.now_deg, 2)} instead of ${angleText(one.was_deg, 2)}, mark ${length(one.now_mm)} instead of ${length(one.was_mm)}.`),
-      done: { label: "Go on: new numbers", sub: came(cost.solved), act: () => acts.decide(true, false) },
-      other: { label: "Go on: sheet's numbers", sub: came(cost.carried_on), act: () => acts.decide(true, true) },
+      ...(isLast
+        ? { done: { label: "Go on: it is bent", sub: came(cost.carried_on), act: () => acts.decide(true, true) } }
+        : {
+            done: { label: "Go on: new numbers", sub: came(cost.solved), act: () => acts.decide(true, false) },
+            other: { label: "Go on: sheet's numbers", sub: came(cost.carried_on), act: () => acts.decide(true, true) },
+          }),
       back: scrap,
     };
   }
@@ -69,9 +74,9 @@ export function deciding(known: Known, acts: Acts): Made {
 export function finished({ bar, state, cost, settings, place, waiting }: Known, acts: Acts): Made {
   const isKnown = cost && cost.number === state.number && cost.stick === state.stick;
   const bent = isKnown ? cost.carried_on : null;
-  const measured = Object.entries(place.measured).map(([name, value]) => {
-    const wanted = bar.checks.find((check) => check.name === name)?.value_mm ?? value;
-    return `${name}: ${lengthText(value, settings.unit)} (${signedText(value - wanted, " mm")})`;
+  const measured = bar.checks.flatMap((check, at) => {
+    const value = place.measured[check.name];
+    return value === undefined ? [] : [`${at + 1}: ${signedText(value - check.value_mm, " mm")}`];
   });
   const gap = bent?.gap_mm ?? null;
   return {
@@ -80,7 +85,7 @@ export function finished({ bar, state, cost, settings, place, waiting }: Known, 
     note: [
       waiting > 0 ? `▲ ${waiting} still here: keep this page open until the workbench has them.` : "✓ Every reading is with the workbench.",
       ...(bent === null ? [] : [`After the test fit cut off: A ${lengthText(bent.trim_a_mm, settings.unit)}, B ${lengthText(bent.trim_b_mm, settings.unit)}.`]),
-      ...measured,
+      ...(measured.length ? [`Measured off what it should be: ${measured.join(", ")}.`] : []),
     ],
     pictures: [{ svg: bar.bar_svg, name: "the finished bar" }],
     done: { label: "Other bars", act: acts.leave },

@@ -10,8 +10,11 @@ interface Listed {
   bars: ListedBar[];
 }
 
-/** A sheet's code, `hoopwright:PROJECT/BAR/HASH`, or a bar's name. */
-export function addressOf(text: string): string | null {
+/** A sheet's code, `hoopwright:PROJECT/BAR/HASH`, the identity that stands on a sheet in words, or a bar's name. */
+export function addressOf(text: string, bars: ListedBar[] = []): string | null {
+  const typed = text.trim().replace(/^identity\s+/i, "");
+  const issued = bars.find((one) => one.identity.toLowerCase() === typed.toLowerCase());
+  if (issued) return `/bend/${issued.bar_id}?code=${issued.identity}`;
   const code = /^hoopwright:(.+)\/([A-Za-z0-9-]{1,12})\/([A-Za-z0-9-]{1,64})$/.exec(text.trim());
   if (code) return `/bend/${code[2]}?code=${code[3]}`;
   return /^[A-Za-z0-9-]{1,12}$/.test(text.trim()) ? `/bend/${text.trim()}` : null;
@@ -28,7 +31,7 @@ export async function showList(root: HTMLElement, store: Store, typed: string): 
   if (answer.kind === "shut") element("p", "note", "✕ This device is not let in: pair it at the workbench.", main);
   for (const bar of listed?.bars ?? []) main.append(link(bar));
   if (listed && listed.bars.length === 0) element("p", "note", "No sheet is issued yet. Issue the sheets at the workbench; the bars then stand here.", main);
-  main.append(codeField(typed));
+  main.append(codeField(typed, listed?.bars ?? []));
   if (listed && listed.bars.length > 0) main.append(codeButton(root, listed, () => void showList(root, store, "")));
 }
 
@@ -67,9 +70,9 @@ async function showCodes(root: HTMLElement, listed: Listed, back: () => void): P
   }
 }
 
-function codeField(typed: string): HTMLElement {
+function codeField(typed: string, bars: ListedBar[]): HTMLElement {
   const made = element("div", "code");
-  const label = element("label", "note", "Or the code on a sheet (hoopwright:...)", made);
+  const label = element("label", "note", "Or what stands on a sheet after \"identity\"", made);
   const field = element("input", "code-field");
   field.id = "code";
   field.value = typed;
@@ -80,9 +83,11 @@ function codeField(typed: string): HTMLElement {
   const told = element("p", "note", "", made);
   told.setAttribute("role", "status");
   const open = (): void => {
-    const address = addressOf(field.value);
-    if (address) location.assign(address);
-    else told.textContent = "That is no code of a sheet: it begins with hoopwright: and ends with the sheet's hash.";
+    const address = addressOf(field.value, bars);
+    const bar = address && !address.includes("?") ? decodeURIComponent(address.slice("/bend/".length)) : "";
+    // without the list nobody knows here: the bar's own screen then says it
+    if (address && (!bar || bars.length === 0 || bars.some((one) => one.bar_id === bar))) location.assign(address);
+    else told.textContent = `Neither a bar nor a sheet in force: ${field.value.trim() || "nothing is typed"}. The sheet in your hand may be old; the bars stand above.`;
   };
   const button = element("button", "button menu", "Open it", made);
   button.addEventListener("click", open);

@@ -86,7 +86,7 @@ const MOMENTS: Record<Moment, (known: Known, acts: Acts) => Made> = {
       figure: lengthFigure(place.given.mark_mm ?? step.mark_mm, settings.unit),
       note: [...anew, ...differs(place.given.mark_mm, step.mark_mm, " mm")],
       pictures: [pose(step)],
-      done: { label: "It is on the edge", act: acts.next },
+      done: { label: "It is on the face", act: acts.next },
       other: { label: "It sits elsewhere", act: () => acts.type("mark") },
       back: backOr(state, acts),
     };
@@ -172,7 +172,7 @@ const MOMENTS: Record<Moment, (known: Known, acts: Acts) => Made> = {
     const off = (last?.released_deg ?? 0) - (last?.target_deg ?? 0);
     const said = Math.abs(off) <= bar.bands.angle_deg + 1e-9 ? `✓ ${angleText(last?.released_deg ?? 0, 1)} is within the band (${signedText(off, "°", 2)}).` : `▲ ${angleText(last?.released_deg ?? 0)} is ${signedText(off, "°", 2)} over.`;
     return {
-      question: step.slip ? "Slip check: the two lines lie apart" : "Slip check: is the mark still on its edge?",
+      question: step.slip ? `Bend ${step.bend}, slip check: the two lines lie apart` : `Bend ${step.bend}, slip check: is the mark still on its edge?`,
       ...(step.slip ? { figure: lengthFigure(step.slip.drawn_mm, settings.unit) } : {}),
       note: [said, ...(step.slip ? [`${lengthText(step.slip.limit_mm, settings.unit)} or more short: it slipped.`] : [])],
       done: { label: "Not slipped", act: acts.noSlip },
@@ -188,12 +188,9 @@ const MOMENTS: Record<Moment, (known: Known, acts: Acts) => Made> = {
     const name = check?.name ?? "";
     const got = place.measured[name];
     return {
-      question: `Measure ${place.at + 1} of ${bar.checks.length}: ${name}`,
+      question: `${place.at + 1} of ${bar.checks.length}${check?.critical ? ", must be right" : ", free, by eye"}: ${name}`,
       figure: lengthFigure(got ?? check?.value_mm ?? 0, settings.unit),
-      note: [
-        check?.critical ? "* must be right" : "free, by eye",
-        ...(got === undefined ? [] : [`It should be ${lengthText(check?.value_mm ?? 0, settings.unit)}: ${signedText(got - (check?.value_mm ?? 0), " mm")}`]),
-      ],
+      note: got === undefined ? [] : [`It should be ${lengthText(check?.value_mm ?? 0, settings.unit)}: ${signedText(got - (check?.value_mm ?? 0), " mm")}`],
       pictures: [{ svg: bar.bar_svg, name: "the finished bar" }],
       done: { label: got === undefined ? "It is so" : "Kept: go on", act: () => (place.at + 1 < bar.checks.length ? acts.go("measure", place.at + 1) : acts.go("done")) },
       other: { label: "It measures ...", act: () => acts.type("measure") },

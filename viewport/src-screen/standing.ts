@@ -11,6 +11,8 @@ import { opText } from "./words";
 export interface Told {
   barId: string;
   notice: string;
+  /** The moment that is shown. */
+  at: string;
   /** What this device cannot do: keep, stay awake. */
   lacks: string[];
   isStopped: boolean;
@@ -19,7 +21,9 @@ export interface Told {
 export function headOf(sync: Sync, told: Told, act: () => void): Head | null {
   const { bar, state, link, queue, trouble } = sync;
   if (!bar || !state) return null;
-  const step = stepOf(bar, state.step);
+  // until its slip is checked and what follows is decided, the bend that was read is the one in hand
+  const now = told.at === "slip" || told.at === "decide" ? (state.taken.at(-1)?.step ?? state.step) : state.step;
+  const step = stepOf(bar, now);
   const waiting = queue.length ? `, ${queue.length} kept here` : "";
   const linked = { with: "with the workbench", away: "network away", shut: "this device is not let in" }[link];
   const lacks = told.lacks.map((one) => `, ${one}`).join("");
@@ -27,7 +31,7 @@ export function headOf(sync: Sync, told: Told, act: () => void): Head | null {
   return {
     name: told.barId,
     side: bar.side,
-    place: state.phase === "done" ? "bent" : state.phase === "scrapped" ? "scrapped" : `${state.step} of ${bar.steps.length}: bend ${step.bend}`,
+    place: state.phase === "done" ? "bent" : state.phase === "scrapped" ? "scrapped" : `${now} of ${bar.steps.length}: bend ${step.bend}`,
     revision: `rev ${bar.revision}${bar.stick_number > 1 ? ` stick ${bar.stick_number}` : ""}`,
     isOld: state.is_old || told.isStopped,
     link: first || linked + waiting + lacks,

@@ -62,6 +62,8 @@ export interface Head {
 const HOLD_MS = 900;
 const KNOCK_MS = 250;
 const TALL_PX = 800;
+/** Letters of a question that fill more than two lines of a phone. */
+const LONG = 62;
 
 export function element<K extends keyof HTMLElementTagNameMap>(
   tag: K, classes = "", text = "", within?: HTMLElement,
@@ -82,7 +84,8 @@ export function draw(root: HTMLElement, head: Head | null, view: View, keys: (ke
   const since = Number(root.dataset["since"]);
   if (head) root.append(header(head));
   const main = element("main", view.menu ? "content menu" : "content", "", root);
-  const question = element("h1", view.isOld ? "question old" : "question", view.question, main);
+  const isLong = view.question.length > LONG;
+  const question = element("h1", `question${view.isOld ? " old" : ""}${isLong ? " long" : ""}`, view.question, main);
   question.tabIndex = -1;
   if (view.menu) {
     for (const one of view.menu) main.append(button("menu", one));

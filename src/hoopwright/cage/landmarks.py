@@ -18,6 +18,11 @@ LEFT_LANDMARKS: Mapping[str, str] = MappingProxyType({
     "front_strut": "on flat metal of the left front strut top, for strut links of a cage with eight feet",
 })  # fmt: skip
 """Landmarks of the left side that a first cage is laid out from, and where a person puts each."""
+FRONT_MOUNT, REAR_MOUNT = "front_mount", "rear_mount"
+_MOUNTS: Mapping[str, str] = MappingProxyType({
+    FRONT_MOUNT: "where the front suspension takes its vertical load, for books that limit how far a cage reaches",
+    REAR_MOUNT: "where the rear suspension takes its vertical load, for the same",
+})  # fmt: skip
 OPENING_WORDS = "a corner of a door opening, 1, 2, 3, ... in order round it, all on one side"
 OTHER_OPENING_WORDS = "a corner of that opening, 1, 2, 3, ... in order round it, for bars that come in there"
 _OPENING = re.compile(r"door_opening_\d{1,3}")
@@ -30,7 +35,11 @@ def where_to_put(name: str) -> str | None:
     """Where a landmark of that name goes, in words; None for a name that nothing uses."""
     if _OPENING.fullmatch(name):
         return OPENING_WORDS
-    return LEFT_LANDMARKS.get(name) or (OTHER_OPENING_WORDS if _OTHER_OPENING.fullmatch(name) else None)
+    return (
+        LEFT_LANDMARKS.get(name)
+        or _MOUNTS.get(name)
+        or (OTHER_OPENING_WORDS if _OTHER_OPENING.fullmatch(name) else None)
+    )
 
 
 def set_landmarks(cage: Cage, places_mm: Mapping[str, Node]) -> tuple[Cage, tuple[Finding, ...]]:

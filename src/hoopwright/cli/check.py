@@ -7,6 +7,7 @@ import typer
 
 from hoopwright.cli.check_rows import check_keys, check_table, check_totals
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
+from hoopwright.cli.rules_text import report_keys
 
 if TYPE_CHECKING:
     from hoopwright.jobs.checks import CheckReport
@@ -19,13 +20,16 @@ def check(
     bends: Annotated[
         Path | None, typer.Option(help="Hold a typed bend table (CSV) against the one bar named by --bar.")
     ] = None,
+    book: Annotated[
+        str | None, typer.Option(help="Try another rule book than the pinned one: its name or file.")
+    ] = None,
     regions: Annotated[int, typer.Option(help="How many regions to list for each bar.")] = 8,
     failed: Annotated[
         bool, typer.Option("--failed", help="Print only what fails, and how many checks there were.")
     ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Gaps to the shell by region, crossings, bends and clamp, and the proof of the scan's size."""
+    """Gaps to the shell by region, crossings, bends and clamp, the proof of the scan's size, and the rule book."""
     from hoopwright.jobs import checks
     from hoopwright.store import ProjectFolder
 
@@ -37,13 +41,14 @@ def check(
             report = checks.check_typed_bends(folder, bar[0], bends)
         else:
             with progress_bar(as_json) as progress:
-                report = checks.check_project(folder, only=bar or (), progress=progress)
+                report = checks.check_project(folder, only=bar or (), book=book, progress=progress)
         show(as_json, lambda: _keys(report), _text(report, regions, failed), report.findings)
 
 
 def _keys(report: "CheckReport") -> dict[str, Any]:
     return {
         "checks": check_keys(report.rows),
+        "rule_book": None if report.held is None else report_keys(report.held),
         "gaps": {name: _gap_keys(gaps) for name, gaps in report.gaps.items()},
     }
 

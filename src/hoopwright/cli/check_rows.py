@@ -17,8 +17,8 @@ def check_table(about: str, rows: "Sequence[CheckRow]") -> str:
             row.about,
             row.check,
             row.verdict.value,
-            "" if row.measured is None else f"{row.measured:.1f}",
-            "" if row.limit is None else f"{row.limit:g} {row.unit}",
+            row.measured_words or ("" if row.measured is None else f"{row.measured:.1f}"),
+            row.limit_words or ("" if row.limit is None else f"{row.limit:g} {row.unit}"),
             row.where,
         ]
         for row in rows

@@ -8,7 +8,7 @@ import typer
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings, table_text
 
 if TYPE_CHECKING:
-    from hoopwright.fitting.other_side import SideOffer
+    from hoopwright.fitting.side_pair import SideOffer
     from hoopwright.fitting.side_regions import RegionBothSides
     from hoopwright.jobs.other_side import OtherSideReport
     from hoopwright.shell.clearance import TubeGaps
@@ -29,7 +29,7 @@ def other_side(
     as_json: AsJson = False,
 ) -> None:
     """Where a mirrored bar's own side differs, and what a shift, a refit or keeping the mirror comes to."""
-    from hoopwright.fitting.other_side import SideChoice
+    from hoopwright.fitting.side_pair import SideChoice
     from hoopwright.jobs import other_side as job
     from hoopwright.store import ProjectFolder
 

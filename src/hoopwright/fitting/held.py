@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoopwright.bars import Bar, Node, as_node, centreline
-from hoopwright.fitting.measuring import judged_stretch
+from hoopwright.shell.clearance import judged_stretch
 from hoopwright.shell.shell import Shell
 
 _SPACING_MM = 4.0

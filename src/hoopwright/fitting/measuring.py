@@ -1,7 +1,5 @@
 """Bars as tubes to measure against a shell."""
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from hoopwright.bars import Bar, centreline
@@ -27,12 +25,6 @@ def as_tube(bar: Bar, *, landing_a_mm: float = 0.0, landing_b_mm: float = 0.0) -
         landing_a_mm=landing_a_mm,
         landing_b_mm=landing_b_mm,
     )
-
-
-def judged_stretch(path: FilletedPath, landings_mm: Sequence[float]) -> tuple[float, float]:
-    """Distances along a path between which it is judged: all of it where the landings leave nothing."""
-    low, high = float(landings_mm[0]), path.length_mm - float(landings_mm[1])
-    return (low, high) if low < high else (0.0, path.length_mm)
 
 
 def measure_bar(shell: Shell, bar: Bar, *, landing_a_mm: float = 0.0, landing_b_mm: float = 0.0) -> TubeGaps:

@@ -6,7 +6,7 @@ import numpy as np
 
 from hoopwright.bars import Bar, centreline
 from hoopwright.findings import Finding
-from hoopwright.fitting.measuring import judged_stretch
+from hoopwright.shell.clearance import judged_stretch
 from hoopwright.shell.shell import Shell
 from hoopwright.shell.unseen import Stretch, outside_stretches, unseen_stretches
 

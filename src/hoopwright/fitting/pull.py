@@ -12,10 +12,10 @@ from scipy.optimize import Bounds, LinearConstraint, minimize
 
 from hoopwright.bars import Bar, as_nodes, centreline, check_shape
 from hoopwright.findings import stopping
-from hoopwright.fitting.measuring import judged_stretch
 from hoopwright.fitting.openings import through_openings
 from hoopwright.geometry import Line, Points, Vector
 from hoopwright.geometry.capsules import Capsule, distance_to_capsules_mm
+from hoopwright.shell.clearance import judged_stretch
 from hoopwright.shell.shell import Shell
 
 _SAMPLES = 90

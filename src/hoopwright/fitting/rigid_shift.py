@@ -7,9 +7,9 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, minimize
 
 from hoopwright.bars import Bar, Node, centreline
-from hoopwright.fitting.measuring import judged_stretch
 from hoopwright.geometry import Points, Vector
 from hoopwright.geometry.capsules import Capsule, away_from_capsules
+from hoopwright.shell.clearance import judged_stretch
 from hoopwright.shell.shell import Shell
 
 _SPACING_MM = 4.0

@@ -5,6 +5,7 @@ from hoopwright.geometry.frames import Frame, Transform
 from hoopwright.geometry.paths import STRAIGHT_THROUGH_DEG, Arc, FilletedPath, Line, fillet_path
 from hoopwright.geometry.planes import Plane, fit_plane, mirror_points
 from hoopwright.geometry.rigid import best_rigid_motion, rotation_about
+from hoopwright.geometry.solids import solid_volume_mm3
 from hoopwright.geometry.vectors import (
     Points,
     Vector,
@@ -35,6 +36,7 @@ __all__ = [
     "mirror_points",
     "rotation_about",
     "signed_angle_about_deg",
+    "solid_volume_mm3",
     "unit_vector",
     "wrap_deg",
 ]

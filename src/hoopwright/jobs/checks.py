@@ -20,6 +20,7 @@ from hoopwright.jobs.feet import foot_checks
 from hoopwright.jobs.hole_rows import hole_checks
 from hoopwright.jobs.meetings import meeting_checks
 from hoopwright.jobs.rows import CheckRow
+from hoopwright.jobs.rule_checks import BookReport, rule_book_rows
 from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.jobs.shop_at_hand import clamp_for, shop_for_clamps
 from hoopwright.progress import Progress, silent
@@ -40,11 +41,13 @@ class CheckReport:
         rows: One row for each check.
         gaps: Exact gaps of each bar that could be measured, by bar.
         findings: What does not hold or could not be checked, with place and number.
+        held: The project held to its rule book; None where it is held to none, or only some bars were checked.
     """
 
     rows: tuple[CheckRow, ...]
     gaps: dict[str, TubeGaps]
     findings: tuple[Finding, ...]
+    held: BookReport | None = None
 
 
 def check_project(
@@ -52,9 +55,10 @@ def check_project(
     *,
     only: Sequence[str] = (),
     whole: Shell | None = None,
+    book: str | None = None,
     progress: Progress = silent,
 ) -> CheckReport:
-    """Check the bars of a project and its drivers, or only some bars, and the proof of its scan.
+    """Check the bars of a project and its drivers, or only some bars, the proof of its scan, and its rule book.
 
     Bars that were bent and measured are checked as they exist, with what they were drawn to beside it; all others with
     the finished radius of their calibration where one is kept, else as drawn.
@@ -63,6 +67,7 @@ def check_project(
         folder: The project.
         only: Bars; all without.
         whole: The project's shell without holes, where it is open already.
+        book: Another rule book than the pinned one, by name or file, to try; for the whole cage only.
         progress: Told how far it is.
 
     Raises:
@@ -78,8 +83,14 @@ def check_project(
     if existing.bent:
         as_drawn = _check_cage(project, drawn, whole, only)
         report = replace(report, rows=beside_drawn(report.rows, as_drawn.rows, existing.bent))
+    report = replace(report, findings=(*report.findings, *existing.findings))
+    if not only:
+        progress("holding it to the rule book", 0.8)
+        held, rows, told = rule_book_rows(folder, book=book, whole=whole)
+        new = tuple(one for one in told if one not in report.findings)
+        report = replace(report, rows=(*report.rows, *rows), findings=(*report.findings, *new), held=held)
     progress("checked", 1.0)
-    return replace(report, findings=(*report.findings, *existing.findings))
+    return report
 
 
 def _check_cage(project: Project, cage: Cage, whole: Shell | None, only: Sequence[str]) -> CheckReport:

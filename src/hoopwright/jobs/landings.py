@@ -83,10 +83,21 @@ def land_feet(
     """
     project = folder.open().project
     cage = _as_it_is(folder, project)
-    feet = feet_of(cage)
-    if only is not None:
-        feet = (_foot(cage, *only),)
-    shell = _shell(folder, project, cage, progress)
+    feet = feet_of(cage) if only is None else (_foot(cage, *only),)
+    return land_on(_shell(folder, project, cage, progress), cage, feet, progress=progress)
+
+
+def land_on(
+    shell: Shell, cage: Cage, feet: tuple[Foot, ...], *, progress: Progress = silent
+) -> LandingReport:
+    """Fit the landings of some feet to a shell that is open already.
+
+    Args:
+        shell: With the holes that are cut for the bars.
+        cage: With the bars as they exist.
+        feet: Of that cage.
+        progress: Told how far it is.
+    """
     landed = []
     for number, foot in enumerate(feet):
         progress("fitting landings", (number + 1) / (len(feet) + 1))

@@ -6,15 +6,9 @@ from hoopwright.bars import check_shape
 from hoopwright.cage import Cage, Member, bar_of, free_from_mirror, padded_bodies, replace_member
 from hoopwright.findings import Finding, Severity, UserError, stopping
 from hoopwright.fitting.end_places import EndPlace
-from hoopwright.fitting.other_side import (
-    BothSides,
-    MirroredPair,
-    SideChoice,
-    SideOffer,
-    measure_both_sides,
-    offer_for_side,
-)
+from hoopwright.fitting.other_side import measure_both_sides, offer_for_side
 from hoopwright.fitting.placing import HELD_WITHIN_MM
+from hoopwright.fitting.side_pair import BothSides, MirroredPair, SideChoice, SideOffer
 from hoopwright.jobs.calibrations import as_bent
 from hoopwright.jobs.going_along import holes_along, loosened, taken_along_freed
 from hoopwright.jobs.shells import open_shell

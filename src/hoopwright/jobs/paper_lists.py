@@ -24,7 +24,7 @@ _GROUPS = {
     "tables": "Tables",
     "old": "OLD: no more in force",
 }
-_WHOLE_CAGE = ("bar-sheets", "overview", "cut-list", "assembly")
+_WHOLE_CAGE = ("bar-sheets", "overview", "cut-list", "assembly", "dossier")
 _MEDIA = {
     ".pdf": "application/pdf",
     ".png": "image/png",

@@ -19,6 +19,7 @@ class Question:
         option: How the answer is given beforehand, such as `--unit in`.
         is_likely: Whether the proposal is likely enough to be taken unseen.
         meanings: What follows from each choice, in the order of the choices; empty where nothing does.
+        picture_svg: A drawing that helps to answer; empty where there is none.
     """
 
     code: str
@@ -29,6 +30,7 @@ class Question:
     option: str
     is_likely: bool = True
     meanings: tuple[str, ...] = ()
+    picture_svg: str = ""
 
 
 Ask = Callable[[Question], str | None]

@@ -17,6 +17,8 @@ class CheckRow:
         limit: The limit that it was held against.
         unit: Unit of both.
         where: Where, in words.
+        measured_words: The value as a person reads it, where it is not the number with one decimal.
+        limit_words: The limit likewise.
     """
 
     about: str
@@ -26,3 +28,5 @@ class CheckRow:
     limit: float | None = None
     unit: str = ""
     where: str = ""
+    measured_words: str = ""
+    limit_words: str = ""

@@ -7,6 +7,7 @@ from types import MappingProxyType
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Transform, Vector
 from hoopwright.jobs.questions import Ask, Question, answered
+from hoopwright.jobs.side_views import side_view_svg
 from hoopwright.shell.axes import AxesProposal, ScanAxis, propose_axes
 from hoopwright.shell.landmarks import align_by_landmarks
 from hoopwright.shell.prepared import PreparedScan
@@ -104,7 +105,7 @@ def align(
         record = _record(source_name, unit, fitted.to_vehicle, "landmarks", fitted.rms_mm)
         return replace(record, landmarks=less), None
     axes = propose_axes(prepared.tree, prepared.surfels, nose=_axis(answers.nose), up=_axis(answers.up))
-    nose = _axis(answered(_nose_question(axes), answers.nose, ask))
+    nose = _axis(answered(_nose_question(axes, prepared), answers.nose, ask))
     if nose != axes.nose and answers.nose is None:
         axes = propose_axes(prepared.tree, prepared.surfels, nose=nose, up=_axis(answers.up))
     return _record(source_name, unit, axes.to_vehicle, "symmetry", axes.symmetry.rms_mm), axes
@@ -129,7 +130,7 @@ def _less_offset(landmark: ScanLandmark, offset_mm: Vector) -> ScanLandmark:
     return replace(landmark, scan_mm=(x, y, z))
 
 
-def _nose_question(axes: AxesProposal) -> Question:
+def _nose_question(axes: AxesProposal, prepared: PreparedScan) -> Question:
     opposite = f"{'-' if axes.nose[0] == '+' else '+'}{axes.nose[1]}"
     guess = (
         "The roof lies toward the other end: best guess"
@@ -145,6 +146,7 @@ def _nose_question(axes: AxesProposal) -> Question:
         proposal=axes.nose,
         option=f"--nose {axes.nose}",
         meanings=("best guess" if axes.nose_sure else "a guess", "the other end"),
+        picture_svg=side_view_svg(prepared.surfels, axes.to_vehicle, nose=axes.nose, tail=opposite),
     )
 
 

@@ -28,6 +28,7 @@ from hoopwright.jobs.bent_notes import bent_notes
 from hoopwright.jobs.calibrations import calibration_for, calibrations_at_hand
 from hoopwright.jobs.drawings import car_lines
 from hoopwright.jobs.hole_rows import hole_notes
+from hoopwright.jobs.old_sheets import WHOLE_CAGE, gone_bars, is_new, retired, stale_papers, stamped_whole
 from hoopwright.jobs.orders import order_through
 from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.jobs.shop_at_hand import MachineForBar, ShopAtHand, machine_for, shop_at_hand
@@ -44,7 +45,6 @@ from hoopwright.papers import (
     cut_pieces,
     overview_pages,
     pdf_bytes,
-    stamp_old,
 )
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.shell import Shell
@@ -55,7 +55,6 @@ from hoopwright.units import LengthUnit
 
 EYE_HEIGHT_MM = 1600.0
 """Eyes of a person who stands, above the floor; common practice, no source."""
-_WHOLE_CAGE = ("bar-sheets", "overview", "cut-list")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -123,9 +122,9 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
     lines = car_lines(project.cage, shell)
     progress("writing the papers", 0.5)
     made = _papers(folder, project, sheets, lines, wishes)
-    gone = () if wishes.only else _gone(folder, project)
-    stale = _stale(folder, project, sheets) if wishes.only else ()
-    old = _retired(folder, project, sheets, gone, wishes.date) | _stamped_whole(folder, stale, wishes.date)
+    gone = () if wishes.only else gone_bars(folder, project)
+    stale = stale_papers(folder, project, sheets) if wishes.only else ()
+    old = retired(folder, project, sheets, gone, wishes.date) | stamped_whole(folder, stale, wishes.date)
     fresh = tuple(
         IssuedSheet(
             bar_id=s.bar_id,
@@ -136,7 +135,7 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
             swings=on.machine.swings,
         )
         for s, on in zip(sheets, machines, strict=True)
-        if _is_new(project, s)
+        if is_new(project, s)
     )
     with all_or_nothing({**made, **old}) as put_in_place:
         folder.record(opened, replace(project, issued=(*project.issued, *fresh)))
@@ -169,8 +168,8 @@ def _assumed_hand() -> tuple[Finding, ...]:
             code="SHEET-014",
             sentence="Nobody has said which way the bender swings the leading end; clockwise from above was taken. "
             "Where the legs point on the sheets hangs on it.",
-            todo="Issue once with --swings clockwise or --swings anticlockwise, which the project keeps, or "
-            "add bender and die to the shop.",
+            todo="Say which way in Papers, or with --swings clockwise or anticlockwise, and issue again: the project "
+            "keeps it. Or add bender and die to the shop.",
         ),
     )
 
@@ -311,60 +310,6 @@ def _swing(project: Project, wishes: SheetWishes) -> Swing | None:
     return wishes.swings or wishes.room.swings[0]
 
 
-def _is_new(project: Project, sheet: BarSheet) -> bool:
-    last = project.last_issued(sheet.bar_id)
-    return last is None or last.identity != sheet.identity
-
-
-def _stamped_old(folder: ProjectFolder, project: Project, bar_id: str, why: str) -> dict[Path, bytes]:
-    """A bar's paper stamped OLD, under the name that it gets; nothing where there is no paper."""
-    last = project.last_issued(bar_id)
-    current = folder.papers / f"{bar_id}.pdf"
-    if last is None or not current.is_file():
-        return {}
-    stamped = stamp_old(current.read_bytes(), why)
-    return {folder.papers / "old" / f"{bar_id}-revision-{last.revision}.pdf": stamped}
-
-
-def _retired(
-    folder: ProjectFolder, project: Project, sheets: Sequence[BarSheet], gone: Sequence[str], date: str
-) -> dict[Path, bytes]:
-    """Papers of bars whose sheet has changed or that are gone, stamped OLD."""
-    old: dict[Path, bytes] = {}
-    for name in gone:
-        old |= _stamped_old(folder, project, name, f"taken out of the cage by {date}")
-    for sheet in sheets:
-        if sheet.revision > 1 and _is_new(project, sheet):
-            why = f"replaced by revision {sheet.revision} on {sheet.date}"
-            old |= _stamped_old(folder, project, sheet.bar_id, why)
-    return old
-
-
-def _gone(folder: ProjectFolder, project: Project) -> tuple[str, ...]:
-    """Bars that have a paper and are in the cage no more."""
-    issued = dict.fromkeys(sheet.bar_id for sheet in project.issued)
-    return tuple(
-        name for name in issued if name not in project.cage and (folder.papers / f"{name}.pdf").is_file()
-    )
-
-
-def _stale(folder: ProjectFolder, project: Project, sheets: Sequence[BarSheet]) -> tuple[str, ...]:
-    """Papers of the whole cage that say something else than the sheets now issued."""
-    if not any(_is_new(project, sheet) for sheet in sheets):
-        return ()
-    return tuple(name for name in _WHOLE_CAGE if (folder.papers / f"{name}.pdf").is_file())
-
-
-def _stamped_whole(folder: ProjectFolder, names: Sequence[str], date: str) -> dict[Path, bytes]:
-    """Papers of the whole cage stamped OLD; issuing all sheets makes new ones."""
-    return {
-        folder.papers / "old" / f"{name}-until-{date}.pdf": stamp_old(
-            (folder.papers / f"{name}.pdf").read_bytes(), f"some sheets were issued anew on {date}"
-        )
-        for name in names
-    }
-
-
 def _papers(
     folder: ProjectFolder, project: Project, sheets: Sequence[BarSheet], lines: CarLines, wishes: SheetWishes
 ) -> dict[Path, bytes]:
@@ -398,7 +343,7 @@ def _papers(
     cuts = cut_list_pages(
         cut_pieces(sheets), project=project.name, date=wishes.date, unit=wishes.unit, paper=paper
     )
-    for name, pages in zip(_WHOLE_CAGE, (tuple(every), overview, cuts), strict=True):
+    for name, pages in zip(WHOLE_CAGE, (tuple(every), overview, cuts), strict=True):
         made = pdf_bytes(pages, title=f"{project.name} {name}", date=wishes.date)
         contents[folder.papers / f"{name}.pdf"] = made
     return contents

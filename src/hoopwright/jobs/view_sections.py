@@ -8,11 +8,11 @@ import numpy as np
 from hoopwright.bars import Bar, Node, as_node, centreline, check_shape, skin_mesh
 from hoopwright.cage import Cage, bar_of, bars_of
 from hoopwright.findings import Finding, Severity, UserError, stopping
-from hoopwright.fitting.measuring import judged_stretch
 from hoopwright.geometry import FilletedPath, Plane, Points, Vector
 from hoopwright.geometry.planes import fit_plane
 from hoopwright.papers.section_page import SectionGap, section_page
 from hoopwright.papers.svg import svg_text
+from hoopwright.shell.clearance import judged_stretch
 from hoopwright.shell.sections import mesh_outline, section_lines
 from hoopwright.shell.shell import Shell
 from hoopwright.units import LengthUnit

@@ -9,10 +9,10 @@ from numpy.typing import NDArray
 from hoopwright.bars import Bar, Node, as_node, as_nodes, centreline, check_shape
 from hoopwright.cage import Cage, Member, bar_of, bars_of, follow, move_node
 from hoopwright.findings import UserError, stopping
-from hoopwright.fitting.measuring import as_tube, judged_stretch
+from hoopwright.fitting.measuring import as_tube
 from hoopwright.geometry import Points, Vector
 from hoopwright.jobs.shells import display_of, light_display_of, scan_record
-from hoopwright.shell.clearance import GapPlace, TubeGaps, measure_gaps
+from hoopwright.shell.clearance import SPACING_MM, GapPlace, TubeGaps, judged_stretch, measure_gaps
 from hoopwright.shell.display import DisplayMesh
 from hoopwright.shell.shell import Shell
 from hoopwright.store import Project, ProjectFolder
@@ -86,7 +86,8 @@ def view_bars(cage: Cage, shell: Shell | None, only: Sequence[str] | None = None
         as_tube(bar, landing_a_mm=member.end_a.landing_mm, landing_b_mm=member.end_b.landing_mm)
         for member, bar in drawn
     ]
-    gaps = measure_gaps(shell, tubes, spacing_mm=DRAWN_MM)
+    # as finely as a check does, so that both tell the same gap
+    gaps = measure_gaps(shell, tubes)
     return tuple(_measured(member, bar, found) for (member, bar), found in zip(drawn, gaps, strict=True))
 
 
@@ -176,13 +177,22 @@ def _bare(member: Member, bar: Bar) -> BarView:
 
 
 def _measured(member: Member, bar: Bar, gaps: TubeGaps) -> BarView:
+    drawn = _drawn(gaps)
     return BarView(
         bar_id=bar.name,
         od_mm=bar.tube.od_mm,
-        path_mm=gaps.points_mm,
-        gap_mm=gaps.gap_mm,
-        judged=gaps.judged,
+        path_mm=gaps.points_mm[drawn],
+        gap_mm=gaps.gap_mm[drawn],
+        judged=gaps.judged[drawn],
         nodes_mm=as_nodes(bar.nodes),
         mirror_of=member.mirror_of,
         nearest=gaps.smallest,
     )
+
+
+def _drawn(gaps: TubeGaps) -> NDArray[np.int64]:
+    """Which of the measured places are drawn: every fourth, and the ends of the tube and of what is judged."""
+    count, judged = len(gaps.along_mm), np.flatnonzero(gaps.judged)
+    every = np.arange(0, count, round(DRAWN_MM / SPACING_MM))
+    drawn: NDArray[np.int64] = np.union1d(every, [count - 1, judged[0], judged[-1]])
+    return drawn

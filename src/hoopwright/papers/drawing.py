@@ -132,12 +132,26 @@ Items = tuple[Item, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
+class PlacedPhoto:
+    """A photo that fills a box.
+
+    Args:
+        box: Where it lies, of the same shape as the photo.
+        jpeg: The photo, JPEG; it goes into a PDF as it is.
+    """
+
+    box: Box
+    jpeg: bytes
+
+
+@dataclass(frozen=True, kw_only=True)
 class Page:
-    """One page and what is on it, in the order of drawing."""
+    """One page and what is on it, in the order of drawing; photos lie under all else."""
 
     width_mm: float
     height_mm: float
     items: Items
+    photos: tuple[PlacedPhoto, ...] = ()
 
 
 def frame(box: Box, *, width_mm: float = 0.35, dash_mm: tuple[float, ...] = ()) -> Polyline:

@@ -19,6 +19,11 @@ def png_bytes(page: Page, *, dots_per_inch: float = 100.0) -> bytes:
     size = (round(page.width_mm * scale), round(page.height_mm * scale))
     image = Image.new("L", size, 255)
     draw = ImageDraw.Draw(image)
+    for photo in page.photos:
+        box = photo.box
+        wide, high = max(1, round(box.width_mm * scale)), max(1, round(box.height_mm * scale))
+        shown = Image.open(io.BytesIO(photo.jpeg)).convert("L").resize((wide, high))
+        image.paste(shown, (round(box.left_mm * scale), round(box.top_mm * scale)))
     for item in page.items:
         _draw(image, draw, item, scale)
     small = image.resize((size[0] // _OVERSAMPLED, size[1] // _OVERSAMPLED), Image.Resampling.BOX)

@@ -1,19 +1,30 @@
 """Pages to SVG, one user unit to a paper millimetre."""
 
+import base64
 from xml.sax.saxutils import escape
 
-from hoopwright.papers.drawing import Circle, Item, Page, Point, Polygon, Polyline, Text
+from hoopwright.papers.drawing import Circle, Item, Page, PlacedPhoto, Point, Polygon, Polyline, Text
 from hoopwright.papers.lettering import SHARE_BEFORE, SQUEEZE, font_size, width_mm, writable
 
 
 def svg_text(page: Page) -> str:
     """The page as an SVG document with its size in mm."""
     wide, high = _number(page.width_mm), _number(page.height_mm)
-    body = "\n".join(_element(item) for item in page.items)
+    body = "\n".join((*map(_photo, page.photos), *map(_element, page.items)))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}mm" height="{high}mm" '
         f'viewBox="0 0 {wide} {high}" font-family="Bitstream Vera Sans, DejaVu Sans, Verdana, sans-serif">\n'
         f'<rect width="{wide}" height="{high}" fill="white"/>\n{body}\n</svg>\n'
+    )
+
+
+def _photo(photo: PlacedPhoto) -> str:
+    left, top, wide, high = map(
+        _number, (photo.box.left_mm, photo.box.top_mm, photo.box.width_mm, photo.box.height_mm)
+    )
+    return (
+        f'<image x="{left}" y="{top}" width="{wide}" height="{high}" preserveAspectRatio="none" '
+        f'href="data:image/jpeg;base64,{base64.b64encode(photo.jpeg).decode()}"/>'
     )
 
 

@@ -11,24 +11,30 @@ from hoopwright.geometry import Points, unit_vector
 from hoopwright.papers.drawing import Box, Items, Point, Polygon, Text, line, texts
 from hoopwright.papers.lettering import text_box
 
-ViewName = Literal["side", "right side", "front", "top", "oblique left", "oblique right"]
+ViewName = Literal[
+    "side", "right side", "front", "rear", "top", "oblique left", "oblique right", "oblique rear right"
+]
 
 # Where the viewer looks, in the vehicle frame. In the side and top views the front of the car is on the left.
 _LOOKS: dict[ViewName, tuple[float, float, float]] = {
     "side": (0.0, -1.0, 0.0),
     "right side": (0.0, 1.0, 0.0),
     "front": (-1.0, 0.0, 0.0),
+    "rear": (1.0, 0.0, 0.0),
     "top": (0.0, 0.0, -1.0),
     "oblique left": (-0.62, -0.70, -0.36),
     "oblique right": (-0.62, 0.70, -0.36),
+    "oblique rear right": (0.62, 0.70, -0.36),
 }
 _TITLES: dict[ViewName, str] = {
     "side": "from the left",
     "right side": "from the right",
     "front": "from the front",
+    "rear": "from behind",
     "top": "from above",
     "oblique left": "from the front left",
     "oblique right": "from the front right",
+    "oblique rear right": "from the rear right",
 }
 _ARROW_MM = 7.0
 _STRAIGHT_ON_BONUS = 1.05
@@ -127,7 +133,7 @@ def _axis_arrows(seen: View, start_mm: Point) -> Items:
 def _axis_arrow(seen: View, axis: tuple[float, float, float], word: str, start_mm: Point) -> Items:
     flat = seen.flat(axis)[0]
     shown = float(np.linalg.norm(flat))
-    if shown < 0.3 or (word == "left" and seen.name not in ("front", "top")):
+    if shown < 0.3 or (word == "left" and seen.name not in ("front", "rear", "top")):
         return ()
     along = np.array([flat[0], -flat[1]]) / shown
     start = np.array(start_mm)

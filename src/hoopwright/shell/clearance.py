@@ -14,6 +14,7 @@ from hoopwright.shell.unseen import Stretch, outside_stretches, unseen_stretches
 
 SPACING_MM = 2.0
 REACH_MM = 150.0
+_SAME_PLACE_MM = 1e-6
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,7 +61,8 @@ class TubeGaps:
 
     Args:
         tube: What was measured.
-        along_mm: Distances along the centreline from end A, shape (n,), at most 2 mm apart.
+        along_mm: Distances along the centreline from end A, shape (n,), at most the spacing apart; both ends of the
+            judged stretch are among them.
         points_mm: Places on the centreline, shape (n, 3).
         gap_mm: Gap at each, shape (n,).
         metal_mm: The nearest metal to each, shape (n, 3).
@@ -90,6 +92,12 @@ class TubeGaps:
         return self.regions[0] if self.regions else None
 
 
+def judged_stretch(path: FilletedPath, landings_mm: Sequence[float]) -> tuple[float, float]:
+    """Distances along a path between which it is judged: all of it where the landings leave nothing."""
+    low, high = float(landings_mm[0]), path.length_mm - float(landings_mm[1])
+    return (low, high) if low < high else (0.0, path.length_mm)
+
+
 def measure_gaps(
     shell: Shell,
     tubes: Sequence[TubeToMeasure],
@@ -110,7 +118,7 @@ def measure_gaps(
     if not tubes:
         return ()
     paths = [one.path for one in tubes]
-    along = [path.even_distances(spacing_mm) for path in paths]
+    along = [_sampled(one, spacing_mm) for one in tubes]
     points = [path.at(distances) for path, distances in zip(paths, along, strict=True)]
     starts = np.cumsum([0, *(len(one) for one in points)])
     nearest = shell.nearest(np.concatenate(points))
@@ -130,10 +138,18 @@ def _part(found: NearestMetal, start: int, stop: int) -> NearestMetal:
     )
 
 
+def _sampled(one: TubeToMeasure, spacing_mm: float) -> Vector:
+    """Even distances with the ends of the judged stretch, where the gap of a bar that lands is often smallest."""
+    even = one.path.even_distances(spacing_mm)
+    ends = np.array(judged_stretch(one.path, (one.landing_a_mm, one.landing_b_mm)))
+    # a step of no length has no direction
+    apart = np.abs(even[:, None] - ends).min(axis=1) > _SAME_PLACE_MM
+    return np.sort(np.concatenate([even[apart], ends]))
+
+
 def _is_judged(one: TubeToMeasure, along: Vector) -> np.ndarray:
-    judged = (along >= one.landing_a_mm) & (along <= along[-1] - one.landing_b_mm)
-    # a tube that is all landing is judged whole rather than not at all
-    return judged if judged.any() else np.ones_like(judged)
+    low, high = judged_stretch(one.path, (one.landing_a_mm, one.landing_b_mm))
+    return (along >= low) & (along <= high)
 
 
 def _region_gaps(

@@ -111,7 +111,8 @@ def _finding(result: TapeResult) -> Finding | None:
         f"{result.scan_mm:.1f} mm: {result.per_metre_mm:.1f} mm per metre apart "
         f"({'over' if stops else 'near'} the limit of {STOP_MM_PER_M:g}).",
         todo="Measure again, and check the scan's unit and its places. "
-        + ("No sheet is issued until it agrees or is corrected." if stops else ""),
+        + "To correct it: Scan, Tape distances, Change; or type it again under the same name."
+        + (" No sheet is issued until it agrees or is corrected." if stops else ""),
         objects=(name,),
         point_mm=result.distance.from_place.place_mm,
         measured=result.per_metre_mm,

@@ -54,7 +54,7 @@ def unseen_stretches(
     Five rays fan out square to the bar, from the bar to 150 mm beyond the outline, every 20 mm. A section of
     the car without any metal is unseen as a whole.
     """
-    spacing = along[1] - along[0] if len(along) > 1 else 1.0
+    spacing = (along[-1] - along[0]) / (len(along) - 1) if len(along) > 1 else 1.0
     picked = np.arange(0, len(along), max(1, round(_EVERY_MM / spacing)))
     margin, outward = shell.envelope.margin_mm(points[picked])
     across = outward - travel[picked] * np.einsum("ij,ij->i", outward, travel[picked])[:, None]

@@ -65,6 +65,16 @@ def last_stick(folder: ProjectFolder, bar_id: str) -> Stick | None:
     return read_stick(found[max(found)]) if found else None
 
 
+def every_stick(folder: ProjectFolder, bar_id: str) -> tuple[Stick, ...]:
+    """The sticks of a bar in the order of revision and number.
+
+    Raises:
+        UserError: `STORE-009` for a file that is damaged.
+    """
+    found = _numbered(folder, bar_id)
+    return tuple(read_stick(found[key]) for key in sorted(found))
+
+
 def new_stick(folder: ProjectFolder, bar_id: str, revision: int) -> tuple[Path, int]:
     """File and number of the next stick of a revision."""
     numbers = [stick for of, stick in _numbered(folder, bar_id) if of == revision]

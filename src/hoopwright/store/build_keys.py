@@ -44,6 +44,17 @@ class AnswerKeys(FileModel):
     date: str
 
 
+class HandMeasureKeys(FileModel):
+    """A number that a person measured."""
+
+    about: str
+    name: str
+    bend: Annotated[int, Field(ge=0, le=100, strict=True)] = 0
+    measured: Number | None
+    other: Number | None = None
+    date: str
+
+
 class PhotoKeys(FileModel):
     """A photo."""
 

@@ -1,4 +1,4 @@
-"""What a build gathers on its way to acceptance: the pinned book, answers by hand, photos, the log, tube used."""
+"""What a build gathers for its acceptance: the pinned book, answers and measures by hand, photos, log, tube used."""
 
 from dataclasses import dataclass
 from typing import Literal
@@ -44,6 +44,28 @@ class HandAnswer:
     answer: Answer
     words: str
     by: str
+    date: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class HandMeasure:
+    """A number that a person measured or read from a certificate; the last one of a name and a place counts.
+
+    Args:
+        about: Bar, foot, side or driver that it was measured at.
+        name: What was measured, such as `ovality`, `wall` or `pillar gap`.
+        bend: Number of the bend, from 1 at end A; 0 where it is not about a bend.
+        measured: The number in mm, degrees, seconds, MPa, percent or without a unit, as the name says; None takes an
+            earlier one back.
+        other: The second number, where a name has two: the largest width beside the smallest.
+        date: Day, ISO 8601.
+    """
+
+    about: str
+    name: str
+    bend: int
+    measured: float | None
+    other: float | None
     date: str
 
 

@@ -10,6 +10,7 @@ from hoopwright.store.build_keys import (
     AnswerKeys,
     BookKeys,
     CarKeys,
+    HandMeasureKeys,
     LogLineKeys,
     PhotoKeys,
     TubeUsedKeys,
@@ -199,6 +200,7 @@ class FileKeys(FileModel):
     car: CarKeys = Field(default_factory=CarKeys)
     book: BookKeys | None = None
     answers: tuple[AnswerKeys, ...] = ()
+    measures: tuple[HandMeasureKeys, ...] = ()
     photos: tuple[PhotoKeys, ...] = ()
     log_lines: tuple[LogLineKeys, ...] = ()
     tubes_used: tuple[TubeUsedKeys, ...] = ()

@@ -55,6 +55,11 @@ class ProjectFolder:
         return self.path / "papers"
 
     @property
+    def photos(self) -> Path:
+        """Photos for the scrutineer's file, made small."""
+        return self.path / "photos"
+
+    @property
     def calibrations(self) -> Path:
         """Sample-bend files as given."""
         return self.path / "calibrations"

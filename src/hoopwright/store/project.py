@@ -10,10 +10,20 @@ from hoopwright.bender.as_bent import BendReading, TapeEntry
 from hoopwright.cage import Cage, Car
 from hoopwright.geometry import Transform
 from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance
-from hoopwright.store.build_records import BookPin, HandAnswer, LogLine, Photo, TubeUsed
+from hoopwright.store.build_records import BookPin, HandAnswer, HandMeasure, LogLine, Photo, TubeUsed
 
 BentSource = Literal["tape", "readings", "scan", "drawn"]
-NEVER_UNDONE = ("tape", "issued", "as_bent", "swings", "answers", "photos", "log_lines", "tubes_used")
+NEVER_UNDONE = (
+    "tape",
+    "issued",
+    "as_bent",
+    "swings",
+    "answers",
+    "measures",
+    "photos",
+    "log_lines",
+    "tubes_used",
+)
 """Fields of a project that hold what was measured, issued or said: undo goes back to older intent only."""
 
 AlignedBy = Literal["symmetry", "landmarks", "as given"]
@@ -108,6 +118,7 @@ class Project:
         car: What a rule book asks about the car.
         book: The edition that the project is held to; None until one is pinned.
         answers: To rules that the model cannot check, oldest first.
+        measures: Numbers that a person measured by hand, oldest first.
         photos: Oldest first.
         log_lines: What the person wrote in the build log, oldest first.
         tubes_used: Which tube each bar was cut from, oldest first.
@@ -124,6 +135,7 @@ class Project:
     car: Car = field(default_factory=Car)
     book: BookPin | None = None
     answers: tuple[HandAnswer, ...] = ()
+    measures: tuple[HandMeasure, ...] = ()
     photos: tuple[Photo, ...] = ()
     log_lines: tuple[LogLine, ...] = ()
     tubes_used: tuple[TubeUsed, ...] = ()
@@ -142,6 +154,12 @@ class Project:
     def last_issued(self, bar_id: str) -> IssuedSheet | None:
         """The last sheet of a bar."""
         return next((sheet for sheet in reversed(self.issued) if sheet.bar_id == bar_id), None)
+
+    @property
+    def measures_in_force(self) -> tuple[HandMeasure, ...]:
+        """The last number of each name and place, those left out that were taken back."""
+        last = {(one.about, one.name, one.bend): one for one in self.measures}
+        return tuple(one for one in last.values() if one.measured is not None)
 
     @property
     def tube_of(self) -> Mapping[str, TubeUsed]:

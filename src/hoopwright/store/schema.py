@@ -26,7 +26,7 @@ from hoopwright.geometry import Transform
 from hoopwright.shell.records import NamedPlace, ScanLandmark, TapeDistance, TapePlace
 from hoopwright.store.bent_records import bent_keys, bent_record
 from hoopwright.store.build_keys import car_keys, car_of
-from hoopwright.store.build_records import BookPin, HandAnswer, LogLine, Photo, TubeUsed
+from hoopwright.store.build_records import BookPin, HandAnswer, HandMeasure, LogLine, Photo, TubeUsed
 from hoopwright.store.file_keys import (
     SCHEMA_VERSION,
     FileKeys,
@@ -64,6 +64,7 @@ def to_json(project: Project, step: int) -> bytes:
         "car": car_keys(project.car),
         "book": None if project.book is None else vars(project.book),
         "answers": [vars(answer) for answer in project.answers],
+        "measures": [vars(measure) for measure in project.measures],
         "photos": [vars(photo) for photo in project.photos],
         "log_lines": [vars(line) for line in project.log_lines],
         "tubes_used": [vars(used) for used in project.tubes_used],
@@ -177,6 +178,7 @@ def _project(file: FileKeys) -> Project:
         car=car_of(file.car),
         book=None if file.book is None else BookPin(**dict(file.book)),
         answers=tuple(HandAnswer(**dict(answer)) for answer in file.answers),
+        measures=tuple(HandMeasure(**dict(measure)) for measure in file.measures),
         photos=tuple(Photo(**dict(photo)) for photo in file.photos),
         log_lines=tuple(LogLine(**dict(line)) for line in file.log_lines),
         tubes_used=tuple(TubeUsed(**dict(used)) for used in file.tubes_used),

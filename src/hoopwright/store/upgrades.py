@@ -36,4 +36,12 @@ def _to_5(keys: dict[str, Any]) -> dict[str, Any]:
 
 def _to_6(keys: dict[str, Any]) -> dict[str, Any]:
     """Version 6 knows the car, the book that it is held to, and what a build gathers for its acceptance."""
-    return {"answers": [], "photos": [], "log_lines": [], "tubes_used": [], **keys, "version": 6}
+    return {
+        "answers": [],
+        "measures": [],
+        "photos": [],
+        "log_lines": [],
+        "tubes_used": [],
+        **keys,
+        "version": 6,
+    }

@@ -10,6 +10,11 @@ from hoopwright.progress import Progress
 
 _LOOK_S = 0.2
 _LONGEST_S = 1800.0
+_AFTER = {
+    "unit": "Length, width and height of the shell as each unit would have it:",
+    "nose": "A wrong answer does no harm: an arrow in the picture shows where the nose is then, and one press under "
+    "'How it lies' turns the scan round.",
+}
 
 
 class Asking:
@@ -62,6 +67,12 @@ class Asking:
         with self._dialog, ui.card().classes("hw-ask"):
             ui.label(_head(question)).classes("hw-head")
             ui.label(question.sentence)
+            if question.about in _AFTER:
+                ui.label(_AFTER[question.about]).classes("hw-soft")
+            if question.picture_svg:
+                ui.html(question.picture_svg, sanitize=False).classes("w-full").props(
+                    'role="img" aria-label="The scan from its side, with the name of each end"'
+                )
             for number, choice in enumerate(question.choices):
                 meaning = question.meanings[number] if number < len(question.meanings) else ""
                 best = choice == question.proposal and question.is_likely

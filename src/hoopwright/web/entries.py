@@ -9,7 +9,7 @@ from hoopwright.bars import Node
 from hoopwright.findings import UserError
 from hoopwright.jobs.typed import place, tube_size
 from hoopwright.tubes import TubeSize
-from hoopwright.units import format_length, parse_length_mm
+from hoopwright.units import MM_PER_INCH, format_length, parse_length_mm
 from hoopwright.web.bench import Bench
 from hoopwright.web.picking import Picked
 
@@ -92,6 +92,16 @@ class Entry(Generic[Read]):
 def length_entry(label: str, *, value: str = "", hint: str = "", said: str = "") -> Entry[float]:
     """A length; what was understood is shown in both units."""
     return Entry(label, parse_length_mm, both_units, value=value, hint=hint, said=said)
+
+
+def fine_entry(label: str, *, value: str = "") -> Entry[float]:
+    """A length of a tube, where sixteenths of an inch are too coarse."""
+    return Entry(
+        label,
+        parse_length_mm,
+        lambda length_mm: f"{length_mm:g} mm, {length_mm / MM_PER_INCH:.3f} in",
+        value=value,
+    )
 
 
 def text_entry(label: str, *, value: str = "", hint: str = "", said: str = "") -> Entry[str]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from html import escape
+from typing import Literal
 
 from nicegui import ui
 
@@ -15,6 +16,18 @@ def table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
     ui.html(
         f'<table class="hw-table"><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>', sanitize=False
     ).classes("w-full")
+
+
+def counted(count: int, what: str) -> str:
+    """`1 sheet`, `2 sheets`."""
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
+
+
+def bring_into_view(element: ui.element, to: Literal["start", "nearest"] = "nearest") -> None:
+    """Roll the tab to what was just made, where it lies out of sight."""
+    element.client.run_javascript(
+        f"requestAnimationFrame(() => getHtmlElement({element.id})?.scrollIntoView({{block: '{to}'}}))"
+    )
 
 
 def findings_list(findings: Sequence[Finding]) -> None:

@@ -115,7 +115,9 @@ def fine_length(bench: Bench, value_mm: float) -> str:
 
 
 def numbers_of(bench: Bench, row: CheckRow) -> str:
-    """Measured value and limit of a check, in the page's units."""
+    """Measured value and limit of a check, in the page's units, or in a rule book's own words."""
+    if row.measured_words:
+        return f"{row.measured_words}, limit {row.limit_words}" if row.limit_words else row.measured_words
     if row.measured is None:
         return ""
     if row.unit == "mm":

@@ -134,7 +134,7 @@ def _bar_list(bench: Bench) -> None:
             buttons.clear()
             with box:
                 if not rows:
-                    ui.label("No bars yet. Lay a cage out to begin.").classes("hw-soft")
+                    ui.label("No bars yet. Lay a cage out, or add a bar, under Cage.").classes("hw-soft")
                 for name, gap, near in rows:
                     buttons[name] = _bar_button(bench, name, gap, near=near)
         for name, button in buttons.items():

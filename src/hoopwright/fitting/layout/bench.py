@@ -21,11 +21,11 @@ from hoopwright.cage import (
 )
 from hoopwright.findings import Finding
 from hoopwright.fitting.layout.wishes import LayoutWishes
-from hoopwright.fitting.measuring import judged_stretch
 from hoopwright.fitting.placing import Placed, place_bar
 from hoopwright.fitting.polish import SAMPLES
 from hoopwright.fitting.pull import Slide
 from hoopwright.geometry import Vector
+from hoopwright.shell.clearance import judged_stretch
 from hoopwright.shell.shell import Shell
 
 MIRROR = np.array([1.0, -1.0, 1.0])

@@ -27,27 +27,32 @@ def axes_section(bench: Bench, known: Known) -> None:
         )
         told = ui.column().classes("w-full gap-1")
 
-        async def lay(title: str, what: Callable[[ProjectFolder, Progress], ScanReport]) -> bool:
+        async def lay(title: str, what: Callable[[ProjectFolder, Progress], ScanReport], done: str) -> None:
             told.clear()
             report = await work(bench, title, what)
             if report is None:
                 with told:
                     findings_list(bench.findings)
-                return False
+                return
             known.put(report)
-            return True
+            with told:
+                ui.label(done).classes("hw-hold").props('role="status"')
 
         with ui.row():
             ui.button(
                 "The nose is at the other end",
                 on_click=lambda: lay(
-                    "Turning the scan round", lambda folder, progress: turn_round(folder, progress=progress)
+                    "Turning the scan round",
+                    lambda folder, progress: turn_round(folder, progress=progress),
+                    "✓ Turned round: the arrow points to the other end now.",
                 ),
             ).props("flat dense no-caps")
             ui.button(
                 "It lies on its roof",
                 on_click=lambda: lay(
-                    "Turning the scan over", lambda folder, progress: turn_over(folder, progress=progress)
+                    "Turning the scan over",
+                    lambda folder, progress: turn_over(folder, progress=progress),
+                    "✓ Turned over: what was below is above now.",
                 ),
             ).props("flat dense no-caps")
         _residuals(bench, known)
@@ -107,7 +112,7 @@ class _Row:
         )
 
 
-def _landmarks(bench: Bench, lay: Callable[..., Awaitable[bool]]) -> None:
+def _landmarks(bench: Bench, lay: Callable[..., Awaitable[None]]) -> None:
     ui.label(
         "Pick places that you know on the car. Type what you know of each: forward, left or up, or the name of its "
         "twin on the other side. Three places known whole will do, or two pairs of twins with what is known of them."
@@ -134,6 +139,7 @@ def _landmarks(bench: Bench, lay: Callable[..., Awaitable[bool]]) -> None:
         await lay(
             "Laying the scan by landmarks",
             lambda folder, progress: align_by_picked(folder, picked, progress=progress),
+            "✓ Laid by these landmarks.",
         )
 
     with ui.row():

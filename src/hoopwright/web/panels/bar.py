@@ -23,6 +23,7 @@ def build(bench: Bench) -> None:
         if key == shown[0]:
             return
         shown[0] = key
+        as_a_whole.set_visibility(bench.chosen is not None)
         box.clear()
         with box:
             if bench.chosen is None or bench.chosen not in bench.seen.project.cage:
@@ -34,7 +35,8 @@ def build(bench: Bench) -> None:
                 return
             _card(bench, bench.chosen)
 
-    with ui.expansion("Mirror, free, take out").classes("w-full hw-fold"):
+    as_a_whole = ui.expansion("Mirror, free, take out").classes("w-full hw-fold")
+    with as_a_whole:
         chosen_bar_section(bench)
     bench.when_changed(show)
     show()
@@ -45,9 +47,9 @@ def _card(bench: Bench, bar_id: str) -> None:
     nearest = next((view.nearest for view in bench.seen.bars if view.bar_id == bar_id), None)
     gap_mm = bench.seen.project.cage.limits.gap_mm
     ui.label(f"{card.bar_id}, {card.role}").classes("hw-head")
-    ui.label(f"{card.tube}, {bench.length(card.developed_mm)} long, {len(card.angles_deg)} bends").classes(
-        "hw-soft"
-    )
+    ui.label(
+        f"{card.tube}, {bench.length(card.developed_mm)} along its centreline, {len(card.angles_deg)} bends"
+    ).classes("hw-soft")
     if nearest is not None:
         near = nearest.gap_mm < gap_mm - 0.05
         held = f"nearer than the {bench.length(gap_mm)} asked" if near else f"{bench.length(gap_mm)} asked"

@@ -48,7 +48,7 @@ def build(bench: Bench) -> None:
         if project.scan is None:
             words = "Take the scan in first, under Scan: a cage is laid out in it."
         elif not project.cage.members:
-            words = "Next: find the landmarks, look where they are, and lay a cage out."
+            words = "Next: find the landmarks and lay a whole cage out; or add one bar by its nodes, further below."
         hint.set_text(words)
         hint.set_visibility(bool(words))
 

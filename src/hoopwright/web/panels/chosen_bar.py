@@ -5,7 +5,7 @@ from collections.abc import Callable
 from nicegui import ui
 
 from hoopwright.cage import Member
-from hoopwright.fitting.other_side import SideChoice, SideOffer
+from hoopwright.fitting.side_pair import SideChoice, SideOffer
 from hoopwright.jobs.other_side import OtherSideReport, other_side
 from hoopwright.jobs.projects import free_bar, mirror_bar, remove_bar
 from hoopwright.shell.clearance import TubeGaps

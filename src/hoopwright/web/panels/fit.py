@@ -1,18 +1,22 @@
 """Fitting the chosen bar to the shell: what is asked, the trade-off as a chart to click, and keeping one."""
 
+from dataclasses import replace
+
 from nicegui import run, ui
 
 from hoopwright.cage import Cage
 from hoopwright.findings import UserError
 from hoopwright.fitting.offers import Offer
 from hoopwright.jobs.fits import FitReport, fit_member, keep_offer, with_offer
+from hoopwright.jobs.projects import change_limits
 from hoopwright.jobs.views import BarView, changed_bars
+from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
 from hoopwright.web.keys import bar_keys
 from hoopwright.web.panels.fit_asked import FitAsked
 from hoopwright.web.panels.fit_chart import fit_chart
 from hoopwright.web.panels.fit_words import offer_words
-from hoopwright.web.parts import findings_list
+from hoopwright.web.parts import bring_into_view, findings_list
 from hoopwright.web.work import work
 
 
@@ -161,12 +165,37 @@ class _Fit:
             else:
                 fit_chart(bench, report, picked, self.pick)
             if picked is not None:
-                offer_words(bench, report, picked)
+                self._other_gap(report)
                 with ui.row():
                     ui.button(f"Keep {picked.bends} bends", on_click=self.keep).classes("hw-button")
                     ui.button("Leave the bar as it is", on_click=self.put_away).props("flat")
+                offer_words(bench, report, picked)
             if report.findings:
                 findings_list(report.findings)
+        bring_into_view(self.found_box, "start")
+
+    def _other_gap(self, report: FitReport) -> None:
+        """Where less was asked here than in the project, the picture shows the bar as too near: say why."""
+        bench, limits = self.bench, self.bench.seen.project.cage.limits
+        asked_mm = report.found.task.gap_mm
+        if asked_mm >= limits.gap_mm:
+            return
+
+        async def ask_less() -> None:
+            wanted = replace(limits, gap_mm=asked_mm)
+
+            def change(folder: ProjectFolder) -> bool:
+                change_limits(folder, wanted)
+                return True
+
+            if await bench.edit(change):
+                await self.pick(self.picked)
+
+        ui.label(
+            f"Red in the picture, since the project asks {bench.length(limits.gap_mm)} of every bar, more than the "
+            f"{bench.length(asked_mm)} asked here."
+        ).classes("hw-near")
+        ui.button(f"Ask {bench.length(asked_mm)} in the project", on_click=ask_less).props("flat")
 
     async def keep(self) -> None:
         """Put the picked bar into the project."""
@@ -177,7 +206,10 @@ class _Fit:
         told = await self.bench.edit(lambda folder: keep_offer(folder, report, bends), bar_id=bar_id)
         if told is not None:
             with self.found_box:
-                ui.notify(f"{bar_id} with {bends} bends is in the project; Undo brings the old one back.")
+                ui.notify(
+                    f"{bar_id} with {bends} bends is in the project; Undo brings the old one back. Next: its sheet, in "
+                    "Papers."
+                )
             self.bench.say(told)
 
 

@@ -5,9 +5,9 @@ from nicegui import ui
 from hoopwright.cage import Member
 from hoopwright.jobs.fit_tasks import FitWishes
 from hoopwright.jobs.typed import place as typed_place
-from hoopwright.units import format_angle, parse_angle_deg
+from hoopwright.units import format_angle, parse_angle_deg, parse_length_mm
 from hoopwright.web.bench import Bench
-from hoopwright.web.entries import Entry, as_typed, length_entry, place_entry
+from hoopwright.web.entries import Entry, as_typed, both_units, length_entry, place_entry
 
 ALL = "0 to 4, to compare"
 MOST = 6
@@ -32,25 +32,21 @@ class FitAsked:
         limits = bench.seen.project.cage.limits
         ui.label(f"Fit {member.member_id}").classes("hw-head")
         self.gap = length_entry("Gap to keep", value=bench.length(limits.gap_mm))
-        self.count = ui.select([ALL, *map(str, range(MOST + 1))], value=ALL, label="bends")
+        self.count = ui.select([ALL, *map(str, range(MOST + 1))], value=ALL, label="Bends")
         self.count.props("dense outlined").classes("w-full")
         with ui.expansion("Ends").classes("w-full hw-fold"):
             self.a = self._end(bench, member, "A", 0)
-            self.slide_a = length_entry(
-                "End A may slide", value="0", hint="both ways, along what it lands on"
-            )
+            self.slide_a = _slide("A")
             self.b = self._end(bench, member, "B", -1)
-            self.slide_b = length_entry(
-                "End B may slide", value="0", hint="both ways, along what it lands on"
-            )
+            self.slide_b = _slide("B")
         with ui.expansion("Plane and way").classes("w-full hw-fold"):
             self.plane = ui.select(
-                [AS_IT_IS, LEANING, PILLARS, THROUGH], value=AS_IT_IS, label="bends lie in"
+                [AS_IT_IS, LEANING, PILLARS, THROUGH], value=AS_IT_IS, label="Bends lie in"
             )
             self.plane.props("dense outlined").classes("w-full")
             self.lean = _angle("Leaning rearward by", "0")
             self.through = place_entry(bench, "Place in the plane", what="a place in the plane")
-            self.sides = ui.select(list(SIDES), value="as it is", label="both sides")
+            self.sides = ui.select(list(SIDES), value="as it is", label="Both sides")
             self.sides.props("dense outlined").classes("w-full")
             self.via = (
                 ui.textarea("Places to pass near, one a line")
@@ -110,6 +106,16 @@ class FitAsked:
     def _moved(entry: Entry[tuple[float, float, float]]) -> tuple[float, float, float] | None:
         """The place that was typed; None where what stands there was left alone, which is rounded to be read."""
         return entry.maybe() if entry.text != entry.first else None
+
+
+def _slide(letter: str) -> Entry[float]:
+    return Entry(f"End {letter} may slide", parse_length_mm, _slide_words, value="0")
+
+
+def _slide_words(slide_mm: float) -> str:
+    if slide_mm == 0.0:
+        return "0: it stays where it is; type how far it may go, such as 60"
+    return f"{both_units(slide_mm)} each way, along the bar it lands on, else across the car"
 
 
 def _angle(label: str, value: str) -> Entry[float]:

@@ -66,7 +66,8 @@ def fit_chart(
             for key in ("click", "keydown.enter", "keydown.space.prevent"):
                 column.on(key, lambda _, one=offer: pick(one))
     ui.label(
-        "Line from the least to the greatest gap, mark at the mean: disc holds what was asked, ring with ! does not."
+        "Each line: least to greatest gap. The disc is the mean gap; a ring with ! does not hold what was asked. "
+        "Click a column to see that bar."
     ).classes("hw-soft")
 
 

@@ -26,6 +26,16 @@ def landmarks_section(bench: Bench) -> None:
     _Landmarks(bench)
 
 
+def in_words(name: str) -> str:
+    """A landmark's name as it is said: `hoop foot` for `hoop_foot`."""
+    return name.replace("_", " ")
+
+
+def as_name(words: str) -> str:
+    """The name that is kept for what was typed: `door_opening_1` for `door opening 1`."""
+    return "_".join(words.split())
+
+
 class _Landmarks:
     """The list, what the scan gives, and a name of one's own."""
 
@@ -43,9 +53,9 @@ class _Landmarks:
         self.box = ui.column().classes("w-full gap-1")
         with ui.row().classes("hw-row"):
             self.own = (
-                ui.input("Another name, such as door_opening_1").props("dense outlined").classes("grow")
+                ui.input("Another name, such as door opening 1").props("dense outlined").classes("grow")
             )
-            ui.button("Pick", on_click=lambda: self._pick(str(self.own.value or "").strip())).props(
+            ui.button("Pick", on_click=lambda: self._pick(as_name(str(self.own.value or "")))).props(
                 'flat dense no-caps aria-label="Pick the place of that name"'
             )
         bench.when_changed(self.follow)
@@ -87,7 +97,7 @@ class _Landmarks:
         away = "" if kept.metal_mm is None else f"; {bench.length(kept.metal_mm)} to metal"
         with ui.column().classes("hw-section"):
             with ui.row().classes("hw-row"):
-                ui.label(kept.name).style("font-weight: 600")
+                ui.label(in_words(kept.name)).style("font-weight: 600")
                 ui.space()
                 self._look_button(kept.name, kept.place_mm)
                 ui.button("Pick", on_click=lambda: self._pick(kept.name)).props(
@@ -108,7 +118,7 @@ class _Landmarks:
     def _missing(self, name: str, put: str) -> None:
         with ui.column().classes("hw-section"):
             with ui.row().classes("hw-row"):
-                ui.label(f"{name}: not set").classes("hw-soft")
+                ui.label(f"{in_words(name)}: not set").classes("hw-soft")
                 ui.space()
                 ui.button("Pick", on_click=lambda: self._pick(name)).props(
                     f'flat dense no-caps aria-label="Pick {name}"'
@@ -128,7 +138,7 @@ class _Landmarks:
         if not name:
             ui.notify("Type its name first.")
             return
-        self.bench.picking.ask(name, taken)
+        self.bench.picking.ask(in_words(name), taken)
 
     async def _typed(self, name: str, text: str) -> None:
         try:
@@ -163,7 +173,7 @@ class _Landmarks:
                 with ui.row().classes("hw-row"):
                     with ui.column().classes("grow gap-0"):
                         word = "sure" if one.sure else "not sure"
-                        ui.label(f"{name}: {word}").classes("hw-hold" if one.sure else "hw-near")
+                        ui.label(f"{in_words(name)}: {word}").classes("hw-hold" if one.sure else "hw-near")
                         ui.label(f"{place_words(one.place_mm)}; {one.why}").classes("hw-understood")
                         if one.doubt:
                             ui.label(f"not sure: {one.doubt}").classes("hw-understood")
@@ -171,8 +181,13 @@ class _Landmarks:
                     ui.button(
                         "Take it", on_click=lambda _, at=one.place_mm, n=name: self._set({n: at})
                     ).props(f'flat dense no-caps aria-label="Take {name} as it was found"')
-            for name, why in report.missing.items():
-                ui.label(f"{name}: not found: {why}").classes("hw-understood")
+            for why in dict.fromkeys(report.missing.values()):
+                names = ", ".join(in_words(name) for name, one in report.missing.items() if one == why)
+                ui.label(f"Not found: {names}: {why}").classes("hw-understood")
+            if report.missing:
+                ui.label(
+                    "Pick those below in the picture or type them; or add bars one by one, under Add a bar."
+                ).classes("hw-hold")
 
             async def keep() -> None:
                 await self._set(new)
@@ -187,7 +202,7 @@ class _Landmarks:
         marks = []
         if self.bench.tab == "Cage" and self.drawn.value:
             marks = [
-                {"points_mm": [list(at)], "text": name, "through": True}
+                {"points_mm": [list(at)], "text": in_words(name), "through": True}
                 for name, at in self.bench.seen.project.cage.landmarks.items()
             ]
         self.bench.view.show_marks("landmarks", marks)

@@ -10,7 +10,7 @@ from hoopwright.jobs.projects import lay_out
 from hoopwright.units import parse_angle_deg
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, length_entry, text_entry, tube_entry
-from hoopwright.web.parts import findings_list
+from hoopwright.web.parts import counted, findings_list
 from hoopwright.web.work import work
 
 _FEET = {4: "4: hoop and backstays", 6: "6: with side bars", 8: "8: with strut links too"}
@@ -60,7 +60,9 @@ class _LayingOut:
             words = "Needs a scan."
         elif project.cage.members:
             count = len(project.cage.members)
-            words = f"The cage has {count} bars already: undo, or take them out, to lay out another."
+            words = (
+                f"The cage has {counted(count, 'bar')} already: undo, or take them out, to lay out another."
+            )
         self.why_not.set_text(words)
         self.why_not.set_visibility(bool(words))
         self.button.set_enabled(not words)

@@ -42,7 +42,7 @@ class _NewBar:
         self.holder = ui.column().classes("w-full gap-0")
         with ui.row():
             ui.button("Pick the next node", on_click=self._pick_next).classes("hw-button")
-            ui.button("Type one more", on_click=self._another).props("flat no-caps")
+            ui.button("Type one more", on_click=self._type_next).props("flat no-caps")
             ui.button("Take the last away", on_click=self._drop_last).props("flat no-caps")
         self.ends = [_End(bench, letter) for letter in "AB"]
         self.told = ui.column().classes("w-full gap-1")
@@ -56,6 +56,9 @@ class _NewBar:
             )
         self.nodes.append(entry)
         return entry
+
+    def _type_next(self) -> None:
+        self._another().field.run_method("focus")
 
     def _drop_last(self) -> None:
         if self.nodes:
@@ -144,6 +147,11 @@ class _NewBar:
                 self.nodes.pop().delete()
             self._mark()
             self.bench.choose(bar_id)
+            with self.told:
+                ui.label(
+                    f"✓ {bar_id} is in the cage. Its gaps stand under Bar; Fit lets it follow the shell; Papers issues "
+                    "its sheet once its die is calibrated under Bender."
+                ).classes("hw-hold").props('role="status"')
 
     def _name(self) -> str:
         if self.name.text:

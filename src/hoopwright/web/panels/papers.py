@@ -7,6 +7,7 @@ from typing import Literal
 from nicegui import ui
 
 from hoopwright.bender import Swing
+from hoopwright.findings import Finding
 from hoopwright.jobs.paper_files import KINDS, PaperKind, PapersMade, PaperWishes, make_papers
 from hoopwright.jobs.paper_lists import ListedPaper, SheetState, list_papers, sheet_states
 from hoopwright.jobs.paper_previews import sheet_preview, today
@@ -15,6 +16,7 @@ from hoopwright.jobs.sheets import IssueResult, SheetWishes, issue_sheets
 from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
 from hoopwright.web.paper_routes import paper_address
+from hoopwright.web.parts import bring_into_view, counted
 from hoopwright.web.picks import draw_when_other, finding_list, pick_table, svg_pages, when_open
 from hoopwright.web.reading import read
 from hoopwright.web.work import work
@@ -48,6 +50,7 @@ class _State:
     pages: tuple[str, ...] = ()
     paged: str = ""
     issued: IssueResult | None = None
+    stopped: tuple[Finding, ...] = ()
     made: PapersMade | None = None
     kinds: dict[PaperKind, bool] = field(default_factory=lambda: dict.fromkeys(KINDS, True))
     paper: Literal["A4", "letter"] = "A4"
@@ -95,8 +98,11 @@ def _issuing(bench: Bench, state: _State, look: Look) -> None:
             "anticlockwise": "anticlockwise",
         },
         value="",
-        label="The bender swings the leading end, seen from above",
+        label="From above, the bender swings",
     ).props("dense outlined")
+    ui.label(
+        "Which way the bender takes the leading end round the die. The project keeps what is said here."
+    ).classes("hw-understood")
     placeholder = ui.checkbox("bars without a calibration too, stamped not calibrated").props("dense")
 
     async def issue(only: tuple[str, ...]) -> None:
@@ -111,12 +117,19 @@ def _issuing(bench: Bench, state: _State, look: Look) -> None:
             unit=bench.units,
             placeholder=bool(placeholder.value),
         )
+        before = bench.findings
+        state.issued, state.stopped = None, ()
         made = await work(
             bench, "Issuing sheets", lambda folder, progress: issue_sheets(folder, wishes, progress=progress)
         )
         if made is not None:
             state.issued = made
-            ui.notify(f"{len(made.sheets)} sheets; {len(made.old)} earlier papers are now OLD")
+            old = f"; {counted(len(made.old), 'earlier paper')} now OLD" if made.old else ""
+            ui.notify(f"{counted(len(made.sheets), 'sheet')} issued{old}. Print bar-sheets.pdf at 100 %.")
+        elif bench.findings is not before:
+            state.stopped = bench.findings
+            bench.tell()
+            bring_into_view(told)
         await look()
 
     async def preview() -> None:
@@ -159,14 +172,13 @@ def _issuing(bench: Bench, state: _State, look: Look) -> None:
     def draw_told() -> None:
         told.clear()
         with told:
-            if state.issued is not None:
-                finding_list(bench, state.issued.findings)
+            finding_list(bench, state.stopped if state.issued is None else state.issued.findings)
             if state.pages:
                 ui.label(f"{state.paged} as it would be issued now").classes("hw-head")
                 svg_pages(state.pages, f"Sheet of {state.paged}")
 
     draw_when_other(bench, lambda: (id(state.sheets), state.files), draw)
-    draw_when_other(bench, lambda: (id(state.issued), id(state.pages)), draw_told)
+    draw_when_other(bench, lambda: (id(state.issued), id(state.pages), state.stopped), draw_told)
 
 
 def _states(bench: Bench, state: _State) -> None:
@@ -175,7 +187,7 @@ def _states(bench: Bench, state: _State) -> None:
         ui.label("Looking at the sheets ...").classes("hw-soft")
         return
     if not sheets:
-        ui.label("No bars yet: lay a cage out first.").classes("hw-soft")
+        ui.label("No bars yet: lay a cage out, or add a bar, under Cage.").classes("hw-soft")
         return
     pick_table(
         ["bar", "revision", "stands"],

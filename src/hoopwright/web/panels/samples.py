@@ -1,6 +1,6 @@
 """Sample bends, typed as they are measured; what they say, how sure it is, and what to bend next."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Awaitable, Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -11,9 +11,9 @@ from hoopwright.findings import UserError
 from hoopwright.jobs.calibrations import FittedSamples, fit_typed, keep_samples
 from hoopwright.jobs.learning_chart import springback_svg
 from hoopwright.web.bench import Bench
-from hoopwright.web.entries import Entry, length_entry, text_entry
+from hoopwright.web.entries import Entry, fine_entry, length_entry, text_entry
 from hoopwright.web.number_entries import angle_entry
-from hoopwright.web.parts import table
+from hoopwright.web.parts import bring_into_view, table
 from hoopwright.web.picks import draw_when_other, finding_list, fine_length, svg_pages
 from hoopwright.web.reading import read
 
@@ -27,13 +27,21 @@ _TABLES: Mapping[str, tuple[str, Mapping[str, str]]] = {
         "90° bend with its legs",
         {
             "cut_mm": "Tube cut to",
-            "mark_mm": "Mark at the die face, from end A",
+            "mark_mm": "Mark at die face, from A",
             "released_deg": "Angle after release, °",
             "leg_a_mm": "End A to the far side",
             "leg_b_mm": "End B to the far side",
         },
     ),
     "u": ("U bend", {"outside_mm": "Outside width over both legs"}),
+}
+
+_HINTS: Mapping[tuple[str, str], str] = {
+    ("leg", "cut_mm"): "before bending",
+    ("leg", "mark_mm"): "before bending",
+    ("leg", "released_deg"): "90",
+    ("leg", "leg_a_mm"): "of the other leg",
+    ("leg", "leg_b_mm"): "of the other leg",
 }
 
 
@@ -47,14 +55,20 @@ class _State:
     fitted: FittedSamples | None = None
     chart: str | None = None
     kept: bool = False
+    usual: object = None
 
 
-def build(bench: Bench, calibrations: Callable[[], Sequence[Calibration]]) -> None:
+def build(
+    bench: Bench,
+    calibrations: Callable[[], Sequence[Calibration]],
+    kept: Callable[[], Awaitable[None]],
+) -> None:
     """Fill the part of the tab.
 
     Args:
         bench: The page.
         calibrations: Those whose samples can be gone on from.
+        kept: Told when samples were kept in the project.
     """
     state = _State()
     entries: dict[str, Entry[Any]] = {}
@@ -86,7 +100,21 @@ def build(bench: Bench, calibrations: Callable[[], Sequence[Calibration]]) -> No
         samples = fitted.calibration.samples
         state.chart = None if samples is None else await read(bench, lambda _: _chart(samples))
         bench.tell()
+        bring_into_view(result)
 
+    def usual() -> object:
+        members = bench.seen.project.cage.members
+        return (members[0].die, members[0].tube) if members else None
+
+    def follow_bar() -> None:
+        # what the first bar is bent of stands in the fields that nobody has typed in
+        if state.usual != usual():
+            remember()
+            state.usual = usual()
+            state.drawn += 1
+
+    state.usual = usual()
+    bench.when_changed(follow_bar)
     draw_when_other(bench, lambda: (state.drawn, len(calibrations())), draw_form)
     ui.button("Say what they tell", on_click=fit).classes("hw-button")
     result = ui.column().classes("w-full gap-2")
@@ -94,7 +122,7 @@ def build(bench: Bench, calibrations: Callable[[], Sequence[Calibration]]) -> No
     def draw_result() -> None:
         result.clear()
         with result:
-            _result(bench, state)
+            _result(bench, state, kept)
 
     draw_when_other(bench, lambda: (id(state.fitted), bench.units, state.chart, state.kept), draw_result)
 
@@ -140,16 +168,17 @@ def _head(bench: Bench, state: _State, entries: dict[str, Entry[Any]]) -> None:
         "od_mm": f"{tube.od_mm:g}" if tube else "",
         "wall_mm": f"{tube.wall_mm:g}" if tube else "",
     }
-    head = {**usual, **state.head}
+    head = {**usual, **{key: text for key, text in state.head.items() if text}}
     with ui.row().classes("hw-row items-start"):
-        entries["od_mm"] = length_entry("Tube: outside", value=head["od_mm"])
-        entries["wall_mm"] = length_entry("Wall", value=head["wall_mm"])
+        entries["od_mm"] = fine_entry("Tube: outside", value=head["od_mm"])
+        entries["wall_mm"] = fine_entry("Wall", value=head["wall_mm"])
     with ui.row().classes("hw-row items-start"):
         entries["die"] = text_entry("Die, as the bars name it", value=head["die"])
         entries["batch"] = text_entry("Batch, heat number", value=head.get("batch", ""))
     with ui.row().classes("hw-row items-start"):
         entries["name"] = text_entry("Name of the calibration", value=head.get("name", ""))
-        entries["date"] = text_entry("Day", value=head.get("date", ""), hint="2026-03-14")
+        entries["date"] = text_entry("Day", value=head.get("date", ""), hint="such as 2026-03-14")
+    _small_labels(entries.values())
 
 
 def _rows(
@@ -169,9 +198,10 @@ def _rows(
                 for key in keys[start : start + 2]:
                     label = f"{columns[key]}"
                     make = angle_entry if key.endswith("_deg") else length_entry
-                    hint = "90" if (name, key) == ("leg", "released_deg") else ""
+                    hint = _HINTS.get((name, key), "")
                     entry = make(label, value=row.get(key, ""), hint=hint)
                     entry.field.props(f'aria-label="{words.capitalize()} {number + 1}: {label}"')
+                    _small_labels((entry,))
                     cells.append((name, number, key, entry))
 
     def more() -> None:
@@ -181,6 +211,12 @@ def _rows(
         bench.tell()
 
     ui.button(f"One more {words}", on_click=more).props("flat dense")
+
+
+def _small_labels(entries: Iterable[Entry[Any]]) -> None:
+    """Labels small and above, where they are read whole, in an empty field too."""
+    for entry in entries:
+        entry.field.props("stack-label")
 
 
 def _keys(state: _State) -> dict[str, Any]:
@@ -194,11 +230,12 @@ def _keys(state: _State) -> dict[str, Any]:
     return keys
 
 
-def _result(bench: Bench, state: _State) -> None:
+def _result(bench: Bench, state: _State, told: Callable[[], Awaitable[None]]) -> None:
     fitted = state.fitted
     if fitted is None:
         return
     table(["", "number", "give or take"], number_rows(bench, fitted.calibration))
+    _keeping(bench, state, told)
     for words in fitted.calibration.prior:
         ui.label(f"Taken beside the samples: {words}").classes("hw-soft")
     ui.label("Bend next").classes("hw-head")
@@ -206,7 +243,10 @@ def _result(bench: Bench, state: _State) -> None:
     finding_list(bench, fitted.calibration.findings)
     if state.chart is not None:
         svg_pages((state.chart,), "Springback of these samples")
-    samples = fitted.calibration.samples
+
+
+def _keeping(bench: Bench, state: _State, told: Callable[[], Awaitable[None]]) -> None:
+    samples = None if state.fitted is None else state.fitted.calibration.samples
 
     async def keep() -> None:
         if samples is None:
@@ -216,10 +256,14 @@ def _result(bench: Bench, state: _State) -> None:
             state.kept = True
             ui.notify(f"Kept, in force for die {samples.die or '(none named)'} and tube {samples.tube}")
             bench.tell()
+            await told()
 
     if state.kept:
-        ui.label("✓ Kept in the project; sheets made before are OLD where their numbers change.")
+        ui.label(
+            "✓ Kept in the project; sheets made before are OLD where their numbers change. Next: the sheets, in Papers."
+        ).classes("hw-hold")
     else:
+        ui.label("Not kept yet: the sheets are made with it once it is.").classes("hw-soft")
         ui.button("Keep it in the project", on_click=keep).classes("hw-button")
 
 

@@ -4,6 +4,7 @@ from typing import Any
 
 from nicegui import ui
 
+from hoopwright.findings import Verdict
 from hoopwright.jobs.scan_reports import ScanReport
 from hoopwright.shell.sides import SidesReport
 from hoopwright.web.bench import Bench
@@ -13,6 +14,8 @@ from hoopwright.web.panels.taking_in import taking_in_section
 from hoopwright.web.panels.tape import tape_section
 from hoopwright.web.parts import findings_list, table
 
+_TAPES = 3
+
 
 def build(bench: Bench) -> None:
     """Fill the tab."""
@@ -20,9 +23,9 @@ def build(bench: Bench) -> None:
     summary = ui.column().classes("w-full gap-2")
     taking_in_section(bench, known)
     with ui.column().classes("w-full gap-0") as with_scan:
+        axes_section(bench, known)
         tape_section(bench, known)
         _sides_section(bench, known)
-        axes_section(bench, known)
 
     def show() -> None:
         there = bench.seen.project.scan is not None
@@ -60,7 +63,17 @@ def _summary(bench: Bench, known: Known) -> None:
     ui.label(_axes_words(bench, report)).classes("hw-soft")
     findings_list(report.findings)
     if not bench.seen.project.cage.members:
-        ui.label("Next: tape distances below, then lay a cage out under Cage.").classes("hw-hold")
+        ui.label(_next(report)).classes("hw-hold")
+
+
+def _next(report: ScanReport) -> str:
+    if not report.tape:
+        return "Next: see that the arrow points where the nose is, then hold three tape distances against the scan."
+    if any(one.verdict is Verdict.FAIL for one in report.tape):
+        return "Next: measure again what blocks the sheets, and change it below."
+    if len(report.tape) < _TAPES:
+        return f"Next: tape distances until there are {_TAPES}, then Cage: lay one out, or add a bar."
+    return "Next: Cage. Lay one out, or add a bar."
 
 
 def _axes_words(bench: Bench, report: ScanReport) -> str:
@@ -104,7 +117,8 @@ def _sides(bench: Bench, sides: SidesReport) -> None:
             [part.part, f"{part.from_up_mm:.0f} to {part.to_up_mm:.0f}", _closer(bench, part.right_closer_mm)]
             for part in sides.parts
         ]
-        table(["part of the side", "up, mm", "closer to the middle"], rows)
+        with ui.expansion("Part by part").classes("w-full hw-fold"):
+            table(["part of the side", "up, mm", "closer to the middle"], rows)
     ui.label("Mirrored bars are measured on their own side.").classes("hw-soft")
 
 

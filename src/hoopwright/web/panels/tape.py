@@ -1,5 +1,7 @@
 """Tape distances against the scan."""
 
+from typing import Any
+
 from nicegui import ui
 
 from hoopwright.findings import UserError, Verdict
@@ -11,7 +13,7 @@ from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, as_typed, both_units, place_entry, text_entry
 from hoopwright.web.panels.known import Known
-from hoopwright.web.parts import findings_list
+from hoopwright.web.parts import bring_into_view, findings_list
 
 _METAL = "on metal"
 _DATUM = "a datum, such as the floor line"
@@ -37,6 +39,7 @@ def tape_section(bench: Bench, known: Known) -> None:
         _mark(bench, results)
 
     known.when_changed(show)
+    known.when_changed(lambda: form.answer(known.report.tape if known.report else ()))
     bench.when_changed(show)
     show()
 
@@ -46,7 +49,7 @@ class _Form:
 
     def __init__(self, bench: Bench) -> None:
         self.bench = bench
-        self.told = ui.column().classes("w-full gap-1")
+        self._asked: TapeDistance | None = None
         self.name = text_entry("Name", hint="such as inside width at the hoop")
         self.tape = Entry("The tape reads", tape_mm, both_units, hint="with its unit, or in mm")
         self.ends = [
@@ -57,7 +60,10 @@ class _Form:
             ui.select([_METAL, _DATUM], value=_METAL, label=label).props("dense outlined").classes("w-full")
             for label in ("One end lies", "Other end lies")
         ]
+        for end in self.ends:
+            end.field.on_value_change(self._mark_ends)
         ui.button("Hold it against the scan", on_click=self.add).classes("hw-button")
+        self.told = ui.column().classes("w-full gap-1").props('role="status"')
 
     async def add(self) -> None:
         """Record what was typed."""
@@ -73,11 +79,44 @@ class _Form:
             add_tape(folder, [distance])
             return True
 
+        self._asked = distance
+        with self.told:
+            ui.label(f"Holding '{distance.name}' against the scan ...").classes("hw-soft")
         if await self.bench.edit(record):
             self.name.put("")
             self.tape.put("")
-            for end in self.ends:
+            for end, kind in zip(self.ends, self.kinds, strict=True):
                 end.put("")
+                kind.set_value(_METAL)
+        else:
+            self._asked = None
+            self.told.clear()
+
+    def answer(self, results: tuple[TapeResult, ...]) -> None:
+        """Say beside the button what the scan gives for the distance that was held against it."""
+        asked = self._asked
+        result = next((one for one in results if asked and one.distance.name == asked.name), None)
+        if result is None:
+            return
+        self._asked = None
+        word, classes = _verdict(result)
+        self.told.clear()
+        with self.told:
+            ui.label(f"{result.distance.name}: {word}").classes(classes)
+            ui.label(_words(self.bench, result)).classes("hw-soft")
+        bring_into_view(self.told)
+
+    def _mark_ends(self) -> None:
+        places = []
+        for end in self.ends:
+            try:
+                places.append(list(end.value()))
+            except UserError:
+                continue
+        marks: list[dict[str, Any]] = [{"points_mm": [at], "through": True} for at in places]
+        if len(places) == len(self.ends):
+            marks.append({"points_mm": places, "through": True})
+        self.bench.view.show_marks("tape ends", marks)
 
     def again(self, distance: TapeDistance) -> None:
         """Type a distance that is there, to change it."""
@@ -109,7 +148,7 @@ def _row(bench: Bench, result: TapeResult, form: _Form) -> None:
             ui.label(result.distance.name).style("font-weight: 600")
             ui.label(_words(bench, result)).classes("hw-soft")
         word, classes = _verdict(result)
-        ui.label(word).classes(classes)
+        ui.label(word).classes(classes).style("white-space: nowrap")
         ui.button("Change", on_click=lambda: form.again(result.distance)).props(
             f'flat dense no-caps aria-label="Change tape distance {result.distance.name}"'
         )

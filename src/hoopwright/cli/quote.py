@@ -1,0 +1,97 @@
+"""`hoopwright quote`: what a cage costs at the person's own rates."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+from typer.core import TyperGroup
+
+from hoopwright.cli import typed
+from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
+from hoopwright.cli.quote_text import quote_keys, quote_text, rates_keys, rates_text
+from hoopwright.units import LengthUnit
+
+if TYPE_CHECKING:
+    from hoopwright.store import ProjectFolder
+
+
+class _PricesUnlessTold(TyperGroup):
+    """`quote PROJECT` prices it, as `quote price PROJECT` does."""
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        if args and args[0] not in self.commands and args[0] != "--help":
+            args = ["price", *args]
+        return super().parse_args(ctx, args)
+
+
+app = typer.Typer(
+    cls=_PricesUnlessTold,
+    no_args_is_help=True,
+    help="What a cage costs at your own rates, in how many hours. 'hoopwright quote PROJECT' prices it; "
+    "'hoopwright quote rates --write' makes a rates file to fill in.",
+)
+
+
+@app.command("price")
+def price(
+    project: Annotated[Path, typer.Argument(help="Project folder.")],
+    rates: Annotated[
+        Path | None,
+        typer.Option(help="Rates file; rates.toml of the project, or your own, without."),
+    ] = None,
+    learnt: Annotated[
+        bool, typer.Option("--learnt", help="Take the minutes of a bend from the shop's log of past jobs.")
+    ] = False,
+    pdf: Annotated[Path | None, typer.Option(help="Write the quote as this PDF.")] = None,
+    paper: Annotated[str, typer.Option(help="A4 or letter.")] = "A4",
+    unit: Annotated[str, typer.Option(help="mm or in: tube sizes on the paper.")] = "mm",
+    date: Annotated[str | None, typer.Option(help="Day of the quote, ISO 8601; today without.")] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Metres, bends, copes, welds, plates and mass of a cage, and what they cost. Nothing unknown counts as 0."""
+    from hoopwright.jobs import quote_papers, quotes
+
+    with stopping_on_findings(as_json):
+        day = typed.today() if date is None else typed.day(date)
+        size = typed.one_of(paper, ("A4", "letter"), "a paper")
+        shown: LengthUnit = "in" if typed.one_of(unit, ("mm", "in"), "a unit") == "in" else "mm"
+        folder = _folder(project)
+        with progress_bar(as_json) as progress:
+            made = quotes.quote_of(folder, date=day, given=rates, learnt=learnt, progress=progress)
+            if pdf is not None:
+                quote_papers.write_quote(folder, made, pdf, paper=size, unit=shown, progress=progress)
+        show(as_json, lambda: quote_keys(made, pdf), quote_text(made, pdf), made.findings)
+
+
+@app.command("rates")
+def rates(
+    file: Annotated[Path | None, typer.Argument(help="Rates file; your own without.")] = None,
+    write: Annotated[
+        bool, typer.Option("--write", help="Make a file to fill in; one that is there stays as it is.")
+    ] = False,
+    project: Annotated[
+        Path | None, typer.Option(help="A project: its rates, or with --write a block for each of its tubes.")
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Which rates count and what is typed in them; with --write a file to fill in, without any price."""
+    from hoopwright.jobs import quotes
+
+    with stopping_on_findings(as_json):
+        folder = None if project is None else _folder(project)
+        if write:
+            made = quotes.write_rates(file, folder)
+            show(
+                as_json,
+                lambda: {"file": str(made)},
+                f"written: {made}\nType what you ask between the quotes.",
+            )
+            return
+        known = quotes.rates_known(file, folder)
+        show(as_json, lambda: rates_keys(known), rates_text(known), known.findings)
+
+
+def _folder(project: Path) -> "ProjectFolder":
+    from hoopwright.store import ProjectFolder
+
+    return ProjectFolder(path=project)

@@ -1,0 +1,211 @@
+"""Rule books and what a project ends in, as a person reads them and as JSON."""
+
+from collections import Counter
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from hoopwright.cli.output import table_text
+
+if TYPE_CHECKING:
+    from hoopwright.jobs.rule_books import ListedBook
+    from hoopwright.jobs.rule_checks import BookReport
+    from hoopwright.jobs.rule_views import ShownBook
+    from hoopwright.rules.book import Book
+    from hoopwright.rules.rows import RuleRow
+
+_CAUTION = (
+    "A pass says that the measured value meets the limit that was typed, and nothing more. The body's own text and its "
+    "scrutineer decide."
+)
+_SIGNS = {"pass": "pass", "fail": "FAIL", "not checked": "not checked", "not applicable": "n/a"}
+
+
+def list_keys(books: "Sequence[ListedBook]") -> dict[str, Any]:
+    """The list as JSON keys."""
+    return {
+        "books": [
+            {
+                **({} if one.book is None else _head(one.book)),
+                "file": str(one.file.path),
+                "is_own": one.file.is_own,
+                "is_pinned": one.is_pinned,
+                "is_readable": one.book is not None,
+            }
+            for one in books
+        ]
+    }
+
+
+def list_text(books: "Sequence[ListedBook]") -> str:
+    """The list as a table."""
+    if not books:
+        return "no book yet: docs/rule-books.md says how to type one"
+    rows = []
+    for one in books:
+        book = one.book
+        marks = [mark for mark, is_so in (("held to", one.is_pinned), ("own", one.file.is_own)) if is_so]
+        if book is None:
+            rows.append([one.file.path.stem, "cannot be read", "", "", ", ".join(marks)])
+            continue
+        counts = Counter(rule.provenance.value for rule in book.rules)
+        known = ", ".join(f"{count} {name}" for name, count in counts.items())
+        rows.append([book.book_id, f"{book.body}: {book.name}", book.edition, known, ", ".join(marks)])
+    return table_text(["book", "of", "edition", "rules, as known", ""], rows)
+
+
+def book_keys(shown: "ShownBook") -> dict[str, Any]:
+    """A book as JSON keys."""
+    return {
+        **_head(shown.book),
+        "rules": [
+            {
+                "rule_id": one.rule.rule_id,
+                "clause": one.rule.clause,
+                "page": one.rule.page,
+                "kind": one.rule.kind,
+                "words": one.rule.words,
+                "requirement": one.requirement,
+                "roles": [role.value for role in one.rule.roles],
+                "provenance": one.rule.provenance.value,
+                "confidence": one.rule.confidence,
+                "source": one.rule.source,
+                "assumption": one.rule.assumption,
+                "question": one.rule.question,
+                "cases": len(one.rule.cases),
+                "is_off": one.is_off,
+            }
+            for one in shown.rules
+        ],
+    }
+
+
+def book_text(shown: "ShownBook") -> str:
+    """A book as a person reads it."""
+    book = shown.book
+    lines = [f"{book.body}: {book.name}, edition {book.edition} ({book.book_id}), lengths in {book.unit}"]
+    if book.weight_basis is not None:
+        lines.append(f"weights: {book.weight_basis.value}")
+    lines += [f"caution: {caution}" for caution in book.cautions]
+    rows = [
+        [
+            one.rule.rule_id,
+            one.rule.clause or (f"p. {one.rule.page}" if one.rule.page else ""),
+            ", ".join(role.value for role in one.rule.roles),
+            one.requirement or one.rule.question or one.rule.words,
+            f"{one.rule.provenance.value}{', OFF' if one.is_off else ''}",
+        ]
+        for one in shown.rules
+    ]
+    return "\n".join([*lines, "", _left_table(["rule", "clause", "for", "asks for", "known as"], rows)])
+
+
+def coverage_keys(shown: "ShownBook") -> dict[str, Any]:
+    """What becomes of each clause as JSON keys."""
+    rows = [
+        {
+            **vars(one),
+            "covered": one.covered.value,
+            "provenance": None if one.provenance is None else one.provenance.value,
+        }
+        for one in shown.clauses
+    ]
+    return {**_head(shown.book), "clauses": rows}
+
+
+def coverage_text(shown: "ShownBook") -> str:
+    """What becomes of each clause as a table."""
+    rows = [
+        [
+            one.clause or (f"p. {one.page}" if one.page else ""),
+            one.rule_id,
+            one.covered.value,
+            one.words,
+            one.needs,
+        ]
+        for one in shown.clauses
+    ]
+    counts = Counter(one.covered.value for one in shown.clauses)
+    told = ", ".join(f"{count} {name}" for name, count in counts.items())
+    table = _left_table(["clause", "rule", "is", "asks for", "give or answer"], rows)
+    return f"{shown.book.book_id}, edition {shown.book.edition}: {told}\n\n{table}"
+
+
+def report_keys(report: "BookReport") -> dict[str, Any]:
+    """A project held to a book as JSON keys."""
+    counts = Counter(row.verdict.value for row in report.rows)
+    return {
+        **_head(report.book),
+        "is_pinned": report.is_pinned,
+        "counts": dict(counts),
+        "rows": [row_keys(row) for row in report.rows],
+    }
+
+
+def row_keys(row: "RuleRow") -> dict[str, Any]:
+    """One row as JSON keys."""
+    return {**vars(row), "verdict": row.verdict.value, "provenance": row.provenance.value}
+
+
+def report_text(report: "BookReport", only_failed: bool) -> str:
+    """A project held to a book as a person reads it."""
+    book = report.book
+    held = "held to" if report.is_pinned else "tried against"
+    rows = [row for row in report.rows if not only_failed or row.verdict.value == "fail"]
+    cells = [
+        [
+            row.rule_id + (f" ({row.part})" if row.part else ""),
+            row.clause or (f"p. {row.page}" if row.page else ""),
+            about,
+            _SIGNS[row.verdict.value]
+            + (" by hand" if row.is_by_hand else "")
+            + (" (look)" if row.is_advisory else ""),
+            row.measured_words,
+            row.limit_words or row.requirement,
+            "; ".join(one for one in (row.other_words, row.how, row.assumption, row.note, row.todo) if one),
+        ]
+        for row, about in _together(rows)
+    ]
+    counts = Counter(row.verdict.value for row in report.rows)
+    told = ", ".join(f"{counts[name]} {name}" for name in _SIGNS if counts[name])
+    heads = ["rule", "clause", "of", "ends in", "measured", "limit", "how measured, or what to give"]
+    table = [_left_table(heads, cells), ""] if cells else []
+    return "\n".join(
+        [f"{held} {book.body}, edition {book.edition} ({book.book_id})", "", *table, told, _CAUTION]
+    )
+
+
+def _together(rows: "Sequence[RuleRow]") -> "list[tuple[RuleRow, str]]":
+    """Rows with what they are of; those of one rule that do not apply for one reason are told once."""
+    told: dict[tuple[str, str, str], list[RuleRow]] = {}
+    for number, row in enumerate(rows):
+        alone = "" if row.verdict.value == "not applicable" else str(number)
+        told.setdefault((row.rule_id, row.part + row.note, alone), []).append(row)
+    return [
+        (group[0], group[0].about or "cage" if len(group) == 1 else f"{len(group)} others")
+        for group in told.values()
+    ]
+
+
+def _left_table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    """A table whose columns all stand to the left, since they hold words."""
+    lines = [list(heads), *(list(row) for row in rows)]
+    widths = [max(len(line[k]) for line in lines) for k in range(len(heads))]
+    return "\n".join(
+        "  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip()
+        for line in lines
+    )
+
+
+def _head(book: "Book") -> dict[str, Any]:
+    return {
+        "book_id": book.book_id,
+        "body": book.body,
+        "name": book.name,
+        "edition": book.edition,
+        "year": book.year,
+        "unit": book.unit,
+        "weight_basis": None if book.weight_basis is None else book.weight_basis.value,
+        "weight_unit": book.weight_unit,
+        "cautions": list(book.cautions),
+        "source": book.source,
+    }

@@ -1,0 +1,148 @@
+"""What a bar is made of and where its leg ends: its tube, its steel, its leg. A mirrored pair changes together."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from hoopwright.bars import developed_mm
+from hoopwright.cage import Cage, Member, bar_of
+from hoopwright.cage.edits import replace_member
+from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.jobs.projects import check_can_be_bent, edit_cage, radius_inside
+from hoopwright.store import Project, ProjectFolder
+from hoopwright.tubes import TubeSize
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChangedBars:
+    """What was changed.
+
+    Args:
+        bars: Names; a bar, and its mirror or what it mirrors.
+        findings: What a person should know.
+    """
+
+    bars: tuple[str, ...]
+    findings: tuple[Finding, ...]
+
+
+def set_tube(
+    folder: ProjectFolder,
+    bar_id: str,
+    tube: TubeSize,
+    *,
+    die: str | None = None,
+    clr_mm: float | None = None,
+) -> ChangedBars:
+    """Make a bar of another tube; its nodes stay, and all that hangs on the tube is derived anew.
+
+    Args:
+        folder: The project.
+        bar_id: The bar.
+        tube: Its new size.
+        die: Its new die; the same without.
+        clr_mm: Centreline radius that it is drawn with; the same without.
+
+    Raises:
+        UserError: `CAGE-001`, `CAGE-025`, and `BAR-...` for a bar that could not be bent so.
+    """
+
+    def changed(member: Member) -> Member:
+        radius = member.clr_mm if clr_mm is None else clr_mm
+        return replace(member, tube=tube, die=die or member.die, clr_mm=radius)
+
+    before = folder.open().project
+    old = before.cage.member(bar_id)
+    if len(bar_of(before.cage, bar_id).nodes_mm) > 2 and changed(old).clr_mm <= tube.od_mm / 2.0:
+        raise UserError(radius_inside(bar_id, changed(old).clr_mm, tube))
+    done = _change(folder, bar_id, changed)
+    told = [*done.findings, *(found for name in done.bars for found in _is_bent_already(before, name, tube))]
+    if tube.od_mm != old.tube.od_mm and die is None:
+        told.append(_same_die(bar_id, old, tube))
+    return replace(done, findings=tuple(told))
+
+
+def set_steel(folder: ProjectFolder, bar_id: str, steel: str) -> ChangedBars:
+    """Say what a bar is made of, in the words of its certificate; empty words take it back.
+
+    Raises:
+        UserError: `CAGE-001`.
+    """
+    return _change(folder, bar_id, lambda member: replace(member, steel=" ".join(steel.split())))
+
+
+def mark_leg(folder: ProjectFolder, bar_id: str, leg_mm: float | None) -> ChangedBars:
+    """Mark how far from end A a bar counts as its leg; None takes the mark away.
+
+    Raises:
+        UserError: `CAGE-001`; `HELD-001` for a leg that is longer than the bar.
+    """
+    if leg_mm is not None:
+        _check_leg(folder.open().project.cage, bar_id, leg_mm)
+    return _change(folder, bar_id, lambda member: replace(member, leg_mm=leg_mm))
+
+
+def _change(folder: ProjectFolder, bar_id: str, change: Callable[[Member], Member]) -> ChangedBars:
+    names = pair_of(folder.open().project.cage, bar_id)
+
+    def edited(cage: Cage) -> Cage:
+        for name in names:
+            cage = replace_member(cage, change(cage.member(name)))
+            check_can_be_bent(bar_of(cage, name))
+        return cage
+
+    return ChangedBars(bars=names, findings=edit_cage(folder, edited, bar_id))
+
+
+def pair_of(cage: Cage, bar_id: str) -> tuple[str, ...]:
+    """A bar, and the bars that mirror it or that it mirrors, in the cage's order.
+
+    Raises:
+        UserError: `CAGE-001`.
+    """
+    source = cage.member(bar_id).mirror_of or bar_id
+    return tuple(one.member_id for one in cage.members if source in (one.member_id, one.mirror_of))
+
+
+def _check_leg(cage: Cage, bar_id: str, leg_mm: float) -> None:
+    bar = bar_of(cage, bar_id)
+    check_can_be_bent(bar)
+    length_mm = developed_mm(bar)
+    if not 0.0 < leg_mm <= length_mm:
+        raise UserError(
+            Finding(
+                code="HELD-001",
+                severity=Severity.STOP,
+                sentence=f"The leg of bar {bar_id} cannot be {leg_mm:g} mm long: the bar is {length_mm:.0f} mm along "
+                "its centreline.",
+                todo="Type the length along the bar from end A to where its leg ends.",
+                objects=(bar_id,),
+                measured=leg_mm,
+                limit=length_mm,
+                unit="mm",
+            )
+        )
+
+
+def _is_bent_already(project: Project, bar_id: str, tube: TubeSize) -> tuple[Finding, ...]:
+    old = project.cage.member(bar_id).tube
+    if old == tube or all(record.bar_id != bar_id for record in project.as_bent_in_force):
+        return ()
+    return (
+        Finding(
+            code="HELD-002",
+            sentence=f"Bar {bar_id} was bent and measured as tube {old}; it is now drawn as {tube}.",
+            todo="Bend it anew, or go back to the tube that it is made of. 'hoopwright asbent --drop' lets the drawn "
+            "bar count.",
+            objects=(bar_id,),
+        ),
+    )
+
+
+def _same_die(bar_id: str, old: Member, tube: TubeSize) -> Finding:
+    return Finding(
+        code="HELD-003",
+        severity=Severity.NOTE,
+        sentence=f"Bar {bar_id} goes from tube {old.tube} to {tube} on the same die '{old.die}'.",
+        todo="A die bends one diameter: name the new one with --die and its radius with --clr.",
+        objects=(bar_id,),
+    )

@@ -1,0 +1,278 @@
+"""Making the scrutineer's file."""
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.jobs.dossier.as_built import as_built_section
+from hoopwright.jobs.dossier.forms import declaration_section, inspection_section
+from hoopwright.jobs.dossier.log import log_section
+from hoopwright.jobs.dossier.measured import check_section, gap_section, rule_section
+from hoopwright.jobs.dossier.members import drawn_members, member_section, tube_facts
+from hoopwright.jobs.dossier.metal import joint_section, landing_section
+from hoopwright.jobs.dossier.photos import photo_section
+from hoopwright.jobs.dossier.source import DossierSource, gather
+from hoopwright.jobs.dossier.state import MADE_OF
+from hoopwright.papers import A4, LETTER, pdf_bytes
+from hoopwright.papers.dossier import (
+    Cover,
+    CoverField,
+    DossierFile,
+    RuleLine,
+    dossier_pages,
+    page_room,
+)
+from hoopwright.progress import Progress, silent
+from hoopwright.store import Project, ProjectFolder
+from hoopwright.store.made_files import MadeFile, content_sha256, put_in_folder, read_made, refuse_foreign
+from hoopwright.store.writing import make_folder, write_whole
+from hoopwright.units import LengthUnit
+
+FILE_NAME = "dossier.pdf"
+KIND = "File for the scrutineer"
+_CAUTIONS = (
+    "Nothing here accepts the cage. That is for the scrutineer and the rule book in force, and for nobody else.",
+    "'pass' says that a measured value meets the limit that was typed, and no more. What was not checked is named so.",
+    "No strength is proven.",
+    "Gaps are to scanned metal. Where nothing was scanned the room is unknown, not free.",
+    "Welds, the make of the bends and the metal itself cannot be seen in a drawing: they are for the eye, the caliper "
+    "and the certificate.",
+    "Dotted fields are not known to the records. They are filled in by hand and never guessed.",
+    "What is changed on the cage after this day is not in this file; whoever accepted it must be asked first.",
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class DossierWishes:
+    """How the file is wanted.
+
+    Args:
+        date: Day of making, ISO 8601.
+        paper: `A4` or `letter`.
+        unit: Unit of the figures.
+        out: File to write; `dossier.pdf` in the project's papers without.
+    """
+
+    date: str
+    paper: str = "A4"
+    unit: LengthUnit = "mm"
+    out: Path | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class DossierMade:
+    """The file as it was made.
+
+    Args:
+        file: Where it is.
+        pages: How many pages it has.
+        members: How many members.
+        joints: How many joints.
+        photos: How many photos are in it.
+        to_fill_in: Members whose steel, heat number or certificate is not known.
+        state: SHA-256 of what it was made from.
+        sha256: Of the file itself.
+        findings: What a person should know.
+    """
+
+    file: Path
+    pages: int
+    members: int
+    joints: int
+    photos: int
+    to_fill_in: tuple[str, ...]
+    state: str
+    sha256: str
+    findings: tuple[Finding, ...]
+
+
+def make_dossier(
+    folder: ProjectFolder,
+    wishes: DossierWishes,
+    *,
+    rules: Sequence[RuleLine] = (),
+    progress: Progress = silent,
+) -> DossierMade:
+    """Make the file and put it in its place; the same project and wishes give the same bytes.
+
+    Args:
+        folder: The project.
+        wishes: How it is wanted.
+        rules: Lines of the pinned book, as they were checked.
+        progress: Told how far it is.
+
+    Raises:
+        UserError: `FILE-105` for a cage without bars, `FILE-103` or `DOSS-003` where another file is in the way,
+            `STORE-...`, `CAL-...` and `SHOP-...` for what cannot be read or written. Nothing is written then.
+    """
+    paper = LETTER if wishes.paper == "letter" else A4
+    source = gather(
+        folder,
+        date=wishes.date,
+        unit=wishes.unit,
+        paper=paper,
+        room_mm=page_room(paper).width_mm,
+        rules=rules,
+        progress=progress,
+    )
+    progress("drawing", 0.8)
+    photos, gone = photo_section(source)
+    project = source.project
+    members = drawn_members(source)
+    file = DossierFile(
+        name=_headed(project),
+        kind=KIND,
+        cover=Cover(
+            title=project.name,
+            second=KIND,
+            fields=_fields(project, wishes.date),
+            state=source.state,
+            made_of=MADE_OF,
+            cautions=_CAUTIONS,
+            tubes=tuple(member.tube for member in members),
+        ),
+        members=members,
+        sections=(
+            member_section(source),
+            rule_section(source),
+            gap_section(source),
+            check_section(source),
+            landing_section(source),
+            joint_section(source),
+            as_built_section(source),
+            photos,
+            declaration_section(source),
+            inspection_section(source),
+            log_section(source),
+        ),
+        date=wishes.date,
+        paper=paper,
+    )
+    pages = dossier_pages(file)
+    content = pdf_bytes(pages, title=f"{project.name}: {KIND}", date=wishes.date)
+    where = _put(folder, wishes, content, source)
+    progress("file made", 1.0)
+    missing = _to_fill_in(source)
+    return DossierMade(
+        file=where,
+        pages=len(pages),
+        members=len(members),
+        joints=len(source.cuts),
+        photos=sum(len(page.photos) for page in pages),
+        to_fill_in=missing,
+        state=source.state,
+        sha256=hashlib.sha256(content).hexdigest(),
+        findings=tuple(dict.fromkeys((*_left_open(project, missing), *gone, *source.findings))),
+    )
+
+
+def _headed(project: Project) -> str:
+    stamped = f"    cage {project.car.cage_number}" if project.car.cage_number else ""
+    return f"{project.name}{stamped}"
+
+
+def _fields(project: Project, date: str) -> tuple[CoverField, ...]:
+    """Car, cage, builder and book; what is not known is a line to write on."""
+    car, pin = project.car, project.book
+    weights = [
+        CoverField(name=f"{basis.value} (kg)", value=f"{kg:g}") for basis, kg in car.weights_kg.items()
+    ]
+    return (
+        CoverField(name="car", value=car.words),
+        CoverField(name="chassis number", value=car.chassis_number),
+        CoverField(name="number stamped on the cage", value=car.cage_number),
+        CoverField(name="builder", value=car.builder),
+        CoverField(name="rule book", value="" if pin is None else pin.book_id),
+        CoverField(name="edition", value="" if pin is None else pin.edition),
+        CoverField(name="homologated", value=car.homologated),
+        CoverField(name="this file made on", value=date),
+        *(weights or [CoverField(name="weight (kg), and on which basis")]),
+    )
+
+
+def _to_fill_in(source: DossierSource) -> tuple[str, ...]:
+    return tuple(member.member_id for member in source.papers.wanted if not all(tube_facts(source, member)))
+
+
+def _left_open(project: Project, missing: tuple[str, ...]) -> tuple[Finding, ...]:
+    """What a scrutineer will ask for and nobody has said yet."""
+    findings = []
+    car = project.car
+    unsaid = [
+        words
+        for words, value in (
+            ("car", car.words),
+            ("number stamped on the cage", car.cage_number),
+            ("builder", car.builder),
+        )
+        if not value
+    ]
+    if unsaid:
+        findings.append(
+            Finding(
+                code="DOSS-001",
+                sentence=f"The cover has lines to write on for: {', '.join(unsaid)}.",
+                todo="Write them in, or say them to the project and make the file again.",
+                objects=tuple(unsaid),
+            )
+        )
+    if missing:
+        findings.append(
+            Finding(
+                code="DOSS-002",
+                sentence=f"Steel, heat number or certificate of {len(missing)} members is not on record: "
+                f"{', '.join(missing)}. The table has dotted fields for them.",
+                todo="Say from which stick each bar was cut, or write the numbers in from the certificates.",
+                objects=missing,
+                measured=float(len(missing)),
+                limit=0.0,
+            )
+        )
+    return tuple(findings)
+
+
+def _put(folder: ProjectFolder, wishes: DossierWishes, content: bytes, source: DossierSource) -> Path:
+    """Write the file; one of somebody else is never overwritten."""
+    if wishes.out is not None:
+        _refuse_other(wishes.out)
+        make_folder(wishes.out.parent)
+        write_whole(wishes.out, content)
+        return wishes.out
+    before = read_made(folder.papers)
+    refuse_foreign(folder.papers, {FILE_NAME: content}, before)
+    made = MadeFile(
+        name=FILE_NAME,
+        kind="dossier",
+        sha256=content_sha256(content),
+        identity=source.state,
+        date=wishes.date,
+    )
+    put_in_folder(folder.papers, {FILE_NAME: content}, {**before, FILE_NAME: made})
+    return folder.papers / FILE_NAME
+
+
+def _refuse_other(out: Path) -> None:
+    """Stop where a file is in the way that is no such file made here.
+
+    Raises:
+        UserError: `DOSS-003`.
+    """
+    if not out.exists():
+        return
+    try:
+        there = out.read_bytes() if out.is_file() else b""
+    except OSError:
+        there = b""
+    if there.startswith(b"%PDF") and b"/Creator (hoopwright)" in there:
+        return
+    raise UserError(
+        Finding(
+            code="DOSS-003",
+            severity=Severity.STOP,
+            sentence=f"{out} is there already and was not made here. Nothing was written.",
+            todo="Name another file with --out.",
+            objects=(str(out),),
+        )
+    )

@@ -1,0 +1,151 @@
+"""A quote as a PDF."""
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from hoopwright.cage import Role
+from hoopwright.findings import UserError
+from hoopwright.jobs.bought_tubes import BoughtTube
+from hoopwright.jobs.drawings import car_lines
+from hoopwright.jobs.quantities import Quantities
+from hoopwright.jobs.quotes import Quote
+from hoopwright.jobs.shells import open_shell
+from hoopwright.papers import A4, LETTER
+from hoopwright.papers.car_lines import CarLines
+from hoopwright.papers.pdf import pdf_bytes
+from hoopwright.papers.quote_pages import MadeRow, QuotePaper, quote_pages
+from hoopwright.papers.words import count_words, tube_words
+from hoopwright.progress import Progress, silent
+from hoopwright.store import ProjectFolder
+from hoopwright.store.made_files import MadeFile, content_sha256, put_in_folder, read_made, refuse_foreign
+from hoopwright.tubes import TubeSize
+from hoopwright.units import MM_PER_UNIT, LengthUnit
+
+_FOR_THE_CUSTOMER = ("FILE-106", "MASS-001", "MASS-002", "MASS-003", "COST-025")
+"""Findings that say what the figures are without; all others are for the shop."""
+
+
+def write_quote(
+    folder: ProjectFolder,
+    quote: Quote,
+    file: Path,
+    *,
+    paper: str = "A4",
+    unit: LengthUnit = "mm",
+    progress: Progress = silent,
+) -> Path:
+    """Write a quote as a PDF; the same quote gives the same bytes.
+
+    Args:
+        folder: The project.
+        quote: The quote.
+        file: Where it goes. A file that was not made here, or was changed since, is not overwritten.
+        paper: `A4` or `letter`.
+        unit: Unit in which tube sizes are given; the other stands beside it.
+        progress: Told how far it is.
+
+    Raises:
+        UserError: `FILE-103` where another file is in the way; `STORE-002` where it cannot be written.
+    """
+    progress("drawing the quote", 0.9)
+    page = quote_paper(folder, quote, unit)
+    title = f"{page.title}: {page.project}"
+    content = pdf_bytes(quote_pages(page, LETTER if paper == "letter" else A4), title=title, date=quote.date)
+    put_pdf(file, content, kind="quote", identity=quote.quantities.identity, date=quote.date)
+    progress("quote written", 1.0)
+    return file
+
+
+def put_pdf(file: Path, content: bytes, *, kind: str, identity: str, date: str) -> None:
+    """Write one made file beside the list of what was made there.
+
+    Raises:
+        UserError: `FILE-103`, `STORE-002`.
+    """
+    where, contents = file.parent, {file.name: content}
+    before = read_made(where)
+    refuse_foreign(where, contents, before)
+    made = MadeFile(name=file.name, kind=kind, sha256=content_sha256(content), identity=identity, date=date)
+    put_in_folder(where, contents, {**before, file.name: made})
+
+
+def quote_paper(folder: ProjectFolder, quote: Quote, unit: LengthUnit = "mm") -> QuotePaper:
+    """What stands on the paper of a quote."""
+    rates, found = quote.rates, quote.quantities
+    number = f" {rates.paper.number}" if rates.paper.number else ""
+    return QuotePaper(
+        title=f"Quote{number}",
+        project=found.project,
+        date=quote.date,
+        valid_until=quote.valid_until,
+        sender=rates.paper.sender,
+        to=rates.paper.to,
+        car=_car(folder),
+        made=tuple(_made(found, unit)),
+        facts=tuple(quantity_facts(found, quote.sticks)),
+        priced=quote.priced,
+        discount_words="discount"
+        if rates.discount_percent is None
+        else f"discount {rates.discount_percent:f} %",
+        tax_words=f"{rates.tax_name} {rates.tax_percent:f} %" if rates.tax_percent is not None else "",
+        assumptions=quote.assumptions,
+        open_points=tuple(one.sentence for one in quote.findings if one.code in _FOR_THE_CUSTOMER),
+        terms=rates.paper.terms,
+        identity=found.identity,
+    )
+
+
+def _car(folder: ProjectFolder) -> CarLines:
+    """The cage with lines of the shell, where there is one to open."""
+    project = folder.open().project
+    try:
+        shell = None if project.scan is None else open_shell(folder, project)
+    except UserError:
+        shell = None
+    return car_lines(project.cage, shell)
+
+
+def _made(found: Quantities, unit: LengthUnit) -> Iterator[MadeRow]:
+    """Bars of one role, tube and steel in a row, in the order of the cage."""
+    groups: dict[tuple[Role, TubeSize, str], list[int]] = {}
+    for number, one in enumerate(found.mass.members):
+        groups.setdefault((one.role, one.tube, one.steel), []).append(number)
+    for (role, tube, steel), numbers in groups.items():
+        members = [found.mass.members[number] for number in numbers]
+        yield MadeRow(
+            what=role.value,
+            tube=", ".join(filter(None, (tube_words(tube, unit), steel))),
+            bars=len(members),
+            bends=sum(one.bends for one in members),
+            mass_kg=sum(one.mass.mass_kg for one in members),
+        )
+
+
+def quantity_facts(found: Quantities, sticks: Sequence[BoughtTube] = ()) -> Iterator[tuple[str, str]]:
+    """The quantities of a cage in words, each with what it is of; sticks where they are known."""
+    bought = {(one.tube, one.steel): one.needed for one in sticks}
+    metre = MM_PER_UNIT["m"]
+    yield "bars, bends, coped ends", f"{found.bars}, {found.bends}, {found.copes}"
+    for one in found.tubes:
+        steel = f", {one.steel}" if one.steel else ""
+        needed = bought.get((one.tube, one.steel))
+        yield (
+            f"tube {one.tube}{steel}",
+            f"{one.cut_mm / metre:.3f} m as sawn, {one.net_mm / metre:.3f} m in the cage"
+            + (
+                ""
+                if needed is None
+                else f"; {count_words(needed.count, 'stick')} of {needed.stick_mm / metre:g} m"
+            ),
+        )
+    welds = ", ".join(f"{one.kind} {one.length_mm / metre:.2f}" for one in found.welds)
+    yield "weld", f"{found.weld_mm / metre:.2f} m" + (f" ({welds})" if len(found.welds) > 1 else "")
+    if found.landings or found.gussets:
+        plates = f"{count_words(found.landings, 'landing')}, {count_words(found.gussets, 'gusset')}"
+        yield "plates", f"{plates}, {found.sheet_kg:.2f} kg, {count_words(found.bolts, 'bolt')}"
+    forward, left, up = found.mass.total.centre_mm
+    yield "mass", f"{found.mass.total.mass_kg:.1f} kg"
+    yield (
+        "centre of mass",
+        f"{round(forward)} forward, {round(left)} left, {round(up)} up (mm, axes of the car)",
+    )

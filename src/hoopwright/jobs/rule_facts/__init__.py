@@ -1,0 +1,89 @@
+"""What is known of a project's car and cage, as a rule book asks for it. Derived from what exists, never guessed."""
+
+from collections.abc import Iterator
+
+from hoopwright.cage import feet_of
+from hoopwright.findings import Finding, UserError
+from hoopwright.fitting.holes import cut_for_bars
+from hoopwright.jobs.bent_cage import cage_to_cut
+from hoopwright.jobs.landings import LandedFoot, land_feet, land_on
+from hoopwright.jobs.rule_facts.bars import bar_facts
+from hoopwright.jobs.rule_facts.certificates import batches_used, certificate_findings
+from hoopwright.jobs.rule_facts.drivers import driver_facts, driver_measures, opening_facts, opening_measures
+from hoopwright.jobs.rule_facts.ends import end_measures
+from hoopwright.jobs.rule_facts.feet import foot_facts, gusset_facts
+from hoopwright.jobs.rule_facts.hoops import hoop_measures
+from hoopwright.jobs.rule_facts.joints import extent_of, joint_facts
+from hoopwright.jobs.rule_facts.patterns import apex_gaps, patterns_of
+from hoopwright.jobs.rule_facts.scene import Scene, scene_of
+from hoopwright.progress import Progress, silent
+from hoopwright.rules.facts import Facts, Measured
+from hoopwright.rules.measures import MEASURES
+from hoopwright.shell.shell import Shell
+from hoopwright.store import Project, ProjectFolder
+
+__all__ = ["facts_of"]
+
+
+def facts_of(
+    folder: ProjectFolder, project: Project, *, whole: Shell | None = None, progress: Progress = silent
+) -> tuple[Facts, tuple[Finding, ...]]:
+    """What is known of a project, and what a person should know of it.
+
+    Bars that were bent and measured count as they are, all others with the finished radius of their calibration.
+    What the project does not know stays unknown: removable joints and inspection holes are not modelled.
+
+    Args:
+        folder: The project's folder.
+        project: The project.
+        whole: The project's shell without holes, where it is open already.
+        progress: Told how far it is.
+
+    Raises:
+        UserError: `CAL-...`, `SHOP-...` and `SCAN-...` for files that cannot be read.
+    """
+    scene = scene_of(folder, project)
+    landed, told = _landed(folder, project, whole, progress)
+    facts = Facts(
+        car=project.car,
+        bars=bar_facts(scene, batches_used(project)) or None,
+        measures=tuple(_measures(scene)),
+        feet=foot_facts(scene, landed) or None,
+        gussets=gusset_facts(scene) if scene.cage.members else None,
+        joints=joint_facts(scene) if scene.bars else None,
+        drivers=driver_facts(scene),
+        openings=opening_facts(scene),
+        extent=extent_of(scene),
+        patterns=patterns_of(scene) if scene.bars else None,
+    )
+    return facts, (*scene.findings, *certificate_findings(project), *told)
+
+
+def _landed(
+    folder: ProjectFolder, project: Project, whole: Shell | None, progress: Progress
+) -> tuple[tuple[LandedFoot, ...] | None, tuple[Finding, ...]]:
+    """Landings as fitted to the scan; None without a scan or without landings."""
+    if project.scan is None or not project.cage.landings:
+        return None, ()
+    try:
+        if whole is None:
+            report = land_feet(folder, progress=progress)
+        else:
+            cage = cage_to_cut(folder, project).cage
+            report = land_on(cut_for_bars(whole, cage).shell, cage, feet_of(cage), progress=progress)
+    except UserError as error:
+        return None, error.findings
+    return report.feet, ()
+
+
+def _measures(scene: Scene) -> Iterator[Measured]:
+    """What is derived, and what was measured by hand; a hand measure takes the place of one that could not be taken."""
+    by_hand = [one for (_, name, _), one in scene.by_hand.items() if name in MEASURES]
+    given = {(one.name, one.about) for one in by_hand}
+    for derive in (end_measures, hoop_measures, driver_measures, opening_measures, apex_gaps):
+        for one in derive(scene):
+            if one.measured is not None or (one.name, one.about) not in given:
+                yield one
+    for hand in by_hand:
+        role = scene.role(hand.about) if hand.about in scene.cage else None
+        yield Measured(name=hand.name, about=hand.about, role=role, measured=hand.measured)

@@ -1,0 +1,165 @@
+"""A line drawing of tubes with a number on each: hidden lines thin and dashed, leaders that do not cross."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from hoopwright.geometry import Points
+from hoopwright.papers.drawing import FINEST_LINE_MM, Box, Items, Polyline, Text
+from hoopwright.papers.leaders import RIM_MM, Label, label_items, most_labels, place_labels
+from hoopwright.papers.outline import Run, SolidTube, outline_runs, seen_places
+from hoopwright.papers.views import Fit, View, axis_arrows, fit_view
+
+_SEEN_MM = 0.45
+_DASH_MM = (1.1, 0.8)
+_SHORTEST_MM = 0.25
+_LEAST_SHOWN_MM = 4.0
+"""A tube of which less can be seen has its number in another view."""
+_CAPTION_MM = 2.6
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class NumberedTube:
+    """A tube and its number.
+
+    Args:
+        number: As the table of members has it.
+        tube: The tube.
+    """
+
+    number: int
+    tube: SolidTube
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class NumberedView:
+    """A picture and what it numbers.
+
+    Args:
+        items: The picture.
+        labels: The numbers on it.
+    """
+
+    items: Items
+    labels: tuple[Label, ...]
+
+
+def numbered_view(tubes: Sequence[NumberedTube], seen: View, cell: Box) -> NumberedView:
+    """The tubes as lines in a cell, as large as they go, each that can be seen with its number.
+
+    Args:
+        tubes: At least one.
+        seen: Where the viewer stands.
+        cell: Where on the page; the caption stands at its foot.
+    """
+    solid = [one.tube for one in tubes]
+    runs = outline_runs(solid, seen)
+    picture = Box(
+        left_mm=cell.left_mm,
+        top_mm=cell.top_mm,
+        width_mm=cell.width_mm,
+        height_mm=cell.height_mm - 2.0 * _CAPTION_MM,
+    )
+    fit = fit_view(seen, [run.points_mm for run in runs], picture.inset(RIM_MM))
+    dashed = [_drawn(run.points_mm, fit, hidden=True) for run in runs if run.state == "hidden"]
+    plain = [_drawn(run.points_mm, fit, hidden=False) for run in runs if run.state == "seen"]
+    places = [
+        (str(one.number), spots)
+        for one, shown in zip(tubes, seen_places(solid, seen), strict=True)
+        if len(spots := _spots(shown, fit))
+    ]
+    rim = _hugging(runs, fit, picture)
+    labels = place_labels(_longest(places, most_labels(rim)), rim)
+    return NumberedView(
+        items=(
+            *(item for one in (*dashed, *plain) for item in one),
+            *(item for label in labels for item in label_items(label)),
+            *axis_arrows(seen, (cell.left_mm + 1.0, cell.bottom_mm)),
+            Text(
+                at_mm=(cell.middle_mm[0], cell.bottom_mm - 0.8),
+                text=seen.title,
+                height_mm=_CAPTION_MM,
+                anchor="middle",
+                bold=True,
+            ),
+        ),
+        labels=labels,
+    )
+
+
+def plain_view(tubes: Sequence[NumberedTube], seen: View, box: Box) -> Items:
+    """The tubes as lines that can be seen, without numbers, in a box."""
+    runs = [run for run in outline_runs([one.tube for one in tubes], seen) if run.state == "seen"]
+    fit = fit_view(seen, [run.points_mm for run in runs], box)
+    return tuple(item for run in runs for item in _drawn(run.points_mm, fit, hidden=False))
+
+
+def _hugging(runs: Sequence[Run], fit: Fit, picture: Box) -> Box:
+    """The rim that lies close round the lines."""
+    flat = np.concatenate([np.array(fit.points(run.points_mm)) for run in runs])
+    (left, top), (right, bottom) = flat.min(axis=0) - RIM_MM, flat.max(axis=0) + RIM_MM
+    return Box(
+        left_mm=max(picture.left_mm, float(left)),
+        top_mm=max(picture.top_mm, float(top)),
+        width_mm=min(picture.width_mm, float(right - left)),
+        height_mm=min(picture.height_mm, float(bottom - top)),
+    )
+
+
+def _drawn(points_mm: Points, fit: Fit, *, hidden: bool) -> Items:
+    """A line on paper, without what no printer could show."""
+    points = np.array(fit.points(points_mm))
+    long = float(np.linalg.norm(np.diff(points, axis=0), axis=1).sum())
+    if long < _SHORTEST_MM:
+        return ()
+    kept = _straightened(points)
+    width = FINEST_LINE_MM if hidden else _SEEN_MM
+    return (
+        Polyline(
+            points_mm=tuple((float(x), float(y)) for x, y in kept),
+            width_mm=width,
+            dash_mm=_DASH_MM if hidden else (),
+            round_ends=not hidden,
+        ),
+    )
+
+
+def _straightened(points: Points) -> Points:
+    """The line with fewer points, none of those left out farther than 0.02 mm from it (Douglas and Peucker 1973)."""
+    if len(points) < 3:
+        return points
+    start, step = points[0], points[-1] - points[0]
+    size = float(np.linalg.norm(step))
+    off = points - start
+    away = np.linalg.norm(off, axis=1) if size < 1e-9 else np.abs(off @ np.array([-step[1], step[0]])) / size
+    far = int(np.argmax(away))
+    if away[far] <= 0.02:
+        return points[[0, -1]]
+    return np.concatenate([_straightened(points[: far + 1])[:-1], _straightened(points[far:])])
+
+
+def _longest(places: Sequence[tuple[str, Points]], most: int) -> list[tuple[str, Points]]:
+    """No more than go round the picture: those of which most can be seen; the others have theirs in another view."""
+    if len(places) <= most:
+        return list(places)
+    lengths = [float(np.ptp(spots, axis=0).sum()) for _, spots in places]
+    kept = sorted(np.argsort(lengths)[::-1][:most].tolist())
+    return [places[number] for number in kept]
+
+
+def _spots(shown: Sequence[Points], fit: Fit) -> Points:
+    """Where on the page a leader may end: along the stretches that can be seen, away from their ends; shape (n, 2)."""
+    found: list[Points] = []
+    lengths = []
+    for stretch in shown:
+        points = np.array(fit.points(stretch))
+        along = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))])
+        lengths.append(float(along[-1]))
+        if along[-1] < _LEAST_SHOWN_MM:
+            continue
+        at = np.linspace(0.25, 0.75, 5) * along[-1]
+        found.append(np.column_stack([np.interp(at, along, points[:, axis]) for axis in range(2)]))
+    if not found or sum(lengths) < _LEAST_SHOWN_MM:
+        return np.empty((0, 2))
+    return np.concatenate(found)

@@ -1,0 +1,396 @@
+"""The scrutineer's file of a project: what is in it, read back from the PDF, and what it refuses."""
+
+import io
+import itertools
+import re
+import shutil
+from dataclasses import replace
+
+import pypdfium2
+import pytest
+from PIL import Image
+from pypdf import PdfReader
+
+from hoopwright.bender import TubeBatch
+from hoopwright.cage import Car, WeightBasis
+from hoopwright.findings import UserError
+from hoopwright.jobs.dossier import make as making
+from hoopwright.jobs.dossier.make import DossierWishes, make_dossier
+from hoopwright.papers.dossier import RuleLine
+from hoopwright.papers.drawing import texts
+from hoopwright.papers.lettering import text_box
+from hoopwright.papers.overview import overlap
+from hoopwright.store import ProjectFolder
+from hoopwright.store.build_records import BookPin, HandAnswer, TubeUsed
+from hoopwright.store.shop import Shop
+from hoopwright.tubes import TubeSize
+
+DAY = "2026-03-24"
+HOOP = "forward,left,up\n" + "".join(
+    f"-1560,{left},{up}\n"
+    for left, up in ((610, 0), (640, 620), (505, 1085), (-505, 1085), (-640, 620), (-610, 0))
+)
+SIDE_BAR = "forward,left,up\n-350,640,60\n-430,655,560\n-880,525,1080\n-1560,300,1085\n"
+TAPE = (
+    "width: 1360: -900,680,620: -900,-680,620",
+    "height: 1118: =-900,0,0: -900,0,1118",
+    "length: 1800: 0,680,300: -1800,680,300",
+)
+CLAIMS = re.compile(r"\b(safe|unsafe|safely|legal|legally|approved|approves|certified)\b", re.IGNORECASE)
+
+
+@pytest.fixture(scope="module")
+def joined(hoopwright, files, tmp_path_factory):
+    """Scan, tape, calibration; a hoop on its feet, and side bars from the shell to it."""
+    folder = tmp_path_factory.mktemp("joined")
+    project = folder / "car"
+    (folder / "hoop.csv").write_text(HOOP, encoding="utf-8")
+    (folder / "side.csv").write_text(SIDE_BAR, encoding="utf-8")
+    hoopwright.keys("new", project)
+    tape = [word for one in TAPE for word in ("--tape", one)]
+    hoopwright.keys("scan", project, files / "shell.stl", "--unit", "mm", "--as-given", *tape)
+    hoopwright.keys("calibrate", files / "samples.toml", "--project", project)
+    feet = ("--end-a", "shell", "--end-b", "shell")
+    hoopwright.keys("bar", "add", project, "MH", "--role", "main hoop", "--nodes", folder / "hoop.csv", *feet)
+    ends = ("--end-a", "shell", "--end-b", "MH")
+    hoopwright.keys(
+        "bar", "add", project, "SB-L", "--role", "side bar", "--nodes", folder / "side.csv", *ends
+    )
+    hoopwright.keys("bar", "mirror", project, "SB-L", "SB-R")
+    return project
+
+
+@pytest.fixture
+def project(joined, tmp_path):
+    return shutil.copytree(joined, tmp_path / "car")
+
+
+def photo(path, wide=800, high=600, **how):
+    Image.linear_gradient("L").resize((wide, high)).save(path, **how)
+    return path
+
+
+def recorded(project, **fields):
+    folder = ProjectFolder(path=project)
+    opened = folder.open()
+    folder.record(opened, replace(opened.project, **fields))
+
+
+def used(bar, **fields):
+    kept = {"batch": "", "stick": "", "steel": "", "heat_number": "", "certificate": ""} | fields
+    return TubeUsed(bar_id=bar, date="2026-03-18", **kept)
+
+
+def pages_of(file):
+    return [" ".join(page.extract_text().split()) for page in PdfReader(file).pages]
+
+
+def words_of(file):
+    return " ".join(pages_of(file))
+
+
+def made(hoopwright, project, *more):
+    keys = hoopwright.keys("dossier", project, "--date", DAY, *more)
+    return keys, project / "papers" / "dossier.pdf"
+
+
+def codes(keys):
+    return [finding["code"] for finding in keys["findings"]]
+
+
+def test_the_file_holds_what_authorities_ask_for(hoopwright, project):
+    recorded(
+        project,
+        car=Car(
+            words="blue coupe 1988",
+            chassis_number="QT2-004417",
+            cage_number="K-2026-03",
+            builder="Marrow Lane",
+            weights_kg={WeightBasis.WITHOUT_DRIVER: 1085.0},
+        ),
+    )
+    keys, file = made(hoopwright, project)
+    assert keys["members"] == 3
+    assert keys["pages"] == len(PdfReader(file).pages)
+    cover = pages_of(file)[0]
+    for known in ("blue coupe 1988", "QT2-004417", "K-2026-03", "Marrow Lane", "1085", keys["state"]):
+        assert known in cover
+    words = words_of(file)
+    for title in (
+        *(
+            "Members",
+            "Rule book",
+            "Gaps to the shell, by bar",
+            "The model's own checks",
+            "Landings",
+            "Joints",
+        ),
+        *("As built", "Photos", "Declaration of the builder", "Inspection", "Build log"),
+    ):
+        assert title in cover, title
+        assert title in " ".join(pages_of(file)[1:]), title
+    # lengths and angles of the project's bars, as a bar of known nodes has them: A3 of the acceptance without trim
+    for known in ("45 mm", "2.5 mm", "137.5 mm", "19.0°, 73.8°, 73.8°, 19.0°", "MH/SB-L-B", "no photo yet"):
+        assert known in words, known
+    assert "DOSS-001" not in codes(keys)
+
+
+def test_no_page_claims_what_nobody_can_know(hoopwright, project):
+    _, file = made(hoopwright, project)
+    assert CLAIMS.findall(words_of(file)) == []
+    document = pypdfium2.PdfDocument(file)
+    assert CLAIMS.findall(" ".join(page.get_textpage().get_text_range() for page in document)) == []
+
+
+@pytest.mark.parametrize("paper", ["A4", "letter"])
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_words_stay_on_the_paper_and_off_each_other(hoopwright, project, monkeypatch, paper, units):
+    kept = []
+    monkeypatch.setattr(making, "pdf_bytes", lambda pages, **_: kept.extend(pages) or b"%PDF")
+    hoopwright.keys("asbent", project, "MH", "--tape", "feet 1252", "--tape", "knees 1317.4", "--keep")
+    make_dossier(ProjectFolder(path=project), DossierWishes(date=DAY, paper=paper, unit=units))
+    assert len(kept) > 8
+    for page in kept:
+        boxes = [(text.text, text_box(text)) for text in texts(page.items)]
+        for words, box in boxes:
+            assert box.left_mm >= 19.9, words
+            assert box.right_mm <= page.width_mm - 9.9, words
+        for (first, a), (second, b) in itertools.combinations(boxes, 2):
+            assert not overlap(a.inset(0.05), b.inset(0.05)), (first, second)
+
+
+@pytest.mark.parametrize(("paper", "size"), [("A4", (595.276, 841.890)), ("letter", (612.0, 792.0))])
+def test_pages_have_the_size_of_the_paper(hoopwright, project, paper, size):
+    """Source: ISO 216 and ANSI/ASME Y14.1, in points of 1/72 in."""
+    _, file = made(hoopwright, project, "--paper", paper)
+    for page in PdfReader(file).pages:
+        assert (float(page.mediabox.width), float(page.mediabox.height)) == pytest.approx(size, abs=0.01)
+
+
+def test_the_same_project_gives_the_same_bytes_and_a_change_another_state(hoopwright, project, tmp_path):
+    one, file = made(hoopwright, project)
+    first = file.read_bytes()
+    two, _ = made(hoopwright, project)
+    assert (two["state"], two["sha256"]) == (one["state"], one["sha256"])
+    assert file.read_bytes() == first
+    hoopwright.keys("dossier", "note", project, "door gaps written down")
+    three, _ = made(hoopwright, project)
+    assert three["state"] != one["state"]
+    hoopwright.keys("dossier", "photo", project, "MH", photo(tmp_path / "a.jpg"))
+    four, _ = made(hoopwright, project)
+    assert four["state"] != three["state"]
+    samples = next((project / "calibrations").glob("*.toml"))
+    samples.write_text(samples.read_text(encoding="utf-8") + "\n", encoding="utf-8")
+    assert made(hoopwright, project)[0]["state"] != four["state"]
+
+
+def test_heat_numbers_are_those_of_the_records_or_a_line_to_write_on(
+    hoopwright, project, tmp_path, monkeypatch
+):
+    keys, _ = made(hoopwright, project)
+    assert keys["to_fill_in"] == ["MH", "SB-L", "SB-R"]
+    monkeypatch.setenv("HOOPWRIGHT_SHOP", str(tmp_path / "shop.sqlite"))
+    with Shop.open(tmp_path / "shop.sqlite") as shop:
+        tube = TubeSize(od_mm=45.0, wall_mm=2.5)
+        shop.add_batch(
+            TubeBatch(name="B7", tube=tube, steel="cold drawn", heat_number="H48213", certificate="C-1207")
+        )
+        shop.add_batch(TubeBatch(name="B8", tube=tube, heat_number="H99999"))
+    recorded(
+        project,
+        tubes_used=(
+            used("MH", batch="B7", stick="S1"),
+            used("SB-L", steel="typed steel", heat_number="H50077", certificate="C-9"),
+        ),
+    )
+    keys, file = made(hoopwright, project)
+    assert keys["to_fill_in"] == ["SB-R"]
+    words = words_of(file)
+    for known in ("H48213", "C-1207", "cold drawn", "H50077", "C-9", "typed steel"):
+        assert known in words, known
+    # a batch of the shop that no bar is said to be cut from is nobody's heat number
+    assert "H99999" not in words
+
+
+def test_a_bar_as_bent_is_listed_beside_the_drawing(hoopwright, project):
+    """A7 of the acceptance: both shoulders 0.34° over by the tape."""
+    drawn = words_of(made(hoopwright, project)[1])
+    assert "every bar counts as drawn" in drawn
+    tape = ("--tape", "feet 1252", "--tape", "knees 1317.4")
+    bent = hoopwright.keys("asbent", project, "MH", *tape, "--keep", "--date", "2026-03-20")
+    over = bent["kinds"][1]["over_deg"]
+    assert over == pytest.approx(0.34, abs=0.05)
+    _, file = made(hoopwright, project)
+    words = words_of(file)
+    assert f"73.81° {73.814 + over:.2f}°" in words or f"73.81° {73.81 + over:.2f}°" in words
+    for known in (
+        "with a tape, 2026-03-20",
+        "1252.0 mm",
+        "1317.4 mm",
+        "bar MH measured with a tape: it counts as bent",
+    ):
+        assert known in words, known
+
+
+def test_readings_of_the_bender_are_in_the_record_and_the_log(hoopwright, project):
+    hoopwright.keys("sheets", project, "--date", "2026-03-15")
+    hoopwright.keys("bend", project, "MH", "--reading", "73.81")
+    _, file = made(hoopwright, project)
+    words = words_of(file)
+    assert "Read at the bender" in words
+    assert "bar MH, stick 1 begun from sheet" in words
+    record = next((project / "bending").glob("*.jsonl"))
+    record.write_bytes(record.read_bytes().replace(b"73.81", b"72.81", 1))
+    keys, file = made(hoopwright, project)
+    assert "DOSS-005" in codes(keys)
+    assert "Read at the bender" not in words_of(file)
+
+
+def test_lines_of_a_book_stand_with_clause_limit_and_verdict(project):
+    line = RuleLine(
+        clause="8.3.2",
+        page="41",
+        requirement="backstay from the vertical",
+        limit="at least 30°",
+        value="26.1°",
+        verdict="fail",
+        how="true angle of the axis; in the side view it is 26.0°",
+    )
+    recorded(
+        project,
+        book=BookPin(book_id="club", edition="2026 issue 1", sha256="0" * 64),
+        answers=(
+            HandAnswer(
+                book_id="club", edition="2026 issue 1", rule_id="seat-1", answer="pass",
+                words="two hands moved it 0 mm", by="M. Arrow", date="2026-03-19",
+            ),
+            HandAnswer(
+                book_id="club", edition="2025", rule_id="seat-2", answer="pass", words="of another edition",
+                by="M. Arrow", date="2026-03-19",
+            ),
+        ),
+    )  # fmt: skip
+    done = make_dossier(ProjectFolder(path=project), DossierWishes(date=DAY), rules=[line])
+    words = words_of(done.file)
+    assert "Held to club, edition 2026 issue 1." in words
+    for known in vars(line).values():
+        assert known in words, known
+    assert "two hands moved it 0 mm" in words
+    assert "of another edition" not in words
+    without = make_dossier(ProjectFolder(path=project), DossierWishes(date=DAY))
+    assert without.state != done.state
+    assert "No line of a book was checked here" in words_of(without.file)
+
+
+def test_notes_stand_in_the_log_by_day_and_no_undo_takes_them(hoopwright, project):
+    hoopwright.keys("dossier", "note", project, "second", "--date", "2026-03-12", "--by", "M. Arrow")
+    hoopwright.keys("dossier", "note", project, "first", "--date", "2026-03-02")
+    hoopwright.keys("bar", "remove", project, "SB-R")
+    hoopwright.keys("undo", project)
+    words = words_of(made(hoopwright, project)[1])
+    assert re.search(r"2026-03-02 first written in .*2026-03-12 second M\. Arrow", words)
+    assert hoopwright.stops("dossier", "note", project, "  ") == ["DOSS-009"]
+    assert hoopwright.stops("dossier", "note", project, "x" * 2001) == ["DOSS-009"]
+
+
+def test_a_photo_is_kept_small_and_stands_in_its_slot(hoopwright, project, tmp_path):
+    keys = hoopwright.keys(
+        "dossier", "photo", project, "MH/SB-L-B", photo(tmp_path / "big.png", 4000, 3000), "--words", "tacked"
+    )
+    (kept,) = keys["added"]
+    content = (project / "photos" / kept["file"]).read_bytes()
+    assert Image.open(io.BytesIO(content)).size == (1600, 1200)
+    again = hoopwright.keys("dossier", "photo", project, "SB-L-B to MH", tmp_path / "big.png")
+    assert (again["added"], again["known"]) == ([], ["big.png"])
+    done, file = made(hoopwright, project)
+    assert done["photos"] == 1
+    assert [image.data for page in PdfReader(file).pages for image in page.images] == [content]
+    assert "tacked" in words_of(file)
+
+
+def test_a_folder_of_photos_is_sorted_by_file_names(hoopwright, project, tmp_path):
+    there = tmp_path / "in"
+    there.mkdir()
+    for n, name in enumerate(
+        (
+            "MH_SB-L-B after welding.jpg",
+            "sb-l foot a.JPG",
+            "cage from the left.png",
+            "SB-R 2.jpeg",
+            "holiday.jpg",
+        )
+    ):
+        photo(there / name, 300 + n, 200, format="JPEG" if n != 2 else "PNG")
+    (there / "MH.jpg").write_bytes(b"a letter")
+    (there / "SB-L.jpg").write_bytes(b"")
+    (there / "SB-R.jpg").write_bytes((there / "SB-R 2.jpeg").read_bytes()[:500])
+    (there / "notes.txt").write_text("x", encoding="utf-8")
+    keys, file = made(hoopwright, project, "--photos", there)
+    assert {(one["place"], one["words"]) for one in keys["added"]} == {
+        ("MH/SB-L-B", "after welding"),
+        ("SB-L foot A", ""),
+        ("cage from the left", ""),
+        ("SB-R", "2"),
+    }
+    assert sorted(code for code in codes(keys) if code[:5] in ("PHOTO", "DOSS-") and code > "DOSS-002") == [
+        "DOSS-008", "PHOTO-001", "PHOTO-002", "PHOTO-004",
+    ]  # fmt: skip
+    assert keys["photos"] == 4
+    assert file.is_file()
+
+
+def test_a_bad_photo_changes_nothing(hoopwright, project, tmp_path, state):
+    before = state(project)
+    (tmp_path / "a.jpg").write_bytes(b"a letter")
+    assert hoopwright.stops("dossier", "photo", project, "MH", tmp_path / "a.jpg") == ["PHOTO-001"]
+    assert hoopwright.stops("dossier", "photo", project, "MH", tmp_path / "gone.jpg") == ["PHOTO-005"]
+    good = photo(tmp_path / "b.jpg")
+    assert hoopwright.stops("dossier", "photo", project, "XX", good) == ["DOSS-006"]
+    assert hoopwright.stops("dossier", "photo", project, "MH and more", good) == ["DOSS-006"]
+    assert hoopwright.stops("dossier", project, "--photos", tmp_path / "nowhere") == ["DOSS-007"]
+    assert state(project) == before
+
+
+@pytest.mark.parametrize("how", ["gone", "another"])
+def test_a_photo_that_is_not_there_any_more_leaves_its_slot_empty(hoopwright, project, tmp_path, how):
+    keys = hoopwright.keys("dossier", "photo", project, "MH", photo(tmp_path / "a.jpg"))
+    kept = project / "photos" / keys["added"][0]["file"]
+    kept.unlink() if how == "gone" else photo(kept, 30, 20)
+    done, _ = made(hoopwright, project)
+    assert "DOSS-004" in codes(done)
+    assert done["photos"] == 0
+
+
+def test_files_of_others_are_not_overwritten(hoopwright, project, tmp_path):
+    ours, theirs = tmp_path / "ours.pdf", tmp_path / "theirs.pdf"
+    theirs.write_bytes(b"%PDF-1.4 of somebody else")
+    assert hoopwright.stops("dossier", project, "--out", theirs) == ["DOSS-003"]
+    assert theirs.read_bytes() == b"%PDF-1.4 of somebody else"
+    assert hoopwright.stops("dossier", project, "--out", tmp_path) == ["DOSS-003"]
+    for _ in range(2):
+        assert hoopwright.keys("dossier", project, "--out", ours)["file"] == str(ours)
+    (project / "papers").mkdir(exist_ok=True)
+    (project / "papers" / "dossier.pdf").write_bytes(b"mine")
+    assert hoopwright.stops("dossier", project) == ["FILE-103"]
+    assert (project / "papers" / "dossier.pdf").read_bytes() == b"mine"
+
+
+def test_a_cage_without_bars_has_no_file(hoopwright, empty):
+    assert hoopwright.stops("dossier", empty) == ["FILE-105"]
+
+
+def test_a_project_without_a_scan_has_a_file_that_says_so(hoopwright, empty, files):
+    hoopwright.keys("bar", "add", empty, "MH", "--role", "main hoop", "--nodes", files / "hoop.csv")
+    _, file = made(hoopwright, empty)
+    assert "no gap was measured" in words_of(file)
+
+
+def test_nothing_is_written_where_the_shop_cannot_be_read(hoopwright, project, tmp_path, monkeypatch, state):
+    recorded(project, tubes_used=(used("MH", batch="B7"),))
+    (tmp_path / "shop.sqlite").write_bytes(b"no database" * 100)
+    monkeypatch.setenv("HOOPWRIGHT_SHOP", str(tmp_path / "shop.sqlite"))
+    before = state(project)
+    with pytest.raises(UserError) as stopped:
+        make_dossier(ProjectFolder(path=project), DossierWishes(date=DAY))
+    assert stopped.value.findings[0].code.startswith("SHOP-")
+    assert state(project) == before
