@@ -8,7 +8,7 @@ import type { Stage } from "./stage";
 
 const REACH_PX = 16;
 export type Axis = "forward" | "left" | "up";
-const AXES: Record<Axis, Vector3> = {
+export const AXES: Record<Axis, Vector3> = {
   forward: new Vector3(1, 0, 0),
   left: new Vector3(0, 1, 0),
   up: new Vector3(0, 0, 1),
@@ -34,7 +34,8 @@ export class Handles {
   readonly object = new Group();
   private readonly balls: Mesh<SphereGeometry, MeshBasicMaterial>[] = [];
   private bar: BarView | null = null;
-  private held: { number: number; plane: Plane; start: Vector3; off: Vector3 } | null = null;
+  /** The node that is moved; without a plane it is moved by keys. */
+  private held: { number: number; plane: Plane | null; start: Vector3; off: Vector3 } | null = null;
   private asking = false;
   private waiting: Drag | null = null;
   private axis: Axis | null = null;
@@ -46,12 +47,42 @@ export class Handles {
   ) {
     stage.on("pointerdown", (event) => this.take(event));
     stage.on("pointermove", (event) => this.move(event));
-    stage.on("pointerup", () => this.release());
+    stage.on("pointerup", () => this.isKeyed || this.release());
     stage.on("pointercancel", () => this.giveUp());
   }
 
   get dragging(): boolean {
     return this.held !== null;
+  }
+
+  get isKeyed(): boolean {
+    return this.held !== null && this.held.plane === null;
+  }
+
+  /** Where a node stands now, moved or not. */
+  placeOf(number: number): Vector3 | null {
+    return this.balls[number]?.position.clone() ?? null;
+  }
+
+  /** Move a node by a key; what is moved already goes on, another node is kept first. */
+  moveByKey(number: number, by: Vector3): void {
+    if (this.held && (!this.isKeyed || this.held.number !== number)) this.keepKeyed();
+    const ball = this.balls[number];
+    if (!this.bar || !ball || (this.held && !this.isKeyed)) return;
+    this.held ??= { number, plane: null, start: ball.position.clone(), off: new Vector3() };
+    ball.position.add(by);
+    this.askFor(ball.position);
+  }
+
+  /** Keep what was moved by keys. */
+  keepKeyed(): void {
+    if (this.isKeyed) this.release();
+  }
+
+  /** How far the held node was moved. */
+  get moved(): Place {
+    const ball = this.held && this.balls[this.held.number];
+    return this.held && ball ? (ball.position.clone().sub(this.held.start).toArray() as Place) : [0, 0, 0];
   }
 
   paint(theme: Theme): void {
@@ -61,6 +92,7 @@ export class Handles {
 
   /** Balls at the nodes of a bar that has nodes of its own. */
   show(bar: BarView | null): void {
+    if (this.isKeyed && bar?.bar_id !== this.bar?.bar_id) this.end();
     this.bar = bar;
     this.object.clear();
     this.balls.length = 0;
@@ -93,6 +125,7 @@ export class Handles {
 
   private take(event: PointerEvent): void {
     if (event.button !== 0 || !this.bar) return;
+    this.keepKeyed();
     const number = this.under(event);
     if (number === null) return;
     const start = this.balls[number]!.position.clone();
@@ -105,7 +138,7 @@ export class Handles {
   }
 
   private move(event: PointerEvent): void {
-    if (!this.held || !this.bar) {
+    if (!this.held?.plane || !this.bar) {
       this.stage.renderer.domElement.style.cursor = this.bar && this.under(event) !== null ? "grab" : "";
       return;
     }
@@ -118,6 +151,11 @@ export class Handles {
       at.copy(this.held.start).addScaledVector(way, along);
     }
     this.balls[this.held.number]!.position.copy(at);
+    this.askFor(at);
+  }
+
+  private askFor(at: Vector3): void {
+    if (!this.held || !this.bar) return;
     this.stage.touched();
     this.ask({ bar_id: this.bar.bar_id, node: this.held.number + 1, place_mm: [at.x, at.y, at.z] });
   }

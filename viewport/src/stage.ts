@@ -50,6 +50,8 @@ export class Stage {
   private waiting = false;
   /** How long the last picture took, for tests and for the level of detail. */
   lastMs = 0;
+  /** Called after each picture. */
+  afterwards: () => void = () => undefined;
 
   constructor(private readonly box: HTMLElement, theme: Theme) {
     this.renderer = new WebGLRenderer({ antialias: true, preserveDrawingBuffer: true });
@@ -152,6 +154,7 @@ export class Stage {
     this.renderer.render(this.copy, this.copyCamera);
     this.renderer.render(this.lively, this.camera);
     this.lastMs = performance.now() - began;
+    this.afterwards();
   }
 
   private fit(): void {

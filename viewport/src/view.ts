@@ -6,6 +6,7 @@ import { clearWay } from "./clear";
 import { DARK, LIGHT, type Theme } from "./colours";
 import type { BarView, CageView, Moved, Place, Send } from "./contract";
 import { Handles, type Axis, type Drag } from "./handles";
+import { Knobs } from "./knobs";
 import { Marks, type Mark } from "./marks";
 import { ShellView } from "./shell";
 import { SIDES, type Side } from "./sides";
@@ -25,6 +26,7 @@ export class View {
   private readonly stage: Stage;
   private readonly bars: BarsView;
   private readonly handles: Handles;
+  private readonly knobs: Knobs;
   private readonly marks: Marks;
   private shell: ShellView | null = null;
   private theme: Theme;
@@ -52,6 +54,9 @@ export class View {
       preview: (drag) => this.preview(drag),
       keep: (drag) => this.options.send("moved", { ...drag, step: this.step }),
       dropped: () => this.redraw(),
+    });
+    this.knobs = new Knobs(box, this.stage, this.handles, {
+      reached: (bar_id, node) => this.options.send("reached", { bar_id, node }),
     });
     this.stage.lively.add(this.bars.object, this.handles.object, this.marks.object);
     this.stage.on("pointerdown", (event) => (this.pressed = { x: event.clientX, y: event.clientY }));
@@ -98,6 +103,7 @@ export class View {
     this.chosen = name;
     this.bars.choose(name);
     this.handles.show(this.bars.view(name));
+    this.knobs.show(this.bars.view(name));
     this.stage.touched();
   }
 
@@ -159,6 +165,11 @@ export class View {
     this.handles.along(axis);
   }
 
+  /** How far an arrow key moves a node, without and with Shift. */
+  steps(small_mm: number, large_mm: number): void {
+    this.knobs.steps(small_mm, large_mm);
+  }
+
   giveUp(): void {
     this.handles.giveUp();
   }
@@ -214,7 +225,7 @@ export class View {
     if (!this.handles.dragging || event.ctrlKey || event.metaKey || event.altKey) return;
     const axis = HOLD_KEYS[event.key.toLowerCase()];
     if (event.key === "Escape") this.handles.giveUp();
-    else if (axis) {
+    else if (axis && !this.handles.isKeyed) {
       this.handles.along(this.handles.heldTo === axis ? null : axis);
       this.options.send("held", { axis: this.handles.heldTo });
     } else return;
@@ -240,7 +251,12 @@ export class View {
     await new Promise((done) => requestAnimationFrame(done));
     this.dragMs.push(performance.now() - began);
     const own = moved.bars.find((bar) => bar.bar_id === drag.bar_id);
-    this.options.send("dragging", { ...drag, held: this.handles.heldTo, nearest: own?.nearest ?? null });
+    this.options.send("dragging", {
+      ...drag,
+      held: this.handles.isKeyed ? null : this.handles.heldTo,
+      keyed_mm: this.handles.isKeyed ? this.handles.moved : null,
+      nearest: own?.nearest ?? null,
+    });
   }
 
   private click(event: MouseEvent): void {

@@ -28,7 +28,7 @@ class Asking:
         self._answer: str | None = None
         self._answered = threading.Event()
         self._gone = False
-        self._dialog = ui.dialog().props("persistent")
+        self._dialog = ui.dialog().props('persistent aria-label="A question"')
         ui.timer(_LOOK_S, self._look)
         ui.context.client.on_delete(self._leave)
 

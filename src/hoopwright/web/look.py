@@ -21,6 +21,10 @@ body { background: var(--paper); color: var(--ink); font-family: system-ui, "Seg
 .hw-middle { flex: 1 1 0; min-width: 0; height: 100%; position: relative; }
 .hw-viewport { position: absolute; inset: 0; touch-action: none; }
 .hw-viewport canvas { display: block; }
+.hw-knobs { position: absolute; inset: 0; overflow: hidden; pointer-events: none; }
+.hw-knob { position: absolute; left: 0; top: 0; width: 30px; height: 30px; border: 0; border-radius: 50%;
+  background: none; padding: 0; }
+.hw-knob:focus-visible { outline-offset: -2px; box-shadow: 0 0 0 3px var(--sheet); }
 .hw-soft { color: var(--soft); }
 .hw-head { font-weight: 700; font-size: 15px; margin-top: 4px; }
 .hw-row { width: 100%; align-items: center; gap: 8px; flex-wrap: nowrap; }
@@ -40,7 +44,8 @@ body { background: var(--paper); color: var(--ink); font-family: system-ui, "Seg
 .hw-legend { position: absolute; right: 10px; bottom: 10px; background: var(--sheet); padding: 6px 10px;
   border: 1px solid var(--line); border-radius: 6px; font-size: 13px; }
 .hw-live { position: absolute; left: 10px; top: 10px; background: var(--sheet); padding: 6px 10px; font-size: 16px;
-  border: 1px solid var(--line); border-radius: 6px; font-weight: 700; }
+  border: 1px solid var(--line); border-radius: 6px; font-weight: 700; z-index: 4;
+  max-width: min(270px, calc(100% - 20px)); }
 .hw-dialog { background: var(--sheet); color: var(--ink); min-width: 460px; max-width: 620px; }
 .hw-code { font-family: ui-monospace, monospace; background: var(--paper); padding: 6px 10px; border-radius: 6px;
   overflow-wrap: anywhere; user-select: all; }
@@ -81,4 +86,7 @@ body, .body--dark { --q-primary: var(--button) !important; }
 .q-notification .q-btn__content { color: #1d2429; }
 @media (max-width: 1500px) { .hw-legend { bottom: 58px; } }
 :focus-visible { outline: 3px solid var(--mark); outline-offset: 1px; }
+/* the page library takes the outline from its own parts and marks that important */
+.no-outline:focus-visible, .q-focusable:focus-visible { box-shadow: 0 0 0 3px var(--mark); }
+.q-item:focus-visible, .q-tab:focus-visible { box-shadow: inset 0 0 0 3px var(--mark); }
 """

@@ -11,7 +11,7 @@ from hoopwright.findings import Finding, Severity, as_text
 
 def table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
     """A plain table: first column to the left, numbers to the right."""
-    head = "".join(f"<th>{escape(text)}</th>" for text in heads)
+    head = "".join(f"<th>{escape(text)}</th>" if text else "<td></td>" for text in heads)
     body = "".join("<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in row) + "</tr>" for row in rows)
     ui.html(
         f'<table class="hw-table"><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>', sanitize=False

@@ -210,7 +210,10 @@ def _page(page: str, words: str) -> None:
 
 
 def _larger(page: str, words: str) -> None:
-    with ui.dialog().props("maximized") as dialog, ui.card().classes("hw-larger"):
+    with (
+        ui.dialog().props(f'maximized aria-label="{escape(words)}"') as dialog,
+        ui.card().classes("hw-larger"),
+    ):
         with ui.row().classes("hw-row"):
             ui.label(words).classes("hw-head")
             ui.space()

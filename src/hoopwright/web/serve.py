@@ -126,7 +126,11 @@ def guarded(
     add_opening(outer, house, used=used)
     if shared:
         add_pairing(outer, wishes.devices, pairing)
-    ui.run_with(outer, title="Hoopwright", reconnect_timeout=RECONNECT_S, show_welcome_message=False)
+    # the bar over the page tells of requests that nobody made; what is worked on says so itself
+    app.config.quasar_config["loadingBar"]["skipHijack"] = True
+    ui.run_with(
+        outer, title="Hoopwright", language="en-US", reconnect_timeout=RECONNECT_S, show_welcome_message=False
+    )
     return Served(app=Guard(outer, house), openings=openings, sharing=sharing, wishes=wishes)
 
 

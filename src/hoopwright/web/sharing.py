@@ -36,7 +36,7 @@ def shop_network(sharing: Sharing, project: str) -> Callable[[], object]:
         sharing: What is shared.
         project: Folder of the project, for the words that say how to share it.
     """
-    dialog = ui.dialog()
+    dialog = ui.dialog().props('aria-label="Shop network"')
     with dialog, ui.card().classes("hw-dialog"):
         ui.label("Shop network").classes("hw-head")
         if not sharing.address:

@@ -81,7 +81,7 @@ class _Shown:
 
     def __init__(self, going: Work) -> None:
         self._going = going
-        self._line = ui.dialog().props("persistent seamless position=top")
+        self._line = ui.dialog().props('persistent seamless position=top aria-label="Work"')
         with self._line, ui.card().classes("hw-work"):
             self._words = ui.label(going.title)
             self._bar = ui.linear_progress(0.0, show_value=False).props('aria-label="How far it is"')

@@ -46,10 +46,10 @@ async def workbench(desk: Desk, base: str, *, asker: Asker, sharing: Sharing) ->
         return
     if seen is None:
         return
-    head = ui.row().classes("hw-bar")
+    head = ui.row().classes("hw-bar").props('role=region aria-label="Project"')
     with ui.row().classes("hw-main"):
-        left = ui.column().classes("hw-side hw-left")
-        with ui.element("div").classes("hw-middle"):
+        left = ui.column().classes("hw-side hw-left").props('role=navigation aria-label="Bars"')
+        with ui.element("div").classes("hw-middle").props('role=region aria-label="Picture"'):
             view = Viewport(base=base)
             bench = Bench(
                 desk=desk,
@@ -61,7 +61,7 @@ async def workbench(desk: Desk, base: str, *, asker: Asker, sharing: Sharing) ->
             )
             over_the_view(bench)
             _what_is_wanted(bench)
-        right = ui.column().classes("hw-side hw-right")
+        right = ui.column().classes("hw-side hw-right").props('role=region aria-label="What is done"')
     with head:
         _head(bench, dark, sharing)
     with left:
@@ -72,7 +72,7 @@ async def workbench(desk: Desk, base: str, *, asker: Asker, sharing: Sharing) ->
 
 
 def _head(bench: Bench, dark: ui.dark_mode, sharing: Sharing) -> None:
-    ui.label(bench.seen.project.name).classes("hw-name")
+    ui.label(bench.seen.project.name).classes("hw-name").props("role=heading aria-level=1")
     _steps(bench)
     ui.space()
     show_presence(bench.desk.present, bench.asker)
@@ -85,7 +85,7 @@ def _head(bench: Bench, dark: ui.dark_mode, sharing: Sharing) -> None:
         bench.tell()
 
     ui.toggle(["mm", "in"], value="mm", on_change=lambda event: in_units(event.value)).props(
-        'dense aria-label="Units"'
+        'dense role="group" aria-label="Units"'
     )
 
     def turn() -> None:

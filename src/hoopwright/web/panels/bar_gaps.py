@@ -58,7 +58,10 @@ def _report(bench: Bench, report: BarReport) -> None:
         for place in report.regions[:_MOST]:
             _row(bench, report.bar_id, place)
     if report.chart:
-        with ui.dialog() as dialog, ui.card().style("width: min(1100px, 94vw); max-width: 94vw"):
+        with (
+            ui.dialog().props('aria-label="Gap chart"') as dialog,
+            ui.card().style("width: min(1100px, 94vw); max-width: 94vw"),
+        ):
             ui.html(report.chart, sanitize=False).classes("hw-drawing")
             ui.button("Close", on_click=dialog.close).classes("hw-button")
         ui.html(report.chart, sanitize=False).classes("hw-drawing").props(

@@ -76,7 +76,7 @@ def _report(bench: Bench, state: _State) -> None:
         bench.tell()
 
     ui.toggle(choices, value=state.shown, on_change=lambda event: choose(event.value)).props(
-        'dense no-caps aria-label="Which checks are listed"'
+        'dense no-caps role="group" aria-label="Which checks are listed"'
     )
 
     def only_chosen(value: bool) -> None:

@@ -79,7 +79,7 @@ def _confirm(bench: Bench, member: Member) -> None:
     name = member.member_id
     cage = bench.seen.project.cage
     hanging = [m.member_id for m in cage.members if name in (m.mirror_of, m.end_a.on, m.end_b.on)]
-    with ui.dialog() as dialog, ui.card().classes("hw-ask"):
+    with ui.dialog().props(f'aria-label="Take {name} out"') as dialog, ui.card().classes("hw-ask"):
         ui.label(f"Take {name} out of the cage?").classes("hw-head")
         words = "Its holes, landings and gussets go with it. Undo brings all back."
         if hanging:

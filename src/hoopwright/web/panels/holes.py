@@ -92,4 +92,4 @@ def _row(bench: Bench, one: ListedHole) -> None:
             ui.button(
                 "Take out",
                 on_click=lambda: bench.edit(lambda folder: take_hole_out(folder, bar_id, number)),
-            ).props(f'flat dense no-caps aria-label="Take hole {number} of {bar_id} out"')
+            ).props(f'flat dense no-caps aria-label="Take out hole {number} of {bar_id}"')

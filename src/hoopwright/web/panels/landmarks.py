@@ -106,7 +106,7 @@ class _Landmarks:
                 ui.button(
                     "Take out",
                     on_click=lambda: bench.edit(lambda folder: remove_landmarks(folder, [kept.name])),
-                ).props(f'flat dense no-caps aria-label="Take {kept.name} out"')
+                ).props(f'flat dense no-caps aria-label="Take out {kept.name}"')
             self._entry(kept.name, as_typed(kept.place_mm))
             ui.label(f"= {place_words(kept.place_mm)}{away}").classes("hw-understood")
 

@@ -66,7 +66,7 @@ def build(bench: Bench) -> None:
             state.sheets, state.files = listed
             bench.tell()
 
-    paper = ui.toggle(["A4", "letter"], value="A4").props('dense aria-label="Paper"')
+    paper = ui.toggle(["A4", "letter"], value="A4").props('dense role="group" aria-label="Paper"')
     paper.on_value_change(lambda: setattr(state, "paper", "letter" if paper.value == "letter" else "A4"))
     with ui.expansion("Sheets of the bars", value=True):
         _issuing(bench, state, look)

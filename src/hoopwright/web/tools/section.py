@@ -41,7 +41,7 @@ def build(bench: Bench) -> Callable[[bool], None]:
     asked = _Asked(forward_mm=_middle_mm(bench))
     ui.label("Section").classes("hw-head")
     kind = ui.toggle([STATION, OF_BAR], value=STATION)
-    kind.props('dense no-caps aria-label="Where the section lies"')
+    kind.props('dense no-caps role="group" aria-label="Where the section lies"')
     with ui.row().classes("hw-row") as station:
         place = ui.input("forward", value=bench.length(asked.forward_mm)).props(
             'dense outlined aria-label="Station, forward"'
@@ -108,7 +108,10 @@ def build(bench: Bench) -> Callable[[bool], None]:
     def draw() -> None:
         if asked.made is None:
             return
-        with ui.dialog() as dialog, ui.card().style("width: min(1100px, 94vw); max-width: 94vw"):
+        with (
+            ui.dialog().props('aria-label="Section"') as dialog,
+            ui.card().style("width: min(1100px, 94vw); max-width: 94vw"),
+        ):
             ui.html(asked.made.drawing, sanitize=False).classes("hw-drawing").props(
                 f'role="img" aria-label="Section {asked.made.title}"'
             )

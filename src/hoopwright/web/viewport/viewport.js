@@ -1,7 +1,7 @@
 // Hands the page's calls to the bundle, and what the person does to the page.
 const CALLS = [
   "showCage", "loadShell", "dropShell", "choose", "hide", "showShell", "look", "lookAt", "cut", "mark", "along", "giveUp",
-  "paint", "showTried",
+  "paint", "showTried", "steps",
 ];
 
 const methods = {};
@@ -13,7 +13,7 @@ for (const name of CALLS) {
 }
 
 export default {
-  template: '<div class="hw-viewport" role="img" aria-label="Shell and cage"></div>',
+  template: '<div class="hw-viewport" role="group" aria-label="Shell and cage"></div>',
   props: { base: String, dark: Boolean },
   created() {
     this.opened = new Promise((done) => { this.done = done; });

@@ -30,7 +30,7 @@ class Viewport(Element, component="viewport.js", esm={"hoopwright-view": str(BUI
         """Call `act` with what the person did.
 
         Args:
-            name: `bar`, `metal`, `nothing`, `dragging`, `held`, `moved`, `shell` or `ready`.
+            name: `bar`, `metal`, `nothing`, `dragging`, `held`, `reached`, `moved`, `shell` or `ready`.
             act: Takes what is told of it.
         """
 
@@ -86,6 +86,10 @@ class Viewport(Element, component="viewport.js", esm={"hoopwright-view": str(BUI
     def along(self, axis: str | None) -> None:
         """Hold drags to `forward`, `left` or `up`, or to none."""
         self.run_method("along", axis)
+
+    def steps(self, small_mm: float, large_mm: float) -> None:
+        """How far an arrow key moves a node, without and with Shift."""
+        self.run_method("steps", small_mm, large_mm)
 
     def paint(self, dark: bool) -> None:
         """Light or dark."""
