@@ -6,6 +6,7 @@ import pytest
 
 from hoopwright.stock.bought import sticks_needed
 from hoopwright.stock.money import Needs, TubeNeed, priced
+from hoopwright.stock.pieces import Piece
 from hoopwright.stock.rates import Rates, TubeRate
 from hoopwright.tubes import TubeSize, section_properties
 
@@ -35,11 +36,15 @@ def needs(lengths=BARS):
     )
 
 
+def pieces(lengths):
+    return [Piece(name=f"bar {number}", length_mm=float(mm)) for number, mm in enumerate(lengths, start=1)]
+
+
 def tube_line(rate):
     made = priced(
         needs(),
         Rates(tubes=(rate,)),
-        lambda need, stick_mm: sticks_needed(need.lengths_mm, stick_mm, kerf_mm=KERF_MM).count,
+        lambda need, stick_mm: sticks_needed(pieces(need.lengths_mm), stick_mm, kerf_mm=KERF_MM).count,
     )
     return next(line for line in made.lines if line.what.startswith("tube"))
 
@@ -50,10 +55,10 @@ def test_metres_and_kilograms():
 
 
 def test_four_sticks_and_five_with_a_spare_of_the_longest():
-    found = sticks_needed([float(bar) for bar in BARS], STICK_MM, kerf_mm=KERF_MM)
+    found = sticks_needed(pieces(BARS), STICK_MM, kerf_mm=KERF_MM)
     assert (found.count, found.at_least) == (4, 4)
     assert 1.0 - 20_855.0 / found.bought_mm == pytest.approx(0.131, abs=0.0005)
-    assert sticks_needed([*map(float, BARS), 3385.0], STICK_MM, kerf_mm=KERF_MM).count == 5
+    assert sticks_needed(pieces([*BARS, 3385]), STICK_MM, kerf_mm=KERF_MM).count == 5
 
 
 @pytest.mark.parametrize(

@@ -86,4 +86,4 @@ def test_length_and_mass_of_the_swept_tube(nodes):
     mass = bar_mass(bar).mass
     assert mass.mass_kg == pytest.approx(mass_kg, rel=1e-9)
     middle = (outer_mm3 * outer_at - inner_mm3 * inner_at) / steel_mm3
-    np.testing.assert_allclose(mass.centre_mm, middle, atol=0.01)
+    np.testing.assert_allclose(mass.centre_mm, middle, atol=1e-6)

@@ -11,12 +11,11 @@ import pytest
 from PIL import Image
 from pypdf import PdfReader
 
-from hoopwright.bender import TubeBatch
+from hoopwright.bender import Stick, TubeBatch
 from hoopwright.cage import Car, WeightBasis
 from hoopwright.findings import UserError
 from hoopwright.jobs.dossier import make as making
 from hoopwright.jobs.dossier.make import DossierWishes, make_dossier
-from hoopwright.papers.dossier import RuleLine
 from hoopwright.papers.drawing import texts
 from hoopwright.papers.lettering import text_box
 from hoopwright.papers.overview import overlap
@@ -246,40 +245,105 @@ def test_readings_of_the_bender_are_in_the_record_and_the_log(hoopwright, projec
     assert "Read at the bender" not in words_of(file)
 
 
-def test_lines_of_a_book_stand_with_clause_limit_and_verdict(project):
-    line = RuleLine(
-        clause="8.3.2",
-        page="41",
-        requirement="backstay from the vertical",
-        limit="at least 30°",
-        value="26.1°",
-        verdict="fail",
-        how="true angle of the axis; in the side view it is 26.0°",
+BOOK = """\
+[book]
+id = "hill-club-2026"
+body = "Hill Club"
+edition = "2026 issue 1"
+unit = "mm"
+provenance = "read"
+
+[[rule]]
+id = "radius"
+page = "41"
+clause = "8.3.2"
+kind = "bend radius"
+least_times_od = 3
+
+[[rule]]
+id = "hoop"
+page = "43"
+kind = "tube size"
+applies = "main hoop"
+sizes = ["50 x 2"]
+
+[[rule]]
+id = "helmet"
+page = "47"
+kind = "helmet"
+least = 50
+"""
+
+
+def test_lines_of_a_book_stand_with_clause_limit_and_verdict(hoopwright, project, tmp_path):
+    before = words_of(made(hoopwright, project)[1])
+    assert "No rule book is pinned." in before
+    (tmp_path / "hill-club-2026.toml").write_text(BOOK, encoding="utf-8")
+    hoopwright.keys("rules", "pin", project, tmp_path / "hill-club-2026.toml")
+    _, file = made(hoopwright, project)
+    page = next(
+        text for text in pages_of(file)[1:] if "Held to hill-club-2026, edition 2026 issue 1." in text
     )
+    # 137.5 mm on a tube of 45 mm
+    assert re.search(r"8\.3\.2 41 .*3\.06 x .*pass", page)
+    assert re.search(r"hoop 43 .*45 x 2\.5.*fail", page)
+    assert re.search(r"helmet 47 .*not checked", page)
+    # rows of the book are not told again among the model's own checks
+    own = next(text for text in pages_of(file)[1:] if "What the model can measure of itself" in text)
+    assert "rule radius" not in own
+    assert "Hill Club" not in own
+
+
+def test_an_answer_is_shown_though_its_book_is_gone(hoopwright, project):
+    answer = HandAnswer(
+        book_id="club", edition="2026", rule_id="seat-1", answer="pass", words="two hands moved it 0 mm",
+        by="M. Arrow", date="2026-03-19",
+    )  # fmt: skip
     recorded(
         project,
-        book=BookPin(book_id="club", edition="2026 issue 1", sha256="0" * 64),
-        answers=(
-            HandAnswer(
-                book_id="club", edition="2026 issue 1", rule_id="seat-1", answer="pass",
-                words="two hands moved it 0 mm", by="M. Arrow", date="2026-03-19",
-            ),
-            HandAnswer(
-                book_id="club", edition="2025", rule_id="seat-2", answer="pass", words="of another edition",
-                by="M. Arrow", date="2026-03-19",
-            ),
-        ),
-    )  # fmt: skip
-    done = make_dossier(ProjectFolder(path=project), DossierWishes(date=DAY), rules=[line])
-    words = words_of(done.file)
-    assert "Held to club, edition 2026 issue 1." in words
-    for known in vars(line).values():
-        assert known in words, known
+        book=BookPin(book_id="club", edition="2026", sha256="0" * 64),
+        answers=(answer, replace(answer, edition="2025", words="of another edition")),
+    )
+    words = words_of(made(hoopwright, project)[1])
     assert "two hands moved it 0 mm" in words
     assert "of another edition" not in words
-    without = make_dossier(ProjectFolder(path=project), DossierWishes(date=DAY))
-    assert without.state != done.state
-    assert "No line of a book was checked here" in words_of(without.file)
+    assert "No line of a book was checked here" in words
+
+
+def test_numbers_measured_by_hand_are_in_the_record(hoopwright, project):
+    hoopwright.keys("measured", project, "MH", "--bend", "1", "--ovality", "40.9/46.2")
+    _, file = made(hoopwright, project)
+    assert re.search(r"Measured by hand .*MH 1 ovality 40\.9 mm / 46\.2 mm ?20", words_of(file))
+    assert "measured at MH: ovality" in words_of(file)
+
+
+def test_the_tube_of_a_bar_is_said_from_the_shop(hoopwright, project, tmp_path, monkeypatch, state):
+    assert hoopwright.stops("bar", "cut-from", project, "MH", "--stick", "S1") == ["DOSS-010"]
+    monkeypatch.setenv("HOOPWRIGHT_SHOP", str(tmp_path / "shop.sqlite"))
+    with Shop.open(tmp_path / "shop.sqlite") as shop:
+        for name, od in (("B7", 45.0), ("B8", 38.0)):
+            tube = TubeSize(od_mm=od, wall_mm=2.5)
+            shop.add_batch(TubeBatch(name=name, tube=tube, heat_number=f"H-{name}", certificate="C-1207"))
+            shop.add_sticks([Stick(label=f"S-{name}", batch=name, length_mm=6000.0)])
+    before = state(project)
+    for wrong, code in (
+        (("--stick", "S-B8"), "DOSS-010"),
+        (("--stick", "S-B7", "--batch", "B8"), "DOSS-010"),
+        (("--batch", "B7", "--heat", "H-B9"), "DOSS-010"),
+        (("--stick", "S-B9"), "SHOP-025"),
+        ((), "DOSS-010"),
+    ):
+        assert hoopwright.stops("bar", "cut-from", project, "MH", *wrong) == [code], wrong
+    assert hoopwright.stops("bar", "cut-from", project, "MH", "XX", "--heat", "H1") == ["CAGE-001"]
+    assert state(project) == before
+    (kept,) = hoopwright.keys("bar", "cut-from", project, "MH", "--stick", "S-B7", "--steel", "cold drawn")[
+        "tubes_used"
+    ]
+    assert (kept["heat_number"], kept["certificate"], kept["batch"]) == ("H-B7", "C-1207", "B7")
+    keys, file = made(hoopwright, project)
+    assert keys["to_fill_in"] == ["SB-L", "SB-R"]
+    assert "H-B7" in words_of(file)
+    assert "bar MH cut: heat H-B7, batch B7, stick S-B7" in words_of(file)
 
 
 def test_notes_stand_in_the_log_by_day_and_no_undo_takes_them(hoopwright, project):

@@ -17,7 +17,7 @@ from hoopwright.papers.pdf import pdf_bytes
 from hoopwright.papers.quote_pages import MadeRow, QuotePaper, quote_pages
 from hoopwright.papers.tables import TableColumn
 from hoopwright.stock.money import Needs, TubeNeed, priced
-from hoopwright.stock.rates import Extra, Rates, TubeRate
+from hoopwright.stock.rates import Extra, Minutes, Rates, TubeRate
 from hoopwright.tubes import TubeSize
 
 PAPERS = pytest.mark.parametrize("paper", [A4, LETTER], ids=["A4", "letter"])
@@ -118,6 +118,20 @@ def test_amounts_on_paper_are_those_of_the_lines():
         assert f"{amount:f}" in words
     assert f"-{made.priced.discount:f}" in words
     assert "price, crowns" in words
+
+
+def test_the_largest_amounts_that_can_be_typed_are_not_cut():
+    big = Needs(
+        tubes=(), sheet_kg=0.0, bolts=0, bars=0, bends=100, copes=0, feet=0, weld_mm=0.0, plates=0, gussets=0
+    )
+    rates = Rates(
+        per_hour=Decimal(100_000_000), minutes=Minutes(set_up=Decimal(1), per_bend=Decimal(100_000))
+    )
+    made = priced(big, rates)
+    words = words_of(quote_pages(replace(quote(extras=0), priced=made)))
+    assert made.total > 10**13
+    assert words.count(f"{made.total:f}") == 1
+    assert f"{made.lines[1].amount:f}" in words
 
 
 def test_the_picture_goes_where_it_has_room(car):

@@ -65,6 +65,8 @@ def test_lengths_with_units():
         ("[price]\nper_hour = -1", "COST-002", "price, per_hour"),
         ("[price]\nper_hour = nan", "COST-002", "price, per_hour"),
         ("[price]\nper_hour = inf", "COST-002", "price, per_hour"),
+        ("[price]\nper_hour = 100000001", "COST-002", "price, per_hour"),
+        ("[minutes]\nper_bend = 100001", "COST-002", "minutes, per_bend"),
         ("[price]\nper_hour = true", "COST-002", "price, per_hour"),
         ('[price]\nper_hour = "1,234"', "COST-002", "two ways"),
         ('[price]\nper_hour = "1.234,50"', "COST-002", "two ways"),

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from tests.web.phones import AT, Phone, Server
+from tests.web.phones import AT, Phone, Server, check_screen
 
 from hoopwright.bender.rescue.records import Decision, Reading
 from hoopwright.jobs.bending import look, take_reading
@@ -19,8 +19,6 @@ pytestmark = [
     pytest.mark.slow,
     pytest.mark.skipif(not (files.BUILT / "index.js").is_file(), reason="the bundle is not built"),
 ]
-PX_PER_MM = 6.0
-"""What the page takes for a millimetre on the glass; see `screen.css`."""
 TAPE = (
     "inside width: 1360: -900,680,620: -900,-680,620",
     "roof underside: 1118: =-900,0,0: -900,0,1118",
@@ -251,34 +249,3 @@ def test_digits_buttons_and_room_on_every_screen(chromium, hoop_server):
             check_screen(phone, digits_mm, "read")
             phone.context.close()
             assert phone.faults == []
-
-
-MEASURE = """() => {
-  const box = (one) => one.getBoundingClientRect(), all = (what) => [...document.querySelectorAll(what)];
-  const room = box(document.querySelector('.content'));
-  const tall = (one) => {
-    const style = getComputedStyle(one), pen = document.createElement('canvas').getContext('2d');
-    pen.font = `${style.fontWeight} ${style.fontSize} ${style.fontFamily}`;
-    return pen.measureText('8').actualBoundingBoxAscent;
-  };
-  return {
-    buttons: all('.slots .button').map((one) => [box(one).height, box(one).width, one.innerText.trim()]),
-    digits: all('.figure .digits').map(tall),
-    cut: all('.content > *').filter((one) => box(one).height > 0 && box(one).bottom > room.bottom + 1.5)
-      .map((one) => one.className),
-    bare: all('button').filter((one) => !one.innerText.trim() && !one.getAttribute('aria-label')).length,
-    isWide: document.documentElement.scrollWidth > window.innerWidth,
-  };
-}"""
-
-
-def check_screen(phone, digits_mm, name):
-    found = phone.page.evaluate(MEASURE)
-    assert len(found["buttons"]) <= 3, name
-    for tall, wide, words in found["buttons"]:
-        assert tall >= 18.0 * PX_PER_MM - 0.5, name
-        assert wide >= phone.page.viewport_size["width"] - 10, name
-        assert words, name
-    for tall in found["digits"]:
-        assert tall >= digits_mm * PX_PER_MM - 0.5, f"{name}: {tall / PX_PER_MM:.1f} mm"
-    assert (found["cut"], found["bare"], found["isWide"]) == ([], 0, False), name

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from hoopwright.cli import bar_values, holes, other_side, typed
+from hoopwright.cli import bar_values, cut_from, holes, other_side, typed
 from hoopwright.cli.output import NEGATIVE_PLACES, AsJson, show, stopping_on_findings, table_text
 from hoopwright.findings import Finding
 from hoopwright.units import parse_length_mm
@@ -219,6 +219,7 @@ app.command("other-side")(other_side.other_side)
 app.command("tube")(bar_values.tube)
 app.command("steel")(bar_values.steel)
 app.command("leg")(bar_values.leg)
+app.command("cut-from")(cut_from.cut_from)
 
 
 def _done(as_json: bool, bar_id: str, text: str, findings: tuple[Finding, ...]) -> None:

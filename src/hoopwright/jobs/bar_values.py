@@ -56,6 +56,7 @@ def set_tube(
         raise UserError(radius_inside(bar_id, changed(old).clr_mm, tube))
     done = _change(folder, bar_id, changed)
     told = [*done.findings, *(found for name in done.bars for found in _is_bent_already(before, name, tube))]
+    told += _sheets_old(before, done.bars, tube)
     if tube.od_mm != old.tube.od_mm and die is None:
         told.append(_same_die(bar_id, old, tube))
     return replace(done, findings=tuple(told))
@@ -134,6 +135,22 @@ def _is_bent_already(project: Project, bar_id: str, tube: TubeSize) -> tuple[Fin
             todo="Bend it anew, or go back to the tube that it is made of. 'hoopwright asbent --drop' lets the drawn "
             "bar count.",
             objects=(bar_id,),
+        ),
+    )
+
+
+def _sheets_old(project: Project, bars: tuple[str, ...], tube: TubeSize) -> tuple[Finding, ...]:
+    issued = [name for name in bars if project.last_issued(name) and project.cage.member(name).tube != tube]
+    if not issued:
+        return ()
+    return (
+        Finding(
+            code="HELD-008",
+            severity=Severity.NOTE,
+            sentence=f"Sheets issued for {', '.join(issued)} are of the tube before: they are OLD.",
+            todo="Issue them anew with 'hoopwright sheets', and take the old ones off the bench. Another tube wants "
+            "sample bends of its own.",
+            objects=tuple(issued),
         ),
     )
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.quantities import Quantities
 from hoopwright.stock.bought import USUAL_KERF_MM, SticksNeeded, sticks_needed
+from hoopwright.stock.pieces import Piece
 from hoopwright.stock.rates import Rates
 from hoopwright.tubes import TubeSize
 
@@ -45,8 +46,11 @@ def bought_in(
         stick_mm = sticks_mm.get((one.tube, one.steel))
         if stick_mm is None or not one.pieces_mm:
             continue
+        pieces = [
+            Piece(name=bar_id, length_mm=mm) for bar_id, mm in zip(one.bar_ids, one.pieces_mm, strict=True)
+        ]
         try:
-            needed = sticks_needed(one.pieces_mm, stick_mm, kerf_mm=kerf_mm, what=f"tube {one.tube}")
+            needed = sticks_needed(pieces, stick_mm, kerf_mm=kerf_mm, what=f"tube {one.tube}")
         except UserError as error:
             told += [replace(one, severity=Severity.WARNING) for one in error.findings]
             continue

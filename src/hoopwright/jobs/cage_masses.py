@@ -28,7 +28,7 @@ class MemberMass:
         bar_id: The bar.
         role: What it is.
         tube: Its size.
-        steel: What it is made of, in the words of the certificate; empty until said.
+        steel: What it is made of, as said of it, of its tube, or of the bar that it mirrors; empty until said.
         mass: Mass and centre, vehicle frame.
         length_mm: Between its cuts, each at its mean round the tube.
         bends: How many; corners that are straight through are none.
@@ -108,13 +108,22 @@ def _member_mass(source: PaperSource, member: Member) -> MemberMass:
         bar_id=name,
         role=member.role,
         tube=member.tube,
-        steel=member.steel,
+        steel=_steel(source, member),
         mass=found.mass,
         length_mm=found.length_mm,
         bends=sum(isinstance(piece, Arc) for piece in centreline(source.bars[name]).pieces),
         ends=(shaped[0][1], shaped[1][1]),
         is_bent=name in source.bent,
     )
+
+
+def _steel(source: PaperSource, member: Member) -> str:
+    """Steel as it was said of the bar, of the tube that it was cut from, or of the bar that it mirrors."""
+    used = source.project.tube_of.get(member.member_id)
+    own = member.steel or ("" if used is None else used.steel)
+    # a bar as bent stands free in the cage that exists, while it is drawn as a mirror
+    mirrored = source.project.cage.member(member.member_id).mirror_of
+    return own if own or mirrored is None else source.project.cage.member(mirrored).steel
 
 
 def _shape(source: PaperSource, name: str, end: EndLetter) -> tuple[ShapedEnd | None, str]:

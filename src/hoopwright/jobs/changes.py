@@ -8,6 +8,8 @@ from hoopwright.store import Project, ProjectFolder
 
 _MOST = 12
 _NAMED = 6
+NOTHING_DRAWN = ("nothing that is drawn",)
+"""What an edit did that changed something else, such as the car or a rule book."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,7 +68,7 @@ def differences(earlier: Project, later: Project) -> tuple[str, ...]:
         ("names of regions", earlier.named_places, later.named_places),
     )
     words += [f"{name} changed" for name, was, now in parts if was != now]
-    return tuple(words) or ("nothing that is drawn",)
+    return tuple(words) or NOTHING_DRAWN
 
 
 def _scan_words(earlier: Project, later: Project) -> tuple[str, ...]:

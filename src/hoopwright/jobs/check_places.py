@@ -10,10 +10,15 @@ from hoopwright.jobs.rows import CheckRow
 def place_of_row(report: CheckReport, row: CheckRow, cage: Cage) -> Node | None:
     """The place that a row speaks of, vehicle frame; None where it has none.
 
-    The nearest metal of a gap, where a bar crosses or leaves the shell, the place of the finding with the same measured
+    What a rule of the book looked at, the nearest metal of a gap, where a bar crosses or leaves the shell, the place of the finding with the same measured
     value, else the end of the bar that the row names, else the bar's middle.
     """
-    return _on_its_gaps(report, row) or _of_its_finding(report, row) or _on_its_bar(row, cage)
+    return (
+        _of_its_rule(report, row)
+        or _on_its_gaps(report, row)
+        or _of_its_finding(report, row)
+        or _on_its_bar(row, cage)
+    )
 
 
 def place_of_driver_row(report: DriverReport, driver: Driver, row: CheckRow) -> Node | None:
@@ -24,6 +29,13 @@ def place_of_driver_row(report: DriverReport, driver: Driver, row: CheckRow) -> 
         return near
     parts = {"belt": driver.guide_mm or driver.shoulder_mm, "view": driver.eye_mm, "helmet": driver.helmet_mm}
     return next((place for word, place in parts.items() if word in row.check), None)
+
+
+def _of_its_rule(report: CheckReport, row: CheckRow) -> Node | None:
+    """The rows of the rule book stand last, in the order of the book."""
+    rules = () if report.held is None else report.held.rows
+    last = report.rows[len(report.rows) - len(rules) :]
+    return next((one.place_mm for one, shown in zip(rules, last, strict=True) if shown is row), None)
 
 
 def _on_its_gaps(report: CheckReport, row: CheckRow) -> Node | None:

@@ -88,3 +88,8 @@ def _size(paper: str) -> PaperSize:
 def today() -> str:
     """The day, ISO 8601."""
     return dt.datetime.now(tz=dt.UTC).astimezone().date().isoformat()
+
+
+def now() -> str:
+    """Day and time, ISO 8601, in the local time zone, to the second."""
+    return dt.datetime.now(tz=dt.UTC).astimezone().isoformat(timespec="seconds")

@@ -2,15 +2,16 @@
 
 import hashlib
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.bent_cage import cage_to_cut
 from hoopwright.jobs.dossier.places import PhotoPlaces, listed, photo_places
 from hoopwright.jobs.paper_source import file_word
-from hoopwright.papers.small_photo import read_small_photo
+from hoopwright.papers.small_photo import SmallPhoto, read_small_photo, small_photo
 from hoopwright.progress import Progress, silent
 from hoopwright.store import ProjectFolder
 from hoopwright.store.build_records import Photo
@@ -50,10 +51,38 @@ def add_photo(folder: ProjectFolder, place: str, file: Path, *, date: str, words
         UserError: `PHOTO-...` for a file that cannot be taken, `DOSS-006` for a place that the cage does not have,
             `STORE-...`. Nothing changed then.
     """
-    found = _places(folder).of(place)
-    if found is None or found[1]:
-        raise UserError(_no_such_place(_places(folder), place))
-    return _keep(folder, [(found[0], words, file)], date)
+    wanted = _Wanted(_the_place(folder, place), words, file.name, lambda: read_small_photo(file))
+    return _keep(folder, [wanted], date)
+
+
+def add_sent_photo(
+    folder: ProjectFolder, place: str, name: str, content: bytes, *, date: str, words: str = ""
+) -> PhotosAdded:
+    """Add one photo that was sent from a browser; as `add_photo`.
+
+    Args:
+        folder: The project.
+        place: What it shows.
+        name: Name that it came with, for what is told.
+        content: The file.
+        date: Day of adding, ISO 8601.
+        words: Caption.
+
+    Raises:
+        UserError: As `add_photo`.
+    """
+    wanted = _Wanted(_the_place(folder, place), words, name, lambda: small_photo(content, name))
+    return _keep(folder, [wanted], date)
+
+
+def places_for_photos(folder: ProjectFolder) -> tuple[str, ...]:
+    """Everything of the cage that a photo can show: the whole, joints, feet, bars.
+
+    Raises:
+        UserError: `STORE-...`, `CAL-...` for what cannot be read.
+    """
+    places = _places(folder)
+    return (*places.slots, *places.bars)
 
 
 def add_photos(folder: ProjectFolder, photos: Path, *, date: str, progress: Progress = silent) -> PhotosAdded:
@@ -71,16 +100,34 @@ def add_photos(folder: ProjectFolder, photos: Path, *, date: str, progress: Prog
         UserError: `DOSS-007` for a folder that is not there, `STORE-...`. Nothing changed then.
     """
     places = _places(folder)
-    wanted: list[tuple[str, str, Path]] = []
+    wanted: list[_Wanted] = []
     findings: list[Finding] = []
     for file in _pictures_in(photos):
         found = places.of(file.stem)
         if found is None:
             findings.append(_names_nothing(places, file))
         else:
-            wanted.append((*found, file))
+            wanted.append(_Wanted(*found, file.name, partial(read_small_photo, file)))
     made = _keep(folder, wanted, date, one_by_one=True, progress=progress)
     return replace(made, findings=(*findings, *made.findings))
+
+
+@dataclass(frozen=True)
+class _Wanted:
+    """A photo that is to be kept."""
+
+    place: str
+    words: str
+    name: str
+    read: Callable[[], SmallPhoto]
+
+
+def _the_place(folder: ProjectFolder, words: str) -> str:
+    places = _places(folder)
+    found = places.of(words)
+    if found is None or found[1]:
+        raise UserError(_no_such_place(places, words))
+    return found[0]
 
 
 def _places(folder: ProjectFolder) -> PhotoPlaces:
@@ -118,7 +165,7 @@ def _pictures_in(photos: Path) -> list[Path]:
 
 def _keep(
     folder: ProjectFolder,
-    wanted: Sequence[tuple[str, str, Path]],
+    wanted: Sequence[_Wanted],
     date: str,
     *,
     one_by_one: bool = False,
@@ -131,23 +178,23 @@ def _keep(
     contents: dict[Path, bytes] = {}
     known: list[str] = []
     findings: list[Finding] = []
-    for number, (place, words, file) in enumerate(wanted):
+    for number, one in enumerate(wanted):
         progress("making photos small", number / len(wanted))
         try:
-            small = read_small_photo(file)
+            small = one.read()
         except UserError as error:
             if not one_by_one:
                 raise
             findings += (replace(finding, severity=Severity.WARNING) for finding in error.findings)
             continue
         sha256 = hashlib.sha256(small.jpeg).hexdigest()
-        if (place, sha256) in had:
-            known.append(file.name)
+        if (one.place, sha256) in had:
+            known.append(one.name)
             continue
-        had.add((place, sha256))
-        name = f"{file_word(place)}-{sha256[:_DIGITS]}.jpg"
+        had.add((one.place, sha256))
+        name = f"{file_word(one.place)}-{sha256[:_DIGITS]}.jpg"
         contents[folder.photos / name] = small.jpeg
-        added.append(Photo(place=place, file=name, sha256=sha256, words=words, date=date))
+        added.append(Photo(place=one.place, file=name, sha256=sha256, words=one.words, date=date))
     if added:
         with all_or_nothing(contents) as put_in_place:
             folder.record(opened, replace(opened.project, photos=(*opened.project.photos, *added)))

@@ -26,13 +26,15 @@ class TubeMetres:
         tube: The size.
         steel: In the words of the certificate; empty until said.
         net_mm: Between the cuts of the finished bars.
-        pieces_mm: Each piece as it is sawn: trims, and what the bends use of the tube.
+        bar_ids: Bars of which a piece is sawn.
+        pieces_mm: Of each the piece as it is sawn: trims, and what the bends use of the tube.
         net_kg: Mass of the finished bars.
     """
 
     tube: TubeSize
     steel: str
     net_mm: float
+    bar_ids: tuple[str, ...]
     pieces_mm: tuple[float, ...]
     net_kg: float
 
@@ -182,6 +184,7 @@ def _tubes(source: PaperSource, members: Iterable[MemberMass]) -> tuple[TubeMetr
             tube=tube,
             steel=steel,
             net_mm=math.fsum(one.length_mm for one in group),
+            bar_ids=tuple(one.bar_id for one in group if one.bar_id in marked),
             pieces_mm=tuple(marked[one.bar_id].blank_mm for one in group if one.bar_id in marked),
             net_kg=math.fsum(one.mass.mass_kg for one in group),
         )

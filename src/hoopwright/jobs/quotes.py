@@ -10,6 +10,7 @@ from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.bought_tubes import BoughtTube, bought_for
 from hoopwright.jobs.learnt_minutes import LearntMinutes, learnt_findings, learnt_minutes
 from hoopwright.jobs.quantities import Quantities, needs_of, quantities_of
+from hoopwright.papers.words import count_words
 from hoopwright.progress import Progress, silent
 from hoopwright.stock.money import Priced, TubeNeed, priced
 from hoopwright.stock.rate_files import LARGEST_FILE_BYTES, rates_from_bytes, rates_template
@@ -225,7 +226,7 @@ def _assumptions(found: Quantities, learnt: LearntMinutes | None) -> list[str]:
     if learnt is not None and learnt.per_bend_min is not None:
         said.append(
             f"The minutes of a bend are the median of {learnt.readings} times between readings at the bender, from "
-            f"{learnt.sticks} sticks of past jobs."
+            f"past jobs ({count_words(learnt.sticks, 'stick')})."
         )
     return said
 

@@ -17,6 +17,8 @@ from hoopwright.rules.rows import RuleRow
 from hoopwright.shell.shell import Shell
 from hoopwright.store import Project, ProjectFolder
 
+_PLATE = "plate"
+
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class BookReport:
@@ -64,7 +66,8 @@ def hold_to_book(
     if found is None:
         return None
     taken, told = found
-    facts, known = facts_of(folder, project, whole=whole, progress=progress)
+    asks_plates = any(rule.kind == _PLATE for rule in taken.rules)
+    facts, known = facts_of(folder, project, whole=whole, fits_plates=asks_plates, progress=progress)
     return report_of(project, taken, facts, (*told, *known))
 
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
-from hoopwright.bender import CalibrationRecord, Machine, ShopBender, ShopDie, Swing, TubeBatch, same_tube
+from hoopwright.bender import CalibrationRecord, Machine, ShopBender, ShopDie, Swing, same_tube
 from hoopwright.cage import Limits, Member
 from hoopwright.findings import Finding
 from hoopwright.store import Project
@@ -61,21 +61,6 @@ def shop_at_hand() -> ShopAtHand:
             dies=MappingProxyType({die.name: die for die in shop.dies()}),
             calibrations=shop.calibrations(),
         )
-
-
-def batches_at_hand() -> Mapping[str, TubeBatch]:
-    """The tube batches of the shop by name, with those of which none is left; empty where there is no shop.
-
-    Raises:
-        UserError: `SHOP-020` to `SHOP-023` when there is one and it cannot be read.
-    """
-    place = shop_place()
-    if place is None or not place.is_there:
-        return MappingProxyType({})
-    from hoopwright.store.shop import Shop
-
-    with Shop.open(place) as shop:
-        return MappingProxyType({batch.name: batch for batch in shop.batches(retired=True)})
 
 
 @dataclass(frozen=True, kw_only=True)

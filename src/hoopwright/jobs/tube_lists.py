@@ -8,11 +8,11 @@ from types import MappingProxyType
 
 from hoopwright.cage import Car, Role, WeightBasis
 from hoopwright.findings import Finding, Severity, Verdict
+from hoopwright.jobs.quotes import rates_known
 from hoopwright.jobs.rule_answers import no_book
 from hoopwright.jobs.rule_books import find_book, pinned_book
 from hoopwright.rules.book import Book
 from hoopwright.rules.tube_choice import TubeChoice, tube_choices
-from hoopwright.stock.rate_files import rates_from_bytes
 from hoopwright.stock.rates import Rates
 from hoopwright.store import ProjectFolder
 from hoopwright.tubes import TubeSize, common_steels, section_properties, sold_sizes
@@ -77,7 +77,7 @@ class TubeWish:
         book: A book by name or file; the project's pinned one without.
         weights: Weights of the car in kg by what they count, over those that the project knows.
         is_required: Whether the book demands the bar.
-        rates: A rates file.
+        rates: A rates file; the project's or the person's own without.
     """
 
     role: Role
@@ -95,7 +95,7 @@ def tubes_for(wish: TubeWish, folder: ProjectFolder | None = None) -> TubeList:
         folder: A project, whose book, car and confirmed rules count; without one a book must be named.
 
     Raises:
-        UserError: `HELD-010`, `HELD-013`, `HELD-018`, `RULE-...`, `COST-...` for rates that cannot be read.
+        UserError: `HELD-010`, `HELD-013`, `HELD-018`, `RULE-...`; `COST-...` for rates that cannot be read.
     """
     car, confirmed, pin = Car(), frozenset[str](), None
     told: tuple[Finding, ...] = ()
@@ -114,7 +114,8 @@ def tubes_for(wish: TubeWish, folder: ProjectFolder | None = None) -> TubeList:
     choices = tube_choices(
         book, car, wish.role, sold_sizes(), common_steels(), is_required=wish.is_required, confirmed=confirmed
     )
-    rates = _rates(wish.rates)
+    known = rates_known(wish.rates, folder)
+    rates = known.rates
     tubes = tuple(PricedTube(choice=one, price_per_m=_price(rates, one)) for one in choices)
     return TubeList(
         book=book,
@@ -123,10 +124,6 @@ def tubes_for(wish: TubeWish, folder: ProjectFolder | None = None) -> TubeList:
         currency=rates.currency,
         findings=(*told, *_none_allowed(book, wish.role, choices)),
     )
-
-
-def _rates(file: Path | None) -> Rates:
-    return Rates() if file is None else rates_from_bytes(file.read_bytes(), file.name)
 
 
 def _price(rates: Rates, choice: TubeChoice) -> Decimal | None:

@@ -119,7 +119,7 @@ def _second_line(quote: QuotePaper, number: int, count: int) -> str:
 
 
 def _bodies(quote: QuotePaper, inside: Box) -> list[Items]:
-    """Who to whom and what is made, then the prices; the cage as a picture below the one or the other, or on a page of its own."""
+    """Who to whom and what is made, then the prices; the cage as a picture where it has room, or on its own page."""
     parties, high = _parties(quote, inside)
     rows = tuple(
         (row.what, row.tube, str(row.bars), str(row.bends), f"{row.mass_kg:.2f}") for row in quote.made
@@ -181,8 +181,8 @@ def _prices(quote: QuotePaper) -> Iterator[Block]:
             yield FlowTable(columns=columns, rows=rows)
     yield Heading(words="Total")
     totals = (
-        TableColumn(head="", share=156),
-        TableColumn(head=columns[-1].head, share=30, anchor="right", bold=True),
+        TableColumn(head="", share=146),
+        TableColumn(head=columns[-1].head, share=40, anchor="right", bold=True),
     )
     yield FlowTable(columns=totals, rows=tuple(_total_rows(quote)))
     for words, lines in (

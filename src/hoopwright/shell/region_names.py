@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 import numpy as np
+from numba import njit
 
 from hoopwright.geometry import Transform
 from hoopwright.shell.nearest import nearest_metal
@@ -20,15 +21,16 @@ def name_regions(
     regions = prepared.regions
     middle = to_vehicle.points(regions.middle_mm)
     normal = to_vehicle.directions(regions.normal)
-    corners = np.stack([regions.lowest_mm, regions.highest_mm])
-    spread = np.abs(np.diff(np.where(np.isfinite(corners), corners, 0.0), axis=0))[0] / 2.0
-    tall = np.abs(to_vehicle.rotation[2]) @ spread.T
+    # of the metal itself: a box about it in the scan's own axes is taller in a scan that lies askew
+    low, high = np.full(regions.count, np.inf), np.full(regions.count, -np.inf)
+    _heights(prepared.tree.corners, regions.of_triangle, to_vehicle.rotation[2], low, high)
+    seen = np.isfinite(low)
+    low = np.where(seen, low + to_vehicle.shift_mm[2], middle[:, 2])
+    high = np.where(seen, high + to_vehicle.shift_mm[2], middle[:, 2])
     car_middle = float(np.median(to_vehicle.points(prepared.surfels.middle_mm[::16])[:, 2]))
     names = ["a small part"]
-    for at, n, half in zip(middle[1:], normal[1:], tall[1:], strict=True):
-        names.append(
-            f"{_side(at[1])}{_lie(n, at[2] > car_middle)}, up {at[2] - half:.0f} to {at[2] + half:.0f}"
-        )
+    for at, n, bottom, top in zip(middle[1:], normal[1:], low[1:], high[1:], strict=True):
+        names.append(f"{_side(at[1])}{_lie(n, at[2] > car_middle)}, {_height(bottom, top)}")
     counts = Counter(names)
     names = [
         name if counts[name] == 1 else f"{name}, forward {at[0]:.0f}"
@@ -41,6 +43,24 @@ def name_regions(
         if found.triangle[0] >= 0:
             names[int(regions.of_triangle[found.triangle[0]])] = place.name
     return tuple(names)
+
+
+def _height(low_mm: float, high_mm: float) -> str:
+    low, high = round(low_mm), round(high_mm)
+    return f"up {low}" if low == high else f"up {low} to {high}"
+
+
+@njit(cache=True, nogil=True)
+def _heights(corners, of_triangle, up, low, high):  # type: ignore[no-untyped-def]
+    """Lowest and highest corner of each region along `up`."""
+    for t in range(len(corners)):
+        region = of_triangle[t]
+        for corner in range(3):
+            at = 0.0
+            for axis in range(3):
+                at += up[axis] * corners[t, 3 * corner + axis]
+            low[region] = min(low[region], at)
+            high[region] = max(high[region], at)
 
 
 def _side(left_mm: float) -> str:

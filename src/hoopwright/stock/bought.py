@@ -33,7 +33,7 @@ class SticksNeeded:
 
 
 def sticks_needed(
-    lengths_mm: Sequence[float],
+    pieces: Sequence[Piece],
     stick_mm: float,
     *,
     kerf_mm: float = USUAL_KERF_MM,
@@ -43,7 +43,7 @@ def sticks_needed(
     """The fewest sticks that hold all pieces, as the cutting plan finds them; no spare, no stock at hand.
 
     Args:
-        lengths_mm: Each piece as it is sawn.
+        pieces: Each as it is sawn.
         stick_mm: Length of a stick.
         kerf_mm: What the saw takes between two pieces.
         what: Tube in words, for what is told.
@@ -53,7 +53,7 @@ def sticks_needed(
         UserError: `CUTS-001` to `CUTS-005`, such as for a piece that is longer than a stick.
     """
     task = CutTask(
-        pieces=tuple(Piece(name=f"piece {n}", length_mm=mm) for n, mm in enumerate(lengths_mm, start=1)),
+        pieces=tuple(pieces),
         offers=(StickOffer(length_mm=stick_mm),),
         rules=CutRules(kerf_mm=kerf_mm, goal="fewest", time_limit_s=_TIME_LIMIT_S),
         what=what,

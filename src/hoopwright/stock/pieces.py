@@ -23,12 +23,14 @@ class Piece:
         length_mm: Its length.
         count: How many of them.
         together: Pieces with the same word here are cut from one batch; empty for none.
+        where: File and line where it stands; empty where it comes from no file.
     """
 
     name: str
     length_mm: float
     count: int = 1
     together: str = ""
+    where: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -112,14 +114,9 @@ def check_task(task: CutTask) -> None:
         raise UserError(*faults)
 
 
-def piece_faults(piece: Piece, where: str = "") -> tuple[Finding, ...]:
-    """What is wrong with the numbers of one piece.
-
-    Args:
-        piece: The piece.
-        where: File and line, to say where it stands.
-    """
-    lead = f"{where}: piece" if where else "Piece"
+def piece_faults(piece: Piece) -> tuple[Finding, ...]:
+    """What is wrong with the numbers of one piece."""
+    lead = _lead(piece)
     faults = []
     if not 0.0 < piece.length_mm <= LONGEST_MM:
         faults.append(
@@ -140,6 +137,10 @@ def piece_faults(piece: Piece, where: str = "") -> tuple[Finding, ...]:
             )
         )
     return tuple(faults)
+
+
+def _lead(piece: Piece) -> str:
+    return f"{piece.where}: piece" if piece.where else "Piece"
 
 
 def too_many(total: int) -> Finding:
@@ -202,8 +203,8 @@ def _too_long(task: CutTask) -> list[Finding]:
         Finding(
             code="CUTS-004",
             severity=Severity.STOP,
-            sentence=f"Piece '{piece.name}' is {piece.length_mm:.1f} mm; the longest stick has {longest:.1f} mm"
-            f"{trims}.",
+            sentence=f"{_lead(piece)} '{piece.name}' is {piece.length_mm:.1f} mm; the longest stick has "
+            f"{longest:.1f} mm{trims}.",
             todo="Name a longer stick, or make the bar of two pieces where the rule book lets you.",
             objects=(piece.name,),
             measured=piece.length_mm,

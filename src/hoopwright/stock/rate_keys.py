@@ -11,7 +11,8 @@ from hoopwright.stock.rates import Extra, Minutes, OnPaper, Rates, TubeRate
 from hoopwright.tubes import TubeSize
 from hoopwright.units import parse_length_mm
 
-_MOST = Decimal(1_000_000_000)
+_MOST = Decimal(100_000_000)
+_MOST_TIME = Decimal(100_000)
 _LONGEST_TEXT = 400
 
 
@@ -48,6 +49,14 @@ def _from_text(text: str) -> Decimal:
     except InvalidOperation:
         msg = f"'{text}' is not a number"
         raise ValueError(msg) from None
+
+
+def _time(value: Any) -> Decimal | None:
+    number = typed_number(value)
+    if number is not None and number > _MOST_TIME:
+        msg = f"{number} is more than {_MOST_TIME}"
+        raise ValueError(msg)
+    return number
 
 
 def _percent(value: Any) -> Decimal | None:
@@ -101,6 +110,7 @@ def _text(value: Any) -> str:
 
 
 Number = Annotated[Decimal | None, BeforeValidator(typed_number)]
+Time = Annotated[Decimal | None, BeforeValidator(_time)]
 Percent = Annotated[Decimal | None, BeforeValidator(_percent)]
 Days = Annotated[int | None, BeforeValidator(_days)]
 Length = Annotated[float | None, BeforeValidator(_length)]
@@ -135,20 +145,20 @@ class _Prices(_Keys):
 
 
 class _Minutes(_Keys):
-    set_up: Number = None
-    per_bar: Number = None
-    per_bend: Number = None
-    per_cope: Number = None
-    per_foot: Number = None
-    per_weld_metre: Number = None
-    per_plate: Number = None
-    per_gusset: Number = None
+    set_up: Time = None
+    per_bar: Time = None
+    per_bend: Time = None
+    per_cope: Time = None
+    per_foot: Time = None
+    per_weld_metre: Time = None
+    per_plate: Time = None
+    per_gusset: Time = None
 
 
 class _Extra(_Keys):
     what: Words = ""
     amount: Number = None
-    hours: Number = None
+    hours: Time = None
 
 
 class _Discount(_Keys):

@@ -6,12 +6,14 @@ from hoopwright.bars import bend_table
 from hoopwright.bender.rescue.session import standing
 from hoopwright.bender.rescue.standing import Standing, Taken
 from hoopwright.cage import bar_of
-from hoopwright.jobs.dossier.amounts import fine
+from hoopwright.jobs.dossier.amounts import amount, fine
 from hoopwright.jobs.dossier.source import DossierSource
+from hoopwright.jobs.hand_measures import hand_kinds
 from hoopwright.papers.dossier import Column, Part, Section, heading, paragraph, table_parts
 from hoopwright.papers.words import angle, measure, signed_angle
 from hoopwright.store import AsBentRecord
 from hoopwright.store.bending import Stick
+from hoopwright.store.build_records import HandMeasure
 
 _BENDS = (
     Column(head="bar", share=16, bold=True),
@@ -42,6 +44,13 @@ _READ = (
     Column(head="mark", share=24, anchor="right"),
     Column(head="when", share=40),
 )
+_BY_HAND = (
+    Column(head="at", share=26, bold=True),
+    Column(head="bend", share=12, anchor="right"),
+    Column(head="what", share=60),
+    Column(head="measured", share=34, anchor="right", bold=True),
+    Column(head="day", share=24),
+)
 _TITLE = "As built"
 _WITHIN_95 = 1.96
 _SOURCES = {"tape": "with a tape", "readings": "bend by bend", "scan": "by a scan", "drawn": ""}
@@ -51,7 +60,8 @@ def as_built_section(source: DossierSource) -> Section:
     """Bars as bent beside the drawing, and the readings of the bender."""
     records = [one for one in source.project.as_bent_in_force if one.bar_id in source.bars]
     read = list(_readings(source))
-    if not records and not read:
+    by_hand = [_hand_row(source, one) for one in source.project.measures_in_force]
+    if not records and not read and not by_hand:
         words = "No bar was measured after bending yet: every bar counts as drawn."
         return Section(title=_TITLE, parts=(paragraph(words, source.room_mm),), new_page=False)
     parts: list[Part] = []
@@ -65,6 +75,8 @@ def as_built_section(source: DossierSource) -> Section:
     tape = [row for record in records for row in _tape_rows(source, record)]
     if tape:
         parts += [heading("Measured with the tape"), *table_parts(_TAPE, tape, source.room_mm)]
+    if by_hand:
+        parts += [heading("Measured by hand"), *table_parts(_BY_HAND, by_hand, source.room_mm)]
     if read:
         parts += [heading("Read at the bender"), *table_parts(_READ, read, source.room_mm)]
     return Section(title=_TITLE, parts=tuple(parts), new_page=False)
@@ -96,6 +108,14 @@ def _bend_rows(source: DossierSource, record: AsBentRecord) -> Iterator[tuple[st
 def _tape_rows(source: DossierSource, record: AsBentRecord) -> Iterator[tuple[str, ...]]:
     for entry in record.tape:
         yield (record.bar_id, entry.key, measure(entry.tape_mm, source.unit), record.date)
+
+
+def _hand_row(source: DossierSource, one: HandMeasure) -> tuple[str, ...]:
+    kind = hand_kinds().get(one.name)
+    unit = "" if kind is None else kind.unit
+    value = amount(one.measured, unit, source.unit)
+    both = value if one.other is None else f"{value} / {amount(one.other, unit, source.unit)}"
+    return (one.about, str(one.bend) if one.bend else "", one.name, both, one.date)
 
 
 def _readings(source: DossierSource) -> Iterator[tuple[str, ...]]:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hoopwright.bender.rescue.records import Decision, Started
-from hoopwright.jobs.changes import what_changed
+from hoopwright.jobs.changes import NOTHING_DRAWN, what_changed
 from hoopwright.jobs.dossier.as_built import standing_of
 from hoopwright.jobs.dossier.source import DossierSource
 from hoopwright.papers.dossier import Column, Part, Section, heading, paragraph, ruled_lines, table_parts
@@ -48,7 +48,11 @@ def log_section(source: DossierSource) -> Section:
     )
     rows = [(_shown(entry.when), entry.words, entry.by) for entry in entries]
     parts: list[Part] = [paragraph(words, source.room_mm), *table_parts(_LOG, rows, source.room_mm)]
-    changes = tuple(reversed(what_changed(source.folder, most=_MOST_STEPS)))
+    changes = [
+        change
+        for change in reversed(what_changed(source.folder, most=_MOST_STEPS))
+        if change.words != NOTHING_DRAWN
+    ]
     if changes:
         steps = [(str(change.step), "; ".join(change.words)) for change in changes]
         parts += [
@@ -70,6 +74,7 @@ def log_entries(source: DossierSource) -> tuple[LogEntry, ...]:
         *(line for bar_id, sticks in source.sticks.items() for line in _bending(bar_id, sticks)),
         *_photos(project),
         *_answers(project),
+        *_measures(project),
         *(LogEntry(when=one.date, words=one.words, by=one.by or "written in") for one in project.log_lines),
     ]
     return tuple(sorted(entries, key=lambda entry: entry.when))
@@ -146,6 +151,16 @@ def _answers(project: Project) -> Iterator[LogEntry]:
         yield LogEntry(
             when=answer.date, words=f"rule {answer.rule_id} answered: {answer.answer}", by=answer.by
         )
+
+
+def _measures(project: Project) -> Iterator[LogEntry]:
+    """Numbers measured by hand: one line for what was measured at one thing on one day."""
+    by_day: dict[tuple[str, str], list[str]] = {}
+    for one in project.measures:
+        taken_back = " taken back" if one.measured is None else ""
+        by_day.setdefault((one.date, one.about), []).append(f"{one.name}{taken_back}")
+    for (date, about), names in by_day.items():
+        yield _by_records(date, f"measured at {about}: {_named(list(dict.fromkeys(names)))}")
 
 
 def _named(names: list[str]) -> str:

@@ -1,7 +1,6 @@
 """Making the scrutineer's file."""
 
 import hashlib
-from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -20,7 +19,6 @@ from hoopwright.papers.dossier import (
     Cover,
     CoverField,
     DossierFile,
-    RuleLine,
     dossier_pages,
     page_room,
 )
@@ -92,7 +90,6 @@ def make_dossier(
     folder: ProjectFolder,
     wishes: DossierWishes,
     *,
-    rules: Sequence[RuleLine] = (),
     progress: Progress = silent,
 ) -> DossierMade:
     """Make the file and put it in its place; the same project and wishes give the same bytes.
@@ -100,7 +97,6 @@ def make_dossier(
     Args:
         folder: The project.
         wishes: How it is wanted.
-        rules: Lines of the pinned book, as they were checked.
         progress: Told how far it is.
 
     Raises:
@@ -114,7 +110,6 @@ def make_dossier(
         unit=wishes.unit,
         paper=paper,
         room_mm=page_room(paper).width_mm,
-        rules=rules,
         progress=progress,
     )
     progress("drawing", 0.8)
@@ -214,7 +209,7 @@ def _left_open(project: Project, missing: tuple[str, ...]) -> tuple[Finding, ...
             Finding(
                 code="DOSS-001",
                 sentence=f"The cover has lines to write on for: {', '.join(unsaid)}.",
-                todo="Write them in, or say them to the project and make the file again.",
+                todo="Write them in, or say them with 'hoopwright car' and make the file again.",
                 objects=tuple(unsaid),
             )
         )
@@ -224,7 +219,8 @@ def _left_open(project: Project, missing: tuple[str, ...]) -> tuple[Finding, ...
                 code="DOSS-002",
                 sentence=f"Steel, heat number or certificate of {len(missing)} members is not on record: "
                 f"{', '.join(missing)}. The table has dotted fields for them.",
-                todo="Say from which stick each bar was cut, or write the numbers in from the certificates.",
+                todo="Say from which tube each bar was cut with 'hoopwright bar cut-from', or write them in from the "
+                "certificates.",
                 objects=missing,
                 measured=float(len(missing)),
                 limit=0.0,

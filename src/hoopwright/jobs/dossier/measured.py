@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from hoopwright.findings import Verdict
+from hoopwright.jobs.checks import CheckReport
 from hoopwright.jobs.dossier.amounts import amount, fine, in_mm
 from hoopwright.jobs.dossier.source import DossierSource
 from hoopwright.jobs.rows import CheckRow
@@ -41,8 +42,8 @@ def rule_section(source: DossierSource) -> Section:
     pin = source.project.book
     held = "No rule book is pinned." if pin is None else f"Held to {pin.book_id}, edition {pin.edition}."
     said = (
-        "A book is typed by people: compare each line with the page that it names. 'pass' says that the value meets "
-        "the typed limit, 'not checked' that nobody looked."
+        "A book is typed by people: compare each line with the page that it names; where nothing else is said, it was "
+        "read there. 'pass' says that the value meets the typed limit, 'not checked' that nobody looked."
         if source.rules
         else "No line of a book was checked here: the inspector holds the cage against the book."
     )
@@ -50,14 +51,14 @@ def rule_section(source: DossierSource) -> Section:
         paragraph(f"{held} {said}", source.room_mm),
         *rule_parts(source.rules, source.room_mm),
     ]
-    answers = [
-        one
-        for one in source.project.answers
-        if pin is not None and (one.book_id, one.edition) == (pin.book_id, pin.edition)
-    ]
-    if answers:
-        last = {one.rule_id: one for one in answers}.values()
-        rows = [(one.rule_id, one.answer, one.words, one.by, one.date) for one in last]
+    if source.report.held is None and pin is not None and source.project.answers:
+        # without the book nothing says which of its lines they belong to
+        last = {(one.book_id, one.edition, one.rule_id): one for one in source.project.answers}.values()
+        rows = [
+            (one.rule_id, one.answer, one.words, one.by, one.date)
+            for one in last
+            if (one.book_id, one.edition) == (pin.book_id, pin.edition)
+        ]
         parts += [heading("Answered by hand"), *table_parts(_ANSWERS, rows, source.room_mm)]
     return Section(title="Rule book", parts=tuple(parts))
 
@@ -92,7 +93,7 @@ def _gap_row(source: DossierSource, row: CheckRow) -> tuple[str, ...]:
 
 def check_section(source: DossierSource) -> Section:
     """The model's own checks, those of gaps left out: what failed first, then what nobody looked at."""
-    rows = [row for row in source.report.rows if row.check not in (GAP, _ROOM_OUTWARD)]
+    rows = [row for row in own_rows(source.report) if row.check not in (GAP, _ROOM_OUTWARD)]
     alike: dict[str, list[CheckRow]] = {}
     for row in rows:
         if row.verdict is Verdict.PASS and row.measured is None:
@@ -113,6 +114,11 @@ def check_section(source: DossierSource) -> Section:
             *table_parts(_CHECKS, table, source.room_mm),
         ),
     )
+
+
+def own_rows(report: CheckReport) -> tuple[CheckRow, ...]:
+    """What the model checked of itself: the rows of the rule book stand after them."""
+    return report.rows if report.held is None else report.rows[: len(report.rows) - len(report.held.rows)]
 
 
 def _check_row(source: DossierSource, row: CheckRow) -> tuple[str, ...]:

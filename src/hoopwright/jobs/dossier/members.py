@@ -16,15 +16,15 @@ from hoopwright.units import MM_PER_INCH, LengthUnit
 _COLUMNS = (
     Column(head="no", share=8, anchor="right", bold=True),
     Column(head="bar", share=14, bold=True),
-    Column(head="what", share=22),
+    Column(head="what", share=20),
     Column(head="outside", share=17, anchor="right"),
     Column(head="wall", share=15, anchor="right"),
-    Column(head="steel", share=20),
-    Column(head="heat number", share=20),
+    Column(head="steel", share=19),
+    Column(head="heat number", share=19),
     Column(head="certificate", share=20),
-    Column(head="length", share=18, anchor="right"),
-    Column(head="bends", share=28),
-    Column(head="as", share=15),
+    Column(head="length", share=21, anchor="right"),
+    Column(head="bends", share=33),
+    Column(head="as", share=14),
 )
 _NOTE = (
     "Lengths run along the axis from end to end, without what is cut off after the test fit. Radii are those of the "
@@ -118,7 +118,7 @@ def tube_facts(source: DossierSource, member: Member) -> tuple[str, str, str]:
     batch = source.batches.get(used.batch)
     kept = ("", "", "") if batch is None else (batch.steel, batch.heat_number, batch.certificate)
     return (
-        member.steel or used.steel or kept[0],
+        used.steel or kept[0] or member.steel,
         used.heat_number or kept[1],
         used.certificate or kept[2],
     )

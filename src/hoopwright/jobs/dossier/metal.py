@@ -4,6 +4,7 @@ from hoopwright.cage import Foot, feet_of
 from hoopwright.jobs.dossier.amounts import area, fine
 from hoopwright.jobs.dossier.source import DossierSource
 from hoopwright.jobs.gussets import ListedGusset
+from hoopwright.jobs.hand_measures import foot_name
 from hoopwright.joints.landing import FittedLanding
 from hoopwright.joints.meet import EndCut
 from hoopwright.papers.dossier import Column, Part, Section, paragraph, table_parts
@@ -38,11 +39,6 @@ _GUSSETS = (
     Column(head="hole", share=20, anchor="right"),
     Column(head="angle", share=24, anchor="right"),
 )
-
-
-def foot_name(bar_id: str, end: str) -> str:
-    """How a foot is called on all pages."""
-    return f"{bar_id} foot {end}"
 
 
 def landing_section(source: DossierSource) -> Section:

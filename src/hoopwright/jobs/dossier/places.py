@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from hoopwright.cage import Cage, feet_of
-from hoopwright.jobs.dossier.metal import foot_name
+from hoopwright.jobs.hand_measures import foot_name
 from hoopwright.joints.meet import joint_name
 
 WHOLE = (

@@ -1,6 +1,6 @@
 """All that the file is made from, gathered once."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -10,10 +10,11 @@ from hoopwright.cage import Cage
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.calibrations import as_bent
 from hoopwright.jobs.checks import CheckReport, check_project
+from hoopwright.jobs.dossier.rule_lines import rule_lines
 from hoopwright.jobs.dossier.state import state_of
 from hoopwright.jobs.gussets import ListedGusset, list_gussets
 from hoopwright.jobs.paper_source import PaperSource, paper_source
-from hoopwright.jobs.shop_at_hand import batches_at_hand
+from hoopwright.jobs.rule_facts.certificates import batches_used
 from hoopwright.joints.landing import FittedLanding
 from hoopwright.joints.meet import EndCut
 from hoopwright.papers.dossier import RuleLine
@@ -90,7 +91,6 @@ def gather(
     unit: LengthUnit,
     paper: PaperSize,
     room_mm: float,
-    rules: Sequence[RuleLine] = (),
     progress: Progress = silent,
 ) -> DossierSource:
     """Open a project and work out what its file says.
@@ -101,7 +101,6 @@ def gather(
         unit: Unit of the figures.
         paper: A4 or letter.
         room_mm: Width of the page that tables have.
-        rules: Lines of the pinned book.
         progress: Told how far it is.
 
     Raises:
@@ -111,7 +110,8 @@ def gather(
     progress("checking", 0.4)
     report = check_project(folder, progress=progress)
     sticks, torn = _sticks(folder, papers.bars)
-    batches = batches_at_hand() if any(used.batch for used in papers.project.tubes_used) else {}
+    batches = batches_used(papers.project)
+    rules = rule_lines(report.held)
     gussets = list_gussets(folder) if papers.cage.gussets else ()
     return DossierSource(
         papers=papers,
@@ -120,7 +120,7 @@ def gather(
         gussets=gussets,
         sticks=sticks,
         batches=MappingProxyType(dict(batches)),
-        rules=tuple(rules),
+        rules=rules,
         state=state_of(folder, batches, rules),
         room_mm=room_mm,
         findings=(*findings, *papers.cut_findings, *papers.metal.findings, *report.findings, *torn),

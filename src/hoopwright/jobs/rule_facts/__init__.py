@@ -26,7 +26,12 @@ __all__ = ["facts_of"]
 
 
 def facts_of(
-    folder: ProjectFolder, project: Project, *, whole: Shell | None = None, progress: Progress = silent
+    folder: ProjectFolder,
+    project: Project,
+    *,
+    whole: Shell | None = None,
+    fits_plates: bool = True,
+    progress: Progress = silent,
 ) -> tuple[Facts, tuple[Finding, ...]]:
     """What is known of a project, and what a person should know of it.
 
@@ -37,13 +42,15 @@ def facts_of(
         folder: The project's folder.
         project: The project.
         whole: The project's shell without holes, where it is open already.
+        fits_plates: Whether plates are fitted to the scan, which takes most of the time; without, a flat plate has
+            the sides that were typed, and others are not known.
         progress: Told how far it is.
 
     Raises:
         UserError: `CAL-...`, `SHOP-...` and `SCAN-...` for files that cannot be read.
     """
     scene = scene_of(folder, project)
-    landed, told = _landed(folder, project, whole, progress)
+    landed, told = _landed(folder, project, whole, progress) if fits_plates else (None, ())
     facts = Facts(
         car=project.car,
         bars=bar_facts(scene, batches_used(project)) or None,

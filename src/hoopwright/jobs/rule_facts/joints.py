@@ -2,10 +2,11 @@
 
 import math
 
-from hoopwright.cage import EndMeeting
+from hoopwright.cage import EndLetter, EndMeeting
 from hoopwright.cage.landmarks import FRONT_MOUNT, REAR_MOUNT
 from hoopwright.geometry import Vector, angle_between_deg
 from hoopwright.jobs.rule_facts.scene import Scene
+from hoopwright.joints.meet.cut_one import joint_name
 from hoopwright.rules.facts import Extent, JointFacts
 
 _ONE_PLACE_MM = 15.0
@@ -41,16 +42,18 @@ def _joints_at(scene: Scene, header: str, ends: list[EndMeeting]) -> list[JointF
 
 
 def _joint(scene: Scene, header: str, ends: list[EndMeeting]) -> JointFacts:
-    names = list(dict.fromkeys(end.bar_id for end in ends))
-    is_twice = sum(end.bar_id == names[0] and end.on == header for end in scene.meetings) > 1
-    label = f"{names[0]} {ends[0].end}" if is_twice and len(names) == 1 else " and ".join(names)
+    bars = {header, *(end.bar_id for end in ends)}
     return JointFacts(
-        joint_id=f"{label} to {header}",
-        roles=frozenset(scene.role(name) for name in (header, *names)),
-        gussets=_gussets(scene, {header, *names}, ends[0]),
+        joint_id=" and ".join(joint_name(end.on, end.bar_id, _letter(end)) for end in ends),
+        roles=frozenset(scene.role(name) for name in bars),
+        gussets=_gussets(scene, bars, ends[0]),
         is_crossing=len(ends) > 1,
         place_mm=ends[0].place_mm,
     )
+
+
+def _letter(end: EndMeeting) -> EndLetter:
+    return "A" if end.end == "A" else "B"
 
 
 def _goes_on(scene: Scene, one: EndMeeting, other: EndMeeting) -> bool:

@@ -16,7 +16,7 @@ from hoopwright.store import Project, ProjectFolder
 from hoopwright.store.build_records import HandMeasure
 
 SPACING_MM = 2.0
-_LEVEL_MM = 0.1
+_LEVEL_MM = 1e-3
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -7,13 +7,14 @@ from hoopwright.papers.dossier.flow import Part
 from hoopwright.papers.dossier.wrapped_table import Column, table_parts
 
 _COLUMNS = (
-    Column(head="clause", share=15, bold=True),
-    Column(head="page", share=10),
-    Column(head="what the book asks", share=47),
-    Column(head="limit", share=24),
-    Column(head="value", share=24),
-    Column(head="ended", share=18, bold=True),
-    Column(head="how it was measured, and what was assumed", share=50),
+    Column(head="clause", share=20, bold=True),
+    Column(head="page", share=12),
+    Column(head="of", share=18, bold=True),
+    Column(head="what the book asks", share=38),
+    Column(head="limit", share=22),
+    Column(head="value", share=22),
+    Column(head="ended", share=20, bold=True),
+    Column(head="how it was measured, and what was assumed", share=43),
 )
 
 
@@ -24,6 +25,7 @@ class RuleLine:
     Args:
         clause: As the book numbers it.
         page: As the person typed it; empty where not known.
+        about: What it was held against: a bar, a foot, the cage.
         requirement: What it asks, in the words of whoever typed the book.
         limit: With its unit.
         value: What was found, with its unit; empty where nothing was.
@@ -33,6 +35,7 @@ class RuleLine:
 
     clause: str
     page: str
+    about: str = ""
     requirement: str
     limit: str
     value: str
@@ -43,6 +46,7 @@ class RuleLine:
 def rule_parts(lines: Sequence[RuleLine], width_mm: float) -> tuple[Part, ...]:
     """The lines as a table."""
     rows = [
-        (one.clause, one.page, one.requirement, one.limit, one.value, one.verdict, one.how) for one in lines
+        (one.clause, one.page, one.about, one.requirement, one.limit, one.value, one.verdict, one.how)
+        for one in lines
     ]
     return table_parts(_COLUMNS, rows, width_mm)

@@ -5,11 +5,12 @@ from dataclasses import dataclass
 
 from hoopwright.papers.dossier.flow import Drawn, Part
 from hoopwright.papers.drawing import Anchor, Box, Items, Polyline, Text, line
-from hoopwright.papers.lettering import wrapped
+from hoopwright.papers.lettering import height_to_fit, wrapped
 
 RULED = "\N{LOW LINE}"
 """A cell that is not known here and is written in by hand."""
 _CELL_MM = 2.2
+_SMALLEST_MM = 1.75
 _STEP_MM = 3.4
 _PAD_MM = 1.2
 _LEAST_ROW_MM = 5.4
@@ -51,7 +52,7 @@ def _no_taller_than_a_page(
     columns: Sequence[Column], row: Sequence[str], widths: Sequence[float]
 ) -> Iterator[Sequence[str]]:
     """The row, or where a cell has more lines than a page should hold, as several that go on."""
-    lines = [_lines(column, text, wide) for column, text, wide in zip(columns, row, widths, strict=True)]
+    lines = [_cell(column, text, wide).lines for column, text, wide in zip(columns, row, widths, strict=True)]
     most = max(len(one) for one in lines)
     if most <= _MOST_LINES:
         yield row
@@ -63,10 +64,24 @@ def _no_taller_than_a_page(
         ]
 
 
-def _lines(column: Column, text: str, wide_mm: float, *, is_head: bool = False) -> tuple[str, ...]:
-    if text == RULED:
-        return ()
-    return wrapped(text, wide_mm - 2.0 * _PAD_MM, _CELL_MM, bold=is_head or column.bold)
+@dataclass(frozen=True, kw_only=True)
+class _Cell:
+    """The words of a cell as they are set."""
+
+    lines: tuple[str, ...]
+    height_mm: float
+    anchor: Anchor
+    bold: bool
+
+
+def _cell(column: Column, text: str, wide_mm: float, *, is_head: bool = False) -> _Cell:
+    """Words in lines; smaller where the longest word would be broken."""
+    bold = is_head or column.bold
+    room = (wide_mm - 2.0 * _PAD_MM) * (1.0 - 1e-9)
+    heights = [height_to_fit(word, room, _CELL_MM, bold=bold) for word in text.split()]
+    height = max(_SMALLEST_MM, min(heights, default=_CELL_MM))
+    lines = () if text == RULED else wrapped(text, wide_mm - 2.0 * _PAD_MM, height, bold=bold)
+    return _Cell(lines=lines, height_mm=height, anchor=column.anchor, bold=bold)
 
 
 def _widths(columns: Sequence[Column], width_mm: float) -> list[float]:
@@ -83,10 +98,10 @@ def _row(
     head: Part | None = None,
 ) -> Part:
     cells = [
-        _lines(column, text, wide, is_head=is_head)
+        _cell(column, text, wide, is_head=is_head)
         for column, text, wide in zip(columns, words, widths, strict=True)
     ]
-    most = max(1, *(len(lines) for lines in cells))
+    most = max(1, *(len(cell.lines) for cell in cells))
     least = _RULED_ROW_MM if RULED in words else _LEAST_ROW_MM
     height = max(least, _STEP_MM * most + 2.0)
 
@@ -95,8 +110,8 @@ def _row(
             *_grid(box, widths, is_head=is_head),
             *(
                 item
-                for number, (column, lines) in enumerate(zip(columns, cells, strict=True))
-                for item in _cell(column, lines, _cell_box(box, widths, number), bold=is_head or column.bold)
+                for number, cell in enumerate(cells)
+                for item in _set(cell, _cell_box(box, widths, number))
             ),
             *(_dotted(_cell_box(box, widths, number)) for number, text in enumerate(words) if text == RULED),
         )
@@ -126,22 +141,22 @@ def _grid(box: Box, widths: Sequence[float], *, is_head: bool) -> Items:
     )
 
 
-def _cell(column: Column, lines: Sequence[str], box: Box, *, bold: bool) -> Items:
+def _set(cell: _Cell, box: Box) -> Items:
     at = {
         "left": box.left_mm + _PAD_MM,
         "middle": box.middle_mm[0],
         "right": box.right_mm - _PAD_MM,
-    }[column.anchor]
-    first = box.middle_mm[1] - _STEP_MM * (len(lines) - 1) / 2.0 + _CELL_MM / 2.0
+    }[cell.anchor]
+    first = box.middle_mm[1] - _STEP_MM * (len(cell.lines) - 1) / 2.0 + cell.height_mm / 2.0
     return tuple(
         Text(
             at_mm=(at, first + _STEP_MM * row),
             text=words,
-            height_mm=_CELL_MM,
-            anchor=column.anchor,
-            bold=bold,
+            height_mm=cell.height_mm,
+            anchor=cell.anchor,
+            bold=cell.bold,
         )
-        for row, words in enumerate(lines)
+        for row, words in enumerate(cell.lines)
     )
 
 

@@ -83,9 +83,17 @@ class Shop:
 
     def use_stick(self, used: Stick, offcut: Stick | None) -> tuple[Stored[Stick], ...]:
         """Keep a stick as used, and what is left of it as a new one, both or neither; raises as `named.keep`."""
+        return self.use_sticks([(used, offcut)])
+
+    def use_sticks(self, pairs: Iterable[tuple[Stick, Stick | None]]) -> tuple[Stored[Stick], ...]:
+        """Keep sticks as used or as kept again, and what is left of each, all or none; raises as `named.keep`."""
+        kept: list[Stored[Stick]] = []
         with writing(self.engine, self.place) as turn:
-            kept = named.keep(turn, named.STICKS, used, change=True)
-            return (kept,) if offcut is None else (kept, named.keep(turn, named.STICKS, offcut))
+            for used, offcut in pairs:
+                kept.append(named.keep(turn, named.STICKS, used, change=True))
+                if offcut is not None:
+                    kept.append(named.keep(turn, named.STICKS, offcut))
+        return tuple(kept)
 
     def bender(self, name: str) -> ShopBender:
         """A bender as it is in force; raises `SHOP-025`."""

@@ -1,4 +1,4 @@
-"""The bender: what bends the bars, sample bends, the order through the room, and the sticks at the bender."""
+"""The bender: what bends the bars, sample bends, order through the room, sticks in hand, finished bars by tape."""
 
 import base64
 from collections.abc import Sequence
@@ -24,7 +24,7 @@ from hoopwright.jobs.orders import (
 from hoopwright.jobs.square_codes import square_code_svg
 from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
-from hoopwright.web.panels import samples
+from hoopwright.web.panels import samples, taped
 from hoopwright.web.parts import table
 from hoopwright.web.picks import draw_when_other, finding_list, older, pick_table, when_open
 from hoopwright.web.reading import read
@@ -76,6 +76,9 @@ def build(bench: Bench) -> None:
         _order(bench, state)
     with ui.expansion("At the bender: sticks and the shop screen", value=True):
         sticks = ui.column().classes("w-full gap-2")
+
+    with ui.expansion("The finished bar by tape"):
+        taped.build(bench)
 
     def draw() -> None:
         box.clear()

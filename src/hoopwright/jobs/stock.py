@@ -1,0 +1,270 @@
+"""The sticks of a project: what the rack holds of its sizes, the cutting plan over it, and what to buy."""
+
+import hashlib
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from hoopwright.bender import Stick, TubeBatch
+from hoopwright.findings import Finding, Severity
+from hoopwright.jobs.cuts import (
+    GroupCuts,
+    StickPrice,
+    group_title,
+    mass_kg,
+    plan_sums,
+    spared_plan,
+    stick_keys,
+)
+from hoopwright.jobs.rack import RackSticks, as_offer, rack_for, rack_keys, rack_sticks
+from hoopwright.jobs.spares import SpareProposal, propose_spare
+from hoopwright.jobs.stock_pieces import Blanks, Size, blanks_of
+from hoopwright.progress import Progress, silent
+from hoopwright.stock import CutRules, CutTask, Goal, StickOffer, plan_cuts
+from hoopwright.stock.bought import USUAL_KERF_MM
+from hoopwright.store import Project, ProjectFolder
+from hoopwright.tubes import TubeSize
+
+USUAL_STICK_MM = 6000.0
+"""Length that tube is commonly sold in; common practice, no source."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class StockWishes:
+    """How the sticks of a project are wanted.
+
+    Args:
+        offers: Sticks that can be bought; 6 m ones, without an end, where none are named.
+        kerf_mm: What the saw takes between two parts.
+        trim_mm: Taken off each end of a whole stick.
+        goal: `least` or `fewest`.
+        price: Of sticks whose offer says none.
+        only: Bars; without, all that no stick was taken for.
+        together: Groups of bars that share a batch, beside mirrored pairs.
+        spares: Whether the spares that are proposed are cut too.
+        rack: Whether sticks and offcuts of the shop are used.
+        shop: The shop; the person's own without.
+        time_limit_s: How long to look for a better plan, for each tube size.
+    """
+
+    offers: tuple[StickOffer, ...] = ()
+    kerf_mm: float = USUAL_KERF_MM
+    trim_mm: float = 0.0
+    goal: Goal = "least"
+    price: StickPrice | None = None
+    only: tuple[str, ...] = ()
+    together: tuple[tuple[str, ...], ...] = ()
+    spares: bool = False
+    rack: bool = True
+    shop: str | None = None
+    time_limit_s: float = 10.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class OrderLine:
+    """Sticks to buy.
+
+    Args:
+        tube: The size.
+        steel: The steel that the bars ask for; empty where they ask for none.
+        length_mm: Length of one.
+        count: How many.
+        mass_kg: All of them together.
+        price: All of them together, in the person's own money; None where it is not known.
+        share_a_batch: Bars on them that share a batch.
+    """
+
+    tube: TubeSize
+    steel: str
+    length_mm: float
+    count: int
+    mass_kg: float
+    price: float | None
+    share_a_batch: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class ProjectStock:
+    """The sticks of a project.
+
+    Args:
+        project: Its name.
+        groups: Plans by tube size and steel.
+        rack: What the shop holds for each.
+        spares: The spare proposed for each.
+        order: What to buy.
+        wishes: What was asked.
+        identity: Of the plan: ten digits of a hash over all that is sawn from what.
+        left_out: Bars that are not in it, with the reason.
+        findings: What a person should know.
+    """
+
+    project: str
+    groups: tuple[GroupCuts, ...]
+    rack: tuple[RackSticks, ...]
+    spares: tuple[SpareProposal, ...]
+    order: tuple[OrderLine, ...]
+    wishes: StockWishes
+    identity: str
+    left_out: tuple[tuple[str, str], ...]
+    findings: tuple[Finding, ...]
+
+
+def stock_of(folder: ProjectFolder, wishes: StockWishes, *, progress: Progress = silent) -> ProjectStock:
+    """Plan the cuts of a project over what is on the rack and what can be bought.
+
+    Raises:
+        UserError: `STOCK-002` where nothing is left to cut; `CUTS-...` for what cannot be; `SHOP-...` for a shop that
+            cannot be read; `CAGE-001` for a bar that is not there.
+    """
+    project = folder.open().project
+    progress("making the sheets", 0.02)
+    blanks = blanks_of(folder, project, only=wishes.only, together=wishes.together)
+    rack, told = rack_for(blanks.pieces, wishes.shop) if wishes.rack else ({}, ())
+    groups, spares = [], []
+    for number, (size, pieces) in enumerate(blanks.pieces.items()):
+        progress(f"planning {group_title(*size)}", 0.1 + 0.8 * number / len(blanks.pieces))
+        spare = propose_spare(folder, pieces, blanks.sheets)
+        group = _group(size, blanks, spare, rack, wishes)
+        groups.append(group)
+        spares.append(spare)
+    progress("planned", 1.0)
+    return ProjectStock(
+        project=project.name,
+        groups=tuple(groups),
+        rack=rack_sticks(rack),
+        spares=tuple(spares),
+        order=tuple(line for group in groups for line in _order_lines(group)),
+        wishes=wishes,
+        identity=_identity(project, groups),
+        left_out=blanks.left_out,
+        findings=(
+            *blanks.findings,
+            *told,
+            *_usual_stick(wishes),
+            *(f for group in groups for f in group.to_saw.findings),
+        ),
+    )
+
+
+def _group(
+    size: Size,
+    blanks: Blanks,
+    spare: SpareProposal,
+    rack: Mapping[Size, Sequence[tuple[Stick, TubeBatch]]],
+    wishes: StockWishes,
+) -> GroupCuts:
+    pieces = blanks.pieces[size]
+    task = CutTask(
+        pieces=pieces,
+        offers=(*_bought(wishes), *(as_offer(stick, batch) for stick, batch in rack.get(size, ()))),
+        rules=CutRules(
+            kerf_mm=wishes.kerf_mm, trim_mm=wishes.trim_mm, goal=wishes.goal, time_limit_s=wishes.time_limit_s
+        ),
+        what=group_title(*size),
+    )
+    return GroupCuts(
+        tube=size[0],
+        steel=size[1],
+        plan=plan_cuts(task),
+        spare=next(piece for piece in pieces if piece.name == spare.bar_id),
+        spared=spared_plan(task, [spare.bar_id], asked=wishes.spares),
+        spares_asked=wishes.spares,
+    )
+
+
+def _bought(wishes: StockWishes) -> tuple[StickOffer, ...]:
+    offers = wishes.offers or (StickOffer(length_mm=USUAL_STICK_MM),)
+    price = wishes.price
+    return tuple(
+        replace(offer, price=price.of(offer.length_mm)) if price and offer.price is None else offer
+        for offer in offers
+    )
+
+
+def _usual_stick(wishes: StockWishes) -> tuple[Finding, ...]:
+    if wishes.offers:
+        return ()
+    return (
+        Finding(
+            code="STOCK-006",
+            severity=Severity.NOTE,
+            sentence=f"No stick to buy was named; sticks of {USUAL_STICK_MM:g} mm were taken.",
+            todo="Name what your supplier has with --stick.",
+        ),
+    )
+
+
+def _order_lines(group: GroupCuts) -> list[OrderLine]:
+    """What to buy for one size, each length by itself."""
+    assert group.tube is not None  # noqa: S101
+    together = {piece.name: piece.together for piece in group.to_saw.task.pieces}
+    lengths = dict.fromkeys((stick.offer.length_mm, stick.offer.price) for stick in group.to_saw.bought)
+    lines = []
+    for length_mm, price in lengths:
+        sticks = [s for s in group.to_saw.bought if (s.offer.length_mm, s.offer.price) == (length_mm, price)]
+        shared = dict.fromkeys(together[part.name] for stick in sticks for part in stick.parts)
+        lines.append(
+            OrderLine(
+                tube=group.tube,
+                steel=group.steel,
+                length_mm=length_mm,
+                count=len(sticks),
+                mass_kg=mass_kg(group.tube, length_mm * len(sticks)) or 0.0,
+                price=None if price is None else price * len(sticks),
+                share_a_batch=tuple(word for word in shared if word),
+            )
+        )
+    return lines
+
+
+def _identity(project: Project, groups: Sequence[GroupCuts]) -> str:
+    told = [stick_keys(group.to_saw, group.tube, group.steel) for group in groups]
+    kerfs = [group.plan.task.rules.kerf_mm for group in groups]
+    text = json.dumps([project.name, kerfs, told], sort_keys=True, separators=(",", ":"))
+    return hashlib.sha256(text.encode()).hexdigest()[:10]
+
+
+def stock_keys(found: ProjectStock) -> dict[str, Any]:
+    """The plan of a project as JSON carries it."""
+    plans = [group.to_saw for group in found.groups]
+    return {
+        "project": found.project,
+        "identity": found.identity,
+        "sticks": [keys for g in found.groups for keys in stick_keys(g.to_saw, g.tube, g.steel)],
+        **plan_sums(plans),
+        "kerf_mm": found.wishes.kerf_mm,
+        "rack": rack_keys(found.rack),
+        "spares": [
+            {
+                **vars(spare),
+                "asked": group.spares_asked,
+                "stick_count_with_it": None if group.spared is None else group.spared.stick_count,
+                "to_buy_with_it": None if group.spared is None else len(group.spared.bought),
+            }
+            for spare, group in zip(found.spares, found.groups, strict=True)
+        ],
+        "order": order_keys(found),
+        **order_sums(found),
+        "left_out": [{"bar": bar, "why": why} for bar, why in found.left_out],
+    }
+
+
+def order_keys(found: ProjectStock) -> list[dict[str, Any]]:
+    """What to buy as JSON carries it."""
+    return [
+        {**vars(line), "tube": str(line.tube), "share_a_batch": list(line.share_a_batch)}
+        for line in found.order
+    ]
+
+
+def order_sums(found: ProjectStock) -> dict[str, Any]:
+    """What to buy all together; the price is null while one is not known."""
+    prices = [line.price for line in found.order]
+    known = [price for price in prices if price is not None]
+    return {
+        "to_buy_count": sum(line.count for line in found.order),
+        "to_buy_mass_kg": sum(line.mass_kg for line in found.order),
+        "to_buy_price": sum(known) if len(known) == len(prices) else None,
+    }

@@ -1,0 +1,131 @@
+"""Which tube each bar was cut from, as records."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from hoopwright.bender import Stick, TubeBatch, same_tube
+from hoopwright.cage import Cage
+from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.store import ProjectFolder
+from hoopwright.store.build_records import TubeUsed
+from hoopwright.store.shop_place import shop_place
+
+
+@dataclass(frozen=True, kw_only=True)
+class SaidTube:
+    """What a person says of a tube; what is empty is taken from the shop, or stays unknown.
+
+    Args:
+        stick: Label of the stick.
+        batch: Name of the batch.
+        steel: As the certificate has it.
+        heat_number: The same.
+        certificate: Its number.
+    """
+
+    stick: str = ""
+    batch: str = ""
+    steel: str = ""
+    heat_number: str = ""
+    certificate: str = ""
+
+
+def say_cut_from(
+    folder: ProjectFolder, bars: Sequence[str], said: SaidTube, *, date: str
+) -> tuple[TubeUsed, ...]:
+    """Record which tube bars were cut from; the last record of a bar counts, and no undo takes one back.
+
+    Args:
+        folder: The project.
+        bars: The bars; a mirrored bar is cut from a tube of its own.
+        said: The tube.
+        date: Day, ISO 8601.
+
+    Raises:
+        UserError: `CAGE-001`; `DOSS-010` where nothing is said, what is said does not go together, or the batch is of
+            another size; `SHOP-025` for a stick or batch that the shop does not have, `SHOP-020` to `SHOP-023` for a
+            shop that cannot be read. Nothing is kept then.
+    """
+    opened = folder.open()
+    if not any(vars(said).values()):
+        raise _refused(
+            "Nothing was said of the tube.", "Name its stick, its batch, or its heat number.", bars
+        )
+    stick, batch = _of_shop(said)
+    full = _filled(said, stick, batch, bars)
+    for bar_id in bars:
+        _refuse_other_size(opened.project.cage, bar_id, batch)
+    records = tuple(TubeUsed(bar_id=bar_id, date=date, **vars(full)) for bar_id in dict.fromkeys(bars))
+    folder.record(opened, replace(opened.project, tubes_used=(*opened.project.tubes_used, *records)))
+    return records
+
+
+def _of_shop(said: SaidTube) -> tuple[Stick | None, TubeBatch | None]:
+    """The stick and the batch that were named, as the shop has them."""
+    if not said.stick and not said.batch:
+        return None, None
+    place = shop_place()
+    if place is None or not place.is_there:
+        raise _refused(
+            "There is no shop to look the stick or batch up in.",
+            "Add the batch with 'hoopwright batch add', or type heat number and certificate alone.",
+            (said.stick or said.batch,),
+        )
+    from hoopwright.store.shop import Shop
+
+    with Shop.open(place) as shop:
+        stick = shop.stick(said.stick) if said.stick else None
+        name = said.batch or ("" if stick is None else stick.batch)
+        return stick, shop.batch(name)
+
+
+def _filled(said: SaidTube, stick: Stick | None, batch: TubeBatch | None, bars: Sequence[str]) -> SaidTube:
+    """What was said with what the shop knows; what contradicts it is refused."""
+    if batch is None:
+        return said
+    if stick is not None and stick.batch != batch.name:
+        raise _refused(
+            f"Stick {stick.label} is of batch {stick.batch}, not of {batch.name}.",
+            "Look at the stick again.",
+            bars,
+        )
+    known = {
+        "steel": batch.steel,
+        "heat_number": batch.heat_number,
+        "certificate": batch.certificate,
+    }
+    for key, value in known.items():
+        typed = getattr(said, key)
+        if typed and value and typed != value:
+            raise _refused(
+                f"The {key.replace('_', ' ')} of batch {batch.name} is {value}, not {typed}.",
+                "Look at the tube again, or correct the batch with 'hoopwright batch'.",
+                bars,
+            )
+    return replace(
+        said, batch=batch.name, **{key: getattr(said, key) or value for key, value in known.items()}
+    )
+
+
+def _refuse_other_size(cage: Cage, bar_id: str, batch: TubeBatch | None) -> None:
+    tube = cage.member(bar_id).tube
+    if batch is None or same_tube(batch.tube, tube):
+        return
+    raise _refused(
+        f"Bar {bar_id} is {tube.od_mm:g} x {tube.wall_mm:g} mm, and batch {batch.name} is "
+        f"{batch.tube.od_mm:g} x {batch.tube.wall_mm:g} mm.",
+        "Look which tube it was cut from.",
+        (bar_id, batch.name),
+    )
+
+
+def _refused(sentence: str, todo: str, objects: Sequence[str]) -> UserError:
+    return UserError(
+        Finding(
+            code="DOSS-010",
+            severity=Severity.STOP,
+            sentence=f"{sentence} Nothing was kept.",
+            todo=todo,
+            objects=tuple(objects),
+        )
+    )
