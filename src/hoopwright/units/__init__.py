@@ -3,6 +3,7 @@
 from hoopwright.units.angles import format_angle, parse_angle_deg
 from hoopwright.units.factors import KG_PER_M3_TO_KG_PER_MM3, MM_PER_FOOT, MM_PER_INCH, MM_PER_UNIT
 from hoopwright.units.lengths import LengthUnit, format_inches, format_length, parse_length_mm
+from hoopwright.units.told import told_in
 
 __all__ = [
     "KG_PER_M3_TO_KG_PER_MM3",
@@ -15,4 +16,5 @@ __all__ = [
     "format_length",
     "parse_angle_deg",
     "parse_length_mm",
+    "told_in",
 ]
