@@ -17,7 +17,7 @@ def project(small):
 
 
 def cage_of(served):
-    return json.loads((served.project / "cage.json").read_text())["cage"]
+    return json.loads((served.project / "cage.json").read_text())
 
 
 def opened(page_of, served, tab, fold=""):

@@ -11,11 +11,21 @@ def add_gusset(cage: Cage, gusset: Gusset) -> Cage:
     """The cage with one more gusset.
 
     Raises:
-        UserError: `CAGE-001` without one of its bars; `GUSSET-008` for a name that is taken.
+        UserError: `CAGE-001` without one of its bars; `GUSSET-008` for a name that is taken; `GUSSET-011` for none.
     """
     cage.member(gusset.bar_id)
     if gusset.other is not None:
         cage.member(gusset.other)
+    if not gusset.name.strip():
+        raise UserError(
+            Finding(
+                code="GUSSET-011",
+                severity=Severity.STOP,
+                sentence=f"The new gusset at {gusset.bar_id} has no name.",
+                todo="Type one, such as G1; it stands on the drawing and on the part.",
+                objects=(gusset.bar_id,),
+            )
+        )
     if any(one.name == gusset.name for one in cage.gussets):
         raise UserError(
             Finding(

@@ -169,7 +169,7 @@ def _bodies(measured: Measured, driver: Driver, limits: DriverLimits) -> Judged:
             measured=one.room_mm,
             limit=limits.bar_room_mm,
             unit="mm",
-            where=f"{one.bar} at {', '.join(f'{x:.0f}' for x in one.place_mm)}",
+            where=f"{one.bar} at {', '.join(f'{x:.0f}' for x in one.place_mm)} mm",
         )
         yield row, _too_near(driver, one, limits) if _fails(row) else None
     for part, missing in driver.not_measured().items():

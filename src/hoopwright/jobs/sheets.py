@@ -205,7 +205,8 @@ def scan_proof(project: Project, shell: Shell | None) -> tuple[Finding, ...]:
             code="SHEET-011",
             severity=Severity.STOP,
             sentence="No sheet is issued: the size of the scan is not proven by any tape distance.",
-            todo="Measure three or more distances across the shell and add them with 'hoopwright scan --tape'.",
+            todo="Measure three or more distances across the shell and add them: on the page under Scan, or"
+            " with 'hoopwright scan --tape'.",
         )
         raise UserError(unproven, *findings)
     return findings

@@ -13,6 +13,7 @@ from hoopwright.units.factors import (
     STANDARD_GRAVITY_M_PER_S2,
 )
 from hoopwright.units.lengths import LengthUnit, format_inches, format_length, parse_length_mm
+from hoopwright.units.told import told_in
 
 __all__ = [
     "KG_PER_M3_TO_KG_PER_MM3",
@@ -31,4 +32,5 @@ __all__ = [
     "parse_area_mm2",
     "parse_length_mm",
     "parse_mass_kg",
+    "told_in",
 ]

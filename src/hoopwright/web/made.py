@@ -1,14 +1,16 @@
 """What a tab made of the project: made in the background, kept with the version it was made of, and shown."""
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
 from nicegui import ui
 
+from hoopwright.findings import Finding
 from hoopwright.progress import Progress
 from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
+from hoopwright.web.parts import findings_list
 from hoopwright.web.picks import draw_when_other
 from hoopwright.web.work import work
 
@@ -50,6 +52,18 @@ async def make(
     if report is not None:
         made.report, made.version = report, bench.seen.version if edits else version
         bench.tell()
+
+
+def told_below() -> Callable[[Sequence[Finding]], None]:
+    """A place under a form for what stopped it, which stays when the notice has gone; gives what fills it."""
+    box = ui.column().classes("w-full gap-1")
+
+    def tell(findings: Sequence[Finding]) -> None:
+        box.clear()
+        with box:
+            findings_list(findings)
+
+    return tell
 
 
 def fill_part(

@@ -71,6 +71,7 @@ async def work(
         except UserError as error:
             bench.say(error.findings)
         except GivenUpError:
+            bench.findings = ()
             ui.notify(f"{title}: stopped, nothing was kept")
             await bench.follow(again=True)
     return None

@@ -55,7 +55,7 @@ def _short_of(joint: JointReach) -> Finding:
         sentence=f"Joint {seam.name}: the torch reaches {best.share * 100.0:.0f} % of the circumference, "
         f"{best.reached_deg:.0f} of 360°, at best (tried {', '.join(tried)}). Out of reach from the heel on: "
         f"{stretch_words(best)}°. In the way: {ways}.",
-        todo="Weld it before it stands there, try a slimmer torch with --torch, open the shell there, or move the "
+        todo="Weld it before it stands there, try a slimmer torch, open the shell there, or move the "
         "joint away from the metal.",
         objects=(seam.name, *seam.bars),
         point_mm=as_node(seam.middle_mm),

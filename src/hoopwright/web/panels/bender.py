@@ -23,6 +23,7 @@ from hoopwright.jobs.orders import (
 )
 from hoopwright.jobs.square_codes import square_code_svg
 from hoopwright.store import ProjectFolder
+from hoopwright.units import told_in
 from hoopwright.web.bench import Bench
 from hoopwright.web.panels import samples, taped
 from hoopwright.web.parts import table
@@ -176,7 +177,9 @@ def _order(bench: Bench, state: _State) -> None:
         with box:
             _order_found(bench, state)
 
-    draw_when_other(bench, lambda: (id(state.order), id(state.picture), bench.seen.version), draw)
+    draw_when_other(
+        bench, lambda: (id(state.order), id(state.picture), bench.seen.version, bench.units), draw
+    )
 
 
 def _order_found(bench: Bench, state: _State) -> None:
@@ -190,7 +193,7 @@ def _order_found(bench: Bench, state: _State) -> None:
     goes = "✓ goes" if report.search.chosen else "✗ no order goes"
     ui.label(f"{report.task.name}: {goes}").classes("hw-head")
     for line in order_in_words(report):
-        ui.label(line).style("white-space: pre-wrap")
+        ui.label(told_in(line, bench.units)).style("white-space: pre-wrap")
     if state.picture is not None:
         picture = base64.b64encode(state.picture).decode()
         ui.html(

@@ -9,6 +9,7 @@ from hoopwright.findings import Verdict
 from hoopwright.jobs.check_places import place_of_row
 from hoopwright.jobs.checks import CheckReport, check_project
 from hoopwright.jobs.rows import CheckRow
+from hoopwright.units import told_in
 from hoopwright.web.bench import Bench
 from hoopwright.web.made import Made, fill_part, make
 from hoopwright.web.picks import (
@@ -120,7 +121,11 @@ def _table(bench: Bench, report: CheckReport, rows: list[CheckRow]) -> None:
     pick_table(
         ["of", "check", "ends in"],
         [
-            [row.about, _check(row), "\n".join(filter(None, (SIGNS[row.verdict], numbers_of(bench, row))))]
+            [
+                row.about,
+                _check(bench, row),
+                "\n".join(filter(None, (SIGNS[row.verdict], numbers_of(bench, row)))),
+            ]
             for row in rows
         ],
         pick,
@@ -129,5 +134,5 @@ def _table(bench: Bench, report: CheckReport, rows: list[CheckRow]) -> None:
     )
 
 
-def _check(row: CheckRow) -> str:
-    return f"{row.check}\n{row.where}" if row.where else row.check
+def _check(bench: Bench, row: CheckRow) -> str:
+    return f"{row.check}\n{told_in(row.where, bench.units)}" if row.where else row.check

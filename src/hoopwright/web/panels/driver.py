@@ -12,6 +12,7 @@ from hoopwright.jobs.check_places import place_of_driver_row
 from hoopwright.jobs.driver_lines import driver_lines
 from hoopwright.jobs.driver_rows import DriverLimits
 from hoopwright.jobs.drivers import DriverReport, check_drivers, keep_driver, remove_driver
+from hoopwright.units import told_in
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, as_typed, length_entry, place_entry, text_entry
 from hoopwright.web.number_entries import angle_entry, number_entry
@@ -165,7 +166,7 @@ def _checks(bench: Bench, state: _State, driver: Driver | None) -> None:
         ["check", "ends in"],
         [
             [
-                "\n".join(filter(None, (row.check, row.where))),
+                "\n".join(filter(None, (row.check, told_in(row.where, bench.units)))),
                 "\n".join(filter(None, (SIGNS[row.verdict], numbers_of(bench, row)))),
             ]
             for row in rows

@@ -86,6 +86,7 @@ class _Fit:
             wishes, bends = self.asked.wishes(), self.asked.bends()
         except UserError as error:
             bench.say(error.findings)
+            self.told()
             return
         self.put_away()
         key = self.key

@@ -11,7 +11,7 @@ from hoopwright.jobs.gussets import ListedGusset, WantedGusset, list_gussets, pu
 from hoopwright.jobs.paper_previews import part_preview
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry, place_entry, text_entry
-from hoopwright.web.made import Made, fill_part, make
+from hoopwright.web.made import Made, fill_part, make, told_below
 from hoopwright.web.picks import draw_when_other, finding_list, older, pick_table, show_place, svg_pages
 from hoopwright.web.work import work
 
@@ -151,15 +151,19 @@ def _form(bench: Bench, again: Again) -> None:
                 hole_mm=hole.maybe() or 0.0,
             )
         except UserError as error:
-            bench.say(error.findings)
+            tell(error.findings)
             return
         other_side = twin.text or None
         made = await work(
             bench,
-            f"Making {wanted.name}",
+            f"Making {wanted.name or 'the gusset'}",
             lambda folder, progress: put_gusset(folder, wanted, other_side=other_side, progress=progress),
         )
-        if made is not None:
+        if made is None:
+            tell(bench.findings)
+        else:
+            tell(())
             await again()
 
     ui.button("Add it", on_click=add).classes("hw-button")
+    tell = told_below()

@@ -20,7 +20,7 @@ from hoopwright.jobs.landings import (
 from hoopwright.jobs.paper_previews import part_preview
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, length_entry
-from hoopwright.web.made import Made, fill_part, make
+from hoopwright.web.made import Made, fill_part, make, told_below
 from hoopwright.web.number_entries import MM2_PER_CM2, angle_entry, area_entry, count_entry
 from hoopwright.web.picks import finding_list, older, pick_table, show_place, svg_pages
 from hoopwright.web.work import work
@@ -165,7 +165,7 @@ def _form(bench: Bench, state: _State, again: Again) -> None:
         try:
             wishes = {key: entry.maybe() for key, entry in entries.items()}
         except UserError as error:
-            bench.say(error.findings)
+            tell(error.findings)
             return None
         return {**wishes, "kind": LandingKind(kind.value) if kind.value else None}
 
@@ -181,7 +181,10 @@ def _form(bench: Bench, state: _State, again: Again) -> None:
             f"Landing of {foot[0]} {foot[1]}",
             lambda folder, progress: set_landing(folder, *foot, wishes, progress=progress),
         )
-        if made is not None:
+        if made is None:
+            tell(bench.findings)
+        else:
+            tell(())
             await again()
 
     async def every() -> None:
@@ -193,9 +196,13 @@ def _form(bench: Bench, state: _State, again: Again) -> None:
             "Landings of all feet",
             lambda folder, progress: set_every_landing(folder, wishes, progress=progress),
         )
-        if made is not None:
+        if made is None:
+            tell(bench.findings)
+        else:
+            tell(())
             await again()
 
     with ui.row().classes("w-full items-center gap-2"):
         ui.button("Set the chosen foot", on_click=one).classes("hw-button")
         ui.button("Set every foot", on_click=every).classes("hw-button")
+    tell = told_below()
