@@ -70,7 +70,7 @@ def plan(
     as_json: AsJson = False,
 ) -> None:
     """The cutting plan of a project over the rack and sticks to buy; nothing is recorded."""
-    from hoopwright.jobs.stock import stock_keys
+    from hoopwright.jobs.stock_keys import stock_keys
 
     with stopping_on_findings(as_json):
         wishes = _wishes(stick, kerf, trim, price, fewest, only, together, spares, no_rack, time_limit, shop)
@@ -108,7 +108,7 @@ def order(
     as_json: AsJson = False,
 ) -> None:
     """What to buy: sticks by size and steel, their mass, and the price at your rate."""
-    from hoopwright.jobs.stock import order_keys, order_sums
+    from hoopwright.jobs.stock_keys import order_keys, order_sums
 
     with stopping_on_findings(as_json):
         wishes = _wishes(stick, kerf, trim, price, fewest, only, together, spares, no_rack, time_limit, shop)
