@@ -169,3 +169,19 @@ def test_papers(hoopwright, project, racked, tmp_path, paper):
         for name, (stick, _) in sawn(keys).items():
             assert name in text
             assert stick["heat_number"] in text
+
+
+def test_rates_say_what_a_stick_costs_and_how_long_it_is(hoopwright, project):
+    """At 5 for a metre of 6.5 m sticks; what is typed goes before."""
+    (project / "rates.toml").write_text(
+        'currency = "EUR"\nkerf = 2.0\n[[tube]]\nod = 45\nwall = 2.5\nper_metre = 5.0\nstick = 6500\n',
+        encoding="utf-8",
+    )
+    keys = hoopwright.keys("stock", "plan", project)
+    assert {(line["length_mm"], line["price"] / line["count"]) for line in keys["order"]} == {(6500.0, 32.5)}
+    assert keys["kerf_mm"] == 2.0
+    assert "STOCK-006" not in [finding["code"] for finding in keys["findings"]]
+    typed = hoopwright.keys(
+        "stock", "order", project, "--stick", "6000", "--price", "30/stick", "--kerf", "3"
+    )
+    assert typed["to_buy_price"] == 30.0 * typed["to_buy_count"]

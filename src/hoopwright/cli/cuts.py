@@ -52,6 +52,7 @@ def cuts(
 ) -> None:
     """Cut a list of pieces from the fewest sticks, or the cheapest; says whether that is proven."""
     from hoopwright.jobs import cuts as jobs
+    from hoopwright.jobs.cut_keys import cuts_keys
     from hoopwright.jobs.stick_words import stick_offer, stick_price
 
     with stopping_on_findings(as_json):
@@ -74,9 +75,7 @@ def cuts(
             found = jobs.cuts_of_file(file, wishes, progress=progress)
         written = _written(found, pdf, labels, paper=paper, unit=shown, date=date)
         text = "\n".join([_text(found, shown), *(f"written: {path}" for path in written)])
-        show(
-            as_json, lambda: {**jobs.cuts_keys(found), "files": list(map(str, written))}, text, found.findings
-        )
+        show(as_json, lambda: {**cuts_keys(found), "files": list(map(str, written))}, text, found.findings)
 
 
 def _tube(od: str | None, wall: str | None) -> "TubeSize | None":
@@ -109,7 +108,7 @@ def _written(
 
 
 def _text(found: "CutsFound", unit: LengthUnit) -> str:
-    from hoopwright.jobs.cuts import cuts_keys
+    from hoopwright.jobs.cut_keys import cuts_keys
 
     blocks = []
     for group in found.groups:

@@ -26,9 +26,16 @@ Sticks = Annotated[
         "--stick", help="Stick that can be bought: LENGTH, LENGTH:COUNT or LENGTH:COUNT:PRICE. Repeatable."
     ),
 ]
-Kerf = Annotated[str, typer.Option(help="What the saw takes between two parts.")]
+Kerf = Annotated[
+    str | None, typer.Option(help="What the saw takes between two parts; that of your rates, or 3, without.")
+]
 Trim = Annotated[str, typer.Option(help="Taken off each end of a whole stick.")]
-Price = Annotated[str | None, typer.Option(help="Of sticks without one: 4.20/m or 25/stick, in your money.")]
+Price = Annotated[
+    str | None,
+    typer.Option(
+        help="Of sticks without one: 4.20/m or 25/stick, in your money; that of your rates without."
+    ),
+]
 Only = Annotated[list[str] | None, typer.Option(help="Only this bar, cut already or not. Repeatable.")]
 Together = Annotated[
     list[str] | None,
@@ -45,7 +52,7 @@ Day = Annotated[str | None, typer.Option("--date", help="Day, YYYY-MM-DD; today 
 def plan(
     project: Folder,
     stick: Sticks = None,
-    kerf: Kerf = "3",
+    kerf: Kerf = None,
     trim: Trim = "0",
     price: Price = None,
     fewest: Goal = False,
@@ -63,7 +70,7 @@ def plan(
     as_json: AsJson = False,
 ) -> None:
     """The cutting plan of a project over the rack and sticks to buy; nothing is recorded."""
-    from hoopwright.jobs.stock import stock_keys
+    from hoopwright.jobs.stock_keys import stock_keys
 
     with stopping_on_findings(as_json):
         wishes = _wishes(stick, kerf, trim, price, fewest, only, together, spares, no_rack, time_limit, shop)
@@ -88,7 +95,7 @@ def rack(project: Folder, only: Only = None, shop: ShopOption = None, as_json: A
 def order(
     project: Folder,
     stick: Sticks = None,
-    kerf: Kerf = "3",
+    kerf: Kerf = None,
     trim: Trim = "0",
     price: Price = None,
     fewest: Goal = False,
@@ -101,7 +108,7 @@ def order(
     as_json: AsJson = False,
 ) -> None:
     """What to buy: sticks by size and steel, their mass, and the price at your rate."""
-    from hoopwright.jobs.stock import order_keys, order_sums
+    from hoopwright.jobs.stock_keys import order_keys, order_sums
 
     with stopping_on_findings(as_json):
         wishes = _wishes(stick, kerf, trim, price, fewest, only, together, spares, no_rack, time_limit, shop)
@@ -119,7 +126,7 @@ def labels(
     project: Folder,
     pdf: Annotated[Path | None, typer.Option(help="Where it goes; the project's papers without.")] = None,
     stick: Sticks = None,
-    kerf: Kerf = "3",
+    kerf: Kerf = None,
     trim: Trim = "0",
     fewest: Goal = False,
     only: Only = None,
@@ -152,7 +159,7 @@ def take(
         str | None, typer.Option("--plan", help="Code on the list that was sawn by; another plan is refused.")
     ] = None,
     stick: Sticks = None,
-    kerf: Kerf = "3",
+    kerf: Kerf = None,
     trim: Trim = "0",
     price: Price = None,
     fewest: Goal = False,
@@ -203,7 +210,7 @@ def put_back(
 
 def _wishes(
     stick: list[str] | None,
-    kerf: str,
+    kerf: str | None,
     trim: str,
     price: str | None,
     fewest: bool,
@@ -219,7 +226,7 @@ def _wishes(
 
     return StockWishes(
         offers=tuple(stick_offer(text) for text in stick or ()),
-        kerf_mm=parse_length_mm(kerf),
+        kerf_mm=typed.maybe(parse_length_mm, kerf),
         trim_mm=parse_length_mm(trim),
         goal="fewest" if fewest else "least",
         price=typed.maybe(stick_price, price),

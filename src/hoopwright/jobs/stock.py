@@ -3,32 +3,30 @@
 import hashlib
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import dataclass
 
 from hoopwright.bender import Stick, TubeBatch
 from hoopwright.findings import Finding, Severity
+from hoopwright.jobs.cut_keys import stick_keys
 from hoopwright.jobs.cuts import (
     GroupCuts,
     StickPrice,
     group_title,
     mass_kg,
     numbered_on,
-    plan_sums,
     spared_plan,
-    stick_keys,
 )
-from hoopwright.jobs.rack import RackSticks, as_offer, rack_for, rack_keys, rack_sticks
+from hoopwright.jobs.quotes import rates_known
+from hoopwright.jobs.rack import RackSticks, as_offer, rack_for, rack_sticks
 from hoopwright.jobs.spares import SpareProposal, propose_spare
+from hoopwright.jobs.stick_rates import USUAL_STICK_MM, sticks_to_buy
 from hoopwright.jobs.stock_pieces import Blanks, Size, blanks_of
 from hoopwright.progress import Progress, silent
 from hoopwright.stock import CutRules, CutTask, Goal, StickOffer, plan_cuts
 from hoopwright.stock.bought import USUAL_KERF_MM
+from hoopwright.stock.rates import Rates
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.tubes import TubeSize
-
-USUAL_STICK_MM = 6000.0
-"""Length that tube is commonly sold in; common practice, no source."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,11 +34,11 @@ class StockWishes:
     """How the sticks of a project are wanted.
 
     Args:
-        offers: Sticks that can be bought; 6 m ones, without an end, where none are named.
-        kerf_mm: What the saw takes between two parts.
+        offers: Sticks that can be bought; those of the rates, else 6 m ones without an end, where none are named.
+        kerf_mm: What the saw takes between two parts; that of the rates, else the usual one, for None.
         trim_mm: Taken off each end of a whole stick.
         goal: `least` or `fewest`.
-        price: Of sticks whose offer says none.
+        price: Of sticks whose offer says none; that of the rates without.
         only: Bars; without, all that no stick was taken for.
         together: Groups of bars that share a batch, beside mirrored pairs.
         spares: Whether the spares that are proposed are cut too.
@@ -50,7 +48,7 @@ class StockWishes:
     """
 
     offers: tuple[StickOffer, ...] = ()
-    kerf_mm: float = USUAL_KERF_MM
+    kerf_mm: float | None = None
     trim_mm: float = 0.0
     goal: Goal = "least"
     price: StickPrice | None = None
@@ -123,11 +121,12 @@ def stock_of(folder: ProjectFolder, wishes: StockWishes, *, progress: Progress =
     progress("making the sheets", 0.02)
     blanks = blanks_of(folder, project, only=wishes.only, together=wishes.together)
     rack, told = rack_for(blanks.pieces, wishes.shop) if wishes.rack else ({}, ())
+    rates = rates_known(None, folder).rates
     groups, spares = [], []
     for number, (size, pieces) in enumerate(blanks.pieces.items()):
         progress(f"planning {group_title(*size)}", 0.1 + 0.8 * number / len(blanks.pieces))
         spare = propose_spare(folder, pieces, blanks.sheets)
-        group = _group(size, blanks, spare, rack, wishes)
+        group = _group(size, blanks, spare, rack, wishes, rates)
         groups.append(group)
         spares.append(spare)
     progress("planned", 1.0)
@@ -143,7 +142,7 @@ def stock_of(folder: ProjectFolder, wishes: StockWishes, *, progress: Progress =
         findings=(
             *blanks.findings,
             *told,
-            *_usual_stick(wishes, groups),
+            *_usual_stick(wishes, rates, groups),
             *_other_batches(blanks, groups),
             *(f for group in groups for f in group.to_saw.findings),
         ),
@@ -156,13 +155,21 @@ def _group(
     spare: SpareProposal,
     rack: Mapping[Size, Sequence[tuple[Stick, TubeBatch]]],
     wishes: StockWishes,
+    rates: Rates,
 ) -> GroupCuts:
     pieces = blanks.pieces[size]
+    typed_kerf_mm = rates.kerf_mm if wishes.kerf_mm is None else wishes.kerf_mm
     task = CutTask(
         pieces=pieces,
-        offers=(*_bought(wishes), *(as_offer(stick, batch) for stick, batch in rack.get(size, ()))),
+        offers=(
+            *sticks_to_buy(wishes.offers, wishes.price, rates, *size),
+            *(as_offer(stick, batch) for stick, batch in rack.get(size, ())),
+        ),
         rules=CutRules(
-            kerf_mm=wishes.kerf_mm, trim_mm=wishes.trim_mm, goal=wishes.goal, time_limit_s=wishes.time_limit_s
+            kerf_mm=USUAL_KERF_MM if typed_kerf_mm is None else typed_kerf_mm,
+            trim_mm=wishes.trim_mm,
+            goal=wishes.goal,
+            time_limit_s=wishes.time_limit_s,
         ),
         what=group_title(*size),
     )
@@ -176,24 +183,22 @@ def _group(
     )
 
 
-def _bought(wishes: StockWishes) -> tuple[StickOffer, ...]:
-    offers = wishes.offers or (StickOffer(length_mm=USUAL_STICK_MM),)
-    price = wishes.price
-    return tuple(
-        replace(offer, price=price.of(offer.length_mm)) if price and offer.price is None else offer
-        for offer in offers
-    )
-
-
-def _usual_stick(wishes: StockWishes, groups: Sequence[GroupCuts]) -> tuple[Finding, ...]:
-    if wishes.offers or not any(group.to_saw.bought for group in groups):
+def _usual_stick(wishes: StockWishes, rates: Rates, groups: Sequence[GroupCuts]) -> tuple[Finding, ...]:
+    """That a length was taken which nobody named."""
+    taken = [
+        group.title
+        for group in groups
+        if group.to_saw.bought and group.tube is not None and rates.stick_mm(group.tube, group.steel) is None
+    ]
+    if wishes.offers or not taken:
         return ()
     return (
         Finding(
             code="STOCK-006",
             severity=Severity.NOTE,
-            sentence=f"No stick to buy was named; sticks of {USUAL_STICK_MM:g} mm were taken.",
-            todo="Name what your supplier has with --stick.",
+            sentence=f"{', '.join(taken)}: no stick to buy was named; sticks of {USUAL_STICK_MM:g} mm were taken.",
+            todo="Name what your supplier has with --stick, or in your rates.",
+            objects=tuple(taken),
         ),
     )
 
@@ -249,47 +254,3 @@ def _identity(project: Project, groups: Sequence[GroupCuts]) -> str:
     kerfs = [group.plan.task.rules.kerf_mm for group in groups]
     text = json.dumps([project.name, kerfs, told], sort_keys=True, separators=(",", ":"))
     return hashlib.sha256(text.encode()).hexdigest()[:10]
-
-
-def stock_keys(found: ProjectStock) -> dict[str, Any]:
-    """The plan of a project as JSON carries it."""
-    plans = [group.to_saw for group in found.groups]
-    return {
-        "project": found.project,
-        "identity": found.identity,
-        "sticks": [keys for g in found.groups for keys in stick_keys(g.to_saw, g.tube, g.steel)],
-        **plan_sums(plans),
-        "kerf_mm": found.wishes.kerf_mm,
-        "rack": rack_keys(found.rack),
-        "spares": [
-            {
-                **vars(spare),
-                "asked": group.spares_asked,
-                "stick_count_with_it": None if group.spared is None else group.spared.stick_count,
-                "to_buy_with_it": None if group.spared is None else len(group.spared.bought),
-            }
-            for spare, group in zip(found.spares, found.groups, strict=True)
-        ],
-        "order": order_keys(found),
-        **order_sums(found),
-        "left_out": [{"bar": bar, "why": why} for bar, why in found.left_out],
-    }
-
-
-def order_keys(found: ProjectStock) -> list[dict[str, Any]]:
-    """What to buy as JSON carries it."""
-    return [
-        {**vars(line), "tube": str(line.tube), "share_a_batch": list(line.share_a_batch)}
-        for line in found.order
-    ]
-
-
-def order_sums(found: ProjectStock) -> dict[str, Any]:
-    """What to buy all together; the price is null while one is not known."""
-    prices = [line.price for line in found.order]
-    known = [price for price in prices if price is not None]
-    return {
-        "to_buy_count": sum(line.count for line in found.order),
-        "to_buy_mass_kg": sum(line.mass_kg for line in found.order),
-        "to_buy_price": sum(known) if len(known) == len(prices) else None,
-    }

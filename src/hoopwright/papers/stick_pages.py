@@ -171,9 +171,9 @@ def _words(block: _Block, top_mm: float, inside: Box, unit: LengthUnit) -> Items
     offer = block.stick.offer
     kind = {"buy": "stick to buy", "rack": "stick", "offcut": "offcut"}[offer.source]
     label = f" {offer.label}" if offer.label else ""
-    head = f"{block.stick.number}   {kind}{label}, {measure(offer.length_mm, unit)}"
+    on = " goes on" if block.goes_on else ""
+    head = f"{block.stick.number}{on}   {kind}{label}, {measure(offer.length_mm, unit)}"
     head += f", {block.group.title}" if block.group.title else ""
-    head += " (goes on)" if block.goes_on else ""
     heat = ", ".join(
         filter(
             None,

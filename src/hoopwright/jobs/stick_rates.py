@@ -1,0 +1,53 @@
+"""Sticks that can be bought: as typed, else as the person's rates have them, else of the usual length."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from hoopwright.jobs.cuts import StickPrice
+from hoopwright.stock import StickOffer
+from hoopwright.stock.rates import Rates
+from hoopwright.tubes import TubeSize, section_properties
+from hoopwright.units import MM_PER_FOOT, MM_PER_UNIT
+
+USUAL_STICK_MM = 6000.0
+"""Length that tube is commonly sold in; common practice, no source."""
+
+
+def sticks_to_buy(
+    typed: Sequence[StickOffer], price: StickPrice | None, rates: Rates, tube: TubeSize, steel: str
+) -> tuple[StickOffer, ...]:
+    """What can be bought of one size and steel, with its price where one is known.
+
+    Args:
+        typed: As typed for this plan; they go before the rates.
+        price: As typed for this plan, for sticks without one.
+        rates: The person's own.
+        tube: The size.
+        steel: The steel.
+    """
+    offers = typed or (StickOffer(length_mm=rates.stick_mm(tube, steel) or USUAL_STICK_MM),)
+    return tuple(
+        offer if offer.price is not None else replace(offer, price=_price(offer, price, rates, tube, steel))
+        for offer in offers
+    )
+
+
+def _price(
+    offer: StickOffer, typed: StickPrice | None, rates: Rates, tube: TubeSize, steel: str
+) -> float | None:
+    if typed is not None:
+        return typed.of(offer.length_mm)
+    rate = rates.tube_rate(tube, steel)
+    if rate is None:
+        return None
+    metres = offer.length_mm / MM_PER_UNIT["m"]
+    if rate.per_stick is not None:
+        # a price for a stick of another length says nothing of this one
+        return float(rate.per_stick) if rate.stick_mm == offer.length_mm else None
+    if rate.per_metre is not None:
+        return float(rate.per_metre) * metres
+    if rate.per_foot is not None:
+        return float(rate.per_foot) * offer.length_mm / MM_PER_FOOT
+    if rate.per_kg is not None:
+        return float(rate.per_kg) * section_properties(tube).kg_per_m * metres
+    return None
