@@ -49,7 +49,7 @@ def test_every_member_is_numbered_on_the_drawing_and_in_the_table(dossier):
         assert f"{number} {name} 45 mm 2.5 mm" in table
     # A5: straights of 467.6, 631.2 and 617.0 and its angles, at the radius of 137.5
     along = 467.6 + 631.2 + 617.0 + math.radians(31.63 + 49.76) * 137.5
-    assert [float(one) for one in re.findall(r"(\d+\.\d) mm 2 of radius", table)] == pytest.approx(
+    assert [float(one) for one in re.findall(r"(\d+\.\d) mm ?2 of radius", table)] == pytest.approx(
         [along] * 2, abs=0.3
     )
     assert table.count("31.6°, 49.8°") == 2

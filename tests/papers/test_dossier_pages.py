@@ -202,8 +202,28 @@ def test_photos_are_in_the_file_as_they_are_and_keep_their_shape():
     content = pdf_bytes(pages, title="t", date="2026-03-01")
     found = {image.data for page in PdfReader(io.BytesIO(content)).pages for image in page.images}
     assert found == {slot.jpeg for slot in slots[:4]}
+    assert all(slot.jpeg in content for slot in slots[:4])
     with_photos = next(page for page in pages if page.photos)
     assert svg_text(with_photos).count("<image ") == 4
+
+
+def test_a_photo_is_rendered_where_it_is_placed():
+    """PDFium's picture of the page, in the middle of the photo and beside it."""
+    out = io.BytesIO()
+    Image.new("RGB", (160, 120), (200, 30, 30)).save(out, "JPEG")
+    slots = [PhotoSlot(place="a", jpeg=out.getvalue(), size_px=(160, 120))] * 2
+    page = next(one for one in dossier_pages(file(slots=slots, drawn=False)) if one.photos)
+    content = pdf_bytes([page], title="t", date="2026-03-01")
+    assert content.count(b"/DCTDecode") == 1
+    shown = pypdfium2.PdfDocument(content)[0].render(scale=2.0).to_pil().convert("RGB")
+    scale = shown.width / page.width_mm
+    for placed in page.photos:
+        right, down = placed.box.middle_mm
+        red, green, _ = shown.getpixel((round(right * scale), round(down * scale)))
+        assert red > 180
+        assert green < 60
+        edge = shown.getpixel((round((placed.box.left_mm - 1.0) * scale), round(down * scale)))
+        assert edge == (255, 255, 255)
 
 
 def test_the_same_file_gives_the_same_bytes():

@@ -5,12 +5,12 @@ import re
 from collections.abc import Sequence
 
 from reportlab.lib.units import mm
-from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
-from hoopwright.papers.drawing import Circle, Item, Page, PlacedPhoto, Point, Polygon, Polyline, Text
+from hoopwright.papers.drawing import Circle, Item, Page, Point, Polygon, Polyline, Text
 from hoopwright.papers.lettering import SHARE_BEFORE, SQUEEZE, face, font_size, width_mm, writable
+from hoopwright.papers.pdf_photos import draw_photo
 
 _INK = {"black": 0.0, "white": 1.0}
 
@@ -40,7 +40,7 @@ def pdf_bytes(pages: Sequence[Page], *, title: str, date: str) -> bytes:
     for page in pages:
         canvas.setPageSize((page.width_mm * mm, page.height_mm * mm))
         for photo in page.photos:
-            _photo(canvas, photo, page.height_mm)
+            draw_photo(canvas, photo, page.height_mm)
         for item in page.items:
             _draw(canvas, item, page.height_mm)
         canvas.showPage()
@@ -74,17 +74,6 @@ def _draw(canvas: Canvas, item: Item, page_height_mm: float) -> None:
             _circle(canvas, item, page_height_mm)
         case Text():
             _text(canvas, item, page_height_mm)
-
-
-def _photo(canvas: Canvas, photo: PlacedPhoto, page_height_mm: float) -> None:
-    box = photo.box
-    canvas.drawImage(
-        ImageReader(io.BytesIO(photo.jpeg)),
-        box.left_mm * mm,
-        (page_height_mm - box.bottom_mm) * mm,
-        width=box.width_mm * mm,
-        height=box.height_mm * mm,
-    )
 
 
 def _path(canvas: Canvas, points_mm: Sequence[Point], page_height_mm: float) -> PDFPathObject:
