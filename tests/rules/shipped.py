@@ -18,13 +18,15 @@ EXAMPLE = "own-club-example"
 
 _HEAD = """# Rule books that come with the tool
 
-Each is one edition of one book, as data, in `src/hoopwright/rules/books`. None is complete, and none is the body's own text: they are
-reading aids made from the sources that stand beside their lines, and may be out of date. Compare with the current official text.
+Each is one edition of one book, as data, in `src/hoopwright/rules/books`. None is complete, and none is the body's
+own text: they are reading aids made from the sources that stand beside their lines, and may be out of date. Compare
+with the current official text.
 
-How a line is known: **read** in the book's own text, **quoted** by someone, **summary** by someone, or **not verified**: only
-remembered, and off until you have compared it with the book and confirmed it for your project. What becomes of it: **checked** from
-the model, **asked** of a person because no model can tell, **off**, or **not done**: known to be there, but not at hand.
-`{example}` is an example of our own, to be copied. This table is made by `python -m tests.rules.shipped`, and a test holds it.
+How a line is known: **read** in the book's own text, **quoted** by someone, **summary** by someone, or **not
+verified**: only remembered, and off until you have compared it with the book and confirmed it for your project. What
+becomes of it: **checked** from the model, **asked** of a person because no model can tell, **off**, or **not done**:
+known to be there, but not at hand. `{example}` is an example of our own, to be copied. This table is made by `python
+-m tests.rules.shipped`, and a test holds it.
 
 | book | body | edition | read | quoted | summary | not verified | checked | asked | off | not done | cases |
 |---|---|---|---|---|---|---|---|---|---|---|---|
