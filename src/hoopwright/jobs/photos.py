@@ -13,7 +13,7 @@ from hoopwright.jobs.dossier.places import PhotoPlaces, listed, photo_places
 from hoopwright.jobs.paper_source import file_word
 from hoopwright.papers.small_photo import SmallPhoto, read_small_photo, small_photo
 from hoopwright.progress import Progress, silent
-from hoopwright.store import ProjectFolder
+from hoopwright.store import Project, ProjectFolder
 from hoopwright.store.build_records import Photo
 from hoopwright.store.together import all_or_nothing
 
@@ -128,6 +128,12 @@ def _the_place(folder: ProjectFolder, words: str) -> str:
     if found is None or found[1]:
         raise UserError(_no_such_place(places, words))
     return found[0]
+
+
+def places_to_show(project: Project) -> tuple[str, ...]:
+    """What a photo can show, as it is drawn: the whole, joints, feet, bars."""
+    places = photo_places(project.cage)
+    return (*places.slots, *places.bars)
 
 
 def _places(folder: ProjectFolder) -> PhotoPlaces:

@@ -42,8 +42,6 @@ class Panel:
     group: str = MAKING
 
 
-
-
 def panels() -> tuple[Panel, ...]:
     """Every tab, in order."""
     return (
