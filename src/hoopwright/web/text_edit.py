@@ -64,7 +64,8 @@ class _Editor:
                 with ui.row().classes("hw-edit-text"):
                     self._gutter = ui.label().classes("hw-gutter").props("aria-hidden=true")
                     self._field = ui.textarea(value=now.text).props(
-                        f'autogrow borderless debounce={_PAUSE_MS} spellcheck=false aria-label="Text of {now.file.name}"'
+                        f"autogrow borderless debounce={_PAUSE_MS} spellcheck=false "
+                        f'aria-label="Text of {now.file.name}"'
                     )
                 self._side = ui.column().classes("hw-edit-faults").props('aria-label="Faults" role="region"')
         self._field.on_value_change(self._look)

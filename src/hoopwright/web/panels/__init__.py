@@ -22,7 +22,6 @@ from hoopwright.web.panels import (
     tubes,
 )
 
-
 MAKING = "Make the cage"
 HANDING_OVER = "Hand it over"
 

@@ -95,5 +95,6 @@ def _answering(bench: Bench, rule: Rule, again: Again) -> None:
         if mine and mine[-1].answer != "not checked":
             ui.button("Take the answer back", on_click=lambda: keep("not checked")).props("flat dense")
     ui.label(
-        "Answers are added, never changed; the last one counts, for this edition alone. Where the model measures, it decides."
+        "Answers are added, never changed; the last one counts, for this edition alone. Where the model measures, "
+        "it decides."
     ).classes("hw-soft")

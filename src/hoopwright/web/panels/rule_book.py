@@ -30,5 +30,6 @@ def _held_to(bench: Bench) -> None:
         return
     ui.label(f"Held to {pin.book_id}, edition {pin.edition}").classes("hw-head")
     ui.label(
-        "A pass says that a measured value meets the limit as it was typed. The body's own text and its scrutineer decide."
+        "A pass says that a measured value meets the limit as it was typed. The body's own text and its scrutineer "
+        "decide."
     ).classes("hw-soft")

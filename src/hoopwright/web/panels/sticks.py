@@ -8,11 +8,11 @@ from typing import Any
 from nicegui import ui
 
 from hoopwright.findings import UserError
-from hoopwright.jobs.stock_papers import put_stock_papers
 from hoopwright.jobs.cuts import GroupCuts
 from hoopwright.jobs.paper_previews import today
 from hoopwright.jobs.stick_words import bar_names, stick_offer, stick_price
 from hoopwright.jobs.stock import ProjectStock, StockWishes, stock_of
+from hoopwright.jobs.stock_papers import put_stock_papers
 from hoopwright.jobs.stock_taking import Taken, put_back, take_stock
 from hoopwright.stock import CutStick
 from hoopwright.web.bench import Bench
@@ -164,8 +164,9 @@ def _stick(bench: Bench, stick: CutStick, longest_mm: float) -> None:
         for part in stick.parts
     )
     said = escape(f"Stick {stick.number}: {words}", quote=True)
+    share = _PERCENT * offer.length_mm / longest_mm
     ui.html(
-        f'<div class="hw-stick" role="img" aria-label="{said}" style="width: {_PERCENT * offer.length_mm / longest_mm:.1f}%">'
+        f'<div class="hw-stick" role="img" aria-label="{said}" style="width: {share:.1f}%">'
         f'{drawn}<div class="hw-rest"></div></div>',
         sanitize=False,
     ).classes("w-full")
@@ -235,8 +236,8 @@ def _ways_on(bench: Bench, state: _State, found: ProjectStock) -> None:
     async def sawn() -> None:
         with ui.dialog().props('aria-label="Record the cuts"') as asked, ui.card().classes("hw-dialog"):
             ui.label(
-                f"Record plan {found.identity} as sawn? Its sticks count as used, what is left goes back on the rack with "
-                "its batch and heat number, and each bar has its tube on record."
+                f"Record plan {found.identity} as sawn? Its sticks count as used, what is left goes back on the rack "
+                "with its batch and heat number, and each bar has its tube on record."
             )
             with ui.row():
                 ui.button("Yes, it was sawn", on_click=lambda: asked.submit(True)).classes("hw-button")
