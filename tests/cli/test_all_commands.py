@@ -71,7 +71,7 @@ def test_completion_completes():
         [sys.executable, "-c", "from hoopwright.cli.main import app; app(prog_name='hoopwright')"],
         capture_output=True, text=True, check=False, env=asked,
     )  # fmt: skip
-    assert done.stdout.split() == ["calibrate"]
+    assert done.stdout.split() == ["calibrate", "car"]
 
 
 @pytest.mark.parametrize(

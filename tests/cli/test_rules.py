@@ -270,6 +270,66 @@ def test_numbers_measured_by_hand(hoopwright, held):
     assert names["pillar gap"]["unit"] == "mm"
 
 
+def test_a_bar_that_the_book_demands_by_number_counts_as_demanded(hoopwright, car, book, tmp_path):
+    demanded = (
+        '[[rule]]\nid = "one-hoop"\nkind = "members"\napplies = "main hoop"\nleast = 1\n'
+        '[[rule]]\nid = "large"\nkind = "tube size"\napplies = "main hoop"\nrequired = true\nsizes = ["45 x 2.5"]\n'
+    )
+    book.write_text(BOOK + demanded, encoding="utf-8")
+    keys = hoopwright.keys("rules", "check", car, "--book", book)
+    assert ends(keys)["large", "MH"] == "pass"
+    nodes = tmp_path / "other.csv"
+    nodes.write_text(f"forward,left,up\n{HOOP.replace('-900', '-1400')}", encoding="utf-8")
+    hoopwright.keys("bar", "add", car, "MH2", "--role", "main hoop", "--nodes", nodes, "--tube", "38 x 2.5")
+    # of two hoops, only the person knows which one was added freely
+    keys = hoopwright.keys("rules", "check", car, "--book", book)
+    assert {about: end for (rule, about), end in ends(keys).items() if rule == "large"} == {
+        "MH": "not checked", "MH2": "not checked",
+    }  # fmt: skip
+    hoopwright.keys("measured", car, "MH", "--value", "required=1")
+    hoopwright.keys("measured", car, "MH2", "--value", "required=0")
+    keys = hoopwright.keys("rules", "check", car, "--book", book)
+    assert {about: end for (rule, about), end in ends(keys).items() if rule == "large"} == {"MH": "pass"}
+
+
+MATERIAL = """
+[[rule]]
+id = "steel"
+kind = "material"
+applies = "main hoop"
+process = "cold drawn seamless"
+yield_least = 350
+carbon_most = 0.3
+certificate = true
+"""
+
+
+def test_material_is_that_of_the_tube_that_the_bar_was_cut_from(hoopwright, car, book, tmp_path, monkeypatch):
+    monkeypatch.setenv("HOOPWRIGHT_SHOP", str(tmp_path / "shop.sqlite"))
+    book.write_text(BOOK + MATERIAL, encoding="utf-8")
+
+    def parts():
+        keys = hoopwright.keys("rules", "check", car, "--book", book)
+        return {row["part"]: row["verdict"] for row in keys["rows"] if row["rule_id"] == "steel"}, keys[
+            "findings"
+        ]
+
+    assert set(parts()[0].values()) == {"not checked"}
+    tube = ("--tube", "45 x 2.5", "--steel", "E355 CDS", "--heat", "H-7", "--yield", "410")
+    hoopwright.keys("batch", "add", "B1", *tube)
+    hoopwright.keys("bar", "cut-from", car, "MH", "--batch", "B1")
+    ended, told = parts()
+    assert ended == {
+        "made": "pass", "yield strength": "pass", "carbon": "not checked", "certificate": "not checked",
+    }  # fmt: skip
+    assert "HELD-006" in [one["code"] for one in told]
+    hoopwright.keys("measured", car, "MH", "--value", "carbon=0.31")
+    hoopwright.keys("bar", "cut-from", car, "MH", "--batch", "B1", "--certificate", "C-9")
+    ended, told = parts()
+    assert (ended["carbon"], ended["certificate"]) == ("fail", "pass")
+    assert "HELD-006" not in [one["code"] for one in told]
+
+
 def test_tubes_that_the_book_allows_lightest_first(hoopwright, held, book, tmp_path):
     keys = hoopwright.keys("tubes", held)
     assert [one["code"] for one in keys["findings"]] == ["HELD-030"]  # the weight decides, and is not known

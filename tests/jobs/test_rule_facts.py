@@ -205,6 +205,23 @@ def test_hoops_lean_and_stand_apart(facts):
     assert one_measure(found, "between legs", "MH").measured == pytest.approx(1200.0 - 45.0)
 
 
+def test_what_the_model_does_not_hold_says_how_to_give_it(facts):
+    landing = Landing(bar_id="MH", end="A", bolts=3, bolt_mm=8.0)
+    found = facts(hoop(), landings=(landing,))
+    side, bolts = (
+        one_measure(found, "leg to cabin side", "MH"),
+        one_measure(found, "bolt spacing", "MH foot A"),
+    )
+    assert (side.measured, bolts.measured) == (None, None)
+    assert "hoopwright measured PROJECT 'MH foot A' --value 'bolt spacing=...'" in bolts.missing
+    hand = HandMeasure(
+        about="MH foot A", name="bolt spacing", bend=0, measured=70.0, other=None, date="2026-01-01"
+    )
+    given = facts(hoop(), landings=(landing,), project=Project(name="car", measures=(hand,)))
+    bolts = one_measure(given, "bolt spacing", "MH foot A")
+    assert (bolts.measured, bolts.role) == (70.0, Role.MAIN_HOOP)
+
+
 def test_a_straight_bar_is_parted_by_what_lands_on_it(facts):
     rail = bar("RL", Role.SILL_BAR, ((0.0, 500.0, 100.0), (-1000.0, 500.0, 100.0)), tube=TUBE)
     post = bar(

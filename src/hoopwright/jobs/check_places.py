@@ -10,8 +10,8 @@ from hoopwright.jobs.rows import CheckRow
 def place_of_row(report: CheckReport, row: CheckRow, cage: Cage) -> Node | None:
     """The place that a row speaks of, vehicle frame; None where it has none.
 
-    What a rule of the book looked at, the nearest metal of a gap, where a bar crosses or leaves the shell, the place of the finding with the same measured
-    value, else the end of the bar that the row names, else the bar's middle.
+    What a rule of the book looked at, the nearest metal of a gap, where a bar crosses or leaves the shell, the place of
+    the finding with the same measured value, else the end of the bar that the row names, else the bar's middle.
     """
     return (
         _of_its_rule(report, row)

@@ -116,7 +116,7 @@ def keep_measures(
     opened = folder.open()
     place = _place(opened.project, about)
     records = tuple(_record(opened.project.cage, place, one, date) for one in typed)
-    folder.save(opened, replace(opened.project, measures=(*opened.project.measures, *records)))
+    folder.record(opened, replace(opened.project, measures=(*opened.project.measures, *records)))
     return records
 
 

@@ -82,7 +82,7 @@ def answer_rule(
         by=" ".join(by.split()) or opened.project.car.builder or "not named",
         date=date,
     )
-    folder.save(opened, replace(opened.project, answers=(*opened.project.answers, record)))
+    folder.record(opened, replace(opened.project, answers=(*opened.project.answers, record)))
     return record
 
 

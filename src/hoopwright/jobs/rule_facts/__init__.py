@@ -12,7 +12,7 @@ from hoopwright.jobs.rule_facts.certificates import batches_used, certificate_fi
 from hoopwright.jobs.rule_facts.drivers import driver_facts, driver_measures, opening_facts, opening_measures
 from hoopwright.jobs.rule_facts.ends import end_measures
 from hoopwright.jobs.rule_facts.feet import foot_facts, gusset_facts
-from hoopwright.jobs.rule_facts.hoops import hoop_measures
+from hoopwright.jobs.rule_facts.hoops import by_hand_measures, hoop_measures
 from hoopwright.jobs.rule_facts.joints import extent_of, joint_facts
 from hoopwright.jobs.rule_facts.patterns import apex_gaps, patterns_of
 from hoopwright.jobs.rule_facts.scene import Scene, scene_of
@@ -87,10 +87,12 @@ def _measures(scene: Scene) -> Iterator[Measured]:
     """What is derived, and what was measured by hand; a hand measure takes the place of one that could not be taken."""
     by_hand = [one for (_, name, _), one in scene.by_hand.items() if name in MEASURES]
     given = {(one.name, one.about) for one in by_hand}
-    for derive in (end_measures, hoop_measures, driver_measures, opening_measures, apex_gaps):
+    derived = (end_measures, hoop_measures, driver_measures, opening_measures, apex_gaps, by_hand_measures)
+    for derive in derived:
         for one in derive(scene):
             if one.measured is not None or (one.name, one.about) not in given:
                 yield one
     for hand in by_hand:
-        role = scene.role(hand.about) if hand.about in scene.cage else None
+        bar_id = hand.about.partition(" foot ")[0]
+        role = scene.role(bar_id) if bar_id in scene.cage else None
         yield Measured(name=hand.name, about=hand.about, role=role, measured=hand.measured)

@@ -5,12 +5,14 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from hoopwright.cage import Role
+from hoopwright.cage import Role, feet_of
 from hoopwright.geometry import Vector, angle_between_deg
+from hoopwright.jobs.hand_measures import foot_name
 from hoopwright.jobs.rule_facts.scene import Scene
 from hoopwright.rules.facts import Measured
 
 _HOOPS = (Role.MAIN_HOOP, Role.FRONT_HOOP)
+_HOOP_BY_HAND = ("hoop lean above", "hoop lean below, rearward", "hoop width ratio", "leg to cabin side")
 _FLAT = 1e-3
 
 
@@ -36,6 +38,21 @@ def hoop_measures(scene: Scene) -> Iterator[Measured]:
         if normal is not None:
             yield from _to_hoop(scene, name, normal)
     yield from _straights(scene)
+
+
+def by_hand_measures(scene: Scene) -> Iterator[Measured]:
+    """What books ask of hoops and bolted feet that is not taken from the model: not known until measured by hand."""
+    for hoop in scene.of_role(*_HOOPS):
+        for name in _HOOP_BY_HAND:
+            yield _by_hand(name, hoop.member_id, hoop.role)
+    for foot in feet_of(scene.cage):
+        if foot.landing is not None and foot.landing.bolts > 1:
+            yield _by_hand("bolt spacing", foot_name(foot.bar_id, foot.end), scene.role(foot.bar_id))
+
+
+def _by_hand(name: str, about: str, role: Role) -> Measured:
+    how = f"measure it by hand: hoopwright measured PROJECT '{about}' --value '{name}=...'"
+    return Measured(name=name, about=about, role=role, missing=how)
 
 
 def _normal(scene: Scene, hoop: str) -> Vector | None:
