@@ -13,7 +13,7 @@ from hoopwright.jobs.dossier.places import PhotoPlaces, listed, photo_places
 from hoopwright.jobs.paper_source import file_word
 from hoopwright.papers.small_photo import SmallPhoto, read_small_photo, small_photo
 from hoopwright.progress import Progress, silent
-from hoopwright.store import Project, ProjectFolder
+from hoopwright.store import ProjectFolder
 from hoopwright.store.build_records import Photo
 from hoopwright.store.together import all_or_nothing
 
@@ -99,10 +99,27 @@ def add_photos(folder: ProjectFolder, photos: Path, *, date: str, progress: Prog
     Raises:
         UserError: `DOSS-007` for a folder that is not there, `STORE-...`. Nothing changed then.
     """
+    return add_photos_named(folder, _pictures_in(photos), date=date, progress=progress)
+
+
+def add_photos_named(
+    folder: ProjectFolder, files: Sequence[Path], *, date: str, progress: Progress = silent
+) -> PhotosAdded:
+    """Add photos whose file names begin with what they show; what cannot be taken is told.
+
+    Args:
+        folder: The project.
+        files: The photos.
+        date: Day of adding, ISO 8601.
+        progress: Told how far it is.
+
+    Raises:
+        UserError: `STORE-...`. Nothing changed then.
+    """
     places = _places(folder)
     wanted: list[_Wanted] = []
     findings: list[Finding] = []
-    for file in _pictures_in(photos):
+    for file in files:
         found = places.of(file.stem)
         if found is None:
             findings.append(_names_nothing(places, file))
@@ -128,12 +145,6 @@ def _the_place(folder: ProjectFolder, words: str) -> str:
     if found is None or found[1]:
         raise UserError(_no_such_place(places, words))
     return found[0]
-
-
-def places_to_show(project: Project) -> tuple[str, ...]:
-    """What a photo can show, as it is drawn: the whole, joints, feet, bars."""
-    places = photo_places(project.cage)
-    return (*places.slots, *places.bars)
 
 
 def _places(folder: ProjectFolder) -> PhotoPlaces:

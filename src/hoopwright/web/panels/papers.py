@@ -15,7 +15,6 @@ from hoopwright.jobs.pictures import draw_pictures
 from hoopwright.jobs.sheets import IssueResult, SheetWishes, issue_sheets
 from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
-from hoopwright.web.panels import scrutineer_file
 from hoopwright.web.paper_routes import paper_address
 from hoopwright.web.parts import bring_into_view, counted
 from hoopwright.web.picks import draw_when_other, finding_list, pick_table, svg_pages, when_open
@@ -73,8 +72,6 @@ def build(bench: Bench) -> None:
         _issuing(bench, state, look)
     with ui.expansion("Wraps, plates, solids and tables"):
         _making(bench, state, look)
-    with ui.expansion("The scrutineer's file"):
-        scrutineer_file.build(bench, lambda: state.paper, look)
     with ui.expansion("Pictures"):
         _pictures(bench, state, look)
     with ui.expansion("All papers of this project"):

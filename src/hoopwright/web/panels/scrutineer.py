@@ -8,14 +8,15 @@ from hoopwright.findings import UserError
 from hoopwright.jobs.dossier.make import DossierMade, DossierWishes, make_dossier
 from hoopwright.jobs.notes import add_note
 from hoopwright.jobs.paper_previews import now, today
-from hoopwright.jobs.photos import add_photo, add_photos_named, places_to_show
+from hoopwright.jobs.photos import add_photo, add_photos_named, places_for_photos
 from hoopwright.web.bench import Bench
 from hoopwright.web.dropping import DropPlace
 from hoopwright.web.entries import text_entry
 from hoopwright.web.made import Made, fill_part, make
 from hoopwright.web.paper_routes import paper_address
 from hoopwright.web.parts import counted, table
-from hoopwright.web.picks import finding_list, older
+from hoopwright.web.picks import finding_list, older, when_open
+from hoopwright.web.reading import read
 from hoopwright.web.uploads import PHOTO
 from hoopwright.web.work import work
 
@@ -101,11 +102,13 @@ def _photos(bench: Bench, state: _State) -> None:
     )
     caption = text_entry("Words below it", hint="may be left out")
 
-    def places() -> None:
-        known = [_BY_NAME, *places_to_show(bench.seen.project)]
-        place.set_options(known, value=place.value if place.value in known else _BY_NAME)
+    async def places() -> None:
+        found = await read(bench, places_for_photos)
+        if found is not None:
+            known = [_BY_NAME, *found]
+            place.set_options(known, value=place.value if place.value in known else _BY_NAME)
 
-    fill_part(bench, lambda: bench.seen.project.cage, places)
+    when_open(bench, "The file", lambda: bench.seen.version, places)
 
     async def arrived(token: str, name: str) -> None:
         where, words = str(place.value or _BY_NAME), caption.text
