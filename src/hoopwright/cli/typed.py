@@ -2,12 +2,13 @@
 
 import csv
 from collections.abc import Callable, Sequence
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, TypeVar
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.areas import area_mm2 as area_mm2
+from hoopwright.jobs.typed import day as day
 from hoopwright.jobs.typed import named_number as named_number
 from hoopwright.jobs.typed import place as place
 from hoopwright.jobs.typed import tape_mm, unreadable
@@ -244,18 +245,6 @@ def one_of(text: str, choices: Sequence[Choice], what: str) -> Choice:
         if text.strip().lower() == choice.lower():
             return choice
     raise unreadable(text, f"{what}: {', '.join(choices)}")
-
-
-def day(text: str) -> str:
-    """A day typed as ISO 8601.
-
-    Raises:
-        UserError: `TYPED-001`.
-    """
-    try:
-        return date.fromisoformat(text.strip()).isoformat()
-    except ValueError:
-        raise unreadable(text, "a day as year-month-day, such as 2026-03-14") from None
 
 
 def moment(text: str) -> datetime:

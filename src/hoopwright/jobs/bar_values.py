@@ -32,6 +32,7 @@ def set_tube(
     *,
     die: str | None = None,
     clr_mm: float | None = None,
+    steel: str | None = None,
 ) -> ChangedBars:
     """Make a bar of another tube; its nodes stay, and all that hangs on the tube is derived anew.
 
@@ -41,6 +42,7 @@ def set_tube(
         tube: Its new size.
         die: Its new die; the same without.
         clr_mm: Centreline radius that it is drawn with; the same without.
+        steel: Its new steel; the same without.
 
     Raises:
         UserError: `CAGE-001`, `CAGE-025`, and `BAR-...` for a bar that could not be bent so.
@@ -48,7 +50,8 @@ def set_tube(
 
     def changed(member: Member) -> Member:
         radius = member.clr_mm if clr_mm is None else clr_mm
-        return replace(member, tube=tube, die=die or member.die, clr_mm=radius)
+        of = member.steel if steel is None else " ".join(steel.split())
+        return replace(member, tube=tube, die=die or member.die, clr_mm=radius, steel=of)
 
     before = folder.open().project
     old = before.cage.member(bar_id)

@@ -125,11 +125,23 @@ def foot_name(bar_id: str, end: str) -> str:
     return f"{bar_id} foot {end}"
 
 
+def places_for(cage: Cage, at: str) -> list[str]:
+    """Everything that can be measured at.
+
+    Args:
+        cage: The cage.
+        at: As a `HandKind` says.
+    """
+    feet = [foot_name(foot.bar_id, foot.end) for foot in feet_of(cage)]
+    bars = [member.member_id for member in cage.members]
+    drivers = [driver.name for driver in cage.drivers]
+    of_one = {"bar": bars, "bend": bars, "foot": feet, "driver": drivers}
+    return of_one.get(at, [*bars, *feet, *drivers, "L", "R", "cage"])
+
+
 def _place(project: Project, about: str) -> str:
     words = " ".join(about.split())
-    feet = [foot_name(foot.bar_id, foot.end) for foot in feet_of(project.cage)]
-    bars = [member.member_id for member in project.cage.members]
-    known = [*bars, *feet, *(driver.name for driver in project.cage.drivers), "L", "R", "cage"]
+    known = places_for(project.cage, "any")
     found = next((one for one in known if one.lower() == words.lower()), None)
     if found is None:
         raise UserError(

@@ -99,10 +99,27 @@ def add_photos(folder: ProjectFolder, photos: Path, *, date: str, progress: Prog
     Raises:
         UserError: `DOSS-007` for a folder that is not there, `STORE-...`. Nothing changed then.
     """
+    return add_photos_named(folder, _pictures_in(photos), date=date, progress=progress)
+
+
+def add_photos_named(
+    folder: ProjectFolder, files: Sequence[Path], *, date: str, progress: Progress = silent
+) -> PhotosAdded:
+    """Add photos whose file names begin with what they show; what cannot be taken is told.
+
+    Args:
+        folder: The project.
+        files: The photos.
+        date: Day of adding, ISO 8601.
+        progress: Told how far it is.
+
+    Raises:
+        UserError: `STORE-...`. Nothing changed then.
+    """
     places = _places(folder)
     wanted: list[_Wanted] = []
     findings: list[Finding] = []
-    for file in _pictures_in(photos):
+    for file in files:
         found = places.of(file.stem)
         if found is None:
             findings.append(_names_nothing(places, file))

@@ -18,6 +18,7 @@ from hoopwright.papers.words import count_words, tube_words
 from hoopwright.progress import Progress, silent
 from hoopwright.store import ProjectFolder
 from hoopwright.store.made_files import MadeFile, content_sha256, put_in_folder, read_made, refuse_foreign
+from hoopwright.store.writing import make_folder
 from hoopwright.tubes import TubeSize
 from hoopwright.units import MM_PER_UNIT, LengthUnit
 
@@ -54,6 +55,19 @@ def write_quote(
     put_pdf(file, content, kind="quote", identity=quote.quantities.identity, date=quote.date)
     progress("quote written", 1.0)
     return file
+
+
+def put_quote(
+    folder: ProjectFolder,
+    quote: Quote,
+    *,
+    paper: str = "A4",
+    unit: LengthUnit = "mm",
+    progress: Progress = silent,
+) -> Path:
+    """Write a quote among the papers of the project, as `write_quote` does."""
+    make_folder(folder.papers)
+    return write_quote(folder, quote, folder.papers / "quote.pdf", paper=paper, unit=unit, progress=progress)
 
 
 def put_pdf(file: Path, content: bytes, *, kind: str, identity: str, date: str) -> None:

@@ -164,6 +164,15 @@ def pin_book(folder: ProjectFolder, name: str) -> BookPin:
     return pin
 
 
+def take_book_in(folder: ProjectFolder, file: Path) -> BookFile:
+    """Copy a book's file into a project's own books; nothing is pinned by it.
+
+    Raises:
+        UserError: `RULE-...` for a file that is no book; `HELD-011` where the project has that book in another edition.
+    """
+    return _taken_in(folder, read_book(file), BookFile(path=file, is_own=True))
+
+
 def books_folder(folder: ProjectFolder) -> Path:
     """Where a project's own books are."""
     return folder.path / "books"

@@ -86,6 +86,15 @@ def shown_book(what: str, folder: ProjectFolder | None = None) -> ShownBook:
     return ShownBook(book=book, rules=rules, clauses=clauses_of(book, confirmed=confirmed), findings=told)
 
 
+def pinned_in_words(folder: ProjectFolder) -> ShownBook:
+    """The book that a project is held to, in words.
+
+    Raises:
+        UserError: As `shown_book`.
+    """
+    return shown_book(str(folder.path))
+
+
 def covered(what: str) -> ShownBook:
     """What becomes of each clause of a book, or of the book that a project is held to.
 

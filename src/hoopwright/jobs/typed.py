@@ -1,6 +1,7 @@
 """Places and tubes as people type them, on the command line or in a page."""
 
 from collections.abc import Callable, Mapping
+from datetime import date
 from typing import TYPE_CHECKING
 
 from hoopwright.findings import Finding, Severity, UserError
@@ -78,6 +79,18 @@ def named_number(
         if words.startswith(f"{name} "):
             return name, readers[name](words.removeprefix(name))
     raise unreadable(text, f"after {option} one of {', '.join(readers)} and its number, such as '{example}'")
+
+
+def day(text: str) -> str:
+    """A day typed as ISO 8601.
+
+    Raises:
+        UserError: `TYPED-001`.
+    """
+    try:
+        return date.fromisoformat(text.strip()).isoformat()
+    except ValueError:
+        raise unreadable(text, "a day as year-month-day, such as 2026-03-14") from None
 
 
 def unreadable(text: str, wanted: str) -> UserError:

@@ -39,7 +39,8 @@ CSS = """
 .hw-edit-text .q-field__control, .hw-edit-text .q-field__native { padding: 0; }
 .hw-edit-text textarea { padding: 8px 10px !important; white-space: pre; overflow: hidden; resize: none;
   color: var(--ink) !important; }
-.hw-stick { width: 100%; height: 26px; display: flex; border: 1px solid var(--soft); border-radius: 3px; overflow: hidden; }
+.hw-stick { width: 100%; height: 26px; display: flex; border: 1px solid var(--soft); border-radius: 3px;
+  overflow: hidden; }
 .hw-part { border-right: 2px solid var(--ink); background: var(--chosen); font-size: 12px; line-height: 24px;
   overflow: hidden; text-overflow: clip; white-space: nowrap; text-align: center; min-width: 1px; }
 .hw-rest { flex: 1 1 0; background: repeating-linear-gradient(45deg, transparent 0 5px, var(--line) 5px 6px); }

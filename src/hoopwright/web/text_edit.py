@@ -64,7 +64,8 @@ class _Editor:
                 with ui.row().classes("hw-edit-text"):
                     self._gutter = ui.label().classes("hw-gutter").props("aria-hidden=true")
                     self._field = ui.textarea(value=now.text).props(
-                        f'autogrow borderless debounce={_PAUSE_MS} spellcheck=false aria-label="Text of {now.file.name}"'
+                        f"autogrow borderless debounce={_PAUSE_MS} spellcheck=false "
+                        f'aria-label="Text of {now.file.name}"'
                     )
                 self._side = ui.column().classes("hw-edit-faults").props('aria-label="Faults" role="region"')
         self._field.on_value_change(self._look)
@@ -98,7 +99,9 @@ class _Editor:
         self._side.clear()
         with self._side:
             if not faults:
-                ui.label("✓ It can be read. What it says is for you to compare with the book.").classes("hw-soft")
+                ui.label("✓ It can be read. What it says is for you to compare with the book.").classes(
+                    "hw-soft"
+                )
             for one in faults:
                 ui.label(as_text(one)).classes("hw-finding").style(_ROW)
             if self._kind.keys:

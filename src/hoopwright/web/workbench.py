@@ -193,7 +193,9 @@ def _tabs(bench: Bench) -> None:
         for group in dict.fromkeys(panel.group for panel in made):
             here = [panel.name for panel in made if panel.group == group]
             ui.label(group).classes("hw-tabs-name")
-            row = ui.tabs(value=bench.tab if bench.tab in here else None, on_change=turn)
+            row = ui.tabs(on_change=turn)
+            if bench.tab in here:
+                row.set_value(bench.tab)
             with row.props(f'dense no-caps align=left aria-label="{group}"').classes("w-full"):
                 for name in here:
                     ui.tab(name)

@@ -22,7 +22,6 @@ from hoopwright.web.panels import (
     tubes,
 )
 
-
 MAKING = "Make the cage"
 HANDING_OVER = "Hand it over"
 
@@ -40,8 +39,6 @@ class Panel:
     name: str
     build: Callable[[Bench], None]
     group: str = MAKING
-
-
 
 
 def panels() -> tuple[Panel, ...]:

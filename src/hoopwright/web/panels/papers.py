@@ -74,8 +74,6 @@ def build(bench: Bench) -> None:
         _issuing(bench, state, look)
     with ui.expansion("Wraps, plates, solids and tables"):
         _making(bench, state, look)
-    with ui.expansion("The scrutineer's file"):
-        scrutineer_file.build(bench, lambda: state.paper, look)
     with ui.expansion("Pictures"):
         _pictures(bench, state, look)
     with ui.expansion("All papers of this project"):

@@ -1,0 +1,135 @@
+"""The rules of the pinned book held against the cage: listed, filtered, shown in the picture, confirmed, answered."""
+
+from dataclasses import dataclass
+
+from nicegui import ui
+
+from hoopwright.findings import Verdict
+from hoopwright.jobs.rule_checks import BookReport
+from hoopwright.jobs.rule_views import held_or_stop
+from hoopwright.rules.rows import RuleRow
+from hoopwright.web.bench import Bench
+from hoopwright.web.made import Made, fill_part, make
+from hoopwright.web.panels.one_rule import one_rule
+from hoopwright.web.picks import SIGNS, finding_list, older, pick_table, show_place
+
+_KINDS = {Verdict.FAIL: "fail", Verdict.NOT_CHECKED: "open"}
+_ORDER = (Verdict.FAIL, Verdict.NOT_CHECKED, Verdict.PASS, Verdict.NOT_APPLICABLE)
+_SHOWN = {"fail": "✗ {} failed", "not checked": "? {} not checked", "pass": "✓ {} pass", "off": "○ {} off"}
+
+
+@dataclass
+class _State(Made[BookReport]):
+    """What this page last held to the book."""
+
+    shown: str = "all"
+    rule: tuple[str, str, str] | None = None
+
+
+def build(bench: Bench) -> None:
+    """Fill the part of the tab."""
+    state = _State()
+
+    async def hold() -> None:
+        await make(
+            bench,
+            state,
+            "Holding the cage to the book",
+            lambda folder, progress: held_or_stop(folder, progress=progress),
+        )
+
+    ui.button("Hold the cage to the book", on_click=hold).classes("hw-button")
+    fill_part(
+        bench,
+        lambda: (id(state.report), bench.seen.version, state.shown),
+        lambda: _report(bench, state),
+    )
+    fill_part(bench, lambda: (id(state.report), state.rule), lambda: _chosen(bench, state, hold), gap="gap-1")
+    fill_part(bench, lambda: id(state.report), lambda: _findings(bench, state))
+
+
+def _report(bench: Bench, state: _State) -> None:
+    report = state.report
+    if report is None:
+        pinned = bench.seen.project.book is not None
+        words = "Not looked at yet." if pinned else "Choose a book first: open 'Books and editions'."
+        ui.label(words).classes("hw-soft")
+        return
+    older(bench, state.version, "Hold the cage to the book again.")
+    ui.label(f"{report.book.book_id}, edition {report.book.edition}").classes("hw-head")
+    choices = {"all": f"all {len(report.rows)}"}
+    for name, words in _SHOWN.items():
+        count = sum(_is_shown(row, name) for row in report.rows)
+        if count:
+            choices[name] = words.format(count)
+
+    def choose(shown: str) -> None:
+        state.shown = shown
+        bench.tell()
+
+    shown = state.shown if state.shown in choices else "all"
+    ui.select(choices, value=shown, label="Which rows", on_change=lambda event: choose(event.value)).props(
+        "dense outlined"
+    )
+    rows = _sorted(report, shown)
+
+    def pick(number: int) -> None:
+        row = rows[number]
+        state.rule = _name(row)
+        bar = next(
+            (word for word in (row.about, row.about.split(" ")[0]) if word in bench.seen.project.cage), None
+        )
+        show_place(bench, row.place_mm, f"{row.about or 'cage'}: {row.rule_id}", bar_id=bar)
+        bench.tell()
+
+    pick_table(
+        ["rule", "asks, found", "ends in"],
+        [_cells(row) for row in rows],
+        pick,
+        classes=[_KINDS.get(row.verdict, "") for row in rows],
+        widths=(105, 0, 98),
+    )
+
+
+def _name(row: RuleRow) -> tuple[str, str, str]:
+    return row.rule_id, row.about, row.part
+
+
+def _is_shown(row: RuleRow, shown: str) -> bool:
+    if shown == "off":
+        return row.is_off
+    if shown == "not checked":
+        return row.verdict is Verdict.NOT_CHECKED and not row.is_off
+    return shown == "all" or row.verdict.value == shown
+
+
+def _sorted(report: BookReport, shown: str) -> list[RuleRow]:
+    rows = [row for row in report.rows if _is_shown(row, shown)]
+    return sorted(rows, key=lambda row: (_ORDER.index(row.verdict), row.is_off))
+
+
+def _cells(row: RuleRow) -> list[str]:
+    part = f", {row.part}" if row.part else ""
+    found = row.measured_words or ("by hand" if row.is_by_hand else "")
+    asks = row.limit_words or row.requirement or row.words
+    ends = "○ off" if row.is_off else SIGNS[row.verdict]
+    return [
+        f"{row.rule_id}{part}\n{row.about or 'cage'}",
+        "\n".join(filter(None, (asks, f"= {found}" if found else ""))),
+        "\n".join(filter(None, (ends, "△ look" if row.is_advisory else ""))),
+    ]
+
+
+def _chosen(bench: Bench, state: _State, again: object) -> None:
+    report = state.report
+    if report is None or state.rule is None:
+        return
+    row = next((one for one in report.rows if _name(one) == state.rule), None)
+    if row is not None and callable(again):
+        one_rule(bench, report, row, again)
+
+
+def _findings(bench: Bench, state: _State) -> None:
+    if state.report is not None:
+        with ui.expansion(f"{len(state.report.findings)} findings"):
+            finding_list(bench, state.report.findings, none="Nothing else was found.")

@@ -1,0 +1,130 @@
+"""Which tubes the pinned book allows for a bar; one is taken, and all that hangs on it follows."""
+
+from dataclasses import dataclass
+
+from nicegui import ui
+
+from hoopwright.cage import Role
+from hoopwright.jobs.bar_values import ChangedBars, set_tube
+from hoopwright.jobs.tube_lists import PricedTube, TubeList, TubeWish, tubes_for
+from hoopwright.web.bench import Bench
+from hoopwright.web.made import Made, fill_part, make
+from hoopwright.web.picks import finding_list, older, pick_table
+
+_SHOWN_OTHERS = 40
+
+
+@dataclass
+class _State(Made[TubeList]):
+    """What this page last listed."""
+
+    chosen: PricedTube | None = None
+    changed: ChangedBars | None = None
+
+
+def build(bench: Bench) -> None:
+    """Fill the tab."""
+    state = _State()
+    role = ui.select([one.value for one in Role], value=Role.MAIN_HOOP.value, label="For a").props(
+        "dense outlined"
+    )
+    optional = ui.checkbox("added freely: the book does not demand this bar").props("dense")
+
+    def follow() -> None:
+        if bench.chosen is not None:
+            role.set_value(bench.seen.project.cage.member(bench.chosen).role.value)
+
+    fill_part(bench, lambda: bench.chosen, follow)
+
+    async def look() -> None:
+        wish = TubeWish(role=Role(str(role.value)), is_required=not optional.value)
+        state.chosen = None
+        await make(bench, state, "Looking for tubes", lambda folder, _: tubes_for(wish, folder))
+
+    ui.button("Which tubes are allowed", on_click=look).classes("hw-button")
+    fill_part(bench, lambda: (id(state.report), bench.seen.version), lambda: _list(bench, state))
+    fill_part(
+        bench,
+        lambda: (id(state.chosen), bench.chosen, bench.seen.version, id(state.changed)),
+        lambda: _one(bench, state),
+        gap="gap-1",
+    )
+
+
+def _list(bench: Bench, state: _State) -> None:
+    found = state.report
+    if found is None:
+        words = "The lightest comes first, with its stiffness and the price of a metre."
+        if bench.seen.project.book is None:
+            words = "Choose a rule book first, under Rule book: it says which tubes are allowed."
+        ui.label(words).classes("hw-soft")
+        return
+    older(bench, state.version, "Ask again.")
+    finding_list(bench, found.findings)
+    allowed = found.allowed
+    if allowed:
+        ui.label(f"{found.book.body}, edition {found.book.edition}: {found.role.value}").classes("hw-head")
+
+        def pick(number: int) -> None:
+            state.chosen, state.changed = allowed[number], None
+            bench.tell()
+
+        price = f"price/m {found.currency}".strip()
+        pick_table(
+            ["tube, steel", "kg/m", "stiffness kN m²", "yields at N m", price],
+            [_cells(one) for one in allowed],
+            pick,
+            widths=(0, 48, 66, 62, 60),
+        )
+    others = [one for one in found.tubes if one not in allowed]
+    if others:
+        with ui.expansion(f"{len(others)} others: not allowed, not known, or without a limit"):
+            for one in others[:_SHOWN_OTHERS]:
+                why = "; ".join(one.choice.why) or "the book has no limit on it"
+                ui.label(f"{one.choice.size.words}, {one.choice.steel.name}: {why}")
+            if len(others) > _SHOWN_OTHERS:
+                ui.label(f"and {len(others) - _SHOWN_OTHERS} more; 'hoopwright tubes --all' lists them")
+    ui.label("Strengths are least values of the steel; the certificate of the tube decides.").classes(
+        "hw-soft"
+    )
+
+
+def _cells(one: PricedTube) -> list[str]:
+    choice = one.choice
+    price = "-" if one.price_per_m is None else f"{one.price_per_m:.2f}"
+    return [
+        f"{choice.size.words}\n{choice.steel.name}",
+        f"{choice.kg_per_m:.2f}",
+        one.stiffness_words,
+        one.moment_words,
+        price,
+    ]
+
+
+def _one(bench: Bench, state: _State) -> None:
+    one, bar = state.chosen, bench.chosen
+    if state.changed is not None:
+        ui.label(f"✓ {', '.join(state.changed.bars)} changed. Undo takes it back.").props('role="status"')
+        ui.label(
+            "Gaps are measured anew. Sheets of these bars count as OLD, and copes, cuts and cost are to be made again."
+        ).classes("hw-soft")
+        finding_list(bench, state.changed.findings)
+    if one is None:
+        return
+    size = one.choice.size
+    ui.label(f"{size.words}, {one.choice.steel.name}").classes("hw-head")
+    if bar is None:
+        ui.label("Choose a bar in the list at the left, to take this tube for it.")
+        return
+    member = bench.seen.project.cage.member(bar)
+    ui.label(f"{bar} is drawn in {member.tube} mm{f', {member.steel}' if member.steel else ''}")
+
+    async def take() -> None:
+        changed = await bench.edit(
+            lambda folder: set_tube(folder, bar, size.tube, steel=one.choice.steel.name), bar_id=bar
+        )
+        if changed is not None:
+            state.changed = changed
+            bench.tell()
+
+    ui.button(f"Take it for {bar}", on_click=take).classes("hw-button")
