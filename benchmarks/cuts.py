@@ -15,7 +15,7 @@ from benchmarks.timing import line
 from hoopwright.stock import CutRules, CutTask, Piece, StickOffer, plan_cuts
 
 STICK_MM, KERF_MM = 6000.0, 3.0
-REFERENCE_LIMIT_S = 20.0
+REFERENCE_LIMIT_S = 5.0
 
 
 @dataclass(frozen=True, kw_only=True)

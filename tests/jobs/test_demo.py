@@ -1,12 +1,21 @@
 """The demo from start to end, held to what is known of the invented car."""
 
+import itertools
+import math
+
 import numpy as np
 import pytest
 from pypdf import PdfReader
 
 from hoopwright.democar import build_demo_scan
 from hoopwright.democar.scenario import demo_scenario, hidden_dies
+from hoopwright.jobs.dossier.members import drawn_members
+from hoopwright.jobs.dossier.source import gather
 from hoopwright.jobs.shells import scan_record
+from hoopwright.papers.dossier import page_room
+from hoopwright.papers.dossier.drawing_pages import PAGES, numbered_views
+from hoopwright.papers.drawing import A4, LETTER
+from hoopwright.papers.leaders import RING_MM, faulty_labels
 from hoopwright.store import ProjectFolder
 
 # a six-point cage: hoop, side bars, screen bar and backstays; diagonal, harness bar cut to it, door bars; a V under the
@@ -98,3 +107,30 @@ def test_made_anew_when_run_again(demo, hoopwright):
     again = hoopwright.keys("demo", folder)
     assert again == told
     assert not (folder / "papers" / "stray.txt").exists()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("paper", [A4, LETTER], ids=["A4", "letter"])
+def test_numbers_on_the_drawing_of_the_demo_are_apart(demo, paper):
+    folder, _ = demo
+    room = page_room(paper)
+    project = ProjectFolder(path=folder)
+    source = gather(project, date="2026-03-14", unit="mm", paper=paper, room_mm=room.width_mm)
+    tubes = [member.tube for member in drawn_members(source)]
+    assert len(tubes) == len(BARS)
+    shown = set()
+    for names in PAGES:
+        for one in numbered_views(tubes, names, room):
+            assert faulty_labels(one.labels) == ()
+            for a, b in itertools.combinations(one.labels, 2):
+                assert math.dist(a.centre_mm, b.centre_mm) > 2.0 * RING_MM
+            shown |= {label.words for label in one.labels}
+    assert shown == {str(number + 1) for number in range(len(BARS))}
+
+
+@pytest.mark.slow
+def test_the_demo_has_its_file_for_the_scrutineer(demo):
+    folder, _ = demo
+    words = " ".join(page.extract_text() for page in PdfReader(folder / "papers" / "dossier.pdf").pages)
+    for bar in BARS:
+        assert bar in words

@@ -12,10 +12,11 @@ from PIL import Image
 from pypdf import PdfReader
 
 from hoopwright.bender import Stick, TubeBatch
-from hoopwright.cage import Car, WeightBasis
+from hoopwright.cage import Car, Member, Role, WeightBasis
 from hoopwright.findings import UserError
 from hoopwright.jobs.dossier import make as making
 from hoopwright.jobs.dossier.make import DossierWishes, make_dossier
+from hoopwright.jobs.photos import add_sent_photo, places_for_photos
 from hoopwright.papers.drawing import texts
 from hoopwright.papers.lettering import text_box
 from hoopwright.papers.overview import overlap
@@ -458,3 +459,41 @@ def test_nothing_is_written_where_the_shop_cannot_be_read(hoopwright, project, t
         make_dossier(ProjectFolder(path=project), DossierWishes(date=DAY))
     assert stopped.value.findings[0].code.startswith("SHOP-")
     assert state(project) == before
+
+
+def test_a_bar_that_cannot_be_is_left_out_and_told(hoopwright, project):
+    """Two bends of 140 mm, for which no die of its own is calibrated, with 60 mm between them."""
+    cage = ProjectFolder(path=project).open().project.cage
+    nodes = ((-900.0, 0.0, 0.0), (-900.0, 0.0, 300.0), (-900.0, 60.0, 300.0), (-900.0, 60.0, 0.0))
+    tube = TubeSize(od_mm=38.0, wall_mm=2.5)
+    broken = Member(member_id="XX", role=Role.DOOR_BAR, nodes_mm=nodes, tube=tube, die="38", clr_mm=140.0)
+    recorded(project, cage=replace(cage, members=(*cage.members, broken)))
+    keys, file = made(hoopwright, project)
+    assert "FILE-106" in codes(keys)
+    assert keys["members"] == 3
+    assert "can be bent" in words_of(file)
+
+
+def test_letters_that_the_face_lacks_and_long_words_do_no_harm(hoopwright, project):
+    name = "Zażółć 工房 & Söhne <b>" + "x" * 120
+    recorded(project, car=Car(words=name, builder=name, cage_number=name))
+    hoopwright.keys("dossier", "note", project, "wörter " * 250, "--by", name)
+    keys, file = made(hoopwright, project)
+    assert keys["pages"] == len(PdfReader(file).pages)
+    assert words_of(file).count("wörter") == 250
+
+
+def test_a_photo_is_sent_and_its_places_are_listed(project, tmp_path):
+    folder = ProjectFolder(path=project)
+    places = places_for_photos(folder)
+    assert {"cage from the left", "number stamped", "MH/SB-L-B", "MH foot A", "SB-R"} <= set(places)
+    assert len(set(places)) == len(places)
+    content = photo(tmp_path / "a.jpg").read_bytes()
+    for number, place in enumerate(places):
+        added = add_sent_photo(folder, place, "a.jpg", content, date=DAY)
+        assert [one.place for one in added.added] == [place]
+        assert len(folder.open().project.photos) == number + 1
+    assert len({one.file for one in folder.open().project.photos}) == len(places)
+    with pytest.raises(UserError) as stopped:
+        add_sent_photo(folder, "MH", "b.jpg", b"a letter", date=DAY)
+    assert "b.jpg" in stopped.value.findings[0].sentence

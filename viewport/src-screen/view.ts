@@ -119,12 +119,14 @@ export function draw(root: HTMLElement, head: Head | null, view: View, keys: (ke
 function header(head: Head): HTMLElement {
   const made = element("button", head.isOld ? "head old" : "head");
   made.dataset["slot"] = "head";
-  made.setAttribute("aria-label", `${head.name} ${head.side}, ${head.place}, ${head.revision}, ${head.link}: more`);
   const first = element("span", "first", "", made);
   element("strong", "name", head.name, first);
   if (head.side) element("strong", "side", head.side, first);
   element("span", "place", head.place, first);
   element("span", "revision", head.revision, first);
+  // its name is what stands in it, word by word
+  [...first.children].forEach((one) => one.after(" "));
+  made.append(" ");
   const second = element("span", "second", "", made);
   if (head.isOld) element("strong", "word", "OLD", second);
   element("span", "link", `${head.linkSign} ${head.link}`, second);
@@ -191,15 +193,19 @@ function table(rows: string[][]): HTMLElement {
 function pictures(several: Picture[]): HTMLElement {
   const made = element("div", several.length > 1 ? "pictures two" : "pictures");
   for (const one of several) {
-    const box = element("button", one.isWrong ? "picture wrong" : "picture", "", made);
-    box.dataset["slot"] = `picture ${one.name}`;
-    box.setAttribute("aria-label", `${one.name}; enlarge`);
+    const box = element("div", one.isWrong ? "picture wrong" : "picture", "", made);
     const parsed = new DOMParser().parseFromString(one.svg, "image/svg+xml").documentElement;
     parsed.removeAttribute("width");
     parsed.removeAttribute("height");
+    // words and numbers of the drawing stand on the screen too
+    parsed.setAttribute("aria-hidden", "true");
     box.append(document.importNode(parsed, true));
     element("span", "caption", one.name, box);
-    box.addEventListener("click", () => box.classList.toggle("large"));
+    // over the drawing and not round it: words in a drawing are no part of a button's name
+    const over = element("button", "enlarge", "", box);
+    over.dataset["slot"] = `picture ${one.name}`;
+    over.setAttribute("aria-label", `${one.name}; enlarge`);
+    over.addEventListener("click", () => box.classList.toggle("large"));
   }
   return made;
 }

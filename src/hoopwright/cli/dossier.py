@@ -141,7 +141,7 @@ def _text(made: "DossierMade", added: "PhotosAdded | None") -> str:
     return "\n".join(
         (
             *lines,
-            f"{made.file}: {made.pages} pages, {made.members} members, {made.joints} joints, {made.photos} photos",
+            f"{made.file}: {made.in_words}",
             f"made from the state {made.state}",
         )
     )

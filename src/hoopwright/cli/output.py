@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
 
 # a place such as -430,655,560 is no option
 NEGATIVE_PLACES = {"ignore_unknown_options": True}
+_NUMBER = re.compile(r"\s*(?:[-+±<>=≤≥~]*\s*\d|[-–?]?\s*$)")
+"""A number, or nothing, or a dash for nothing."""
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON alone on stdout.")]
 
 
@@ -119,13 +122,15 @@ def progress_bar(as_json: bool) -> Iterator[ShownProgress]:
 
 
 def table_text(heads: Iterable[str], rows: Iterable[Iterable[str]]) -> str:
-    """A plain table: first column to the left, the others to the right."""
+    """A plain table: columns of numbers to the right, words and the first column to the left."""
     lines = [list(heads), *(list(row) for row in rows)]
-    widths = [max(len(line[k]) for line in lines) for k in range(len(lines[0]))]
+    columns = list(zip(*lines, strict=True))
+    widths = [max(map(len, column)) for column in columns]
+    right = [k > 0 and all(map(_NUMBER.match, column[1:])) for k, column in enumerate(columns)]
     return "\n".join(
         "  ".join(
-            cell.ljust(width) if k == 0 else cell.rjust(width)
-            for k, (cell, width) in enumerate(zip(line, widths, strict=True))
+            cell.rjust(width) if to_right else cell.ljust(width)
+            for cell, width, to_right in zip(line, widths, right, strict=True)
         ).rstrip()
         for line in lines
     )

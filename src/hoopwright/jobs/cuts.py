@@ -116,6 +116,23 @@ class CutsFound:
     findings: tuple[Finding, ...] = field(default=())
 
 
+def numbered_on(groups: Sequence[GroupCuts]) -> tuple[GroupCuts, ...]:
+    """The same groups with sticks numbered on from one to the next, so that a number is one stick."""
+    made, plain, spared = [], 0, 0
+    for group in groups:
+        plan = _from(group.plan, plain)
+        more = None if group.spared is None else _from(group.spared, spared)
+        plain += len(plan.sticks)
+        spared += len(plan.sticks) if more is None else len(more.sticks)
+        made.append(replace(group, plan=plan, spared=more))
+    return tuple(made)
+
+
+def _from(plan: CutPlan, before: int) -> CutPlan:
+    sticks = tuple(replace(stick, number=stick.number + before) for stick in plan.sticks)
+    return replace(plan, sticks=sticks)
+
+
 def group_title(tube: TubeSize | None, steel: str) -> str:
     """Tube size and steel in words; empty where neither is known."""
     return " ".join(filter(None, ("" if tube is None else f"{tube} mm", steel)))
@@ -153,7 +170,7 @@ def cuts_of_file(file: Path, wishes: SawWishes, *, progress: Progress = silent) 
         for (tube, steel), some in sorted(rows.items(), key=lambda row: (str(row[0][0]), row[0][1]))
     ]
     findings = (*told, *(finding for group in groups for finding in group.plan.findings))
-    return CutsFound(name=file.stem, groups=tuple(groups), wishes=wishes, findings=findings)
+    return CutsFound(name=file.stem, groups=numbered_on(groups), wishes=wishes, findings=findings)
 
 
 def _offer(offer: StickOffer, number: int, price: StickPrice | None) -> StickOffer:

@@ -17,6 +17,7 @@ from hoopwright.findings import Finding, Severity, UserError, Verdict
 from hoopwright.fitting.layout import LayoutWishes
 from hoopwright.jobs.calibrations import keep_calibration
 from hoopwright.jobs.checks import check_project
+from hoopwright.jobs.dossier.make import DossierWishes, make_dossier
 from hoopwright.jobs.pictures import draw_pictures
 from hoopwright.jobs.projects import lay_out, start_project
 from hoopwright.jobs.scan_axes import ScanAnswers
@@ -93,7 +94,9 @@ def run_demo(path: Path, *, date: str, progress: Progress = silent) -> DemoResul
     told.append(f"{len(issued.sheets)} bar sheets, an overview and a cut list written")
     pictures = draw_pictures(folder, progress=progress)
     told.append(f"{len(pictures)} pictures drawn")
-    look_at = [f"papers/{name}.pdf" for name in ("bar-sheets", "overview", "cut-list")]
+    dossier = make_dossier(folder, DossierWishes(date=date))
+    told.append(f"the scrutineer's file written: {dossier.in_words}")
+    look_at = [f"papers/{name}.pdf" for name in ("bar-sheets", "overview", "cut-list", "dossier")]
     return DemoResult(told=tuple(told), look_at=(*look_at, *pictures), findings=tuple(findings))
 
 

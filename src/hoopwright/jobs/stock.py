@@ -13,6 +13,7 @@ from hoopwright.jobs.cuts import (
     StickPrice,
     group_title,
     mass_kg,
+    numbered_on,
     plan_sums,
     spared_plan,
     stick_keys,
@@ -132,7 +133,7 @@ def stock_of(folder: ProjectFolder, wishes: StockWishes, *, progress: Progress =
     progress("planned", 1.0)
     return ProjectStock(
         project=project.name,
-        groups=tuple(groups),
+        groups=numbered_on(groups),
         rack=rack_sticks(rack),
         spares=tuple(spares),
         order=tuple(line for group in groups for line in _order_lines(group)),
@@ -142,7 +143,8 @@ def stock_of(folder: ProjectFolder, wishes: StockWishes, *, progress: Progress =
         findings=(
             *blanks.findings,
             *told,
-            *_usual_stick(wishes),
+            *_usual_stick(wishes, groups),
+            *_other_batches(blanks, groups),
             *(f for group in groups for f in group.to_saw.findings),
         ),
     )
@@ -183,8 +185,8 @@ def _bought(wishes: StockWishes) -> tuple[StickOffer, ...]:
     )
 
 
-def _usual_stick(wishes: StockWishes) -> tuple[Finding, ...]:
-    if wishes.offers:
+def _usual_stick(wishes: StockWishes, groups: Sequence[GroupCuts]) -> tuple[Finding, ...]:
+    if wishes.offers or not any(group.to_saw.bought for group in groups):
         return ()
     return (
         Finding(
@@ -194,6 +196,29 @@ def _usual_stick(wishes: StockWishes) -> tuple[Finding, ...]:
             todo="Name what your supplier has with --stick.",
         ),
     )
+
+
+def _other_batches(blanks: Blanks, groups: Sequence[GroupCuts]) -> list[Finding]:
+    """Bars that would be bent by numbers of another batch than they are sawn from."""
+    other: dict[tuple[str, str], list[str]] = {}
+    for group in groups:
+        for stick in group.to_saw.sticks:
+            for part in stick.parts:
+                sheet = blanks.sheets.get(part.name)
+                if sheet is None or not sheet.steps or not sheet.batch or stick.offer.source == "buy":
+                    continue
+                if stick.offer.batch != sheet.batch and stick.offer.heat_number != sheet.batch:
+                    other.setdefault((sheet.batch, stick.offer.batch), []).append(part.name)
+    return [
+        Finding(
+            code="STOCK-007",
+            sentence=f"{', '.join(bars)}: sawn from batch '{sawn}', and calibrated with '{known}'. Another batch "
+            "springs back otherwise.",
+            todo="Bend samples of the new batch before these bars, or name sticks of the batch that is calibrated.",
+            objects=tuple(bars),
+        )
+        for (known, sawn), bars in other.items()
+    ]
 
 
 def _order_lines(group: GroupCuts) -> list[OrderLine]:

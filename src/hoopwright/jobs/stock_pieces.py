@@ -66,7 +66,11 @@ def blanks_of(
         if name in sheets:
             piece = Piece(name=name, length_mm=sheets[name].blank_mm, together=shared.get(name, ""))
             pieces.setdefault((member.tube, member.steel), []).append(piece)
-    findings = (*_made_already(cut, only), *(_left_out(name, why) for name, why in left_out))
+    findings = (
+        *_made_already(cut, only),
+        *(_left_out(name, why) for name, why in left_out),
+        *_not_issued(project, sheets),
+    )
     if not pieces:
         raise UserError(_nothing(project, cut), *findings)
     return Blanks(
@@ -117,6 +121,22 @@ def _left_out(name: str, why: str) -> Finding:
     )
 
 
+def _not_issued(project: Project, sheets: Mapping[str, BarSheet]) -> tuple[Finding, ...]:
+    """Bars whose sheet is not in force: the size of the scan may not be proven, and nobody has a paper of them."""
+    last = {name: project.last_issued(name) for name in sheets}
+    names = [name for name, one in last.items() if one is None or one.identity != sheets[name].identity]
+    if not names:
+        return ()
+    return (
+        Finding(
+            code="STOCK-008",
+            sentence=f"{', '.join(names)}: no sheet in force; these lengths are as a sheet would have them now.",
+            todo="Issue the sheets with 'hoopwright sheets' before you saw: they ask for the scan's size to be proven.",
+            objects=tuple(names),
+        ),
+    )
+
+
 def _made_already(cut: Sequence[str], only: Sequence[str]) -> tuple[Finding, ...]:
     if only or not cut:
         return ()
@@ -132,15 +152,18 @@ def _made_already(cut: Sequence[str], only: Sequence[str]) -> tuple[Finding, ...
 
 
 def _nothing(project: Project, cut: Sequence[str]) -> Finding:
-    why = (
-        "there are no bars" if not project.cage.members else "none of its bars is left to cut, or can be made"
+    why, todo = (
+        "none of its bars can be made yet",
+        "Calibrate the die with its tube: each bar says what it lacks.",
     )
+    if not project.cage.members:
+        why, todo = "there are no bars", "Add bars with 'hoopwright layout' or 'hoopwright bar add'."
+    elif cut:
+        why, todo = "all bars that can be made are cut already", "Name a bar with --only to cut it again."
     return Finding(
         code="STOCK-002",
         severity=Severity.STOP,
         sentence=f"There is nothing to saw for {project.name}: {why}.",
-        todo="Calibrate the die with its tube, or name a bar to cut again with --only."
-        if cut or project.cage.members
-        else "Add bars with 'hoopwright layout' or 'hoopwright bar add'.",
+        todo=todo,
         objects=(project.name,),
     )

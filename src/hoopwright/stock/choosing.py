@@ -39,7 +39,7 @@ class Searched:
 
 
 def choose_fillings(
-    model: Model, fillings: Sequence[Filled], *, least: int, below: int, seconds: float
+    model: Model, fillings: Sequence[Filled], *, least: int, below: int, time_limit_s: float
 ) -> Searched:
     """The cheapest plan from fillings at hand.
 
@@ -48,7 +48,7 @@ def choose_fillings(
         fillings: What may be used; one that holds more than is still to be cut is used with less in it.
         least: Cost that no plan is below; a plan that costs this ends the search.
         below: Only a plan that costs less is wanted.
-        seconds: How long to look.
+        time_limit_s: How long to look.
     """
     rows, scale = rows_of(model), scale_of(model)
     choices = model.groups * model.batches
@@ -65,7 +65,7 @@ def choose_fillings(
         ],
         integrality=np.ones(len(costs), dtype=np.int64),
         bounds=Bounds(0.0, np.array([*(_most(model, f) for f in fillings), *([1.0] * choices)])),
-        options={"time_limit": max(seconds, 0.05), "mip_rel_gap": 0.0},
+        options={"time_limit": max(time_limit_s, 0.05), "mip_rel_gap": 0.0},
     )
     if solved.x is None:
         return Searched(found=None)
@@ -75,9 +75,11 @@ def choose_fillings(
     return Searched(found=found if is_whole(model, found) else None)
 
 
-def within_cost(costs: Numbers, least: float, most: float) -> LinearConstraint:
-    """Nothing dearer than `most` is wanted, and nothing cheaper than `least` is there."""
-    return LinearConstraint(csr_matrix(costs[None, :]), lb=least - COST_SLACK, ub=most + COST_SLACK)
+def within_cost(costs: Numbers, least_share: float, most_share: float) -> LinearConstraint:
+    """Nothing dearer is wanted and nothing cheaper is there; as shares of the dearest stick."""
+    return LinearConstraint(
+        csr_matrix(costs[None, :]), lb=least_share - COST_SLACK, ub=most_share + COST_SLACK
+    )
 
 
 def one_batch_each(model: Model, first: int) -> list[LinearConstraint]:

@@ -43,16 +43,16 @@ class Corrector:
         return float((size / self.model.sorts[0].size) ** _LONGER_IS_HARDER)
 
     def draw(
-        self, start: Sequence[float] | None = None, *, deadline: float = math.inf
+        self, start: Sequence[float] | None = None, *, deadline_s: float = math.inf
     ) -> tuple[list[Filled], Packing | None]:
         """Sticks filled one after the other; with the plan that they make, where every piece found a stick.
 
         Args:
             start: Worth of each sort for this plan alone; those learnt without.
-            deadline: When to stop, on the monotonic clock.
+            deadline_s: When to stop, on the monotonic clock.
         """
         worths = list(start) if start is not None else self._worths
-        filled, left = self._fill([worth * self._draw.uniform(0.97, 1.03) for worth in worths], deadline)
+        filled, left = self._fill([worth * self._draw.uniform(0.97, 1.03) for worth in worths], deadline_s)
         if start is None:
             self._learn(filled)
         if any(left):
@@ -60,7 +60,7 @@ class Corrector:
         made = packing(self.model, filled)
         return filled, made if is_whole(self.model, made) else None
 
-    def _fill(self, worths: Sequence[float], deadline: float) -> tuple[list[Filled], list[int]]:
+    def _fill(self, worths: Sequence[float], deadline_s: float) -> tuple[list[Filled], list[int]]:
         model = self.model
         top = max(worths) or 1.0
         whole = [int(worth / top * _STEPS) + 1 for worth in worths]
@@ -68,7 +68,7 @@ class Corrector:
         left = [sort.demand for sort in model.sorts]
         free = [math.inf if kind.count is None else float(kind.count) for kind in model.kinds]
         filled: list[Filled] = []
-        while any(left) and time.monotonic() < deadline:
+        while any(left) and time.monotonic() < deadline_s:
             found = self._next(whole, left, free, batches)
             if found is None:
                 break

@@ -21,7 +21,7 @@ def can_give(model: Model, below: int) -> bool:
     return 0 < len(model.sorts) * len(_sticks(model, below - model.cost_step)) <= MOST_CHOICES
 
 
-def give_pieces(model: Model, *, least: int, below: int, seconds: float) -> Searched:
+def give_pieces(model: Model, *, least: int, below: int, time_limit_s: float) -> Searched:
     """Look for a plan that costs less.
 
     Columns are pieces of each sort from each stick, then whether each stick is cut, then the batches of groups.
@@ -30,7 +30,7 @@ def give_pieces(model: Model, *, least: int, below: int, seconds: float) -> Sear
         model: The task.
         least: Cost that no plan is below.
         below: Only a plan that costs less is wanted.
-        seconds: How long to look.
+        time_limit_s: How long to look.
     """
     top, scale = below - model.cost_step, scale_of(model)
     sticks = _sticks(model, top)
@@ -53,7 +53,7 @@ def give_pieces(model: Model, *, least: int, below: int, seconds: float) -> Sear
         ],
         integrality=np.ones(wide, dtype=np.int64),
         bounds=Bounds(0.0, np.array([*np.repeat(demands, len(sticks)), *([1.0] * (len(sticks) + choices))])),
-        options={"time_limit": max(seconds, 0.05), "mip_rel_gap": 0.0},
+        options={"time_limit": max(time_limit_s, 0.05), "mip_rel_gap": 0.0},
     )
     if solved.x is None:
         return Searched(found=None, none_there=solved.status == _INFEASIBLE)

@@ -71,13 +71,13 @@ class Relaxed:
     complete: bool
 
 
-def relax(model: Model, pool: Pool, deadline: float) -> Relaxed:
+def relax(model: Model, pool: Pool, deadline_s: float) -> Relaxed:
     """Solve the linear programme; fillings that it needs are added to the pool.
 
     Args:
         model: The task.
         pool: Fillings to begin with; grows.
-        deadline: When to stop, on the monotonic clock.
+        deadline_s: When to stop, on the monotonic clock.
     """
     rows, bound = rows_of(model), 0
     worths: Numbers = np.zeros(len(rows.sort))
@@ -88,7 +88,7 @@ def relax(model: Model, pool: Pool, deadline: float) -> Relaxed:
         new = [pool.add(filling) for filling in found]
         if not any(new):
             return Relaxed(worths=worths, bound=bound, complete=True)
-        if time.monotonic() > deadline:
+        if time.monotonic() > deadline_s:
             break
     return Relaxed(worths=worths, bound=bound, complete=False)
 

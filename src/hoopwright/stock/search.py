@@ -28,11 +28,11 @@ class _Standing:
     model: Model
     best: Packing | None
     bound: int
-    deadline: float
+    deadline_s: float
 
     @property
     def left_s(self) -> float:
-        return self.deadline - time.monotonic()
+        return self.deadline_s - time.monotonic()
 
     @property
     def below(self) -> int:
@@ -75,8 +75,8 @@ def search(model: Model, time_limit_s: float, *, progress: Progress = silent) ->
         progress: Told how far it is.
     """
     progress("filling sticks", 0.05)
-    deadline = time.monotonic() + time_limit_s
-    standing = _Standing(model=model, best=None, bound=first_bound(model), deadline=deadline)
+    deadline_s = time.monotonic() + time_limit_s
+    standing = _Standing(model=model, best=None, bound=first_bound(model), deadline_s=deadline_s)
     for found in greedy_packings(model):
         standing.take(found)
     can_programme = len(model.sorts) <= MOST_SORTS
@@ -86,7 +86,7 @@ def search(model: Model, time_limit_s: float, *, progress: Progress = silent) ->
     none_there = False
     if not standing.is_over and can_programme:
         progress("working out the bound", 0.15)
-        relaxed = relax(model, pool, standing.deadline)
+        relaxed = relax(model, pool, standing.deadline_s)
         standing.bound = max(standing.bound, relaxed.bound)
         none_there = standing.best is None and relaxed.bound >= standing.below
         if not none_there:
@@ -120,7 +120,7 @@ def _draw(
     for number in range(rounds):
         if standing.is_over:
             return
-        filled, made = corrector.draw(worths if number % 2 else None, deadline=standing.deadline)
+        filled, made = corrector.draw(worths if number % 2 else None, deadline_s=standing.deadline_s)
         standing.take(made)
         for filling in filled:
             pool.add(filling)
@@ -136,8 +136,8 @@ def _choose_and_give(
         progress(f"choosing among {len(pool.fillings)} fillings", min(0.9, 0.3 + 0.1 * turn))
         _choose(standing, pool, min(standing.left_s, 1.0 + 2.0 * turn))
         if not standing.is_over and can_give(model, standing.below):
-            seconds = min(standing.left_s, 3.0**turn)
-            given = give_pieces(model, least=standing.bound, below=standing.below, seconds=seconds)
+            time_limit_s = min(standing.left_s, 3.0**turn)
+            given = give_pieces(model, least=standing.bound, below=standing.below, time_limit_s=time_limit_s)
             standing.take(given.found)
             if given.none_there and standing.best is None:
                 return True
@@ -148,10 +148,14 @@ def _choose_and_give(
     return False
 
 
-def _choose(standing: _Standing, pool: Pool, seconds: float) -> None:
+def _choose(standing: _Standing, pool: Pool, time_limit_s: float) -> None:
     if not standing.is_over:
         searched = choose_fillings(
-            standing.model, pool.fillings, least=standing.bound, below=standing.below, seconds=seconds
+            standing.model,
+            pool.fillings,
+            least=standing.bound,
+            below=standing.below,
+            time_limit_s=time_limit_s,
         )
         standing.take(searched.found)
 

@@ -16,7 +16,7 @@ from hoopwright.web.door.wire import App, Message, Receive, Scope, Send, answer,
 LOOPBACK = frozenset({"127.0.0.1", "::1"})
 OPEN_TO_ALL = frozenset({"/open", "/pair"})
 SCREEN = "/bend"
-UPLOADS = ("/_nicegui/client/", "/seen/scan")
+UPLOADS = ("/_nicegui/client/", "/seen/scan", "/seen/file/")
 DEVICE_COOKIE = "hoopwright_device"
 METHODS = frozenset({"GET", "HEAD", "POST"})
 KINDS = frozenset(

@@ -39,13 +39,14 @@ body { background: var(--paper); color: var(--ink); font-family: system-ui, "Seg
 .hw-table { width: 100%; border-collapse: collapse; font-variant-numeric: tabular-nums; }
 .hw-table th { text-align: right; font-weight: 600; color: var(--soft); padding: 3px 6px; }
 .hw-table td { text-align: right; padding: 3px 6px; border-top: 1px solid var(--line); }
+.hw-table thead td { border-top: 0; }
 .hw-table th:first-child, .hw-table td:first-child { text-align: left; }
 .hw-sides { position: absolute; left: 10px; bottom: 10px; gap: 6px; }
 .hw-legend { position: absolute; right: 10px; bottom: 10px; background: var(--sheet); padding: 6px 10px;
   border: 1px solid var(--line); border-radius: 6px; font-size: 13px; }
 .hw-live { position: absolute; left: 10px; top: 10px; background: var(--sheet); padding: 6px 10px; font-size: 16px;
   border: 1px solid var(--line); border-radius: 6px; font-weight: 700; z-index: 4;
-  max-width: min(270px, calc(100% - 20px)); }
+  max-width: min(250px, calc(100% - 20px)); }
 .hw-dialog { background: var(--sheet); color: var(--ink); min-width: 460px; max-width: 620px; }
 .hw-code { font-family: ui-monospace, monospace; background: var(--paper); padding: 6px 10px; border-radius: 6px;
   overflow-wrap: anywhere; user-select: all; }

@@ -3,6 +3,7 @@
 CSS = """
 .hw-right .q-tabs__content { flex-wrap: wrap; }
 .hw-right .q-tabs__arrow { display: none !important; }
+.hw-tabs-name { font-size: 12px; color: var(--soft); padding: 2px 9px 0; }
 .hw-right .q-tab { padding: 0 9px; min-height: 34px; flex: 0 0 auto; }
 .hw-picks { table-layout: fixed; }
 .hw-picks td { vertical-align: top; text-align: left; white-space: pre-line; overflow-wrap: anywhere; }
@@ -25,4 +26,21 @@ CSS = """
 .hw-right .q-expansion-item { width: 100%; border-top: 1px solid var(--line); }
 .hw-right .q-expansion-item .q-item { padding-left: 0; padding-right: 0; font-weight: 700; }
 .hw-right .q-field { width: 100%; }
+.hw-edit { background: var(--sheet); color: var(--ink); gap: 8px; height: 100%; flex-wrap: nowrap; }
+.hw-edit-body { width: 100%; flex: 1 1 0; min-height: 0; gap: 12px; flex-wrap: nowrap; align-items: stretch; }
+.hw-edit-text { flex: 1 1 0; min-width: 0; overflow: auto; border: 1px solid var(--line); border-radius: 6px;
+  flex-wrap: nowrap; gap: 0; }
+.hw-edit-faults { width: 330px; flex: none; overflow-y: auto; gap: 6px; }
+.hw-gutter { white-space: pre; text-align: right; color: var(--soft); padding: 8px 8px 8px 10px;
+  border-right: 1px solid var(--line); }
+.hw-gutter, .hw-edit-text textarea { font-family: ui-monospace, monospace; font-size: 13px !important;
+  line-height: 19px !important; }
+.hw-edit-text .q-field { width: auto; flex: 1 0 auto; min-width: 1100px; }
+.hw-edit-text .q-field__control, .hw-edit-text .q-field__native { padding: 0; }
+.hw-edit-text textarea { padding: 8px 10px !important; white-space: pre; overflow: hidden; resize: none;
+  color: var(--ink) !important; }
+.hw-stick { width: 100%; height: 26px; display: flex; border: 1px solid var(--soft); border-radius: 3px; overflow: hidden; }
+.hw-part { border-right: 2px solid var(--ink); background: var(--chosen); font-size: 12px; line-height: 24px;
+  overflow: hidden; text-overflow: clip; white-space: nowrap; text-align: center; min-width: 1px; }
+.hw-rest { flex: 1 1 0; background: repeating-linear-gradient(45deg, transparent 0 5px, var(--line) 5px 6px); }
 """

@@ -14,6 +14,7 @@ from hoopwright.findings import UserError, as_dict, as_text
 from hoopwright.jobs.views import moved_bars
 from hoopwright.web.desk import Desk
 from hoopwright.web.keys import bar_keys, shell_bytes
+from hoopwright.web.uploads import KINDS, SCAN, FileKind
 
 _FAR_MM = 20_000.0
 
@@ -60,21 +61,13 @@ def add_routes(app: FastAPI, desk: Desk, base: str) -> None:
 
     @app.post(base + "scan")
     async def scan(request: Request, name: str = "") -> Response:
-        said = request.headers.get("content-length", "")
-        try:
-            arrived = await desk.uploads.receive(
-                name[:400], int(said) if said.isascii() and said.isdecimal() else None, request.stream()
-            )
-        except UserError as error:
-            told = {
-                "findings": [as_dict(one) for one in error.findings],
-                "text": "\n".join(as_text(one) for one in error.findings),
-            }
-            # answered in full, so that the page can tell why; what is left of the file is not read
-            return JSONResponse(told, headers={"connection": "close"})
-        except ClientDisconnect:
-            return Response(status_code=400)
-        return JSONResponse(vars(arrived))
+        return await _taken(desk, request, name, SCAN)
+
+    @app.post(base + "file/{kind}")
+    async def file(request: Request, kind: str, name: str = "") -> Response:
+        if kind not in KINDS:
+            return Response(status_code=404)
+        return await _taken(desk, request, name, KINDS[kind])
 
     @app.post(base + "moved")
     async def moved(move: Move) -> Response:
@@ -97,3 +90,24 @@ def add_routes(app: FastAPI, desk: Desk, base: str) -> None:
         took_ms = (time.perf_counter() - began) * 1000.0
         answer.headers["server-timing"] = f"moved;dur={took_ms:.1f}, core;dur={core_s * 1000.0:.1f}"
         return answer
+
+
+async def _taken(desk: Desk, request: Request, name: str, kind: FileKind) -> Response:
+    said = request.headers.get("content-length", "")
+    try:
+        arrived = await desk.uploads.receive(
+            name[:400],
+            int(said) if said.isascii() and said.isdecimal() else None,
+            request.stream(),
+            kind,
+        )
+    except UserError as error:
+        told = {
+            "findings": [as_dict(one) for one in error.findings],
+            "text": "\n".join(as_text(one) for one in error.findings),
+        }
+        # answered in full, so that the page can tell why; what is left of the file is not read
+        return JSONResponse(told, headers={"connection": "close"})
+    except ClientDisconnect:
+        return Response(status_code=400)
+    return JSONResponse(vars(arrived))

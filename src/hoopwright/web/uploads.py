@@ -5,9 +5,10 @@ import contextlib
 import secrets
 import shutil
 import time
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from types import MappingProxyType
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.scan_files import scan_kind
@@ -18,10 +19,34 @@ SUFFIXES = (
     *(".pts", ".xyz", ".txt", ".csv", ".asc", ".tsv"),
 )
 LARGEST_BYTES = 4 * 1024**3
+_A_MB = 1_000_000
 _KEPT_FREE_BYTES = 512 * 1024**2
 _WRITTEN_BYTES = 4 * 1024**2
 _LONGEST_NAME = 80
 _STALE_S = 24 * 3600.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class FileKind:
+    """A kind of file that a page takes.
+
+    Args:
+        what: In words.
+        suffixes: Ends of names.
+        largest_bytes: Largest that is taken; None takes what the uploads say.
+        look: Looks into the file and stops on what it is not; None where that is done when it is used.
+    """
+
+    what: str
+    suffixes: tuple[str, ...]
+    largest_bytes: int | None = None
+    look: Callable[[Path], object] | None = None
+
+
+SCAN = FileKind(what="scan", suffixes=SUFFIXES, look=scan_kind)
+PHOTO = FileKind(what="photo", suffixes=(".jpg", ".jpeg", ".png"), largest_bytes=60 * _A_MB)
+BOOK = FileKind(what="rule book", suffixes=(".toml",), largest_bytes=_A_MB)
+KINDS: Mapping[str, FileKind] = MappingProxyType({"photo": PHOTO, "book": BOOK})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,31 +89,38 @@ class Uploads:
                 if time.time() - own.stat().st_mtime > _STALE_S:
                     shutil.rmtree(own)
 
-    async def receive(self, name: str, said_bytes: int | None, chunks: AsyncIterator[bytes]) -> Arrived:
+    async def receive(
+        self, name: str, said_bytes: int | None, chunks: AsyncIterator[bytes], kind: FileKind = SCAN
+    ) -> Arrived:
         """Write a file as it comes; of one that is refused nothing is kept.
 
         Args:
             name: Name that the browser says; only its last part, cleaned, is used.
             said_bytes: Size that the browser says, or None.
             chunks: The file.
+            kind: What it must be.
 
         Raises:
-            UserError: `WEB-040` no kind of scan by its name, `WEB-041` too large, `WEB-042` cut short,
+            UserError: `WEB-040` not of the kind by its name, `WEB-041` too large, `WEB-042` cut short,
                 `WEB-043` no room; `SCAN-002`, `SCAN-004` by what is in it.
         """
         clean = cleaned_name(name)
-        if Path(clean).suffix.lower() not in SUFFIXES:
-            raise _refused("WEB-040", clean, "its name ends in no kind of scan that is read", _kinds())
-        self._check_size(clean, said_bytes or 0)
+        if Path(clean).suffix.lower() not in kind.suffixes:
+            raise _refused(
+                "WEB-040", clean, f"its name ends in no kind of {kind.what} that is read", _kinds(kind)
+            )
+        most = self.largest_bytes if kind.largest_bytes is None else kind.largest_bytes
+        self._check_size(clean, said_bytes or 0, most)
         token = secrets.token_urlsafe(18)
         own = self.place / token
         file = own / clean
         try:
             own.mkdir(parents=True)
-            size = await self._write(file, clean, chunks)
+            size = await self._write(file, clean, chunks, most)
             if said_bytes is not None and size != said_bytes:
                 raise _cut_short(clean, size, said_bytes)
-            await asyncio.to_thread(scan_kind, file)
+            if kind.look is not None:
+                await asyncio.to_thread(kind.look, file)
         except BaseException as error:
             # a browser that went away cancels: what came of the file goes too
             shutil.rmtree(own, ignore_errors=True)
@@ -124,12 +156,12 @@ class Uploads:
             with contextlib.suppress(OSError):
                 self.place.rmdir()
 
-    async def _write(self, file: Path, name: str, chunks: AsyncIterator[bytes]) -> int:
+    async def _write(self, file: Path, name: str, chunks: AsyncIterator[bytes], most: int) -> int:
         size, gathered = 0, bytearray()
         with file.open("xb") as out:
             async for chunk in chunks:
                 size += len(chunk)
-                self._check_size(name, size, room=False)
+                self._check_size(name, size, most, room=False)
                 gathered += chunk
                 if len(gathered) >= _WRITTEN_BYTES:
                     await asyncio.to_thread(out.write, bytes(gathered))
@@ -137,9 +169,9 @@ class Uploads:
             await asyncio.to_thread(out.write, bytes(gathered))
         return size
 
-    def _check_size(self, name: str, size_bytes: int, *, room: bool = True) -> None:
-        if size_bytes > self.largest_bytes:
-            raise _too_large(name, size_bytes, self.largest_bytes)
+    def _check_size(self, name: str, size_bytes: int, most_bytes: int, *, room: bool = True) -> None:
+        if size_bytes > most_bytes:
+            raise _too_large(name, size_bytes, most_bytes)
         if not room:
             return
         free = shutil.disk_usage(self.folder.path).free
@@ -182,8 +214,8 @@ def _refused(
     )
 
 
-def _kinds() -> str:
-    return f"Export the scan as one of {', '.join(SUFFIXES)}."
+def _kinds(kind: FileKind) -> str:
+    return f"Save the {kind.what} as one of {', '.join(kind.suffixes)}."
 
 
 def _too_large(name: str, size_bytes: int, limit_bytes: int) -> UserError:
@@ -191,7 +223,7 @@ def _too_large(name: str, size_bytes: int, limit_bytes: int) -> UserError:
         "WEB-041",
         name,
         f"it has {_gb(size_bytes)} GB, the limit is {_gb(limit_bytes)} GB",
-        "Thin the scan where it was made, or type its path on this machine.",
+        "Make it smaller: thin a scan where it was made, or type its path on this machine.",
         measured=size_bytes / 1e9,
         limit=limit_bytes / 1e9,
         unit="GB",
@@ -215,4 +247,4 @@ def _no_room(name: str, why: str) -> UserError:
 
 
 def _gb(size_bytes: int) -> str:
-    return f"{size_bytes / 1e9:.1f}"
+    return f"{size_bytes / 1e9:.1f}" if size_bytes >= 5e7 else f"{size_bytes / 1e9:.4f}"

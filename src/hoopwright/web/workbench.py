@@ -171,19 +171,35 @@ def _bar_button(bench: Bench, name: str, gap: str, *, near: bool) -> ui.element:
 
 
 def _tabs(bench: Bench) -> None:
+    """Tabs in two rows with a name each: one of all of them is open."""
     made = panels()
     bench.tab = first_panel(bench.seen.project)
+    rows: list[ui.tabs] = []
 
     def turn(event: Any) -> None:
+        # the row that loses its tab says so too
+        if event.value is None or event.value == bench.tab:
+            return
         bench.tab = str(event.value)
+        for row in rows:
+            if row is not event.sender:
+                row.set_value(None)
+        whole.set_value(bench.tab)
         forget_places(bench)
         bench.picking.give_up()
         bench.tell()
 
-    with ui.tabs(on_change=turn).props("dense no-caps align=left").classes("w-full") as tabs:
-        for panel in made:
-            ui.tab(panel.name)
-    with ui.tab_panels(tabs, value=bench.tab).classes("w-full").style("background: transparent"):
+    with ui.column().classes("w-full gap-0"):
+        for group in dict.fromkeys(panel.group for panel in made):
+            here = [panel.name for panel in made if panel.group == group]
+            ui.label(group).classes("hw-tabs-name")
+            row = ui.tabs(value=bench.tab if bench.tab in here else None, on_change=turn)
+            with row.props(f'dense no-caps align=left aria-label="{group}"').classes("w-full"):
+                for name in here:
+                    ui.tab(name)
+            rows.append(row)
+    whole = ui.tab_panels(value=bench.tab).classes("w-full").style("background: transparent")
+    with whole:
         for panel in made:
             with ui.tab_panel(panel.name).classes("p-0"):
                 panel.build(bench)

@@ -22,6 +22,7 @@ from hoopwright.papers.dossier import (
     dossier_pages,
     page_room,
 )
+from hoopwright.papers.words import count_words
 from hoopwright.progress import Progress, silent
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.store.made_files import MadeFile, content_sha256, put_in_folder, read_made, refuse_foreign
@@ -84,6 +85,17 @@ class DossierMade:
     state: str
     sha256: str
     findings: tuple[Finding, ...]
+
+    @property
+    def in_words(self) -> str:
+        """How much is in it."""
+        counts = (
+            (self.pages, "page"),
+            (self.members, "member"),
+            (self.joints, "joint"),
+            (self.photos, "photo"),
+        )
+        return ", ".join(count_words(count, what) for count, what in counts)
 
 
 def make_dossier(

@@ -3,9 +3,9 @@ export default {
   template: `
     <div>
       <label class="hw-drop" :class="{over}">
-        <input type="file" :accept="accept" :disabled="going" @change="chosen" aria-label="Choose a scan file">
-        <b>Drop the scan on the page, or choose its file</b>
-        <span class="hw-soft">STL, PLY, OBJ, GLB, E57, LAS, LAZ, PTX, PTS or XYZ</span>
+        <input type="file" :accept="accept" :disabled="going" :multiple="many" @change="chosen" :aria-label="`Choose a ${what} file`">
+        <b>{{ words }}</b>
+        <span class="hw-soft">{{ hint }}</span>
       </label>
       <div v-if="going" class="hw-row" role="status">
         <progress :value="share" max="1" aria-label="How much of the file came" style="flex: 1"></progress>
@@ -13,7 +13,7 @@ export default {
         <button type="button" class="hw-plain" @click="stop">Stop</button>
       </div>
     </div>`,
-  props: { address: String, accept: String, largest: Number },
+  props: { address: String, accept: String, largest: Number, what: String, words: String, hint: String, many: Boolean },
   data() { return { over: false, going: false, share: 0, name: "" }; },
   mounted() {
     this.dragged = (event) => {
@@ -25,9 +25,9 @@ export default {
       if (!event.dataTransfer?.files.length) return;
       event.preventDefault();
       this.over = false;
-      if (event.dataTransfer.files.length > 1) {
-        this.$emit("refused", { text: "Drop one file: the scan. Several were dropped, none was taken." });
-      } else this.send(event.dataTransfer.files[0]);
+      if (event.dataTransfer.files.length > 1 && !this.many) {
+        this.$emit("refused", { text: `Drop one file: the ${this.what}. Several were dropped, none was taken.` });
+      } else this.queue(event.dataTransfer.files);
     };
     window.addEventListener("dragover", this.dragged);
     window.addEventListener("dragleave", this.dragged);
@@ -41,18 +41,28 @@ export default {
   },
   methods: {
     chosen(event) {
-      const file = event.target.files[0];
-      if (file) this.send(file);
+      this.queue(event.target.files);
       event.target.value = "";
     },
-    stop() { if (this.asked) this.asked.abort(); },
+    stop() {
+      this.waiting = [];
+      if (this.asked) this.asked.abort();
+    },
+    queue(files) {
+      this.waiting = [...(this.waiting ?? []), ...files];
+      this.next();
+    },
+    next() {
+      if (!this.going && this.waiting?.length) this.send(this.waiting.shift());
+    },
     send(file) {
       if (this.going) return;
       if (file.size > this.largest) {
-        const gb = (bytes) => (bytes / 1e9).toFixed(1);
+        const gb = (bytes) => (bytes / 1e9).toPrecision(2);
         const text = `${file.name} was not sent: it has ${gb(file.size)} GB, the limit is ${gb(this.largest)} GB. `
-          + "Thin the scan where it was made, or type its path on this machine.";
-        return void this.$emit("refused", { text });
+          + "Make it smaller, or use the command line on this machine.";
+        this.$emit("refused", { text });
+        return void this.next();
       }
       Object.assign(this, { going: true, share: 0, name: file.name });
       const asked = new XMLHttpRequest();
@@ -61,6 +71,7 @@ export default {
         this.going = false;
         this.asked = null;
         if (name) this.$emit(name, detail);
+        this.next();
       };
       asked.upload.onprogress = (event) => { if (event.lengthComputable) this.share = event.loaded / event.total; };
       asked.onload = () => {

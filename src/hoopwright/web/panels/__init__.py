@@ -5,7 +5,26 @@ from dataclasses import dataclass
 
 from hoopwright.store import Project
 from hoopwright.web.bench import Bench
-from hoopwright.web.panels import bar, bender, cage, check, driver, fit, joints, papers, scan
+from hoopwright.web.panels import (
+    bar,
+    bender,
+    cage,
+    check,
+    cost,
+    driver,
+    fit,
+    joints,
+    papers,
+    rule_book,
+    scan,
+    scrutineer,
+    sticks,
+    tubes,
+)
+
+
+MAKING = "Make the cage"
+HANDING_OVER = "Hand it over"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -15,10 +34,14 @@ class Panel:
     Args:
         name: What it is called.
         build: Fills it, inside its element.
+        group: The row of tabs that it stands in.
     """
 
     name: str
     build: Callable[[Bench], None]
+    group: str = MAKING
+
+
 
 
 def panels() -> tuple[Panel, ...]:
@@ -33,6 +56,11 @@ def panels() -> tuple[Panel, ...]:
         Panel(name="Joints", build=joints.build),
         Panel(name="Bender", build=bender.build),
         Panel(name="Papers", build=papers.build),
+        Panel(name="Rule book", build=rule_book.build, group=HANDING_OVER),
+        Panel(name="Tubes", build=tubes.build, group=HANDING_OVER),
+        Panel(name="Sticks", build=sticks.build, group=HANDING_OVER),
+        Panel(name="Cost", build=cost.build, group=HANDING_OVER),
+        Panel(name="The file", build=scrutineer.build, group=HANDING_OVER),
     )
 
 

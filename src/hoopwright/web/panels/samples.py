@@ -39,7 +39,7 @@ _TABLES: Mapping[str, tuple[str, Mapping[str, str]]] = {
 _HINTS: Mapping[tuple[str, str], str] = {
     ("leg", "cut_mm"): "before bending",
     ("leg", "mark_mm"): "before bending",
-    ("leg", "released_deg"): "90",
+    ("leg", "released_deg"): "90 where empty",
     ("leg", "leg_a_mm"): "of the other leg",
     ("leg", "leg_b_mm"): "of the other leg",
 }

@@ -19,6 +19,7 @@ from hoopwright.web.reading import read
 from hoopwright.web.work import work
 
 _LARGEST_BYTES = 80_000_000
+_TOO_LARGE = "A photo of over 80 MB is not taken."
 _FILE = "dossier.pdf"
 _OLD = "OLD: the project has changed since"
 
@@ -72,10 +73,7 @@ def _making(
             return
         if made.version != bench.seen.version:
             ui.label(_OLD).classes("hw-finding")
-        ui.label(
-            f"{done.pages} pages, {done.members} members, {done.joints} joints, {done.photos} photos; state "
-            f"{done.state[:10]}"
-        )
+        ui.label(f"{done.in_words}; state {done.state[:10]}")
         address = f"{paper_address(bench.view.base, _FILE)}?{done.sha256[:10]}"
         ui.link("Open the scrutineer's file", address, new_tab=True).classes("hw-link")
         finding_list(bench, done.findings)
@@ -99,6 +97,9 @@ def _photos(bench: Bench) -> None:
         if not place:
             ui.notify("Say first what the photo shows.")
             return
+        if event.file.size() > _LARGEST_BYTES:  # a browser may send what it was told not to
+            ui.notify(_TOO_LARGE)
+            return
         content = await event.file.read()
 
         def keep(folder: ProjectFolder, _progress: object) -> PhotosAdded:
@@ -112,7 +113,7 @@ def _photos(bench: Bench) -> None:
     ui.upload(
         label="Photo, JPEG or PNG",
         on_upload=arrived,
-        on_rejected=lambda: ui.notify("A photo of over 80 MB is not sent."),
+        on_rejected=lambda: ui.notify(_TOO_LARGE),
         auto_upload=True,
         max_file_size=_LARGEST_BYTES,
     ).props('accept=".jpg,.jpeg,.png,image/jpeg,image/png"').classes("w-full")

@@ -1,0 +1,171 @@
+"""The sticks of a project: blanks as on the sheets, rack and batches, order, taking and putting back."""
+
+import pytest
+from pypdf import PdfReader
+
+from hoopwright.store import ProjectFolder
+
+
+@pytest.fixture
+def shop(tmp_path, monkeypatch):
+    monkeypatch.setenv("HOOPWRIGHT_SHOP", str(tmp_path / "shop.sqlite"))
+
+
+@pytest.fixture
+def racked(hoopwright, shop):
+    """One whole stick of each of two batches, and an offcut of another size."""
+    for name, tube, heat in (
+        ("one", "45 x 2.5", "7781"),
+        ("two", "45 x 2.5", "9912"),
+        ("thin", "38 x 2.5", "5512"),
+    ):
+        hoopwright.keys(
+            "batch", "add", name, "--tube", tube, "--heat", heat, "--steel", "S355", "--certificate", "C7"
+        )
+    hoopwright.keys("stick", "add", "A", "--batch", "one", "--length", "4000")
+    hoopwright.keys("stick", "add", "B", "--batch", "two", "--length", "6000")
+    hoopwright.keys("stick", "add", "C", "--batch", "thin", "--length", "6000")
+
+
+def sawn(keys):
+    return {part["name"]: (stick, part) for stick in keys["sticks"] for part in stick["parts"]}
+
+
+def test_lengths_are_those_of_the_sheets(hoopwright, project):
+    blanks = {sheet["bar_id"]: sheet["blank_mm"] for sheet in hoopwright.keys("sheets", project)["sheets"]}
+    keys = hoopwright.keys("stock", "plan", project)
+    assert {name: part["length_mm"] for name, (_, part) in sawn(keys).items()} == blanks
+    assert keys["to_buy_count"] == keys["stick_count"] == keys["lower_bound"]
+    assert keys["proven_optimal"]
+    assert "STOCK-006" in [finding["code"] for finding in keys["findings"]]
+
+
+def test_a_bar_without_calibration_is_named_and_not_guessed(hoopwright, project):
+    hoopwright.keys("bar", "tube", project, "MH", "50 x 2")
+    keys = hoopwright.keys("stock", "plan", project, "--stick", "6000")
+    assert [one["bar"] for one in keys["left_out"]] == ["MH"]
+    assert "MH" not in sawn(keys)
+    assert "STOCK-003" in [finding["code"] for finding in keys["findings"]]
+    assert "STOCK-002" in hoopwright.stops("stock", "plan", project, "--only", "MH")
+
+
+def test_an_empty_project(hoopwright, empty):
+    assert hoopwright.stops("stock", "plan", empty) == ["STOCK-002"]
+    assert hoopwright.stops("stock", "plan", empty, "--only", "MH") == ["CAGE-001"]
+
+
+def test_a_pair_shares_a_batch(hoopwright, project, racked):
+    """The hoop fills one stick; the pair goes together into the other, though a piece of it would fit beside."""
+    keys = hoopwright.keys("stock", "plan", project, "--stick", "6000")
+    found = sawn(keys)
+    assert found["SB-L"][0]["batch"] == found["SB-R"][0]["batch"] != ""
+    all_one = hoopwright.keys("stock", "plan", project, "--stick", "6000", "--together", "MH, SB-L")
+    assert len({stick["batch"] for stick in all_one["sticks"]}) == 1
+
+
+def test_what_the_rack_holds(hoopwright, project, racked):
+    (size,) = hoopwright.keys("stock", "rack", project)["rack"]
+    assert size["tube"] == "45 x 2.5"
+    assert [stick["label"] for stick in size["sticks"]] == ["A", "B"]
+    bare = hoopwright.keys("stock", "plan", project, "--no-rack")
+    assert bare["to_buy_count"] == bare["stick_count"] > 0
+
+
+def test_a_steel_that_is_asked_for_is_not_taken_from_another(hoopwright, project, racked):
+    for bar in ("MH", "SB-L", "SB-R"):
+        hoopwright.keys("bar", "steel", project, bar, "E235")
+    keys = hoopwright.keys("stock", "plan", project, "--stick", "6000")
+    assert {stick["source"] for stick in keys["sticks"]} == {"buy"}
+    assert "STOCK-005" in [finding["code"] for finding in keys["findings"]]
+
+
+def test_the_order(hoopwright, project):
+    keys = hoopwright.keys("stock", "order", project, "--stick", "6000::30", "--stick", "4000::18")
+    assert keys["to_buy_price"] == pytest.approx(sum(one["price"] for one in keys["order"]))
+    for line in keys["order"]:
+        # pi/4 (45^2 - 40^2) mm2 at 7850 kg/m3: 2.6204 kg/m
+        assert line["mass_kg"] == pytest.approx(2.6204 * line["count"] * line["length_mm"] / 1000.0, rel=1e-4)
+    assert keys["to_buy_price"] <= 60.0
+
+
+def test_the_spare_is_the_bar_whose_ends_miss_most(hoopwright, project):
+    (spare,) = hoopwright.keys("stock", "plan", project)["spares"]
+    misses = {}
+    for bar in ("MH", "SB-L", "SB-R"):
+        made = hoopwright.keys("tolerance", project, bar, "--from-calibration")
+        misses[bar] = made["both_ends_miss_mm"]
+    assert spare["bar_id"] == max(misses, key=misses.get)
+    assert spare["miss_mm"] == pytest.approx(max(misses.values()))
+    assert not spare["asked"]
+    cut = hoopwright.keys("stock", "plan", project, "--spares")
+    assert f"{spare['bar_id']} spare" in sawn(cut)
+
+
+def test_taking_and_putting_back(hoopwright, project, racked):
+    planned = hoopwright.keys("stock", "plan", project, "--least", "100")
+    assert planned["order"] == []
+    taken = hoopwright.keys("stock", "take", project, "--plan", planned["identity"], "--least", "100")
+    rest = {stick["label"]: stick["rest_mm"] for stick in planned["sticks"]}
+    assert sorted(taken["used"]) == sorted(rest)
+    for offcut in taken["offcuts"]:
+        assert 0.0 <= rest[offcut["cut_from"]] - offcut["length_mm"] < 0.1
+    kept = {stick["label"]: stick for stick in hoopwright.keys("stick", "show")["sticks"]}
+    assert set(kept) == {"C", *(offcut["label"] for offcut in taken["offcuts"])}
+    tube_of = ProjectFolder(path=project).open().project.tube_of
+    for bar, (stick, _) in sawn(planned).items():
+        used = tube_of[bar]
+        assert (used.stick, used.batch, used.heat_number) == (
+            stick["label"],
+            stick["batch"],
+            stick["heat_number"],
+        )
+        assert (used.steel, used.certificate) == ("S355", "C7")
+    assert hoopwright.stops("stock", "plan", project) == ["STOCK-002", "STOCK-004"]
+    back = hoopwright.keys("stock", "put-back", project, "--plan", planned["identity"])
+    assert sorted(back["bars"]) == sorted(sawn(planned))
+    assert {stick["label"] for stick in hoopwright.keys("stick", "show")["sticks"]} == {"A", "B", "C"}
+    assert hoopwright.keys("stock", "plan", project)["identity"] == planned["identity"]
+    assert hoopwright.stops("stock", "put-back", project, "--plan", planned["identity"]) == ["STOCK-012"]
+
+
+def test_an_offcut_that_was_used_since_holds_the_putting_back(hoopwright, project, racked):
+    taken = hoopwright.keys("stock", "take", project, "--least", "1")
+    hoopwright.keys("stick", "use", taken["offcuts"][0]["label"])
+    before = hoopwright.keys("stick", "show", "--used")
+    assert hoopwright.stops("stock", "put-back", project, "--plan", taken["identity"]) == ["STOCK-013"]
+    assert hoopwright.keys("stick", "show", "--used") == before
+
+
+def test_what_is_not_bought_yet_cannot_be_taken(hoopwright, project, shop, state):
+    before = state(project)
+    assert hoopwright.stops("stock", "take", project, "--stick", "6000") == ["STOCK-010"]
+    assert state(project) == before
+
+
+def test_another_plan_is_refused(hoopwright, project, racked):
+    assert hoopwright.stops("stock", "take", project, "--plan", "0123456789") == ["STOCK-011"]
+    assert {stick["state"] for stick in hoopwright.keys("stick", "show", "--used")["sticks"]} == {"kept"}
+
+
+def test_bars_sawn_from_another_batch_than_calibrated_are_told(hoopwright, project, racked, files, tmp_path):
+    samples = tmp_path / "again.toml"
+    text = (files / "samples.toml").read_text(encoding="utf-8")
+    samples.write_text('batch = "one"\n' + text, encoding="utf-8")
+    hoopwright.keys("calibrate", samples, "--project", project)
+    keys = hoopwright.keys("stock", "plan", project)
+    told = [finding for finding in keys["findings"] if finding["code"] == "STOCK-007"]
+    wrong = sorted(name for name, (stick, _) in sawn(keys).items() if stick["batch"] != "one")
+    assert sorted(name for finding in told for name in finding["objects"]) == wrong != []
+
+
+@pytest.mark.parametrize("paper", ["A4", "letter"])
+def test_papers(hoopwright, project, racked, tmp_path, paper):
+    plan, labels = tmp_path / "plan.pdf", tmp_path / "labels.pdf"
+    keys = hoopwright.keys("stock", "plan", project, "--pdf", plan, "--paper", paper)
+    hoopwright.keys("stock", "labels", project, "--pdf", labels, "--paper", paper)
+    for file in (plan, labels):
+        text = "".join(page.extract_text() for page in PdfReader(file).pages)
+        assert keys["identity"] in text
+        for name, (stick, _) in sawn(keys).items():
+            assert name in text
+            assert stick["heat_number"] in text
