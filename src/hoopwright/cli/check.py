@@ -7,7 +7,7 @@ import typer
 
 from hoopwright.cli.check_rows import check_keys, check_table, check_totals
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
-from hoopwright.cli.rules_text import report_keys
+from hoopwright.cli.rules_text import report_keys, report_text
 
 if TYPE_CHECKING:
     from hoopwright.jobs.checks import CheckReport
@@ -66,10 +66,13 @@ def _gap_keys(gaps: "TubeGaps") -> dict[str, Any]:
 
 
 def _text(report: "CheckReport", regions: int, only_failed: bool) -> str:
+    ruled = 0 if report.held is None else len(report.held.rows)
+    own = report.rows[: len(report.rows) - ruled]
+    book = [] if report.held is None else ["", report_text(report.held, only_failed)]
     if only_failed:
-        rows = [row for row in report.rows if row.verdict.value == "fail"]
-        return "\n".join([*([check_table("bar", rows)] if rows else []), check_totals(report.rows)])
-    parts = [check_table("bar", report.rows), check_totals(report.rows)]
+        rows = [row for row in own if row.verdict.value == "fail"]
+        return "\n".join([*([check_table("bar", rows)] if rows else []), check_totals(own), *book])
+    parts = [check_table("bar", own), check_totals(own), *book]
     for name, gaps in report.gaps.items():
         lines = [
             f"  {place.gap_mm:7.1f} mm  {place.region}, {place.along_mm:.0f} mm from end A "

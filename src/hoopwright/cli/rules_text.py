@@ -1,5 +1,6 @@
 """Rule books and what a project ends in, as a person reads them and as JSON."""
 
+import textwrap
 from collections import Counter
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
@@ -17,6 +18,8 @@ _CAUTION = (
     "A pass says that the measured value meets the limit that was typed, and nothing more. The body's own text and its "
     "scrutineer decide."
 )
+_MOST_NAMES = 3
+_WIDE = 116
 _SIGNS = {"pass": "pass", "fail": "FAIL", "not checked": "not checked", "not applicable": "n/a"}
 
 
@@ -113,21 +116,16 @@ def coverage_keys(shown: "ShownBook") -> dict[str, Any]:
 
 
 def coverage_text(shown: "ShownBook") -> str:
-    """What becomes of each clause as a table."""
-    rows = [
-        [
-            one.clause or (f"p. {one.page}" if one.page else ""),
-            one.rule_id,
-            one.covered.value,
-            one.words,
-            one.needs,
-        ]
-        for one in shown.clauses
-    ]
+    """What becomes of each clause, and what a person gives or answers for it."""
     counts = Counter(one.covered.value for one in shown.clauses)
     told = ", ".join(f"{count} {name}" for name, count in counts.items())
-    table = _left_table(["clause", "rule", "is", "asks for", "give or answer"], rows)
-    return f"{shown.book.book_id}, edition {shown.book.edition}: {told}\n\n{table}"
+    lines = [f"{shown.book.book_id}, edition {shown.book.edition}: {told}", ""]
+    for one in shown.clauses:
+        at = ", ".join(part for part in (one.clause, f"p. {one.page}" if one.page else "") if part)
+        rule = f" {one.rule_id}" if one.rule_id else ""
+        head = f"{one.covered.value}:{rule}{f' [{at}]' if at else ''}: {one.words}"
+        lines += _wrapped(head, (one.needs,))
+    return "\n".join(lines)
 
 
 def report_keys(report: "BookReport") -> dict[str, Any]:
@@ -147,43 +145,49 @@ def row_keys(row: "RuleRow") -> dict[str, Any]:
 
 
 def report_text(report: "BookReport", only_failed: bool) -> str:
-    """A project held to a book as a person reads it."""
+    """A project held to a book as a person reads it: what fails first, then what nobody looked at."""
     book = report.book
     held = "held to" if report.is_pinned else "tried against"
-    rows = [row for row in report.rows if not only_failed or row.verdict.value == "fail"]
-    cells = [
-        [
-            row.rule_id + (f" ({row.part})" if row.part else ""),
-            row.clause or (f"p. {row.page}" if row.page else ""),
-            about,
-            _SIGNS[row.verdict.value]
-            + (" by hand" if row.is_by_hand else "")
-            + (" (look)" if row.is_advisory else ""),
-            row.measured_words,
-            row.limit_words or row.requirement,
-            "; ".join(one for one in (row.other_words, row.how, row.assumption, row.note, row.todo) if one),
-        ]
-        for row, about in _together(rows)
-    ]
+    lines = [f"{held} {book.body}, edition {book.edition} ({book.book_id})", ""]
+    for verdict in ("fail", "not checked", "pass", "not applicable"):
+        rows = [row for row in report.rows if row.verdict.value == verdict]
+        if rows and (not only_failed or verdict == "fail"):
+            lines += [line for row, names in _together(rows) for line in _row_lines(row, names)]
+            lines.append("")
     counts = Counter(row.verdict.value for row in report.rows)
     told = ", ".join(f"{counts[name]} {name}" for name in _SIGNS if counts[name])
-    heads = ["rule", "clause", "of", "ends in", "measured", "limit", "how measured, or what to give"]
-    table = [_left_table(heads, cells), ""] if cells else []
-    return "\n".join(
-        [f"{held} {book.body}, edition {book.edition} ({book.book_id})", "", *table, told, _CAUTION]
-    )
+    return "\n".join([*lines, told or "no rule looked at anything", _CAUTION])
+
+
+def _row_lines(row: "RuleRow", names: str) -> list[str]:
+    """One row: what ended how, and below it how it was measured or what to give."""
+    part = f" ({row.part})" if row.part else ""
+    at = ", ".join(one for one in (row.clause, f"p. {row.page}" if row.page else "") if one)
+    marks = (" by hand" if row.is_by_hand else "") + (" (look)" if row.is_advisory else "")
+    limit = row.limit_words or row.requirement or row.words
+    value = f"{row.measured_words}, limit {limit}" if row.measured_words else limit
+    head = f"{_SIGNS[row.verdict.value] + marks}: {row.rule_id}{part}{f' [{at}]' if at else ''}, {names}: {value}"
+    return _wrapped(head, (row.todo, row.other_words, row.how, row.assumption, row.note))
+
+
+def _wrapped(head: str, below: Sequence[str]) -> list[str]:
+    words = "; ".join(one.rstrip(".") for one in below if one)
+    wrapped = textwrap.wrap(head, _WIDE, subsequent_indent="    ")
+    return [*wrapped, *textwrap.wrap(words, _WIDE, initial_indent="    ", subsequent_indent="    ")]
 
 
 def _together(rows: "Sequence[RuleRow]") -> "list[tuple[RuleRow, str]]":
-    """Rows with what they are of; those of one rule that do not apply for one reason are told once."""
-    told: dict[tuple[str, str, str], list[RuleRow]] = {}
+    """Rows with what they are of; those of one rule that do not apply, or lack one thing, are told once."""
+    told: dict[tuple[str, ...], list[RuleRow]] = {}
     for number, row in enumerate(rows):
-        alone = "" if row.verdict.value == "not applicable" else str(number)
-        told.setdefault((row.rule_id, row.part + row.note, alone), []).append(row)
-    return [
-        (group[0], group[0].about or "cage" if len(group) == 1 else f"{len(group)} others")
-        for group in told.values()
-    ]
+        alike = row.verdict.value in ("not applicable", "not checked")
+        alone = "" if alike and not row.measured_words else str(number)
+        told.setdefault((row.rule_id, row.part, row.verdict.value, row.note, row.todo, alone), []).append(row)
+    return [(group[0], _names([row.about or "cage" for row in group])) for group in told.values()]
+
+
+def _names(names: Sequence[str]) -> str:
+    return ", ".join(names) if len(names) <= _MOST_NAMES else f"{', '.join(names[:2])} + {len(names) - 2}"
 
 
 def _left_table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:

@@ -9,7 +9,11 @@ from hoopwright.cli import typed
 from hoopwright.cli.output import AsJson, show, stopping_on_findings, table_text
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from hoopwright.jobs.tube_lists import PricedTube, TubeList
+
+_MOST = 12
 
 
 def tubes(
@@ -76,22 +80,38 @@ def _keys(found: "TubeList") -> dict[str, Any]:
 
 def _text(found: "TubeList", every: bool) -> str:
     head = f"{found.book.body}, edition {found.book.edition}: tube of a {found.role.value}"
-    rows = [_row(one) for one in found.allowed]
-    heads = ["tube", "steel", "kg/m", "stiffness kN m2", "yields at N m", f"price/m {found.currency}".strip()]
-    lines = [head, "", table_text(heads, rows) if rows else "none of the common tubes, as far as is known"]
-    others = [one for one in found.tubes if one not in found.allowed]
+    lines = [
+        head,
+        "",
+        _table(found, found.allowed) or "none of the common tubes is wholly known to meet the limits",
+    ]
+    if found.not_known:
+        shown = found.not_known if every else found.not_known[:_MOST]
+        reasons = list(dict.fromkeys(why for one in found.not_known for why in one.choice.why))
+        lines += ["", f"meet what is known of them, {len(found.not_known)} in all; for these is wanted:"]
+        lines += [f"  {why}" for why in reasons[:_MOST]]
+        lines += [_table(found, shown)]
+    kept = (*found.allowed, *found.not_known)
+    others = [one for one in found.tubes if one not in kept]
     if others and every:
-        lines += ["", "not allowed, or not known:"]
+        lines += ["", "not allowed, or without a limit:"]
         lines += [
             f"  {one.choice.size.words}, {one.choice.steel.name}: "
             + ("; ".join(one.choice.why) or "the book has no limit on it")
             for one in others
         ]
     elif others:
-        lines += ["", f"{len(others)} others are not allowed, not known, or without a limit; --all says why"]
-    lines += ["Strengths are least values of the steel; the certificate of the tube decides.",
-              "'hoopwright bar tube PROJECT BAR SIZE' changes a bar, and all that hangs on it."]  # fmt: skip
+        lines += ["", f"{len(others)} others are not allowed, or without a limit; --all says why"]
+    lines += [
+        "Strengths are least values of the steel; the certificate of the tube decides.",
+        "'hoopwright bar tube PROJECT BAR SIZE' changes a bar, and all that hangs on it.",
+    ]
     return "\n".join(lines)
+
+
+def _table(found: "TubeList", tubes: "Sequence[PricedTube]") -> str:
+    heads = ["tube", "steel", "kg/m", "stiffness kN m2", "yields at N m", f"price/m {found.currency}".strip()]
+    return table_text(heads, [_row(one) for one in tubes]) if tubes else ""
 
 
 def _row(one: "PricedTube") -> list[str]:

@@ -63,6 +63,11 @@ class TubeList:
     findings: tuple[Finding, ...]
 
     @property
+    def not_known(self) -> tuple[PricedTube, ...]:
+        """Those that meet every limit that could be held against them, and for which something is not known."""
+        return tuple(one for one in self.tubes if one.choice.verdict is Verdict.NOT_CHECKED)
+
+    @property
     def allowed(self) -> tuple[PricedTube, ...]:
         """Those that meet the limits."""
         return tuple(one for one in self.tubes if one.choice.verdict is Verdict.PASS)
