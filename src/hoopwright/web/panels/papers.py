@@ -15,7 +15,6 @@ from hoopwright.jobs.pictures import draw_pictures
 from hoopwright.jobs.sheets import IssueResult, SheetWishes, issue_sheets
 from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
-from hoopwright.web.panels import scrutineer_file
 from hoopwright.web.made import told_below
 from hoopwright.web.paper_routes import paper_address
 from hoopwright.web.parts import bring_into_view, counted
