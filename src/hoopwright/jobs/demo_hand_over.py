@@ -49,7 +49,7 @@ def hand_over(
         TypedCar(
             words=scenario.car_name,
             builder=scenario.shop,
-            cage_number="TS-001",
+            cage_number="third shed 26-1",
             weights_kg={WeightBasis.NO_FUEL_NO_DRIVER: 985.0},
             is_open=False,
             driver_side="L",
