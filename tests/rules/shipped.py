@@ -25,8 +25,8 @@ with the current official text.
 How a line is known: **read** in the book's own text, **quoted** by someone, **summary** by someone, or **not
 verified**: only remembered, and off until you have compared it with the book and confirmed it for your project. What
 becomes of it: **checked** from the model, **asked** of a person because no model can tell, **off**, or **not done**:
-known to be there, but not at hand. `{example}` is an example of our own, to be copied. This table is made by `python
--m tests.rules.shipped`, and a test holds it.
+known to be there, but not at hand. `{example}` is an example of our own, to be copied. This table is made by
+`python -m tests.rules.shipped`, and a test holds it.
 
 | book | body | edition | read | quoted | summary | not verified | checked | asked | off | not done | cases |
 |---|---|---|---|---|---|---|---|---|---|---|---|
