@@ -104,7 +104,9 @@ def _setups(bench: Bench, state: _State) -> None:
     if state.looked is None:
         return
     if not state.looked.setups:
-        ui.label("No bent bars yet: straight bars need no bender.").classes("hw-soft")
+        ui.label(
+            "No bent bars yet: straight bars need no bender. Sample bends can be typed all the same."
+        ).classes("hw-soft")
     for setup in state.looked.setups:
         machine, calibration = setup.machine.machine, setup.calibration
         ui.label(f"Die {setup.die}, tube {setup.tube}").classes("hw-head")
