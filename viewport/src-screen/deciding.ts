@@ -85,7 +85,12 @@ export function finished({ bar, state, cost, settings, place, waiting }: Known, 
     note: [
       waiting > 0 ? `▲ ${waiting} still here: keep this page open until the workbench has them.` : "✓ Every reading is with the workbench.",
       ...(bent === null ? [] : [`After the test fit cut off: A ${lengthText(bent.trim_a_mm, settings.unit)}, B ${lengthText(bent.trim_b_mm, settings.unit)}.`]),
-      ...(measured.length ? [`Measured off what it should be: ${measured.join(", ")}.`] : []),
+      ...(measured.length > 0
+        ? [
+            `Measured off what it should be: ${measured.join(", ")}.`,
+            "These distances stay on this device: write them on the sheet, and type them in the workbench, Bender tab.",
+          ]
+        : []),
     ],
     pictures: [{ svg: bar.bar_svg, name: "the finished bar" }],
     done: { label: "Other bars", act: acts.leave },

@@ -190,7 +190,13 @@ const MOMENTS: Record<Moment, (known: Known, acts: Acts) => Made> = {
     return {
       question: `${place.at + 1} of ${bar.checks.length}${check?.critical ? ", must be right" : ", free, by eye"}: ${name}`,
       figure: lengthFigure(got ?? check?.value_mm ?? 0, settings.unit),
-      note: got === undefined ? [] : [`It should be ${lengthText(check?.value_mm ?? 0, settings.unit)}: ${signedText(got - (check?.value_mm ?? 0), " mm")}`],
+      note:
+        got === undefined
+          ? []
+          : [
+              "On this device only: write it on the sheet too.",
+              `It should be ${lengthText(check?.value_mm ?? 0, settings.unit)}: ${signedText(got - (check?.value_mm ?? 0), " mm")}`,
+            ],
       pictures: [{ svg: bar.bar_svg, name: "the finished bar" }],
       done: { label: got === undefined ? "It is so" : "Kept: go on", act: () => (place.at + 1 < bar.checks.length ? acts.go("measure", place.at + 1) : acts.go("done")) },
       other: { label: "It measures ...", act: () => acts.type("measure") },

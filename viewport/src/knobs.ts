@@ -50,7 +50,7 @@ export class Knobs {
     this.box.hidden = !shown;
     this.box.setAttribute("aria-label", shown ? `Nodes of ${shown.bar_id}` : "Nodes");
     this.knobs.forEach((knob, number) => {
-      knob.setAttribute("aria-label", `${shown?.bar_id} node ${number + 1}: arrow keys move it`);
+      knob.setAttribute("aria-label", `Node ${number + 1} of ${shown?.bar_id}: arrow keys move it`);
     });
   }
 

@@ -107,7 +107,9 @@ def _unusable_numbers(bar: Bar) -> Finding | None:
         code="BAR-001",
         severity=Severity.STOP,
         sentence=f"Bar {bar.name} {problem}.",
-        todo="Correct the number; lengths are in mm unless a unit is typed.",
+        todo="Give it a node for each end, and one between them for each bend."
+        if len(nodes) < 2
+        else "Correct the number; lengths are in mm unless a unit is typed.",
         objects=(bar.name,),
     )
 

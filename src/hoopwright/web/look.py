@@ -52,9 +52,9 @@ body { background: var(--paper); color: var(--ink); font-family: system-ui, "Seg
   overflow-wrap: anywhere; user-select: all; }
 .hw-address { font-size: 20px; font-weight: 700; user-select: all; overflow-wrap: anywhere; }
 .hw-pairing { font-size: 44px; font-weight: 700; letter-spacing: 0.12em; font-variant-numeric: tabular-nums; }
-.hw-wanted { position: absolute; left: 50%; top: 12px; transform: translateX(-50%); background: var(--button);
+.hw-wanted { position: absolute; left: 50%; top: 54px; transform: translateX(-50%); background: var(--button);
   color: var(--on-button); padding: 6px 12px; border-radius: 6px; font-weight: 700; align-items: center; gap: 10px;
-  max-width: 90%; z-index: 5; flex-wrap: nowrap; width: max-content; }
+  max-width: 90%; z-index: 4; flex-wrap: nowrap; width: max-content; }
 .hw-empty { position: absolute; left: 50%; top: 45%; transform: translate(-50%, -50%); color: var(--soft);
   font-size: 20px; }
 .hw-drop { display: flex; flex-direction: column; align-items: center; gap: 4px; padding: 22px 12px; cursor: pointer;
