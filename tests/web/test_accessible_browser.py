@@ -12,7 +12,8 @@ from tests.web.phones import Phone
 
 pytestmark = pytest.mark.slow
 
-TABS = ("Scan", "Cage", "Bar", "Fit", "Driver", "Check", "Joints", "Bender", "Papers")
+HANDED = ("Rule book", "Tubes", "Sticks", "Cost", "The file")
+TABS = ("Scan", "Cage", "Bar", "Fit", "Driver", "Check", "Joints", "Bender", "Papers", *HANDED)
 TOOLS = ("Section", "Cut away", "Show", "Measure", "Drag")
 OPEN_FOLDS = """() => {
   const shut = [...document.querySelectorAll('.hw-right .q-expansion-item--collapsed > div > .q-item')];

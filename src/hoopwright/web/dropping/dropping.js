@@ -3,7 +3,7 @@ export default {
   template: `
     <div>
       <label class="hw-drop" :class="{over}">
-        <input type="file" :accept="accept" :disabled="going" :multiple="many" @change="chosen" :aria-label="`Choose a ${what} file`">
+        <input type="file" :accept="accept" :disabled="going" :multiple="many" @change="chosen" :aria-label="'Choose a ' + what + ' file'">
         <b>{{ words }}</b>
         <span class="hw-soft">{{ hint }}</span>
       </label>

@@ -103,7 +103,7 @@ def _list(bench: Bench, state: _State, look: Again) -> None:
         [_row(one) for one in books],
         pick,
         classes=["fail" if one.book is None else "" for one in books],
-        widths=(130, 0, 95),
+        widths=(98, 0, 82),
     )
     found = next((one for one in books if one.file.path.stem == state.chosen), None)
     if found is not None:

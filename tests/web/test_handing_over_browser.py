@@ -1,0 +1,172 @@
+"""The tabs that a cage is handed over with, as a person uses them, in a real browser."""
+
+import json
+import re
+
+import pytest
+from tests.web.axe import grave_faults
+from tests.web.test_tabs_browser import SIZES, choose, opened, row
+
+pytestmark = pytest.mark.slow
+
+BOOK = """\
+[book]
+id = "my-club"
+body = "My club"
+edition = "2026"
+unit = "mm"
+provenance = "read"
+[[rule]]
+id = "hoop"
+kind = "tube size"
+applies = "main hoop"
+words = "size of the main hoop"
+sizes = ["60 x 3"]
+[[rule]]
+id = "remembered"
+kind = "bends"
+applies = "main hoop"
+most = 9
+provenance = "not verified"
+[[rule]]
+id = "asked"
+kind = "question"
+question = "Are all welds finished all round?"
+"""
+
+
+def kept(served):
+    return json.loads((served.project / "cage.json").read_text(encoding="utf-8"))
+
+
+def unfold(page, words):
+    page.locator(".q-expansion-item .q-item", has_text=words).first.click()
+    page.wait_for_timeout(500)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_book_is_brought_chosen_and_held_to(served, page_of, screenshot, tmp_path, size):
+    (tmp_path / "my-club.toml").write_text(BOOK)
+    page = opened(page_of, served, "Rule book", **size)
+    page.get_by_text("This cage is not held to a rule book yet.").wait_for()
+    page.get_by_label("Weight and what it counts").fill("2600 lb listed")
+    page.get_by_text("1179 kg, as listed by the club, driver included").wait_for()
+    screenshot(page, f"car-{len(size)}")
+    page.get_by_role("button", name="Keep the car").click()
+    page.get_by_text("weight, as listed by the club, driver included: 1179 kg (2600 lb)").wait_for()
+    (tmp_path / "bad.toml").write_text(BOOK.replace("sizes", "sise"))
+    file = page.get_by_label("Choose a rule book file")
+    file.set_input_files(tmp_path / "bad.toml")
+    page.get_by_text(re.compile("bad.toml, line 12")).first.wait_for()
+    file.set_input_files(tmp_path / "my-club.toml")
+    page.get_by_role("button", name="Hold the cage to this edition").click()
+    page.get_by_text("Held to my-club, edition 2026").first.wait_for()
+    unfold(page, "The cage held to the book")
+    page.get_by_role("button", name="Hold the cage to the book").click()
+    row(page, "hoop\nMH").wait_for(timeout=90_000)
+    assert "✗ FAIL" in row(page, "hoop\nMH").inner_text()
+    row(page, "hoop\nMH").get_by_role("button").click()
+    page.wait_for_function("document.querySelector('.hw-item.chosen')?.innerText.startsWith('MH')")
+    row(page, "remembered").get_by_role("button").click()
+    page.get_by_text("it was only remembered, so it is off").wait_for()
+    screenshot(page, f"rule-off-{len(size)}")
+    page.get_by_role("button", name="I have compared it: turn it on").click()
+    page.get_by_text("You confirmed this line against the book.").wait_for(timeout=90_000)
+    row(page, "asked").get_by_role("button").click()
+    page.get_by_text("Are all welds finished all round?").last.wait_for()
+    page.get_by_label("What you found").click()
+    page.get_by_role("option", name="it holds", exact=False).first.click()
+    page.get_by_label("What was measured or seen, and how").fill("looked at every one")
+    page.get_by_label("Who says so").fill("Anna")
+    page.get_by_role("button", name="Keep this answer").click()
+    page.get_by_text("Anna: pass. looked at every one").wait_for(timeout=90_000)
+    assert grave_faults(page, "Rule book") == []
+    screenshot(page, f"rules-{len(size)}")
+    assert kept(served)["book"]["confirmed"] == ["remembered"]
+    page.get_by_role("button", name="Undo").click()
+    page.get_by_text("OLD: the project has changed since").wait_for()
+
+
+def test_a_book_is_edited_in_two_windows(served, page_of, screenshot, tmp_path):
+    books = served.project / "books"
+    books.mkdir()
+    (books / "my-club.toml").write_text(BOOK)
+    pages = [opened(page_of, served, "Rule book") for _ in range(2)]
+    for page in pages:
+        row(page, "my-club").get_by_role("button").click()
+        page.get_by_role("button", name="Edit its text").click()
+        page.get_by_label("Text of my-club.toml").wait_for()
+    first, second = pages
+    field = first.get_by_label("Text of my-club.toml")
+    field.fill(BOOK.replace("sizes", "sise"))
+    first.get_by_text(re.compile("my-club.toml, line 12")).first.wait_for()
+    screenshot(first, "book-faults")
+    assert grave_faults(first, "editing a book") == []
+    first.get_by_role("button", name="Keep it").click()
+    first.get_by_text("Nothing was kept").wait_for()
+    assert (books / "my-club.toml").read_text() == BOOK
+    field.fill(BOOK.replace("60 x 3", "45 x 2.5"))
+    first.get_by_text("no fault found, not kept yet").wait_for()
+    first.get_by_role("button", name="Keep it").click()
+    first.get_by_text("my-club.toml kept").wait_for()
+    second.get_by_label("Text of my-club.toml").fill(BOOK.replace("60 x 3", "50 x 2"))
+    second.get_by_text("no fault found, not kept yet").wait_for()
+    second.get_by_role("button", name="Keep it").click()
+    second.get_by_text("WEB-120").first.wait_for()
+    assert "50 x 2" in second.get_by_label("Text of my-club.toml").input_value()
+    assert "45 x 2.5" in (books / "my-club.toml").read_text()
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_sticks_are_planned_and_a_cage_is_weighed(served, page_of, screenshot, size):
+    page = opened(page_of, served, "Sticks", **size)
+    page.get_by_text("Not planned yet.").wait_for()
+    page.get_by_role("button", name="Plan the cuts").click()
+    page.get_by_text("To buy", exact=True).wait_for(timeout=120_000)
+    assert page.get_by_role("img", name=re.compile("^Stick 1: .*")).count() >= 1
+    page.get_by_text("✓ proven").first.wait_for()
+    screenshot(page, f"sticks-{len(size)}")
+    page.get_by_role("button", name="List to saw by, and labels").click()
+    page.get_by_role("link", name="saw-labels.pdf").wait_for(timeout=60_000)
+    assert (served.project / "papers" / "saw-list.pdf").read_bytes().startswith(b"%PDF")
+    assert grave_faults(page, "Sticks") == []
+    page.get_by_role("tab", name="Cost").click()
+    page.get_by_role("button", name="Weigh and price the cage").click()
+    page.get_by_text("Nothing is priced yet").wait_for(timeout=90_000)
+    page.get_by_role("button", name="Show the centre of mass").click()
+    page.wait_for_timeout(800)
+    screenshot(page, f"cost-{len(size)}")
+    page.get_by_role("button", name="Quote as PDF").click()
+    page.get_by_role("link", name="quote.pdf").wait_for(timeout=60_000)
+    unfold(page, "Against another layout")
+    page.get_by_label("An earlier step of this project").fill("1")
+    page.get_by_role("button", name="Compare").click()
+    page.get_by_role("cell", name="mass of all, kg").or_(page.get_by_text("CMP-")).first.wait_for(
+        timeout=120_000
+    )
+    assert grave_faults(page, "Cost") == []
+    screenshot(page, f"compared-{len(size)}")
+
+
+def test_a_tube_of_the_book_is_taken_for_a_pair(served, page_of, screenshot):
+    (served.project / "books").mkdir()
+    (served.project / "books" / "my-club.toml").write_text(
+        BOOK.replace('"main hoop"', '"side bar"').replace("60 x 3", "50 x 2")
+    )
+    page = opened(page_of, served, "Tubes")
+    page.get_by_text("Choose a rule book first").wait_for()
+    page.get_by_role("tab", name="Rule book").click()
+    row(page, "my-club").get_by_role("button").click()
+    page.get_by_role("button", name="Hold the cage to this edition").click()
+    page.get_by_text("Held to my-club, edition 2026").first.wait_for()
+    page.get_by_role("tab", name="Tubes").click()
+    choose(page, "SB-L")
+    page.get_by_role("button", name="Which tubes are allowed").click()
+    page.locator(".hw-picks tbody tr").first.get_by_role("button").click()
+    screenshot(page, "tubes")
+    page.get_by_role("button", name="Take it for SB-L").click()
+    page.get_by_text("SB-L, SB-R changed.").wait_for(timeout=60_000)
+    screenshot(page, "tubes-taken")
+    assert grave_faults(page, "Tubes") == []
+    page.get_by_role("button", name="Undo").click()
+    page.get_by_text("SB-L is drawn in 45 x 2.5 mm").wait_for()
