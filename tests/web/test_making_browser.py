@@ -9,7 +9,7 @@ pytestmark = pytest.mark.slow
 
 def opened(page_of, served):
     page = page_of(served.url)
-    page.set_default_timeout(120_000)
+    page.set_default_timeout(60_000)
     page.wait_for_function("window.hoopwrightView && window.hoopwrightView.shell")
     page.wait_for_selector("button.hw-item")
     page.get_by_role("tab", name="Papers").click()
@@ -41,9 +41,13 @@ def test_cutting_files_are_made_for_one_bar_and_opened(served, page_of, screensh
 
 
 def test_pictures_are_drawn_and_shown(served, page_of, screenshot):
+    for one in (served.project / "papers").glob("cage-*.png"):
+        one.unlink()  # those that came with the demo
     page = opened(page_of, served)
+    page.set_default_timeout(180_000)
     page.get_by_text("Sheets of the bars", exact=True).click()
     page.get_by_text("Pictures", exact=True).click()
+    page.get_by_text("None drawn yet.").wait_for()
     page.get_by_role("button", name="Draw the cage from six sides").click()
     page.locator("img[alt^='cage-']").first.wait_for()
     page.wait_for_function(
