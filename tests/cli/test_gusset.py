@@ -76,6 +76,7 @@ def test_what_cannot_be_is_not_kept(hoopwright, project, words, code):
 def test_a_name_that_is_taken_stops(hoopwright, project):
     hoopwright.keys("gusset", "add", project, "G1", "MH", "BS")
     assert hoopwright.stops("gusset", "add", project, "G1", "MH", "BS") == ["GUSSET-008"]
+    assert hoopwright.stops("gusset", "add", project, " ", "MH", "BS") == ["GUSSET-011"]
     assert hoopwright.stops("gusset", "remove", project, "G2") == ["GUSSET-009"]
 
 
