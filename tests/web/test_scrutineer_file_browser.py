@@ -31,13 +31,9 @@ def test_photo_note_and_file(served, page_of, screenshot, tmp_path):
     file.set_input_files(tmp_path / "b.jpg")
     page.get_by_text("PHOTO-001").first.wait_for(timeout=60_000)
     page.get_by_role("button", name="Make the file").click()
-    link = page.get_by_role("link", name="Open it")
+    link = page.get_by_role("link", name="Look at it in a tab of its own")
     link.wait_for(timeout=90_000)
     screenshot(page, "scrutineer-file")
-    page.get_by_role("button", name="Look at it here").click()
-    page.get_by_text("The file, as it is printed").wait_for()
-    page.wait_for_timeout(1000)
-    screenshot(page, "scrutineer-file-seen")
     (photo,) = kept(served)["photos"]
     assert (photo["place"], photo["words"]) == ("cage from behind", "tacked")
     assert [line["words"] for line in kept(served)["log_lines"]] == ["door gaps written down"]

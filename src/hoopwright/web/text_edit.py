@@ -99,9 +99,7 @@ class _Editor:
         self._side.clear()
         with self._side:
             if not faults:
-                ui.label("✓ It can be read. What it says is for you to compare with the book.").classes(
-                    "hw-soft"
-                )
+                ui.label("✓ It can be read.").classes("hw-soft")
             for one in faults:
                 ui.label(as_text(one)).classes("hw-finding").style(_ROW)
             if self._kind.keys:

@@ -19,6 +19,7 @@ from hoopwright.web.text_edit import TextKind, edit_text
 from hoopwright.web.uploads import BOOK
 
 _KEYS = (
+    "What it says is for you to compare with the book. "
     "Every [[rule]] has an id, a kind and its limits; a rule that is 'not verified' stays off until confirmed. "
     "The guide to rule books in the documentation lists every kind and key."
 )

@@ -11,15 +11,15 @@ def build(bench: Bench) -> None:
     """Fill the tab."""
     fill_part(bench, lambda: bench.seen.project.book, lambda: _held_to(bench), gap="gap-1")
     pinned = bench.seen.project.book is not None
-    with ui.expansion("The car", value=not pinned):
+    with ui.expansion("The car", value=not pinned).classes("hw-fold"):
         described_car.build(bench)
-    with ui.expansion("Books and editions", value=not pinned):
+    with ui.expansion("Books and editions", value=not pinned).classes("hw-fold"):
         books.build(bench)
-    with ui.expansion("The cage held to the book", value=pinned):
+    with ui.expansion("The cage held to the book", value=pinned).classes("hw-fold"):
         rule_rows.build(bench)
-    with ui.expansion("What becomes of each clause"):
+    with ui.expansion("What becomes of each clause").classes("hw-fold"):
         clauses.build(bench)
-    with ui.expansion("Measured by hand"):
+    with ui.expansion("Measured by hand").classes("hw-fold"):
         by_hand.build(bench)
 
 

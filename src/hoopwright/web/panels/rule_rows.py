@@ -87,7 +87,7 @@ def _report(bench: Bench, state: _State) -> None:
         [_cells(row) for row in rows],
         pick,
         classes=[_KINDS.get(row.verdict, "") for row in rows],
-        widths=(105, 0, 98),
+        widths=(96, 0, 86),
     )
 
 
@@ -124,7 +124,9 @@ def _chosen(bench: Bench, state: _State, again: object) -> None:
     report = state.report
     if report is None or state.rule is None:
         return
-    row = next((one for one in report.rows if _name(one) == state.rule), None)
+    # a rule that was off has one row for the whole cage, and one for each bar when it is on
+    mine = [one for one in report.rows if one.rule_id == state.rule[0]]
+    row = next((one for one in mine if _name(one) == state.rule), next(iter(mine), None))
     if row is not None and callable(again):
         one_rule(bench, report, row, again)
 

@@ -74,26 +74,12 @@ def _made(bench: Bench, state: _State) -> None:
     )
     address = f"{paper_address(bench.view.base, made.file.name)}?{made.sha256[:10]}"
     with ui.row().classes("w-full items-center gap-2"):
-        ui.link("Open it", address, new_tab=True).classes("hw-link")
+        ui.link("Look at it in a tab of its own", address, new_tab=True).classes("hw-link")
         ui.link("Download it", address).props(
             f'download="{bench.seen.project.name} {made.file.name}"'
         ).classes("hw-link")
-        ui.button("Look at it here", on_click=lambda: _look(address)).props("flat dense")
     ui.label(f"Made from the state {made.state[:16]}").classes("hw-soft")
     finding_list(bench, made.findings)
-
-
-def _look(address: str) -> None:
-    with ui.dialog().props('maximized aria-label="The file"') as dialog, ui.card().classes("hw-edit"):
-        with ui.row().classes("hw-row"):
-            ui.label("The file, as it is printed").classes("hw-head")
-            ui.space()
-            ui.button("Close", on_click=dialog.close).classes("hw-button").props("autofocus")
-        ui.element("iframe").props(f'src="{address}" title="Pages of the file"').style(
-            "width: 100%; flex: 1 1 0; border: 0; background: #fff"
-        )
-    dialog.on("hide", dialog.delete)
-    dialog.open()
 
 
 def _photos(bench: Bench, state: _State) -> None:
