@@ -73,7 +73,7 @@ def test_a_book_is_brought_chosen_and_held_to(served, page_of, screenshot, tmp_p
     page.get_by_role("button", name="I have compared it: turn it on").click()
     page.get_by_text("You confirmed this line against the book.").wait_for(timeout=90_000)
     row(page, "asked").get_by_role("button").click()
-    page.get_by_text("Are all welds finished all round?").last.wait_for()
+    page.get_by_text("Rule asked, cage", exact=True).wait_for()
     page.get_by_label("What you found").click()
     page.get_by_role("option", name="it holds", exact=False).first.click()
     page.get_by_label("What was measured or seen, and how").fill("looked at every one")
