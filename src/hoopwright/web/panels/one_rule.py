@@ -11,6 +11,7 @@ from hoopwright.rules.book import Rule
 from hoopwright.rules.rows import RuleRow
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import text_entry
+from hoopwright.web.parts import bring_into_view
 from hoopwright.web.picks import SIGNS
 
 _ANSWERS = {"pass": "✓ it holds", "fail": "✗ it does not hold", "not applicable": "– not for this car"}
@@ -21,9 +22,10 @@ def one_rule(bench: Bench, report: BookReport, row: RuleRow, again: Again) -> No
     """Show it, with the ways on."""
     rule = next(one for one in report.book.rules if one.rule_id == row.rule_id)
     at = [f"clause {row.clause}" if row.clause else "", f"page {row.page}" if row.page else ""]
-    ui.label(f"Rule {row.rule_id}, {row.about or 'cage'}").classes("hw-head")
+    head = ui.label(f"Rule {row.rule_id}, {row.about or 'cage'}").classes("hw-head")
+    bring_into_view(head, "start")
     ui.label("○ off until confirmed" if row.is_off else SIGNS[row.verdict])
-    for head, words in (
+    for name, words in (
         ("", ", ".join(filter(None, (*at, f"edition {row.edition}")))),
         ("It asks", row.words),
         ("Limit", row.limit_words or row.requirement),
@@ -36,7 +38,7 @@ def one_rule(bench: Bench, report: BookReport, row: RuleRow, again: Again) -> No
         ("The line is known as", f"{row.provenance.value}{f', {rule.source}' if rule.source else ''}"),
     ):
         if words:
-            ui.label(f"{head}: {words}" if head else words)
+            ui.label(f"{name}: {words}" if name else words)
     if row.is_off or rule.rule_id in report.confirmed:
         _confirming(bench, rule, again, is_on=not row.is_off)
     if not row.is_off:

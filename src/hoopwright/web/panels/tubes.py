@@ -9,6 +9,7 @@ from hoopwright.jobs.bar_values import ChangedBars, set_tube
 from hoopwright.jobs.tube_lists import PricedTube, TubeList, TubeWish, tubes_for
 from hoopwright.web.bench import Bench
 from hoopwright.web.made import Made, fill_part, make
+from hoopwright.web.parts import bring_into_view
 from hoopwright.web.picks import finding_list, older, pick_table
 
 _SHOWN_OTHERS = 40
@@ -69,12 +70,12 @@ def _list(bench: Bench, state: _State) -> None:
             state.chosen, state.changed = allowed[number], None
             bench.tell()
 
-        price = f"price/m {found.currency}".strip()
+        price = f"price of 1 m {found.currency}".strip()
         pick_table(
             ["tube, steel", "kg/m", "stiffness kN m²", "yields at N m", price],
             [_cells(one) for one in allowed],
             pick,
-            widths=(0, 48, 66, 62, 60),
+            widths=(0, 46, 76, 60, 58),
         )
     others = [one for one in found.tubes if one not in allowed]
     if others:
@@ -112,7 +113,8 @@ def _one(bench: Bench, state: _State) -> None:
     if one is None:
         return
     size = one.choice.size
-    ui.label(f"{size.words}, {one.choice.steel.name}").classes("hw-head")
+    head = ui.label(f"{size.words}, {one.choice.steel.name}").classes("hw-head")
+    bring_into_view(head)
     if bar is None:
         ui.label("Choose a bar in the list at the left, to take this tube for it.")
         return
