@@ -131,3 +131,16 @@ def test_too_long_is_told_with_its_line(hoopwright, listed):
 def test_half_a_tube_is_wrong_use(hoopwright, listed):
     ran = hoopwright.run("cuts", listed("a,1,1"), "--stick", "6000", "--kerf", "3", "--od", "38")
     assert ran.status == 2
+
+
+@pytest.mark.parametrize("option", ["--pdf", "--labels"])
+def test_a_file_of_someone_else_is_not_written_over(hoopwright, listed, tmp_path, option):
+    theirs = tmp_path / "mine.pdf"
+    theirs.write_bytes(b"%PDF mine")
+    words = ("cuts", listed("a,2990,2"), "--stick", "6000", "--kerf", "3", option)
+    assert hoopwright.stops(*words, theirs) == ["FILE-103"]
+    assert theirs.read_bytes() == b"%PDF mine"
+    ours = tmp_path / "ours.pdf"
+    for _ in range(2):
+        hoopwright.keys(*words, ours)
+    assert ours.read_bytes().startswith(b"%PDF-")

@@ -12,14 +12,18 @@ from hoopwright.cage import (
     Car,
     Driver,
     End,
+    Foot,
     Gusset,
     GussetKind,
     Landing,
     Member,
     Role,
 )
+from hoopwright.jobs.landings import LandedFoot
 from hoopwright.jobs.rule_facts import facts_of
 from hoopwright.jobs.rule_facts.bars import process_in
+from hoopwright.jobs.rule_facts.feet import foot_facts
+from hoopwright.jobs.rule_facts.scene import Scene
 from hoopwright.rules.facts import Process
 from hoopwright.store import AsBentRecord, Project, ProjectFolder
 from hoopwright.store.build_records import HandMeasure, TubeUsed
@@ -355,6 +359,18 @@ def test_feet_as_drawn_and_as_measured(facts):
     )
     measured = facts(hoop(), landings=(landing,), project=Project(name="car", measures=hands)).feet[0]
     assert (measured.planes_mm, measured.bolts) == (((120.0, 105.0),), 4)
+
+
+def test_a_plate_that_cannot_be_fitted_where_a_scan_is_is_no_plate(facts):
+    foot = Foot(
+        bar_id="MH", end="A", landing=Landing(bar_id="MH", end="A", length_mm=110.0, width_mm=100.0, bolts=3)
+    )
+    cage = Cage(members=(hoop(),), landings=(foot.landing,))
+    scene = Scene(project=Project(name="car"), cage=cage, bars={}, paths={}, meetings=(), by_hand={})
+    drawn, _ = foot_facts(scene, None)
+    assert drawn.planes_mm == ((110.0, 100.0),)
+    none, _ = foot_facts(scene, (LandedFoot(foot=foot, fitted=None, findings=()),))
+    assert (none.planes_mm, none.area_mm2, none.thickness_mm, none.bolts) == (None, None, None, None)
 
 
 def test_measured_by_hand(facts):

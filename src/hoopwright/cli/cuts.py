@@ -104,7 +104,9 @@ def _written(
         unit=unit,
     )
     made = [(pdf, saw_list), (labels, label_sheet)]
-    return tuple(write_paper(path, make(found.groups, wishes)) for path, make in made if path is not None)
+    return tuple(
+        write_paper(path, make(found.groups, wishes), wishes) for path, make in made if path is not None
+    )
 
 
 def _text(found: "CutsFound", unit: LengthUnit) -> str:

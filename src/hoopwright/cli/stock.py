@@ -271,4 +271,4 @@ def _paper(
         unit=_unit(unit),
         least_offcut_mm=parse_length_mm(least),
     )
-    return write_paper(file, (label_sheet if labels else saw_list)(found.groups, wishes))
+    return write_paper(file, (label_sheet if labels else saw_list)(found.groups, wishes), wishes)

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from hoopwright.jobs.bar_changes import BarChange
 from hoopwright.jobs.layouts_compared import Compared, FigureRow
-from hoopwright.jobs.quote_papers import put_pdf
+from hoopwright.jobs.made_pdf import put_pdf
 from hoopwright.papers import A4, LETTER
 from hoopwright.papers.compare_pages import ComparePaper, compare_pages
 from hoopwright.papers.pdf import pdf_bytes

@@ -5,11 +5,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from hoopwright.jobs.cuts import GroupCuts
+from hoopwright.jobs.made_pdf import put_pdf
 from hoopwright.papers import A4, LETTER, pdf_bytes
 from hoopwright.papers.stick_labels import StickLabel, label_pages
 from hoopwright.papers.stick_pages import StickGroup, stick_pages
 from hoopwright.papers.words import measure
-from hoopwright.store.writing import write_whole
+from hoopwright.store.made_files import content_sha256
 from hoopwright.units import LengthUnit
 
 LEAST_OFFCUT_MM = 300.0
@@ -72,13 +73,14 @@ def label_sheet(groups: Sequence[GroupCuts], wishes: CutPaperWishes) -> bytes:
     return pdf_bytes(pages, title=f"{wishes.title} labels", date=wishes.date)
 
 
-def write_paper(file: Path, content: bytes) -> Path:
+def write_paper(file: Path, content: bytes, wishes: CutPaperWishes) -> Path:
     """Put a paper in its place, whole or not at all.
 
     Raises:
-        UserError: `STORE-002`.
+        UserError: `FILE-103` where another file is in the way, `STORE-002`.
     """
-    write_whole(file, content)
+    identity = wishes.identity or content_sha256(content)
+    put_pdf(file, content, kind="sticks", identity=identity, date=wishes.date)
     return file
 
 

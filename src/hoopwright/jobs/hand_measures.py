@@ -191,6 +191,8 @@ def _number(text: str, kind: HandKind, name: str, about: str) -> float:
             value = float(text.strip().removesuffix(kind.unit).replace(",", "."))
         except ValueError:
             raise unreadable(text, f"{name} as a plain number in {kind.unit or 'parts of one'}") from None
+        if name == "bolts" and value != round(value):
+            raise unreadable(text, "a whole number of bolts")
     if not (math.isfinite(value) and kind.least <= value <= kind.most):
         raise _cannot_be(about, name, value, kind.least if value < kind.least else kind.most, kind.unit)
     return value

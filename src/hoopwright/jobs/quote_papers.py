@@ -7,6 +7,7 @@ from hoopwright.cage import Role
 from hoopwright.findings import UserError
 from hoopwright.jobs.bought_tubes import BoughtTube
 from hoopwright.jobs.drawings import car_lines
+from hoopwright.jobs.made_pdf import put_pdf
 from hoopwright.jobs.quantities import Quantities
 from hoopwright.jobs.quotes import Quote
 from hoopwright.jobs.shells import open_shell
@@ -17,7 +18,6 @@ from hoopwright.papers.quote_pages import MadeRow, QuotePaper, quote_pages
 from hoopwright.papers.words import count_words, tube_words
 from hoopwright.progress import Progress, silent
 from hoopwright.store import ProjectFolder
-from hoopwright.store.made_files import MadeFile, content_sha256, put_in_folder, read_made, refuse_foreign
 from hoopwright.store.writing import make_folder
 from hoopwright.tubes import TubeSize
 from hoopwright.units import MM_PER_UNIT, LengthUnit
@@ -68,19 +68,6 @@ def put_quote(
     """Write a quote among the papers of the project, as `write_quote` does."""
     make_folder(folder.papers)
     return write_quote(folder, quote, folder.papers / "quote.pdf", paper=paper, unit=unit, progress=progress)
-
-
-def put_pdf(file: Path, content: bytes, *, kind: str, identity: str, date: str) -> None:
-    """Write one made file beside the list of what was made there.
-
-    Raises:
-        UserError: `FILE-103`, `STORE-002`.
-    """
-    where, contents = file.parent, {file.name: content}
-    before = read_made(where)
-    refuse_foreign(where, contents, before)
-    made = MadeFile(name=file.name, kind=kind, sha256=content_sha256(content), identity=identity, date=date)
-    put_in_folder(where, contents, {**before, file.name: made})
 
 
 def quote_paper(folder: ProjectFolder, quote: Quote, unit: LengthUnit = "mm") -> QuotePaper:

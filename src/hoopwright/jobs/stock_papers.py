@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from hoopwright.jobs.cut_papers import CutPaperWishes, label_sheet, saw_list
-from hoopwright.jobs.quote_papers import put_pdf
+from hoopwright.jobs.made_pdf import put_pdf
 from hoopwright.jobs.stock import ProjectStock
 from hoopwright.store import ProjectFolder
 from hoopwright.store.writing import make_folder

@@ -25,7 +25,14 @@ def foot_facts(scene: Scene, landed: tuple[LandedFoot, ...] | None) -> tuple[Foo
         landed: Landings as fitted to the scan; None without a scan.
     """
     fitted = {(one.foot.bar_id, one.foot.end): one.fitted for one in landed or ()}
-    return tuple(_foot(scene, foot, fitted.get((foot.bar_id, foot.end))) for foot in feet_of(scene.cage))
+    # with a scan, a plate that cannot be made there is none, whatever was typed for it
+    feet = [
+        foot
+        if landed is None or fitted.get((foot.bar_id, foot.end)) is not None
+        else replace(foot, landing=None)
+        for foot in feet_of(scene.cage)
+    ]
+    return tuple(_foot(scene, foot, fitted.get((foot.bar_id, foot.end))) for foot in feet)
 
 
 def _foot(scene: Scene, foot: Foot, fitted: FittedLanding | None) -> FootFacts:
