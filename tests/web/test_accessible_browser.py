@@ -23,7 +23,8 @@ OPEN_FOLDS = """() => {
 
 
 def opened(page_of, served, dark):
-    page = page_of(served.url)
+    # colours on their way from light to dark are no colours to judge
+    page = page_of(served.url, reduced_motion="reduce")
     page.wait_for_function("window.hoopwrightView && window.hoopwrightView.shell")
     page.get_by_role("button", name=re.compile("^SB-L")).first.click()
     if dark:

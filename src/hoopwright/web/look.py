@@ -86,6 +86,7 @@ body, .body--dark { --q-primary: var(--button) !important; }
 .q-notification { max-width: 560px; font-size: 13px; }
 .q-notification .q-btn__content { color: #1d2429; }
 @media (max-width: 1500px) { .hw-legend { bottom: 58px; } }
+@media (prefers-reduced-motion: reduce) { *, *::before, *::after { transition: none !important; } }
 :focus-visible { outline: 3px solid var(--mark); outline-offset: 1px; }
 /* the page library takes the outline from its own parts and marks that important */
 .no-outline:focus-visible, .q-focusable:focus-visible { box-shadow: 0 0 0 3px var(--mark); }
