@@ -94,13 +94,17 @@ def _sides_section(bench: Bench, known: Known) -> None:
 
     def show() -> None:
         box.clear()
-        sides = known.report.sides if known.report else None
         with box:
             ui.label("Left against right").classes("hw-head")
-            if sides is None:
+            if known.report is None:
+                looking = bench.seen.project.scan is not None and not known.findings
+                ui.label("The scan is being looked at." if looking else "Comes with the scan.").classes(
+                    "hw-soft"
+                )
+            elif known.report.sides is None:
                 ui.label("Not known: no metal of one side answers the other.").classes("hw-soft")
             else:
-                _sides(bench, sides)
+                _sides(bench, known.report.sides)
 
     known.when_changed(show)
     bench.when_changed(show)
