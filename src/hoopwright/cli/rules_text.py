@@ -22,6 +22,8 @@ _MOST_NAMES = 3
 _WIDE = 116
 _SIGNS = {"pass": "pass", "fail": "FAIL", "not checked": "not checked", "not applicable": "n/a"}
 
+_WIDE = 34
+
 
 def list_keys(books: "Sequence[ListedBook]") -> dict[str, Any]:
     """The list as JSON keys."""
@@ -39,6 +41,11 @@ def list_keys(books: "Sequence[ListedBook]") -> dict[str, Any]:
     }
 
 
+def _short(words: str) -> str:
+    """Words that leave a line readable; `rules show` has them whole."""
+    return words if len(words) <= _WIDE else f"{words[: _WIDE - 1].rstrip()}…"
+
+
 def list_text(books: "Sequence[ListedBook]") -> str:
     """The list as a table."""
     if not books:
@@ -52,7 +59,7 @@ def list_text(books: "Sequence[ListedBook]") -> str:
             continue
         counts = Counter(rule.provenance.value for rule in book.rules)
         known = ", ".join(f"{count} {name}" for name, count in counts.items())
-        rows.append([book.book_id, f"{book.body}: {book.name}", book.edition, known, ", ".join(marks)])
+        rows.append([book.book_id, _short(book.body), _short(book.edition), known, ", ".join(marks)])
     return table_text(["book", "of", "edition", "rules, as known", ""], rows)
 
 
