@@ -20,9 +20,8 @@ _CAUTION = (
 )
 _MOST_NAMES = 3
 _WIDE = 116
+_CELL = 34
 _SIGNS = {"pass": "pass", "fail": "FAIL", "not checked": "not checked", "not applicable": "n/a"}
-
-_WIDE = 34
 
 
 def list_keys(books: "Sequence[ListedBook]") -> dict[str, Any]:
@@ -43,7 +42,7 @@ def list_keys(books: "Sequence[ListedBook]") -> dict[str, Any]:
 
 def _short(words: str) -> str:
     """Words that leave a line readable; `rules show` has them whole."""
-    return words if len(words) <= _WIDE else f"{words[: _WIDE - 1].rstrip()}…"
+    return words if len(words) <= _CELL else f"{words[: _CELL - 1].rstrip()}…"
 
 
 def list_text(books: "Sequence[ListedBook]") -> str:
