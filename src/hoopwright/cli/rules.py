@@ -160,5 +160,6 @@ def answer(
         show(
             as_json,
             lambda: dict(vars(kept)),
-            f"rule {rule}: {kept.answer}, by hand: {kept.words} ({kept.by})",
+            f"rule {rule}: {kept.answer}, by hand: {kept.words} ({kept.by}). "
+            "It counts where the model does not decide.",
         )

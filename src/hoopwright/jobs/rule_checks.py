@@ -141,7 +141,8 @@ def check_book_alone(name: str, folder: ProjectFolder | None = None) -> tuple[Bo
                     code="HELD-015",
                     severity=Severity.STOP,
                     sentence=f"{file.path.name}, line {one.line}: the case '{one.case}' of rule '{one.rule_id}' should "
-                    f"end in {one.expect} and ends in {one.ended}: {one.words.strip() or 'nothing was looked at'}.",
+                    f"end in {one.expect} and ends in {one.ended}: "
+                    f"{one.words.strip().rstrip('.') or 'nothing was looked at'}.",
                     todo="Look at the limit and at the case: one of them is not what the book says.",
                     objects=(file.path.name, one.rule_id),
                 )

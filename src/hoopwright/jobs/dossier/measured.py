@@ -41,6 +41,11 @@ def rule_section(source: DossierSource) -> Section:
     """The lines of the pinned book, and what was answered by hand."""
     pin = source.project.book
     held = "No rule book is pinned." if pin is None else f"Held to {pin.book_id}, edition {pin.edition}."
+    if pin is not None and source.report.held is None:
+        held = (
+            f"Pinned is {pin.book_id}, edition {pin.edition}, but its file is gone, cannot be read or holds another "
+            "edition: the cage was not held to it."
+        )
     said = (
         "A book is typed by people: compare each line with the page that it names; where nothing else is said, it was "
         "read there. 'pass' says that the value meets the typed limit, 'not checked' that nobody looked."
