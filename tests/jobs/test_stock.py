@@ -1,9 +1,16 @@
 """The sticks of a project: blanks as on the sheets, rack and batches, order, taking and putting back."""
 
+from dataclasses import replace
+
 import pytest
 from pypdf import PdfReader
 
+from hoopwright.bender import TubeBatch
+from hoopwright.findings import UserError
+from hoopwright.jobs import shops
+from hoopwright.jobs.deliveries import take_delivery
 from hoopwright.store import ProjectFolder
+from hoopwright.tubes import TubeSize
 
 
 @pytest.fixture
@@ -185,3 +192,20 @@ def test_rates_say_what_a_stick_costs_and_how_long_it_is(hoopwright, project):
         "stock", "order", project, "--stick", "6000", "--price", "30/stick", "--kerf", "3"
     )
     assert typed["to_buy_price"] == 30.0 * typed["to_buy_count"]
+
+
+def test_a_delivery_keeps_batch_and_sticks_together(shop):
+    batch = TubeBatch(name="B9", tube=TubeSize(od_mm=45.0, wall_mm=2.5), heat_number="7781")
+    first = take_delivery(batch, length_mm=6000.0, count=2)
+    again = take_delivery(batch, length_mm=5000.0, count=1)
+    assert [stick.label for stick in (*first, *again)] == ["B9-1", "B9-2", "B9-3"]
+    assert [stick.length_mm for stick in shops.sticks(None, batch="B9")] == [6000.0, 6000.0, 5000.0]
+    for wrong, code in (
+        ({"count": 0}, "SHOP-041"),
+        ({"count": 1, "batch": replace(batch, heat_number="other")}, "SHOP-024"),
+        ({"count": 1, "length_mm": float("nan")}, "SHOP-002"),
+    ):
+        with pytest.raises(UserError) as stopped:
+            take_delivery(**{"batch": batch, "length_mm": 6000.0, **wrong})
+        assert [finding.code for finding in stopped.value.findings] == [code]
+    assert len(shops.sticks(None, batch="B9")) == 3

@@ -49,14 +49,14 @@ class Served:
         self.process.wait()
 
 
-def environment():
+def environment(shop="none"):
     # the page library takes another way in when it believes that a test runs it
     kept = {name: value for name, value in os.environ.items() if not name.startswith(("PYTEST", "NICEGUI"))}
-    return {**kept, "HOOPWRIGHT_SHOP": "none"}
+    return {**kept, "HOOPWRIGHT_SHOP": shop}
 
 
 @contextmanager
-def serving(project, *words, port=None, log):
+def serving(project, *words, port=None, log, shop="none"):
     port = port or free_port()
     with log.open("ab") as out:
         process = subprocess.Popen(
@@ -73,7 +73,7 @@ def serving(project, *words, port=None, log):
             ],
             stdout=out,
             stderr=out,
-            env=environment(),
+            env=environment(shop),
         )
     url = f"http://127.0.0.1:{port}/"
     try:

@@ -5,6 +5,7 @@ import re
 
 import pytest
 from tests.web.axe import grave_faults
+from tests.web.conftest import serving
 from tests.web.test_tabs_browser import SIZES, choose, opened, row
 
 pytestmark = pytest.mark.slow
@@ -144,6 +145,35 @@ def test_sticks_are_planned_and_a_cage_is_weighed(served, page_of, screenshot, s
     page.get_by_role("cell", name="mass of all, kg").first.wait_for(timeout=120_000)
     assert grave_faults(page, "Cost") == []
     screenshot(page, f"compared-{len(size)}")
+
+
+@pytest.fixture
+def with_shop(project, tmp_path):
+    with serving(project, log=tmp_path / "log", shop=str(tmp_path / "shop.sqlite")) as running:
+        yield running
+
+
+def test_tube_that_came_is_sawn_and_that_is_taken_back(with_shop, page_of, screenshot):
+    served = with_shop
+    page = opened(page_of, served, "Sticks")
+    unfold(page, "Tube that came")
+    for batch, tube in (("B1", "45 x 2.5"), ("B2", "38 x 2.5")):
+        page.get_by_label("Batch", exact=True).fill(batch)
+        page.get_by_label("Tube, outside x wall").fill(tube)
+        page.get_by_label("Heat number").fill(f"471163{batch}")
+        page.get_by_label("How many came").fill("6")
+        page.get_by_role("button", name="Put it on the rack").click()
+        page.get_by_text(re.compile(f"6 sticks on the rack: {batch}-1 to {batch}-6")).wait_for()
+    page.get_by_role("button", name="Plan the cuts").click()
+    page.get_by_text("Nothing: the rack holds it all.").wait_for(timeout=120_000)
+    page.get_by_role("button", name="It was sawn").click()
+    page.get_by_role("button", name="Yes, it was sawn").click()
+    page.get_by_role("button", name="Take this recording back").wait_for(timeout=60_000)
+    assert {used["heat_number"][:6] for used in kept(served)["tubes_used"]} == {"471163"}
+    screenshot(page, "sawn")
+    page.get_by_role("button", name="Take this recording back").click()
+    page.get_by_text("taken back").wait_for(timeout=60_000)
+    assert {used["heat_number"] for used in kept(served)["tubes_used"][-1:]} == {""}
 
 
 def test_a_tube_of_the_book_is_taken_for_a_pair(served, page_of, screenshot):

@@ -118,11 +118,11 @@ def sticks(where: str | None, *, batch: str | None = None, used: bool = False) -
         return shop.sticks(batch=batch, used=used)
 
 
-def add_sticks(where: str | None, stick: Stick, count: int) -> tuple[Stored[Stick], ...]:
-    """Keep a stick, or several that are labelled `label-1`, `label-2` and so on: all or none.
+def refuse_count(count: int) -> None:
+    """Stop on a number of sticks that nobody takes in at once.
 
     Raises:
-        UserError: `SHOP-041` for a count that cannot be; `SHOP-024`, `SHOP-025`.
+        UserError: `SHOP-041`.
     """
     if not 1 <= count <= 1000:
         raise UserError(
@@ -135,6 +135,15 @@ def add_sticks(where: str | None, stick: Stick, count: int) -> tuple[Stored[Stic
                 limit=1000.0,
             )
         )
+
+
+def add_sticks(where: str | None, stick: Stick, count: int) -> tuple[Stored[Stick], ...]:
+    """Keep a stick, or several that are labelled `label-1`, `label-2` and so on: all or none.
+
+    Raises:
+        UserError: `SHOP-041` for a count that cannot be; `SHOP-024`, `SHOP-025`.
+    """
+    refuse_count(count)
     labels = [stick.label] if count == 1 else [f"{stick.label}-{k}" for k in range(1, count + 1)]
     with open_shop(where) as shop:
         return shop.add_sticks(replace(stick, label=label) for label in labels)

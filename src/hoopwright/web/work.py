@@ -82,12 +82,14 @@ class _Shown:
 
     def __init__(self, going: Work) -> None:
         self._going = going
-        self._line = ui.dialog().props('persistent seamless position=top aria-label="Work"')
+        # on the page itself: the part whose button was pressed may be drawn anew before the work ends
+        with ui.context.client.content:
+            self._line = ui.dialog().props('persistent seamless position=top aria-label="Work"')
+            self._timer = ui.timer(_LOOK_S, self._look)
         with self._line, ui.card().classes("hw-work"):
             self._words = ui.label(going.title)
             self._bar = ui.linear_progress(0.0, show_value=False).props('aria-label="How far it is"')
             ui.button("Stop", on_click=going.stop).classes("hw-button")
-        self._timer = ui.timer(_LOOK_S, self._look)
 
     def _look(self) -> None:
         self._words.set_text(f"{self._going.title}: {self._going.doing}")

@@ -18,6 +18,7 @@ from hoopwright.stock import CutStick
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, length_entry, text_entry
 from hoopwright.web.made import Made, fill_part, make
+from hoopwright.web.panels.rack import delivery, rack
 from hoopwright.web.paper_routes import paper_address
 from hoopwright.web.parts import counted, table
 from hoopwright.web.picks import finding_list, older
@@ -35,6 +36,7 @@ class _State(Made[ProjectStock]):
 
     papers: tuple[str, ...] = ()
     taken: Taken | None = None
+    is_back: bool = False
     paper: str = "A4"
     wishes: StockWishes = field(default_factory=StockWishes)
 
@@ -44,6 +46,8 @@ def build(bench: Bench) -> None:
     state = _State()
     with ui.expansion("Sticks and saw", value=False):
         asked = _Asked()
+    with ui.expansion("Tube that came", value=False):
+        delivery(bench)
 
     async def plan() -> None:
         try:
@@ -127,7 +131,7 @@ def _plan(bench: Bench, state: _State) -> None:
     for bar, why in found.left_out:
         ui.label(f"{bar} is not in it: {why}").classes("hw-finding note")
     with ui.expansion("On the rack of the shop"):
-        _rack(bench, found)
+        rack(bench, found)
     _ways_on(bench, state, found)
     finding_list(bench, found.findings)
 
@@ -202,19 +206,6 @@ def _order(bench: Bench, found: ProjectStock) -> None:
             ui.label(f"{line.tube}: {bars} of one batch").classes("hw-soft")
 
 
-def _rack(bench: Bench, found: ProjectStock) -> None:
-    sticks = [(one, stick) for one in found.rack for stick in one.sticks]
-    if not sticks:
-        ui.label("Nothing of these sizes. Sticks are put into the shop with 'hoopwright stick'.").classes(
-            "hw-soft"
-        )
-        return
-    table(
-        ["tube", "label", "length", "batch"],
-        [[str(one.tube), stick.label, bench.length(stick.length_mm), stick.batch] for one, stick in sticks],
-    )
-
-
 def _ways_on(bench: Bench, state: _State, found: ProjectStock) -> None:
     paper = ui.toggle(["A4", "letter"], value=state.paper).props(
         'dense aria-label="Paper of the list and the labels"'
@@ -261,16 +252,24 @@ def _ways_on(bench: Bench, state: _State, found: ProjectStock) -> None:
     ui.label(f"Plan {found.identity}").classes("hw-soft")
 
 
-async def _record(bench: Bench, state: _State, title: str, what: Callable[[Any, Any], Taken]) -> None:
+async def _record(
+    bench: Bench, state: _State, title: str, what: Callable[[Any, Any], Taken], *, back: bool = False
+) -> None:
     made = await work(bench, title, what)
     if made is not None:
-        state.taken = made
+        state.taken, state.is_back = made, back
         bench.tell()
 
 
 def _taken(bench: Bench, state: _State) -> None:
     made = state.taken
     if made is None:
+        return
+    if state.is_back:
+        sticks = counted(len(made.used), "stick")
+        ui.label(
+            f"Plan {made.identity} taken back: {sticks} on the rack again, no bar cut. Plan the cuts anew."
+        )
         return
     ui.label(
         f"Plan {made.identity}: {counted(len(made.used), 'stick')} used, {counted(len(made.bars), 'bar')}."
@@ -285,6 +284,7 @@ def _taken(bench: Bench, state: _State) -> None:
             state,
             "Taking the cuts back",
             lambda folder, _: put_back(folder, made.identity, shop=None, date=today()),
+            back=True,
         )
 
     ui.button("Take this recording back", on_click=back).props("flat dense")

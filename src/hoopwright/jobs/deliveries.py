@@ -1,0 +1,33 @@
+"""Tube that came into the shop: its batch and its sticks, kept together."""
+
+from hoopwright.bender import Stick, TubeBatch
+from hoopwright.jobs.shops import open_shop, refuse_count
+
+
+def take_delivery(
+    batch: TubeBatch, *, length_mm: float, count: int, where: str | None = None
+) -> tuple[Stick, ...]:
+    """Keep sticks that came, and their batch where it is new; they are labelled on from those of the batch.
+
+    Args:
+        batch: As its certificate has it.
+        length_mm: Of each stick.
+        count: How many came.
+        where: The shop; the one at hand without.
+
+    Returns:
+        The sticks as kept.
+
+    Raises:
+        UserError: `SHOP-041` for a count that cannot be; `SHOP-001` to `SHOP-003` for what cannot be kept;
+            `SHOP-024` where the batch is kept with other values.
+    """
+    refuse_count(count)
+    with open_shop(where) as shop:
+        shop.add_batch(batch)
+        had = len(shop.sticks(batch=batch.name, used=True))
+        sticks = [
+            Stick(label=f"{batch.name}-{had + number}", batch=batch.name, length_mm=length_mm)
+            for number in range(1, count + 1)
+        ]
+        return tuple(stored.record for stored in shop.add_sticks(sticks))
