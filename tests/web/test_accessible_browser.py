@@ -152,6 +152,18 @@ FOCUSED = """() => {
 }"""
 
 
+def reached_by_arrow(page):
+    """Tabs of a row are one stop of the Tab key; arrow keys go on from there, as the standard for tab lists has it."""
+    names = set()
+    for row in (page.get_by_role("tablist").nth(at) for at in range(page.get_by_role("tablist").count())):
+        row.get_by_role("tab").first.focus()
+        for _ in range(row.get_by_role("tab").count()):
+            names.add(page.evaluate("document.activeElement.innerText.trim()"))
+            page.keyboard.press("ArrowRight")
+            page.wait_for_timeout(60)
+    return names & set(TABS)
+
+
 @pytest.mark.parametrize("tab", TABS)
 def test_the_keyboard_reaches_every_control_and_shows_where_it_is(served, page_of, tab):
     page = opened(page_of, served, dark=False)
@@ -172,7 +184,8 @@ def test_the_keyboard_reaches_every_control_and_shows_where_it_is(served, page_o
         order.append(int(at["control"]))
         if not (at["ring"] and at["inside"]):
             unseen.append(at["what"])
-    assert [name for number, name in enumerate(names) if number not in reached] == []
+    by_arrow = reached_by_arrow(page)
+    assert [name for number, name in enumerate(names) if number not in reached and name not in by_arrow] == []
     assert unseen == []
     # and in the order in which they stand on the page
     once = list(dict.fromkeys(order))
