@@ -163,7 +163,17 @@ def test_answers_are_appended_and_the_last_counts(hoopwright, held):
     hoopwright.keys("undo", held)
     assert len(json.loads((held / "cage.json").read_text(encoding="utf-8"))["answers"]) == 2
     hoopwright.keys("rules", "answer", held, "welds", "not checked", "looked at the wrong car")
-    assert row_of(hoopwright.keys("rules", "check", held), "welds")["verdict"] == "not checked"
+    taken_back = row_of(hoopwright.keys("rules", "check", held), "welds")
+    assert taken_back["verdict"] == "not checked"
+    assert not taken_back["is_by_hand"]
+    assert taken_back["todo"]
+
+
+def test_an_own_book_is_found_again_whatever_its_file_was_called(hoopwright, car):
+    (car / "books").mkdir(exist_ok=True)
+    (car / "books" / "from-the-club.toml").write_text(BOOK, encoding="utf-8")
+    hoopwright.keys("rules", "pin", car, "from-the-club")
+    assert hoopwright.keys("rules", "check", car)["book_id"] == "club-2026"
 
 
 def test_an_answer_does_not_go_over_what_the_model_measured(hoopwright, held):
@@ -402,3 +412,8 @@ def test_a_pair_changes_together(hoopwright, car, tmp_path):
     hoopwright.keys("bar", "leg", car, "SB-L", "none")
     members = json.loads((car / "cage.json").read_text(encoding="utf-8"))["members"]
     assert {one["leg_mm"] for one in members} == {None}
+
+
+def test_an_engine_typed_with_a_thousands_separator_is_refused(hoopwright, car):
+    assert hoopwright.stops("car", car, "--engine", "1,998") == ["TYPED-001"]
+    assert hoopwright.keys("car", car, "--engine", "1,9 l")["engine_cm3"] == pytest.approx(1900.0)

@@ -390,6 +390,8 @@ def test_measured_by_hand(facts):
     assert (mh.wall_measured_mm, mh.padding_mm, mh.is_required) == (2.44, None, True)
     assert (mh.certificate.carbon_percent, mh.certificate.process) == (0.18, Process.CDS)
     assert one_measure(found, "pillar gap", "cage").measured == 180.0
+    gone = (hand("DB1-L", "below hoop top", 5.0),)
+    assert measure(facts(hoop(), project=Project(name="car", measures=gone)), "below hoop top", "DB1-L") == []
 
 
 def test_the_tube_that_a_bar_was_cut_from_goes_before_what_was_meant(facts):

@@ -10,6 +10,7 @@ from hoopwright.cage import Car, WeightBasis, check_car
 from hoopwright.jobs.typed import unreadable
 from hoopwright.store import ProjectFolder
 from hoopwright.units import KG_PER_POUND, MM_PER_INCH, parse_mass_kg
+from hoopwright.units.amounts import THOUSANDS
 
 BASIS_WORDS: Mapping[str, WeightBasis] = MappingProxyType({
     "listed": WeightBasis.LISTED_WITH_DRIVER,
@@ -113,7 +114,7 @@ def typed_engine_cm3(text: str) -> float:
         UserError: `TYPED-001`.
     """
     match = _ENGINE.fullmatch(text.strip().lower())
-    if match is None:
+    if match is None or THOUSANDS.fullmatch(match["number"]):
         raise unreadable(text, "a swept volume, such as '1998', '2.0 l' or '302 ci'")
     unit = (match["unit"] or "cm3")[:2]
     factor = 1000.0 if unit[0] == "l" else _CM3_PER_INCH3 if unit in ("ci", "cu") else 1.0

@@ -153,12 +153,13 @@ def pin_book(folder: ProjectFolder, name: str) -> BookPin:
     """
     opened = folder.open()
     book, file = find_book(name, folder)
-    if file.is_own and file.path.resolve().parent != books_folder(folder).resolve():
+    elsewhere = file.path.resolve().parent != books_folder(folder).resolve()
+    # a project finds its book by the name of the file
+    if file.is_own and (elsewhere or file.path.stem != book.book_id):
         file = _taken_in(folder, book, file)
     old = opened.project.book
     known = {rule.rule_id for rule in book.rules}
-    same = old is not None and (old.book_id, old.edition) == (book.book_id, book.edition)
-    confirmed = tuple(one for one in old.confirmed if one in known) if old is not None and same else ()
+    confirmed = tuple(one for one in (old.confirmed if is_pinned(old, book) and old else ()) if one in known)
     pin = BookPin(book_id=book.book_id, edition=book.edition, sha256=file.sha256, confirmed=confirmed)
     folder.save(opened, replace(opened.project, book=pin))
     return pin
@@ -171,6 +172,16 @@ def take_book_in(folder: ProjectFolder, file: Path) -> BookFile:
         UserError: `RULE-...` for a file that is no book; `HELD-011` where the project has that book in another edition.
     """
     return _taken_in(folder, read_book(file), BookFile(path=file, is_own=True))
+
+
+def is_pinned(pin: BookPin | None, book: Book) -> bool:
+    """Whether a project is held to this edition of this book."""
+    return pin is not None and (pin.book_id, pin.edition) == (book.book_id, book.edition)
+
+
+def confirmed_of(pin: BookPin | None, book: Book) -> frozenset[str]:
+    """Rules that the person compared with the book; none where the project is held to another book or edition."""
+    return frozenset(pin.confirmed) if pin is not None and is_pinned(pin, book) else frozenset()
 
 
 def books_folder(folder: ProjectFolder) -> Path:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from hoopwright.findings import Finding, Severity, UserError, Verdict
 from hoopwright.jobs.rows import CheckRow
-from hoopwright.jobs.rule_books import find_book, pinned_book
+from hoopwright.jobs.rule_books import confirmed_of, find_book, is_pinned, pinned_book
 from hoopwright.jobs.rule_facts import facts_of
 from hoopwright.progress import Progress, silent
 from hoopwright.rules.book import Book
@@ -66,7 +66,8 @@ def hold_to_book(
     if found is None:
         return None
     taken, told = found
-    asks_plates = any(rule.kind == _PLATE for rule in taken.rules)
+    confirmed = confirmed_of(project.book, taken)
+    asks_plates = any(rule.kind == _PLATE and not is_off(rule, confirmed) for rule in taken.rules)
     facts, known = facts_of(folder, project, whole=whole, fits_plates=asks_plates, progress=progress)
     return report_of(project, taken, facts, (*told, *known))
 
@@ -81,8 +82,7 @@ def report_of(project: Project, book: Book, facts: Facts, told: Iterable[Finding
         told: Findings to go with the report.
     """
     pin = project.book
-    is_pinned = pin is not None and (pin.book_id, pin.edition) == (book.book_id, book.edition)
-    confirmed = frozenset(pin.confirmed) if pin is not None and is_pinned else frozenset[str]()
+    confirmed = confirmed_of(pin, book)
     facts = _with_required(facts, book, confirmed)
     answers, others = _answers(project, book)
     rows = check_book(book, facts, confirmed=confirmed, answers=answers)
@@ -94,7 +94,9 @@ def report_of(project: Project, book: Book, facts: Facts, told: Iterable[Finding
         *_unused(book, rows, answers),
         *_open(book, rows),
     )
-    return BookReport(book=book, is_pinned=is_pinned, rows=rows, confirmed=confirmed, findings=findings)
+    return BookReport(
+        book=book, is_pinned=is_pinned(pin, book), rows=rows, confirmed=confirmed, findings=findings
+    )
 
 
 def rule_book_rows(
@@ -185,6 +187,8 @@ def _answers(project: Project, book: Book) -> tuple[Mapping[str, ByHand], tuple[
         for one in project.answers
         if (one.book_id, one.edition) == (book.book_id, book.edition)
     }
+    # what was taken back is no answer
+    last = {rule_id: said for rule_id, said in last.items() if said.verdict is not Verdict.NOT_CHECKED}
     others = {f"{one.book_id} {one.edition}" for one in project.answers} - {f"{book.book_id} {book.edition}"}
     if not others:
         return last, ()

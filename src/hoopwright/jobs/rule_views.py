@@ -5,7 +5,7 @@ from pathlib import Path
 
 from hoopwright.findings import Finding
 from hoopwright.jobs.rule_answers import no_book
-from hoopwright.jobs.rule_books import find_book, pinned_book
+from hoopwright.jobs.rule_books import confirmed_of, find_book, pinned_book
 from hoopwright.jobs.rule_checks import BookReport, hold_to_book
 from hoopwright.progress import Progress, silent
 from hoopwright.rules.book import Book, Rule
@@ -74,8 +74,7 @@ def shown_book(what: str, folder: ProjectFolder | None = None) -> ShownBook:
     else:
         book, _ = find_book(what, folder)
         pin = None if folder is None else folder.open().project.book
-    is_pinned = pin is not None and (pin.book_id, pin.edition) == (book.book_id, book.edition)
-    confirmed = frozenset(pin.confirmed) if pin is not None and is_pinned else frozenset[str]()
+    confirmed = confirmed_of(pin, book)
     show = Show(unit=book.unit, weight_unit=book.weight_unit)
     rules = tuple(
         ShownRule(

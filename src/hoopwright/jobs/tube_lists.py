@@ -10,12 +10,12 @@ from hoopwright.cage import Car, Role, WeightBasis
 from hoopwright.findings import Finding, Severity, Verdict
 from hoopwright.jobs.quotes import rates_known
 from hoopwright.jobs.rule_answers import no_book
-from hoopwright.jobs.rule_books import find_book, pinned_book
+from hoopwright.jobs.rule_books import confirmed_of, find_book, pinned_book
 from hoopwright.rules.book import Book
 from hoopwright.rules.tube_choice import TubeChoice, tube_choices
 from hoopwright.stock.rates import Rates
 from hoopwright.store import ProjectFolder
-from hoopwright.tubes import TubeSize, common_steels, section_properties, sold_sizes
+from hoopwright.tubes import common_steels, sold_sizes
 from hoopwright.units import MM_PER_FOOT, MM_PER_UNIT
 
 _N_PER_KN = 1000.0
@@ -102,7 +102,7 @@ def tubes_for(wish: TubeWish, folder: ProjectFolder | None = None) -> TubeList:
     Raises:
         UserError: `HELD-010`, `HELD-013`, `HELD-018`, `RULE-...`; `COST-...` for rates that cannot be read.
     """
-    car, confirmed, pin = Car(), frozenset[str](), None
+    car, pin = Car(), None
     told: tuple[Finding, ...] = ()
     if folder is not None:
         project = folder.open().project
@@ -113,11 +113,15 @@ def tubes_for(wish: TubeWish, folder: ProjectFolder | None = None) -> TubeList:
         book, told = pinned_book(folder, pin)
     else:
         raise no_book()
-    if pin is not None and (pin.book_id, pin.edition) == (book.book_id, book.edition):
-        confirmed = frozenset(pin.confirmed)
     car = replace(car, weights_kg=MappingProxyType({**car.weights_kg, **dict(wish.weights)}))
     choices = tube_choices(
-        book, car, wish.role, sold_sizes(), common_steels(), is_required=wish.is_required, confirmed=confirmed
+        book,
+        car,
+        wish.role,
+        sold_sizes(),
+        common_steels(),
+        is_required=wish.is_required,
+        confirmed=confirmed_of(pin, book),
     )
     known = rates_known(wish.rates, folder)
     rates = known.rates
@@ -141,14 +145,10 @@ def _price(rates: Rates, choice: TubeChoice) -> Decimal | None:
     if rate.per_foot is not None:
         return rate.per_foot * Decimal(str(MM_PER_UNIT["m"])) / Decimal(str(MM_PER_FOOT))
     if rate.per_kg is not None:
-        return rate.per_kg * Decimal(str(round(_kg_per_m(choice.size.tube), 6)))
+        return rate.per_kg * Decimal(str(round(choice.kg_per_m, 6)))
     if rate.per_stick is not None and rate.stick_mm:
         return rate.per_stick * Decimal(str(MM_PER_UNIT["m"])) / Decimal(str(rate.stick_mm))
     return None
-
-
-def _kg_per_m(tube: TubeSize) -> float:
-    return section_properties(tube).kg_per_m
 
 
 def _none_allowed(book: Book, role: Role, choices: Sequence[TubeChoice]) -> tuple[Finding, ...]:

@@ -56,8 +56,7 @@ def check_book(
         confirmed: Rules that the person compared with the book.
         answers: Answers by hand, by rule; they count where the model tells nothing.
     """
-    # a rule that is off takes no other out of force
-    rules = {rule.rule_id: rule for rule in book.rules if not is_off(rule, confirmed)}
+    rules = rules_on(book, confirmed)
     rows: list[RuleRow] = []
     for rule in book.rules:
         if is_off(rule, confirmed):
@@ -70,6 +69,11 @@ def check_book(
 def is_off(rule: Rule, confirmed: frozenset[str]) -> bool:
     """Whether a rule is off: only remembered, and not confirmed."""
     return rule.provenance is Provenance.NOT_VERIFIED and rule.rule_id not in confirmed
+
+
+def rules_on(book: Book, confirmed: frozenset[str]) -> Mapping[str, Rule]:
+    """Rules by name that may take others out of force: one that is off takes none."""
+    return {rule.rule_id: rule for rule in book.rules if not is_off(rule, confirmed)}
 
 
 def rows_of(

@@ -1,13 +1,13 @@
 """Which tubes a book allows for a bar of a role: each size with each steel, and why the others are not allowed."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from hoopwright.cage.car import Car
 from hoopwright.cage.member import Role
 from hoopwright.findings import Verdict
 from hoopwright.rules.book import Book, Rule
-from hoopwright.rules.engine import OFF_WORDS, is_off, rows_of
+from hoopwright.rules.engine import OFF_WORDS, rows_of, rules_on
 from hoopwright.rules.facts import BarFacts, Certificate, Facts, Process
 from hoopwright.rules.rows import RuleRow, overall
 from hoopwright.tubes import SoldSize, Steel, section_properties
@@ -63,20 +63,19 @@ def tube_choices(
         is_required: Whether the book demands the bar.
         confirmed: Rules that the person compared with the book.
     """
-    choices = [
-        _choice(book, car, role, size, steel, is_required, confirmed) for size in sizes for steel in steels
-    ]
+    on = rules_on(book, confirmed)
+    choices = [_choice(book, on, car, role, size, steel, is_required) for size in sizes for steel in steels]
     return tuple(sorted(choices, key=lambda one: (_ORDER.index(one.verdict), one.kg_per_m, -one.moment_n_mm)))
 
 
 def _choice(
     book: Book,
+    on: Mapping[str, Rule],
     car: Car,
     role: Role,
     size: SoldSize,
     steel: Steel,
     is_required: bool,
-    confirmed: frozenset[str],
 ) -> TubeChoice:
     certificate = Certificate(
         process=Process(steel.process),
@@ -97,10 +96,10 @@ def _choice(
     rows: list[RuleRow] = []
     off: list[Rule] = []
     for rule in book.rules:
-        if rule.kind in _OF_THE_TUBE and is_off(rule, confirmed):
+        if rule.kind in _OF_THE_TUBE and rule.rule_id not in on:
             off.append(rule)
         elif rule.kind in _OF_THE_TUBE:
-            rows += rows_of(book, rule, facts)
+            rows += rows_of(book, rule, facts, on)
     off = [rule for rule in off if role not in rule.but and (not rule.roles or role in rule.roles)]
     held = [row for row in rows if row.verdict is not Verdict.NOT_APPLICABLE]
     verdicts = [row.verdict for row in held] + [Verdict.NOT_CHECKED for _ in off]

@@ -32,7 +32,7 @@ class EarlierProject(ProjectFolder):
         now = super().open()
         if now.step == self.step:
             return now
-        kept = self.path / "history" / f"{self.step:06d}.json"
+        kept = self._kept(self.step)
         try:
             content = kept.read_bytes()
         except OSError:

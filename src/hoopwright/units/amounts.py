@@ -8,6 +8,8 @@ from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.units.factors import KG_PER_UNIT, MM2_PER_UNIT
 
 _AMOUNT = re.compile(r"(?P<number>\d+(?:[.,]\d*)?|[.,]\d+)\s*(?P<unit>[a-z][a-z0-9 .]*)?")
+THOUSANDS = re.compile(r"[1-9]\d*,\d{3}")
+"""A number that may be meant with a thousands separator, and is refused."""
 _SAME_UNIT = {
     **dict.fromkeys(("sq in", "sq. in", "sq in.", "sq. in.", "sqin", "in sq"), "in2"),
     **dict.fromkeys(("sq cm", "sqcm"), "cm2"),
@@ -44,7 +46,7 @@ def _parse(text: str, factors: Mapping[str, float], bare: str | None, what: str,
         unit = (match["unit"] or bare or "").strip()
         factor = factors.get(_SAME_UNIT.get(unit, unit))
         value = float(match["number"].replace(",", ".")) * factor if factor is not None else math.nan
-        if math.isfinite(value) and not re.fullmatch(r"[1-9]\d*,\d{3}", match["number"]):
+        if math.isfinite(value) and not THOUSANDS.fullmatch(match["number"]):
             return value
     raise UserError(
         Finding(

@@ -6,6 +6,7 @@ from hoopwright.cage import feet_of
 from hoopwright.findings import Finding, UserError
 from hoopwright.fitting.holes import cut_for_bars
 from hoopwright.jobs.bent_cage import cage_to_cut
+from hoopwright.jobs.hand_measures import places_for
 from hoopwright.jobs.landings import LandedFoot, land_feet, land_on
 from hoopwright.jobs.rule_facts.bars import bar_facts
 from hoopwright.jobs.rule_facts.certificates import batches_used, certificate_findings
@@ -85,7 +86,9 @@ def _landed(
 
 def _measures(scene: Scene) -> Iterator[Measured]:
     """What is derived, and what was measured by hand; a hand measure takes the place of one that could not be taken."""
-    by_hand = [one for (_, name, _), one in scene.by_hand.items() if name in MEASURES]
+    # what was measured at a bar that is gone is no part of the cage
+    there = set(places_for(scene.cage, "any"))
+    by_hand = [one for (_, name, _), one in scene.by_hand.items() if name in MEASURES and one.about in there]
     given = {(one.name, one.about) for one in by_hand}
     derived = (end_measures, hoop_measures, driver_measures, opening_measures, apex_gaps, by_hand_measures)
     for derive in derived:

@@ -74,13 +74,7 @@ def _gussets(scene: Scene, bars: set[str], end: EndMeeting) -> int:
     for gusset in scene.cage.gussets:
         if gusset.other is None or not {gusset.bar_id, gusset.other} <= bars:
             continue
-        rivals = [
-            one
-            for one in scene.meetings
-            if {one.bar_id, one.on} == {gusset.bar_id, gusset.other}
-            or {one.bar_id, one.on} <= bars
-            or {one.bar_id, one.on} & {gusset.bar_id, gusset.other} == {gusset.bar_id, gusset.other}
-        ]
+        rivals = [one for one in scene.meetings if {one.bar_id, one.on} <= bars]
         nearest = min(rivals, key=lambda one: math.dist(one.place_mm, gusset.place_mm), default=end)
         count += math.dist(nearest.place_mm, end.place_mm) <= _ONE_PLACE_MM
     return count

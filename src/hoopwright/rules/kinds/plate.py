@@ -72,7 +72,7 @@ def words(limits: PlateLimits, show: Show) -> str:
     told += (
         []
         if limits.area_advised_mm2 is None
-        else [f"area advised {show.limit(limits.area_advised_mm2, 'mm2', 'least')}"]
+        else [f"area advised {show.limit(limits.area_advised_mm2, 'area', 'least')}"]
     )
     return f"plate: {', '.join(told)}"
 

@@ -5,15 +5,13 @@ from typing import Literal
 
 from pydantic import Field
 
+from hoopwright.bars.bendable import NEARLY_STRAIGHT_DEG
 from hoopwright.rules.facts import BarFacts
 from hoopwright.rules.kinds.limits import Limits
 from hoopwright.rules.kinds.outcome import Outcome, held_against, not_checked
 from hoopwright.rules.kinds.scope import Scope
 from hoopwright.rules.show import Show
 from hoopwright.rules.typed_values import Angle
-
-NEARLY_STRAIGHT_DEG = 1.0
-"""A bend of less is nearly straight and its plane is noise; our choice, which is printed with the row."""
 
 
 class StraightLimits(Limits):
