@@ -16,12 +16,12 @@ from hoopwright.cage import Car, Member, Role, WeightBasis
 from hoopwright.findings import UserError
 from hoopwright.jobs.dossier import make as making
 from hoopwright.jobs.dossier.make import DossierWishes, make_dossier
-from hoopwright.jobs.photos import add_sent_photo, places_for_photos
+from hoopwright.jobs.photos import add_photo, places_for_photos
 from hoopwright.papers.drawing import texts
 from hoopwright.papers.lettering import text_box
 from hoopwright.papers.overview import overlap
 from hoopwright.store import ProjectFolder
-from hoopwright.store.build_records import BookPin, HandAnswer, TubeUsed
+from hoopwright.store.build_records import BookPin, HandAnswer, LogLine, TubeUsed
 from hoopwright.store.shop import Shop
 from hoopwright.tubes import TubeSize
 
@@ -483,17 +483,33 @@ def test_letters_that_the_face_lacks_and_long_words_do_no_harm(hoopwright, proje
     assert words_of(file).count("wörter") == 250
 
 
-def test_a_photo_is_sent_and_its_places_are_listed(project, tmp_path):
+def test_the_log_goes_by_the_moment_and_not_by_the_letters(hoopwright, project):
+    lines = ("2026-03-14T09:00:00+02:00", "2026-03-14T08:00:00+00:00", "2026-03-14", "some day")
+    recorded(project, log_lines=tuple(LogLine(date=date, words=f"entry {date}") for date in lines))
+    _, file = made(hoopwright, project)
+    said = words_of(file)
+    places = [said.index(f"entry {lines[k]}") for k in (3, 2, 0, 1)]
+    assert places == sorted(places)
+    assert "2026-03-14 07:00 UTC" in said
+
+
+def test_a_photo_of_every_place_is_added(project, tmp_path):
     folder = ProjectFolder(path=project)
     places = places_for_photos(folder)
     assert {"cage from the left", "number stamped", "MH/SB-L-B", "MH foot A", "SB-R"} <= set(places)
     assert len(set(places)) == len(places)
-    content = photo(tmp_path / "a.jpg").read_bytes()
+    file, letter = photo(tmp_path / "a.jpg"), tmp_path / "b.jpg"
+    letter.write_bytes(b"a letter")
     for number, place in enumerate(places):
-        added = add_sent_photo(folder, place, "a.jpg", content, date=DAY)
+        added = add_photo(folder, place, file, date=DAY)
         assert [one.place for one in added.added] == [place]
         assert len(folder.open().project.photos) == number + 1
     assert len({one.file for one in folder.open().project.photos}) == len(places)
     with pytest.raises(UserError) as stopped:
-        add_sent_photo(folder, "MH", "b.jpg", b"a letter", date=DAY)
+        add_photo(folder, "MH", letter, date=DAY)
     assert "b.jpg" in stopped.value.findings[0].sentence
+
+
+def test_an_option_may_stand_before_the_project(hoopwright, project):
+    keys = hoopwright.keys("dossier", "--paper", "letter", project)
+    assert PdfReader(keys["file"]).pages[0].mediabox.width == pytest.approx(612.0, abs=0.1)

@@ -11,7 +11,7 @@ from hoopwright.papers.dossier import page_room
 from hoopwright.papers.dossier.drawing_pages import PAGES
 from hoopwright.papers.drawing import A4, LETTER, Box, Polyline
 from hoopwright.papers.leaders import RING_MM, faulty_labels, place_labels
-from hoopwright.papers.numbered_view import NumberedTube, numbered_view
+from hoopwright.papers.numbered_view import NumberedTube, _straightened, numbered_view
 from hoopwright.papers.outline import SolidTube
 from hoopwright.papers.views import fit_view, view
 
@@ -130,3 +130,10 @@ def test_more_labels_than_rings_is_refused():
         place_labels([(str(n), [(10.0, 10.0)]) for n in range(200)], cell)
     assert place_labels([], cell) == ()
     assert fit_view(view("side"), [], cell).scale > 0.0
+
+
+def test_a_line_that_comes_back_on_itself_keeps_its_far_end():
+    """An edge-on ring begun in its middle: its line goes out, back past its start, and home."""
+    across = np.array([0.0, 1.1, 0.0, -1.1, 0.0])
+    kept = _straightened(np.column_stack([across, np.zeros(5)]))
+    assert (kept[:, 0].min(), kept[:, 0].max()) == (-1.1, 1.1)

@@ -4,9 +4,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
-from typer.core import TyperGroup
 
 from hoopwright.cli import typed
+from hoopwright.cli.default_command import group_that_does
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
 
 if TYPE_CHECKING:
@@ -14,17 +14,8 @@ if TYPE_CHECKING:
     from hoopwright.jobs.photos import PhotosAdded
 
 
-class _MakesUnlessTold(TyperGroup):
-    """`dossier PROJECT` makes the file, as `dossier make PROJECT` does."""
-
-    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
-        if args and args[0] not in self.commands and not args[0].startswith("-"):
-            args = ["make", *args]
-        return super().parse_args(ctx, args)
-
-
 app = typer.Typer(
-    cls=_MakesUnlessTold,
+    cls=group_that_does("make"),
     no_args_is_help=True,
     help="The scrutineer's file: drawing, members, rules, gaps, joints, photos, log, as one PDF. "
     "'hoopwright dossier PROJECT' makes it.",

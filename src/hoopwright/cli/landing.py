@@ -4,9 +4,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
-from typer.core import TyperGroup
 
 from hoopwright.cli import typed
+from hoopwright.cli.default_command import group_that_does
 from hoopwright.cli.landing_text import feet_table, landing_keys, landing_text, report_keys
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
 from hoopwright.units import parse_angle_deg, parse_length_mm
@@ -15,17 +15,8 @@ if TYPE_CHECKING:
     from hoopwright.cage import EndLetter
 
 
-class _ListsUnlessTold(TyperGroup):
-    """`landing PROJECT` lists, as `landing list PROJECT` does."""
-
-    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
-        if args and args[0] not in self.commands and not args[0].startswith("-"):
-            args = ["list", *args]
-        return super().parse_args(ctx, args)
-
-
 app = typer.Typer(
-    cls=_ListsUnlessTold,
+    cls=group_that_does("list"),
     no_args_is_help=True,
     help="Landings: plates, folded plates and boxes under the feet, fitted to the scan. "
     "'hoopwright landing PROJECT' lists the feet.",

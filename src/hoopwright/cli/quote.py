@@ -1,12 +1,12 @@
 """`hoopwright quote`: what a cage costs at the person's own rates."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
-from typer.core import TyperGroup
 
 from hoopwright.cli import typed
+from hoopwright.cli.default_command import group_that_does
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
 from hoopwright.cli.quote_text import quote_keys, quote_text, rates_keys, rates_text
 from hoopwright.units import LengthUnit
@@ -15,17 +15,8 @@ if TYPE_CHECKING:
     from hoopwright.store import ProjectFolder
 
 
-class _PricesUnlessTold(TyperGroup):
-    """`quote PROJECT` prices it, as `quote price PROJECT` does."""
-
-    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
-        if args and args[0] not in self.commands and args[0] != "--help":
-            args = ["price", *args]
-        return super().parse_args(ctx, args)
-
-
 app = typer.Typer(
-    cls=_PricesUnlessTold,
+    cls=group_that_does("price"),
     no_args_is_help=True,
     help="What a cage costs at your own rates, in how many hours. 'hoopwright quote PROJECT' prices it; "
     "'hoopwright quote rates --write' makes a rates file to fill in.",

@@ -1,9 +1,9 @@
 """What was changed in a project, step by step, in words."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from hoopwright.cage import Cage, Member
+from hoopwright.papers.words import listed
 from hoopwright.store import Project, ProjectFolder
 
 _MOST = 12
@@ -95,7 +95,7 @@ def _bar_words(earlier: Cage, later: Cage) -> tuple[str, ...]:
         ("changed", [name for name in now if name in was and _otherwise(was[name], now[name])]),
     ):
         if names:
-            words.append(f"{_named(names)} {verb}")
+            words.append(f"{listed(names, _NAMED)} {verb}")
     return tuple(words)
 
 
@@ -113,10 +113,4 @@ def _landmark_words(earlier: Cage, later: Cage) -> str:
         for name in {**earlier.landmarks, **later.landmarks}
         if earlier.landmarks.get(name) != later.landmarks.get(name)
     ]
-    return f"landmarks {_named(names)}"
-
-
-def _named(names: Sequence[str]) -> str:
-    if len(names) <= _NAMED:
-        return ", ".join(names)
-    return f"{', '.join(names[:_NAMED])} and {len(names) - _NAMED} more"
+    return f"landmarks {listed(names, _NAMED)}"

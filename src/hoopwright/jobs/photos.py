@@ -9,9 +9,10 @@ from pathlib import Path
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.bent_cage import cage_to_cut
-from hoopwright.jobs.dossier.places import PhotoPlaces, listed, photo_places
+from hoopwright.jobs.dossier.places import PhotoPlaces, photo_places
 from hoopwright.jobs.paper_source import file_word
-from hoopwright.papers.small_photo import SmallPhoto, read_small_photo, small_photo
+from hoopwright.papers.small_photo import SmallPhoto, read_small_photo
+from hoopwright.papers.words import listed
 from hoopwright.progress import Progress, silent
 from hoopwright.store import ProjectFolder
 from hoopwright.store.build_records import Photo
@@ -52,26 +53,6 @@ def add_photo(folder: ProjectFolder, place: str, file: Path, *, date: str, words
             `STORE-...`. Nothing changed then.
     """
     wanted = _Wanted(_the_place(folder, place), words, file.name, lambda: read_small_photo(file))
-    return _keep(folder, [wanted], date)
-
-
-def add_sent_photo(
-    folder: ProjectFolder, place: str, name: str, content: bytes, *, date: str, words: str = ""
-) -> PhotosAdded:
-    """Add one photo that was sent from a browser; as `add_photo`.
-
-    Args:
-        folder: The project.
-        place: What it shows.
-        name: Name that it came with, for what is told.
-        content: The file.
-        date: Day of adding, ISO 8601.
-        words: Caption.
-
-    Raises:
-        UserError: As `add_photo`.
-    """
-    wanted = _Wanted(_the_place(folder, place), words, name, lambda: small_photo(content, name))
     return _keep(folder, [wanted], date)
 
 

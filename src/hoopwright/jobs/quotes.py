@@ -10,7 +10,7 @@ from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.bought_tubes import BoughtTube, bought_for
 from hoopwright.jobs.learnt_minutes import LearntMinutes, learnt_findings, learnt_minutes
 from hoopwright.jobs.quantities import Quantities, needs_of, quantities_of
-from hoopwright.papers.words import count_words
+from hoopwright.papers.words import count_words, listed
 from hoopwright.progress import Progress, silent
 from hoopwright.stock.money import Priced, TubeNeed, priced
 from hoopwright.stock.rate_files import LARGEST_FILE_BYTES, rates_from_bytes, rates_template
@@ -245,14 +245,11 @@ def _money_findings(found: Priced, file: Path | None) -> tuple[Finding, ...]:
     told = []
     if found.missing:
         names = [line.what for line in found.missing]
-        shown = ", ".join(names[:_SHOWN]) + (
-            f" and {len(names) - _SHOWN} more" if len(names) > _SHOWN else ""
-        )
         told.append(
             Finding(
                 code="COST-025",
                 sentence=f"{len(names)} of {len(found.lines)} lines are not priced, so the total is without them: "
-                f"{shown}.",
+                f"{listed(names, _SHOWN)}.",
                 todo=f"Type what is missing in {file.name}.",
                 objects=tuple(names),
                 measured=float(len(names)),

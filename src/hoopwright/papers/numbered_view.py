@@ -132,7 +132,9 @@ def _straightened(points: Points) -> Points:
     start, step = points[0], points[-1] - points[0]
     size = float(np.linalg.norm(step))
     off = points - start
-    away = np.linalg.norm(off, axis=1) if size < 1e-9 else np.abs(off @ np.array([-step[1], step[0]])) / size
+    # from the stretch itself and not its line: a line that comes back on itself keeps its far end
+    share = np.clip(off @ step / max(size**2, 1e-18), 0.0, 1.0)
+    away = np.linalg.norm(off - share[:, None] * step, axis=1)
     far = int(np.argmax(away))
     if away[far] <= 0.02:
         return points[[0, -1]]

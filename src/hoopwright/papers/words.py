@@ -1,5 +1,7 @@
 """The words and figures of the sheets, the same on paper and in a terminal."""
 
+from collections.abc import Iterable
+
 from hoopwright.bender.sheet import BarSheet, BendStep
 from hoopwright.tubes import TubeSize
 from hoopwright.units import MM_PER_INCH, LengthUnit, format_angle, format_inches, format_length
@@ -19,6 +21,13 @@ FULL_TURN_HOURS = 12.0
 def figure(length_mm: float, unit: LengthUnit) -> str:
     """A length without its unit in mm (`627.8`), or in sixteenths (`24 11/16"`)."""
     return f"{length_mm:.1f}" if unit == "mm" else format_inches(length_mm)
+
+
+def listed(names: Iterable[str], most: int = 12) -> str:
+    """Names one after the other, the rest counted."""
+    every = list(names)
+    more = f" and {len(every) - most} more" if len(every) > most else ""
+    return f"{', '.join(every[:most])}{more}"
 
 
 def measure(length_mm: float, unit: LengthUnit) -> str:

@@ -53,7 +53,7 @@ _BY_HAND = (
 )
 _TITLE = "As built"
 _WITHIN_95 = 1.96
-_SOURCES = {"tape": "with a tape", "readings": "bend by bend", "scan": "by a scan", "drawn": ""}
+SOURCES = {"tape": "with a tape", "readings": "bend by bend", "scan": "by a scan", "drawn": ""}
 
 
 def as_built_section(source: DossierSource) -> Section:
@@ -88,7 +88,7 @@ def _bend_rows(source: DossierSource, record: AsBentRecord) -> Iterator[tuple[st
     drawn_bar = bar_of(source.drawn, record.bar_id)
     drawn = bend_table(drawn_bar)
     same = len(drawn.angles_deg) == len(record.table.angles_deg)
-    measured = f"{_SOURCES[record.source]}, {record.date}"
+    measured = f"{SOURCES[record.source]}, {record.date}"
     for number, bent in enumerate(record.table.angles_deg):
         sd = record.angle_sds_deg[number] if number < len(record.angle_sds_deg) else None
         yield (

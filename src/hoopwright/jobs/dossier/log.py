@@ -3,12 +3,14 @@
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import UTC, datetime
 
 from hoopwright.bender.rescue.records import Decision, Started
 from hoopwright.jobs.changes import NOTHING_DRAWN, what_changed
-from hoopwright.jobs.dossier.as_built import standing_of
+from hoopwright.jobs.dossier.as_built import SOURCES, standing_of
 from hoopwright.jobs.dossier.source import DossierSource
 from hoopwright.papers.dossier import Column, Part, Section, heading, paragraph, ruled_lines, table_parts
+from hoopwright.papers.words import listed
 from hoopwright.store import Project
 from hoopwright.store.bending import Stick
 
@@ -20,7 +22,6 @@ _LOG = (
 _STEPS = (Column(head="step", share=14, anchor="right", bold=True), Column(head="what", share=170))
 _MOST_STEPS = 150
 _NAMED = 8
-_MEASURED = {"tape": "with a tape", "readings": "bend by bend", "scan": "by a scan"}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -77,13 +78,24 @@ def log_entries(source: DossierSource) -> tuple[LogEntry, ...]:
         *_measures(project),
         *(LogEntry(when=one.date, words=one.words, by=one.by or "written in") for one in project.log_lines),
     ]
-    return tuple(sorted(entries, key=lambda entry: entry.when))
+    return tuple(sorted(entries, key=lambda entry: _moment(entry.when)[0]))
 
 
 def _shown(when: str) -> str:
-    """A day and time as it is read: without seconds and zone."""
-    day, _, time = when.partition("T")
-    return f"{day} {time[:5]}".strip()
+    """A day and time as it is read, without seconds; one that has a zone in UTC, the same on every machine."""
+    at, has_zone = _moment(when)
+    if "T" not in when or at == datetime.min:
+        return when
+    return f"{at:%Y-%m-%d %H:%M}{' UTC' if has_zone else ''}"
+
+
+def _moment(when: str) -> tuple[datetime, bool]:
+    """A day or time to sort by, in UTC where its zone is known; what is none comes first. And whether it has a zone."""
+    try:
+        at = datetime.fromisoformat(when)
+        return (at.astimezone(UTC).replace(tzinfo=None), True) if at.tzinfo else (at, False)
+    except (ValueError, OverflowError):
+        return datetime.min, False
 
 
 def _by_records(when: str, words: str) -> LogEntry:
@@ -96,7 +108,7 @@ def _issued(project: Project) -> Iterator[LogEntry]:
     for sheet in project.issued:
         by_day.setdefault((sheet.date, sheet.revision), []).append(sheet.bar_id)
     for (date, revision), bars in by_day.items():
-        yield _by_records(date, f"sheets issued, revision {revision}: {_named(bars)}")
+        yield _by_records(date, f"sheets issued, revision {revision}: {listed(bars, _NAMED)}")
 
 
 def _as_bent(project: Project) -> Iterator[LogEntry]:
@@ -106,7 +118,7 @@ def _as_bent(project: Project) -> Iterator[LogEntry]:
         else:
             yield _by_records(
                 record.date,
-                f"bar {record.bar_id} measured {_MEASURED.get(record.source, '')}: it counts as bent",
+                f"bar {record.bar_id} measured {SOURCES[record.source]}: it counts as bent",
             )
 
 
@@ -143,7 +155,7 @@ def _bending(bar_id: str, sticks: tuple[Stick, ...]) -> Iterator[LogEntry]:
 def _photos(project: Project) -> Iterator[LogEntry]:
     for date, count in Counter(photo.date for photo in project.photos).items():
         places = list(dict.fromkeys(photo.place for photo in project.photos if photo.date == date))
-        yield _by_records(date, f"{count} photo{'s' * (count > 1)} added: {_named(places)}")
+        yield _by_records(date, f"{count} photo{'s' * (count > 1)} added: {listed(places, _NAMED)}")
 
 
 def _answers(project: Project) -> Iterator[LogEntry]:
@@ -160,10 +172,4 @@ def _measures(project: Project) -> Iterator[LogEntry]:
         taken_back = " taken back" if one.measured is None else ""
         by_day.setdefault((one.date, one.about), []).append(f"{one.name}{taken_back}")
     for (date, about), names in by_day.items():
-        yield _by_records(date, f"measured at {about}: {_named(list(dict.fromkeys(names)))}")
-
-
-def _named(names: list[str]) -> str:
-    if len(names) <= _NAMED:
-        return ", ".join(names)
-    return f"{', '.join(names[:_NAMED])} and {len(names) - _NAMED} more"
+        yield _by_records(date, f"measured at {about}: {listed(dict.fromkeys(names), _NAMED)}")

@@ -14,6 +14,7 @@ from hoopwright.jobs.dossier.metal import joint_section, landing_section
 from hoopwright.jobs.dossier.photos import photo_section
 from hoopwright.jobs.dossier.source import DossierSource, gather
 from hoopwright.jobs.dossier.state import MADE_OF
+from hoopwright.jobs.made_pdf import put_pdf
 from hoopwright.papers import A4, LETTER, pdf_bytes
 from hoopwright.papers.dossier import (
     Cover,
@@ -25,7 +26,6 @@ from hoopwright.papers.dossier import (
 from hoopwright.papers.words import count_words
 from hoopwright.progress import Progress, silent
 from hoopwright.store import Project, ProjectFolder
-from hoopwright.store.made_files import MadeFile, content_sha256, put_in_folder, read_made, refuse_foreign
 from hoopwright.store.writing import make_folder, write_whole
 from hoopwright.units import LengthUnit
 
@@ -248,17 +248,9 @@ def _put(folder: ProjectFolder, wishes: DossierWishes, content: bytes, source: D
         make_folder(wishes.out.parent)
         write_whole(wishes.out, content)
         return wishes.out
-    before = read_made(folder.papers)
-    refuse_foreign(folder.papers, {FILE_NAME: content}, before)
-    made = MadeFile(
-        name=FILE_NAME,
-        kind="dossier",
-        sha256=content_sha256(content),
-        identity=source.state,
-        date=wishes.date,
-    )
-    put_in_folder(folder.papers, {FILE_NAME: content}, {**before, FILE_NAME: made})
-    return folder.papers / FILE_NAME
+    file = folder.papers / FILE_NAME
+    put_pdf(file, content, kind="dossier", identity=source.state, date=wishes.date)
+    return file
 
 
 def _refuse_other(out: Path) -> None:

@@ -1,7 +1,7 @@
 """Places of a cage that a photo can show, and how a file's name tells which."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -77,10 +77,3 @@ def _letters(words: str) -> tuple[str, ...]:
 
 def _words(words: str) -> list[str]:
     return re.findall(r"[^\W_]+", words)
-
-
-def listed(places: Iterable[str], most: int = 12) -> str:
-    """Places one after the other, the rest counted."""
-    every = list(places)
-    more = f" and {len(every) - most} more" if len(every) > most else ""
-    return f"{', '.join(every[:most])}{more}"

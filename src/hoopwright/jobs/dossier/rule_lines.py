@@ -3,6 +3,7 @@
 from hoopwright.findings import Verdict
 from hoopwright.jobs.rule_checks import BookReport
 from hoopwright.papers.dossier import RuleLine
+from hoopwright.papers.words import listed
 from hoopwright.rules.book import Provenance
 from hoopwright.rules.rows import RuleRow
 
@@ -20,7 +21,7 @@ def rule_lines(held: BookReport | None) -> tuple[RuleLine, ...]:
         if row.verdict is not Verdict.NOT_APPLICABLE or row.rule_id not in said:
             alike.setdefault(_line(row), []).append(row.about or "cage")
     return tuple(
-        RuleLine(**{**vars(line), "about": _named(list(dict.fromkeys(about)))})
+        RuleLine(**{**vars(line), "about": listed(dict.fromkeys(about), _NAMED)})
         for line, about in alike.items()
     )
 
@@ -46,8 +47,3 @@ def _line(row: RuleRow) -> RuleLine:
         verdict=row.verdict.value,
         how="; ".join(one for one in how if one),
     )
-
-
-def _named(about: list[str]) -> str:
-    more = f" and {len(about) - _NAMED} more" if len(about) > _NAMED else ""
-    return f"{', '.join(about[:_NAMED])}{more}"

@@ -20,20 +20,19 @@ def state_of(folder: ProjectFolder, batches: Mapping[str, TubeBatch], rules: Seq
 
     Args:
         folder: The project; its file names the scan by its own hash.
-        batches: Tube batches of the shop by name.
+        batches: Tube batches of the shop that bars were cut from, by name.
         rules: Lines of the pinned book.
 
     Raises:
         UserError: `STORE-...` for a project that cannot be opened.
     """
     opened = folder.open()
-    used = {tube.batch for tube in opened.project.tubes_used}
     made_of = {
         "project": hashlib.sha256(opened.content).hexdigest(),
         "sample bends": _hashes(folder.calibrations, "*.toml"),
         "bending": _hashes(folder.bending, "*.jsonl"),
         "photos": {photo.file: _hash(folder.photos / photo.file) for photo in opened.project.photos},
-        "batches": {name: repr(batch) for name, batch in sorted(batches.items()) if name in used},
+        "batches": {name: repr(batch) for name, batch in sorted(batches.items())},
         "rules": [repr(line) for line in rules],
     }
     text = json.dumps(made_of, sort_keys=True, separators=(",", ":"), ensure_ascii=True)

@@ -48,7 +48,7 @@ def outline_runs(tubes: Sequence[SolidTube], seen: View) -> tuple[Run, ...]:
     curves = [(number, curve) for number, tube in enumerate(tubes) for curve in drawn_curves(tube, toward)]
     if not curves:
         return ()
-    sight = _Sight(cylinders=cylinders_of(tubes), view=seen, toward=toward)
+    sight = _sight(tubes, seen)
     sizes = [len(curve) for _, curve in curves]
     places = np.concatenate([curve for _, curve in curves])
     own = np.repeat([number for number, _ in curves], sizes)
@@ -64,8 +64,7 @@ def outline_runs(tubes: Sequence[SolidTube], seen: View) -> tuple[Run, ...]:
 
 def seen_places(tubes: Sequence[SolidTube], seen: View) -> tuple[tuple[Points, ...], ...]:
     """The stretches of each tube's axis over which the viewer sees its near side, each of shape (n, 3)."""
-    toward = np.cross(seen.across, seen.upward)
-    sight = _Sight(cylinders=cylinders_of(tubes), view=seen, toward=toward)
+    sight = _sight(tubes, seen)
     return tuple(tuple(_shown(sight, number, tube)) for number, tube in enumerate(tubes))
 
 
@@ -85,6 +84,7 @@ class _Sight:
     """The tubes as they stand before one viewer."""
 
     cylinders: Cylinders
+    boxes_mm: Points
     view: View
     toward: Vector
 
@@ -101,10 +101,20 @@ class _Sight:
             held.lengths_mm,
             held.radii_mm,
             held.tubes,
-            held.boxes_mm(self.view.across, self.view.upward),
+            self.boxes_mm,
             SKIN_MM,
         )
         return found
+
+
+def _sight(tubes: Sequence[SolidTube], seen: View) -> _Sight:
+    cylinders = cylinders_of(tubes)
+    return _Sight(
+        cylinders=cylinders,
+        boxes_mm=cylinders.boxes_mm(seen.across, seen.upward),
+        view=seen,
+        toward=np.cross(seen.across, seen.upward),
+    )
 
 
 def _changes(
