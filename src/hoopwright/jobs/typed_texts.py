@@ -157,9 +157,9 @@ def _keep(
     if wrong:
         raise UserError(*wrong)
     content = text.encode()
-    if now.sha256 and content != now.text.encode():
+    if now.sha256 and hashlib.sha256(content).hexdigest() != now.sha256:
         make_folder(aside.parent)
-        write_whole(aside, now.text.encode())
+        write_whole(aside, now.file.read_bytes())
     make_folder(now.file.parent)
     write_whole(now.file, content)
     return _read(now.file)

@@ -19,6 +19,10 @@ SIGNS = {
     Verdict.NOT_APPLICABLE: "– not applicable",
 }
 """A verdict as it is shown: a sign and its word, so that colour is never needed."""
+EDGES = {Verdict.FAIL: "fail", Verdict.NOT_CHECKED: "open"}
+"""Class of the row of a verdict, beside its sign."""
+ORDER = (Verdict.FAIL, Verdict.NOT_CHECKED, Verdict.PASS, Verdict.NOT_APPLICABLE)
+"""Verdicts in the order in which a person looks at them."""
 _ROW_OF = (
     '(event) => { const row = event.target.closest("[data-row]"); if (row) emit(Number(row.dataset.row)); }'
 )

@@ -9,6 +9,7 @@ from nicegui import run, ui
 from hoopwright.findings import Finding, UserError, as_text
 from hoopwright.jobs.typed_texts import TypedText
 from hoopwright.web.bench import Bench
+from hoopwright.web.parts import counted
 
 _ROW = "white-space: pre-line"
 _PAUSE_MS = 400
@@ -94,7 +95,7 @@ class _Editor:
 
     def _show(self, faults: tuple[Finding, ...]) -> None:
         changed = "" if self._text == self._saved else ", not kept yet"
-        words = f"{len(faults)} {'fault' if len(faults) == 1 else 'faults'}" if faults else "no fault found"
+        words = counted(len(faults), "fault") if faults else "no fault found"
         self._told.set_text(f"{words}{changed}")
         self._side.clear()
         with self._side:

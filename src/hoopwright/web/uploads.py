@@ -247,4 +247,4 @@ def _no_room(name: str, why: str) -> UserError:
 
 
 def _gb(size_bytes: int) -> str:
-    return f"{size_bytes / 1e9:.1f}" if size_bytes >= 5e7 else f"{size_bytes / 1e9:.4f}"
+    return f"{size_bytes / 1e9:.1f}" if size_bytes >= 1e9 else f"{size_bytes / 1e9:.4f}"

@@ -49,6 +49,7 @@ export default {
       if (this.asked) this.asked.abort();
     },
     queue(files) {
+      if (this.going && !this.many) return;
       this.waiting = [...(this.waiting ?? []), ...files];
       this.next();
     },
@@ -56,9 +57,8 @@ export default {
       if (!this.going && this.waiting?.length) this.send(this.waiting.shift());
     },
     send(file) {
-      if (this.going) return;
       if (file.size > this.largest) {
-        const gb = (bytes) => (bytes / 1e9).toPrecision(2);
+        const gb = (bytes) => (bytes / 1e9).toFixed(bytes >= 1e9 ? 1 : 4);
         const text = `${file.name} was not sent: it has ${gb(file.size)} GB, the limit is ${gb(this.largest)} GB. `
           + "Make it smaller, or use the command line on this machine.";
         this.$emit("refused", { text });

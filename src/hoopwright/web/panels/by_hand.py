@@ -12,7 +12,9 @@ from hoopwright.web.parts import table
 
 def build(bench: Bench) -> None:
     """Fill the part of the tab."""
-    fill_part(bench, lambda: bench.seen.project.cage, lambda: _form(bench), gap="gap-1")
+    fill_part(
+        bench, lambda: tuple(places_for(bench.seen.project.cage, "any")), lambda: _form(bench), gap="gap-1"
+    )
     fill_part(bench, lambda: bench.seen.project.measures, lambda: _kept(bench))
 
 

@@ -13,6 +13,8 @@ from hoopwright.units import told_in
 from hoopwright.web.bench import Bench
 from hoopwright.web.made import Made, fill_part, make
 from hoopwright.web.picks import (
+    EDGES,
+    ORDER,
     SIGNS,
     finding_list,
     numbers_of,
@@ -22,8 +24,6 @@ from hoopwright.web.picks import (
 )
 
 Shown = Literal["all", "failed", "not checked"]
-_ORDER = (Verdict.FAIL, Verdict.NOT_CHECKED, Verdict.PASS, Verdict.NOT_APPLICABLE)
-_KINDS = {Verdict.FAIL: "fail", Verdict.NOT_CHECKED: "open"}
 
 
 @dataclass
@@ -111,7 +111,7 @@ def _table(bench: Bench, report: CheckReport, rows: list[CheckRow]) -> None:
         return
     names = [member.member_id for member in bench.seen.project.cage.members]
     places = {name: number for number, name in enumerate(names)}
-    rows = sorted(rows, key=lambda row: (places.get(row.about, len(places)), _ORDER.index(row.verdict)))
+    rows = sorted(rows, key=lambda row: (places.get(row.about, len(places)), ORDER.index(row.verdict)))
 
     def pick(number: int) -> None:
         row = rows[number]
@@ -129,7 +129,7 @@ def _table(bench: Bench, report: CheckReport, rows: list[CheckRow]) -> None:
             for row in rows
         ],
         pick,
-        classes=[_KINDS.get(row.verdict, "") for row in rows],
+        classes=[EDGES.get(row.verdict, "") for row in rows],
         widths=(78, 0, 130),
     )
 

@@ -7,7 +7,7 @@ from typing import Any
 from nicegui import ui
 
 from hoopwright.cage import Driver
-from hoopwright.findings import UserError, Verdict
+from hoopwright.findings import UserError
 from hoopwright.jobs.check_places import place_of_driver_row
 from hoopwright.jobs.driver_lines import driver_lines
 from hoopwright.jobs.driver_rows import DriverLimits
@@ -17,6 +17,7 @@ from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, as_typed, length_entry, place_entry, text_entry
 from hoopwright.web.number_entries import angle_entry, number_entry
 from hoopwright.web.picks import (
+    EDGES,
     SIGNS,
     draw_when_other,
     finding_list,
@@ -42,7 +43,6 @@ _LENGTHS = {
     "wheel_radius_mm": "Steering wheel: its radius",
 }
 _EMPTY = "not measured: what needs it is not checked"
-_KINDS = {Verdict.FAIL: "fail", Verdict.NOT_CHECKED: "open"}
 
 
 @dataclass
@@ -172,7 +172,7 @@ def _checks(bench: Bench, state: _State, driver: Driver | None) -> None:
             for row in rows
         ],
         pick,
-        classes=[_KINDS.get(row.verdict, "") for row in rows],
+        classes=[EDGES.get(row.verdict, "") for row in rows],
         widths=(0, 130),
     )
     finding_list(bench, [one for one in state.report.findings if driver.name in one.objects])

@@ -15,7 +15,6 @@ from hoopwright.jobs.pictures import draw_pictures
 from hoopwright.jobs.sheets import IssueResult, SheetWishes, issue_sheets
 from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
-from hoopwright.web.made import told_below
 from hoopwright.web.paper_routes import paper_address
 from hoopwright.web.parts import bring_into_view, counted
 from hoopwright.web.picks import draw_when_other, finding_list, pick_table, svg_pages, when_open
@@ -123,7 +122,6 @@ def _issuing(bench: Bench, state: _State, look: Look) -> None:
         made = await work(
             bench, "Issuing sheets", lambda folder, progress: issue_sheets(folder, wishes, progress=progress)
         )
-        stopped(bench.findings if made is None else ())
         if made is not None:
             state.issued = made
             old = f"; {counted(len(made.old), 'earlier paper')} now OLD" if made.old else ""
@@ -163,7 +161,6 @@ def _issuing(bench: Bench, state: _State, look: Look) -> None:
         ui.button("Preview", on_click=preview).props(
             'flat dense aria-label="Preview the sheet of the chosen bar"'
         )
-    stopped = told_below()
     told = ui.column().classes("w-full gap-2")
     box = ui.column().classes("w-full gap-2")
 

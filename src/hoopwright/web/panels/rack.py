@@ -61,6 +61,7 @@ def delivery(bench: Bench) -> None:
         )
         told(bench.findings if sticks is None else ())
         if sticks is not None:
+            name.put("")  # pressed once more it would be another delivery
             kept.text = (
                 f"{counted(len(sticks), 'stick')} on the rack: {sticks[0].label} to {sticks[-1].label}. "
                 "Next: Plan the cuts, which takes them first."

@@ -10,11 +10,9 @@ from hoopwright.jobs.rule_views import held_or_stop
 from hoopwright.rules.rows import RuleRow
 from hoopwright.web.bench import Bench
 from hoopwright.web.made import Made, fill_part, make
-from hoopwright.web.panels.one_rule import one_rule
-from hoopwright.web.picks import SIGNS, finding_list, older, pick_table, show_place
+from hoopwright.web.panels.one_rule import Again, one_rule
+from hoopwright.web.picks import EDGES, ORDER, SIGNS, finding_list, older, pick_table, show_place
 
-_KINDS = {Verdict.FAIL: "fail", Verdict.NOT_CHECKED: "open"}
-_ORDER = (Verdict.FAIL, Verdict.NOT_CHECKED, Verdict.PASS, Verdict.NOT_APPLICABLE)
 _SHOWN = {"fail": "✗ {} failed", "not checked": "? {} not checked", "pass": "✓ {} pass", "off": "○ {} off"}
 
 
@@ -86,7 +84,7 @@ def _report(bench: Bench, state: _State) -> None:
         ["rule", "asks, found", "ends in"],
         [_cells(row) for row in rows],
         pick,
-        classes=[_KINDS.get(row.verdict, "") for row in rows],
+        classes=[EDGES.get(row.verdict, "") for row in rows],
         widths=(96, 0, 86),
     )
 
@@ -105,7 +103,7 @@ def _is_shown(row: RuleRow, shown: str) -> bool:
 
 def _sorted(report: BookReport, shown: str) -> list[RuleRow]:
     rows = [row for row in report.rows if _is_shown(row, shown)]
-    return sorted(rows, key=lambda row: (_ORDER.index(row.verdict), row.is_off))
+    return sorted(rows, key=lambda row: (ORDER.index(row.verdict), row.is_off))
 
 
 def _cells(row: RuleRow) -> list[str]:
@@ -120,14 +118,14 @@ def _cells(row: RuleRow) -> list[str]:
     ]
 
 
-def _chosen(bench: Bench, state: _State, again: object) -> None:
+def _chosen(bench: Bench, state: _State, again: Again) -> None:
     report = state.report
     if report is None or state.rule is None:
         return
     # a rule that was off has one row for the whole cage, and one for each bar when it is on
     mine = [one for one in report.rows if one.rule_id == state.rule[0]]
     row = next((one for one in mine if _name(one) == state.rule), next(iter(mine), None))
-    if row is not None and callable(again):
+    if row is not None:
         one_rule(bench, report, row, again)
 
 

@@ -20,6 +20,7 @@ from hoopwright.web.reading import read
 from hoopwright.web.uploads import PHOTO
 from hoopwright.web.work import work
 
+_MOST_TOLD = 20
 _BY_NAME = "as each file's name says"
 
 
@@ -115,16 +116,17 @@ def _photos(bench: Bench, state: _State) -> None:
         finally:
             bench.desk.uploads.done(token)
         if added is None:
-            state.told = "\n".join(f"{one.sentence} {one.todo}" for one in bench.findings)
+            tell(*(f"{one.sentence} {one.todo}" for one in bench.findings))
         else:
-            lines = [f"✓ {name}: {one.place}" for one in added.added]
-            lines += [f"{one} is in the project already." for one in added.known]
-            lines += [f"{one.sentence} {one.todo}" for one in added.findings]
-            state.told = "\n".join(lines)
-        bench.tell()
+            tell(
+                *(f"✓ {name}: {one.place}" for one in added.added),
+                *(f"{one} is in the project already." for one in added.known),
+                *(f"{one.sentence} {one.todo}" for one in added.findings),
+            )
 
-    def refused(text: str) -> None:
-        state.told = text
+    def tell(*lines: str) -> None:
+        # several photos come one after the other: one that was refused stays in sight
+        state.told = "\n".join([*filter(None, state.told.split("\n")), *lines][-_MOST_TOLD:])
         bench.tell()
 
     DropPlace(
@@ -132,7 +134,7 @@ def _photos(bench: Bench, state: _State) -> None:
         suffixes=PHOTO.suffixes,
         largest_bytes=PHOTO.largest_bytes or 0,
         on_arrived=arrived,
-        on_refused=refused,
+        on_refused=tell,
         what="photo",
         hint="JPEG or PNG; kept small, without place, time and camera",
         many=True,

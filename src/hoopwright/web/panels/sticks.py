@@ -18,6 +18,7 @@ from hoopwright.stock import CutStick
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, length_entry, text_entry
 from hoopwright.web.made import Made, fill_part, make
+from hoopwright.web.number_entries import number_entry
 from hoopwright.web.panels.rack import delivery, rack
 from hoopwright.web.paper_routes import paper_address
 from hoopwright.web.parts import counted, table
@@ -28,6 +29,7 @@ _SOURCES = {"buy": "to buy", "rack": "on the rack", "offcut": "offcut"}
 _MM_PER_M = 1000.0
 _PERCENT = 100.0
 _NAME_SHARE = 0.09
+_USUAL_S = 10.0
 
 
 @dataclass
@@ -91,7 +93,7 @@ class _Asked:
         self._fewest = ui.checkbox("the fewest sticks, whatever they cost").props("dense")
         self._spares = ui.checkbox("cut the spares that are proposed, too").props("dense")
         self._rack = ui.checkbox("use what is on the rack of the shop", value=True).props("dense")
-        self._limit = text_entry("Look for a better plan for so many seconds, each size", value="10")
+        self._limit = number_entry("Look for a better plan for so many seconds, each size", value="10")
 
     def wishes(self) -> StockWishes:
         """As typed.
@@ -100,7 +102,7 @@ class _Asked:
             UserError: What cannot be read.
         """
         together = self._together.text.split(";")
-        seconds = self._limit.text.replace(",", ".")
+        seconds = self._limit.maybe()
         return StockWishes(
             offers=tuple(stick_offer(text.strip()) for text in self._sticks.text.split(";") if text.strip()),
             kerf_mm=self._kerf.value(),
@@ -110,7 +112,7 @@ class _Asked:
             together=tuple(bar_names(text) for text in together if text.strip()),
             spares=bool(self._spares.value),
             rack=bool(self._rack.value),
-            time_limit_s=float(seconds) if seconds.replace(".", "", 1).isdecimal() else 10.0,
+            time_limit_s=_USUAL_S if seconds is None else max(0.0, seconds),
         )
 
 

@@ -87,7 +87,9 @@ def build(bench: Bench) -> None:
                 _result(bench, state, state.made)
 
     draw_when_other(
-        bench, lambda: (state.rows, bench.units, len(bench.seen.project.as_bent_in_force)), draw_form
+        bench,
+        lambda: (state.bar, state.rows, bench.units, len(bench.seen.project.as_bent_in_force)),
+        draw_form,
     )
     draw_when_other(bench, lambda: (id(state.made), state.kept, bench.seen.version, bench.units), draw_result)
     when_open(bench, "Bender", lambda: (bench.chosen, _drawn(bench)), look)

@@ -10,7 +10,7 @@ from hoopwright.jobs.tube_lists import PricedTube, TubeList, TubeWish, tubes_for
 from hoopwright.web.bench import Bench
 from hoopwright.web.made import Made, fill_part, make
 from hoopwright.web.parts import bring_into_view
-from hoopwright.web.picks import finding_list, older, pick_table
+from hoopwright.web.picks import draw_when_other, finding_list, older, pick_table
 
 _SHOWN_OTHERS = 40
 
@@ -35,7 +35,7 @@ def build(bench: Bench) -> None:
         if bench.chosen is not None:
             role.set_value(bench.seen.project.cage.member(bench.chosen).role.value)
 
-    fill_part(bench, lambda: bench.chosen, follow)
+    draw_when_other(bench, lambda: bench.chosen, follow)
 
     async def look() -> None:
         wish = TubeWish(role=Role(str(role.value)), is_required=not optional.value)
