@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from pypdf import PdfReader
 
-from hoopwright.bender import TubeBatch
+from hoopwright.bender import Stick, TubeBatch
 from hoopwright.findings import UserError
 from hoopwright.jobs import shops
 from hoopwright.jobs.deliveries import take_delivery
@@ -209,3 +209,7 @@ def test_a_delivery_keeps_batch_and_sticks_together(shop):
             take_delivery(**{"batch": batch, "length_mm": 6000.0, **wrong})
         assert [finding.code for finding in stopped.value.findings] == [code]
     assert len(shops.sticks(None, batch="B9")) == 3
+    shops.add_sticks(None, Stick(label="B9-5", batch="B9", length_mm=6000.0), 1)
+    more = take_delivery(batch, length_mm=6000.0, count=2)
+    assert [stick.label for stick in more] == ["B9-4", "B9-6"]
+    assert len(shops.sticks(None, batch="B9")) == 6

@@ -71,7 +71,8 @@ def _text(made: "Compared", pdf: Path | None) -> str:
 
 def _changes(made: "Compared") -> str:
     lines = [f"{one.bar_id} {one.kind}: {'; '.join(one.words)}" for one in made.changes]
-    return "\n".join([*lines, f"{made.same} bars are as before"])
+    same = "1 bar is" if made.same == 1 else f"{made.same} bars are"
+    return "\n".join([*lines, f"{same} as before"])
 
 
 def _keys(made: "Compared", pdf: Path | None) -> dict[str, Any]:

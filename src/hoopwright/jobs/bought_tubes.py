@@ -4,7 +4,8 @@ from dataclasses import dataclass, replace
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.quantities import Quantities
-from hoopwright.stock.bought import USUAL_KERF_MM, SticksNeeded, sticks_needed
+from hoopwright.jobs.stick_rates import kerf_for
+from hoopwright.stock.bought import SticksNeeded, sticks_needed
 from hoopwright.stock.pieces import Piece
 from hoopwright.stock.rates import Rates
 from hoopwright.tubes import TubeSize
@@ -34,7 +35,7 @@ def bought_for(found: Quantities, rates: Rates) -> tuple[tuple[BoughtTube, ...],
     """
     lengths = {(one.tube, one.steel): rates.stick_mm(one.tube, one.steel) for one in found.tubes}
     known = {at: stick_mm for at, stick_mm in lengths.items() if stick_mm is not None}
-    return bought_in(found, known, USUAL_KERF_MM if rates.kerf_mm is None else rates.kerf_mm)
+    return bought_in(found, known, kerf_for(None, rates))
 
 
 def bought_in(

@@ -1,5 +1,7 @@
 """Tube that came into the shop: its batch and its sticks, kept together."""
 
+import itertools
+
 from hoopwright.bender import Stick, TubeBatch
 from hoopwright.jobs.shops import open_shop, refuse_count
 
@@ -7,7 +9,7 @@ from hoopwright.jobs.shops import open_shop, refuse_count
 def take_delivery(
     batch: TubeBatch, *, length_mm: float, count: int, where: str | None = None
 ) -> tuple[Stick, ...]:
-    """Keep sticks that came, and their batch where it is new; they are labelled on from those of the batch.
+    """Keep sticks that came, and their batch where it is new; labels are the batch and numbers that no stick has.
 
     Args:
         batch: As its certificate has it.
@@ -25,9 +27,8 @@ def take_delivery(
     refuse_count(count)
     with open_shop(where) as shop:
         shop.add_batch(batch)
-        had = len(shop.sticks(batch=batch.name, used=True))
-        sticks = [
-            Stick(label=f"{batch.name}-{had + number}", batch=batch.name, length_mm=length_mm)
-            for number in range(1, count + 1)
-        ]
+        taken = {stick.label for stick in shop.sticks(used=True)}
+        labels = (f"{batch.name}-{number}" for number in itertools.count(1))
+        free = itertools.islice((label for label in labels if label not in taken), count)
+        sticks = [Stick(label=label, batch=batch.name, length_mm=length_mm) for label in free]
         return tuple(stored.record for stored in shop.add_sticks(sticks))

@@ -14,15 +14,12 @@ from hoopwright.jobs.bought_tubes import bought_in
 from hoopwright.jobs.checks import CheckReport, check_project
 from hoopwright.jobs.quantities import Quantities, quantities_of
 from hoopwright.jobs.quotes import quote_for
+from hoopwright.jobs.stick_rates import USUAL_STICK_MM, kerf_for
 from hoopwright.progress import Progress, silent
-from hoopwright.stock.bought import USUAL_KERF_MM
 from hoopwright.stock.money import Priced
 from hoopwright.stock.rates import Rates
 from hoopwright.store import ProjectFolder
 from hoopwright.tubes import TubeSize
-
-USUAL_STICK_MM = 6000.0
-"""Length of the sticks that layouts are counted in where nobody typed one: common practice, no source."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,8 +36,7 @@ class Sawing:
 
     def kerf_by(self, rates: Rates) -> float:
         """The kerf that counts."""
-        typed = rates.kerf_mm if self.kerf_mm is None else self.kerf_mm
-        return USUAL_KERF_MM if typed is None else typed
+        return kerf_for(self.kerf_mm, rates)
 
     def stick_by(self, rates: Rates, tube: TubeSize, steel: str) -> float:
         """The stick that counts for a tube."""
@@ -118,7 +114,7 @@ def layout_figures(
         verdicts=None if report is None else Counter(row.verdict for row in report.rows),
         sticks=None if stick_findings else sum(one.needed.count for one in bought),
         priced=None if file is None else quote_for(found, rates, file, None, date=date).priced,
-        findings=(*found.mass.findings, *stick_findings, *check_findings),
+        findings=(*found.findings, *stick_findings, *check_findings),
     )
 
 

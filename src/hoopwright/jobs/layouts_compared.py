@@ -8,12 +8,11 @@ from pathlib import Path
 from hoopwright.findings import Finding, Severity, UserError, Verdict
 from hoopwright.jobs.bar_changes import BarChange, bar_changes
 from hoopwright.jobs.layout_figures import LayoutFigures, Sawing, layout_figures
-from hoopwright.jobs.quotes import read_rates
+from hoopwright.jobs.quotes import rates_known
 from hoopwright.progress import Progress, silent
 from hoopwright.stock.rates import Rates
 from hoopwright.store import ProjectFolder
 from hoopwright.store.earlier import EarlierProject
-from hoopwright.store.rates_place import rates_file
 from hoopwright.units import MM_PER_UNIT
 
 _LAST_STEP = 1_000_000
@@ -133,8 +132,8 @@ def compare_layouts(
     Raises:
         UserError: What stops either project from being opened or reckoned; `COST-...` for rates that cannot be read.
     """
-    file = rates_file(second.path, given)
-    rates, saw = Rates() if file is None else read_rates(file), sawing or Sawing()
+    known, saw = rates_known(given, second), sawing or Sawing()
+    rates, file = known.rates, known.file
     one = layout_figures(first, rates, file, saw, date=date, progress=_half(progress, 0.0))
     other = layout_figures(second, rates, file, saw, date=date, progress=_half(progress, 0.5))
     changes = bar_changes(one.cage, other.cage, one.quantities.mass, other.quantities.mass)

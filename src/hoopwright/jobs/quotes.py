@@ -72,8 +72,8 @@ def quote_of(
     Raises:
         UserError: `COST-001` to `COST-003` and `COST-020` for rates that cannot be read; what `quantities_of` stops on.
     """
-    file = rates_file(folder.path, given)
-    rates = Rates() if file is None else read_rates(file)
+    known = rates_known(given, folder)
+    file, rates = known.file, known.rates
     times = learnt_minutes() if learnt else None
     if times is not None and times.per_bend_min is not None:
         minutes = Decimal(times.per_bend_min).quantize(_TENTH, ROUND_HALF_UP)

@@ -9,6 +9,7 @@ from hoopwright.findings import Finding, Severity
 from hoopwright.jobs.shops import refuse_missing
 from hoopwright.jobs.stock_pieces import Size, blanks_of
 from hoopwright.stock import StickOffer
+from hoopwright.stock.rates import same_steel
 from hoopwright.store import ProjectFolder
 from hoopwright.store.shop_place import shop_place
 from hoopwright.tubes import TubeSize
@@ -65,13 +66,13 @@ def rack_for(sizes: Iterable[Size], shop: str | None) -> tuple[Rack, tuple[Findi
     found: Rack = {size: [] for size in sizes}
     unknown = []
     for stick, batch in _shop_sticks(shop):
-        sizes = [size for size in found if same_tube(size[0], batch.tube)]
-        fits = [size for size in sizes if _same_steel(size[1], batch.steel)]
+        of_size = [size for size in found if same_tube(size[0], batch.tube)]
+        fits = [size for size in of_size if not size[1] or same_steel(size[1], batch.steel)]
         # where some bars ask for this very steel and others for none, those that ask have it
         fits.sort(key=lambda size: not size[1])
         if fits:
             found[fits[0]].append((stick, batch))
-        elif sizes:
+        elif of_size:
             unknown.append(stick.label)
     if not unknown:
         return found, ()
@@ -97,10 +98,6 @@ def _shop_sticks(where: str | None) -> list[tuple[Stick, TubeBatch]]:
     with Shop.open(place) as shop:
         batches = {batch.name: batch for batch in shop.batches()}
         return [(stick, batches[stick.batch]) for stick in shop.sticks() if stick.batch in batches]
-
-
-def _same_steel(wanted: str, have: str) -> bool:
-    return not wanted or " ".join(wanted.split()).casefold() == " ".join(have.split()).casefold()
 
 
 def rack_of(

@@ -5,12 +5,18 @@ from dataclasses import replace
 
 from hoopwright.jobs.cuts import StickPrice
 from hoopwright.stock import StickOffer
+from hoopwright.stock.bought import USUAL_KERF_MM
 from hoopwright.stock.rates import Rates
 from hoopwright.tubes import TubeSize, section_properties
 from hoopwright.units import MM_PER_FOOT, MM_PER_UNIT
 
 USUAL_STICK_MM = 6000.0
 """Length that tube is commonly sold in; common practice, no source."""
+
+
+def kerf_for(typed_mm: float | None, rates: Rates) -> float:
+    """What the saw takes: as typed, else as the rates have it, else the usual, in mm."""
+    return next((kerf for kerf in (typed_mm, rates.kerf_mm) if kerf is not None), USUAL_KERF_MM)
 
 
 def sticks_to_buy(

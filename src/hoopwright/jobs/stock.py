@@ -19,11 +19,10 @@ from hoopwright.jobs.cuts import (
 from hoopwright.jobs.quotes import rates_known
 from hoopwright.jobs.rack import RackSticks, as_offer, rack_for, rack_sticks
 from hoopwright.jobs.spares import SpareProposal, propose_spare
-from hoopwright.jobs.stick_rates import USUAL_STICK_MM, sticks_to_buy
+from hoopwright.jobs.stick_rates import USUAL_STICK_MM, kerf_for, sticks_to_buy
 from hoopwright.jobs.stock_pieces import Blanks, Size, blanks_of
 from hoopwright.progress import Progress, silent
 from hoopwright.stock import CutRules, CutTask, Goal, StickOffer, plan_cuts
-from hoopwright.stock.bought import USUAL_KERF_MM
 from hoopwright.stock.rates import Rates
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.tubes import TubeSize
@@ -158,7 +157,6 @@ def _group(
     rates: Rates,
 ) -> GroupCuts:
     pieces = blanks.pieces[size]
-    typed_kerf_mm = rates.kerf_mm if wishes.kerf_mm is None else wishes.kerf_mm
     task = CutTask(
         pieces=pieces,
         offers=(
@@ -166,7 +164,7 @@ def _group(
             *(as_offer(stick, batch) for stick, batch in rack.get(size, ())),
         ),
         rules=CutRules(
-            kerf_mm=USUAL_KERF_MM if typed_kerf_mm is None else typed_kerf_mm,
+            kerf_mm=kerf_for(wishes.kerf_mm, rates),
             trim_mm=wishes.trim_mm,
             goal=wishes.goal,
             time_limit_s=wishes.time_limit_s,

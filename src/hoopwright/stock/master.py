@@ -63,12 +63,10 @@ class Relaxed:
     Args:
         worths: Worth of each row's piece, in the model's costs.
         bound: Cost below which no plan is, proven with exact numbers.
-        complete: Whether no further filling could lower it.
     """
 
     worths: Numbers
     bound: int
-    complete: bool
 
 
 def relax(model: Model, pool: Pool, deadline_s: float) -> Relaxed:
@@ -87,10 +85,10 @@ def relax(model: Model, pool: Pool, deadline_s: float) -> Relaxed:
         bound = max(bound, proven)
         new = [pool.add(filling) for filling in found]
         if not any(new):
-            return Relaxed(worths=worths, bound=bound, complete=True)
+            return Relaxed(worths=worths, bound=bound)
         if time.monotonic() > deadline_s:
             break
-    return Relaxed(worths=worths, bound=bound, complete=False)
+    return Relaxed(worths=worths, bound=bound)
 
 
 def _solve(model: Model, rows: Rows, fillings: Sequence[Filled]) -> tuple[Numbers, Numbers]:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.progress import Progress, silent
-from hoopwright.stock.model import Filled, Model, model_of
+from hoopwright.stock.model import Filled, Model, model_of, packing
 from hoopwright.stock.pieces import CutTask, Piece, StickOffer, check_task, usable_mm
 from hoopwright.stock.plan import CutPart, CutPlan, CutStick
 from hoopwright.stock.search import Outcome, search
@@ -30,8 +30,9 @@ def plan_cuts(task: CutTask, *, progress: Progress = silent) -> CutPlan:
     outcome = search(model, task.rules.time_limit_s, progress=progress)
     if outcome.best is None:
         raise UserError(_not_enough(task, outcome))
-    sticks = _sticks(task, model, gather_rests(model, outcome.best.sticks))
-    cost = sum(model.kinds[stick.kind].cost for stick in outcome.best.sticks)
+    # gathering may empty a stick, so the plan that is cut is the one that is counted
+    tidied = packing(model, gather_rests(model, outcome.best.sticks))
+    sticks, cost = _sticks(task, model, tidied.sticks), tidied.cost
     plan = CutPlan(
         task=task,
         sticks=sticks,

@@ -42,7 +42,8 @@ def scale_of(model: Model) -> float:
 
 def costs_of(model: Model, fillings: Sequence[Filled]) -> list[float]:
     """Cost of each filling, the dearest stick being 1."""
-    return [model.kinds[filling.kind].cost / scale_of(model) for filling in fillings]
+    scale = scale_of(model)
+    return [model.kinds[filling.kind].cost / scale for filling in fillings]
 
 
 def demands_of(model: Model, rows: Rows) -> list[float]:
