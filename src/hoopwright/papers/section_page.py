@@ -1,6 +1,6 @@
 """A flat section: the body's lines, the bars cut through, and their gaps."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -81,7 +81,9 @@ def section_page(
     return Page(width_mm=_WIDE_MM, height_mm=_HEAD_MM + height + _FOOT_MM, items=tuple(items))
 
 
-def _gap_words(gaps, at, unit: LengthUnit) -> list[Item]:  # type: ignore[no-untyped-def]
+def _gap_words(
+    gaps: Sequence[SectionGap], at: Callable[[Sequence[float]], tuple[float, float]], unit: LengthUnit
+) -> list[Item]:
     """Each gap with a line to its metal, and its words where no others are."""
     items: list[Item] = []
     taken = [_round(at(gap.axis_mm)) for gap in gaps]
