@@ -17,7 +17,7 @@ test: .venv/.test
 check-all: test
 	$(BIN)/python -m pytest -n auto -m "slow or data or memory"
 
-VIEW = $(wildcard viewport/src/*) viewport/package-lock.json viewport/build.mjs
+VIEW = $(wildcard viewport/src/*) $(wildcard viewport/src-screen/*) viewport/package-lock.json viewport/build.mjs
 
 .venv/.demo: pyproject.toml constraints.txt $(VIEW)
 	$(PYTHON) -m venv .venv

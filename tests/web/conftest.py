@@ -17,7 +17,7 @@ import pytest
 from benchmarks.let_in import let_in
 from tests.web.phones import Phone, Server
 
-from hoopwright.jobs.demo import run_demo
+from hoopwright.jobs.demo import run_demo_to_sheets
 from hoopwright.web.serve import free_port
 
 CHROMIUM = os.environ.get("HOOPWRIGHT_CHROMIUM", "/usr/bin/chromium")
@@ -111,8 +111,9 @@ COOKIES = {}
 
 @pytest.fixture(scope="session")
 def demo_project(tmp_path_factory):
+    """The demo before anything is handed over: no driver, no landing, no book."""
     folder = tmp_path_factory.mktemp("web") / "demo-car"
-    run_demo(folder, date="2026-03-14")
+    run_demo_to_sheets(folder, date="2026-03-14")
     return folder
 
 

@@ -140,4 +140,5 @@ def check_screen(phone, digits_mm, name):
         assert words, name
     for tall in found["digits"]:
         assert tall >= digits_mm * PX_PER_MM - 0.5, f"{name}: {tall / PX_PER_MM:.1f} mm"
-    assert (found["cut"], found["bare"], found["isWide"]) == ([], 0, False), name
+    wrong = (found["cut"], found["bare"], found["isWide"])
+    assert wrong == ([], 0, False), f"{name}: {wrong}"

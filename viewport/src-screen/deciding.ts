@@ -74,10 +74,11 @@ export function deciding(known: Known, acts: Acts): Made {
 export function finished({ bar, state, cost, settings, place, waiting }: Known, acts: Acts): Made {
   const isKnown = cost && cost.number === state.number && cost.stick === state.stick;
   const bent = isKnown ? cost.carried_on : null;
-  const measured = bar.checks.flatMap((check, at) => {
+  const taped = bar.checks.flatMap((check, at) => {
     const value = place.measured[check.name];
-    return value === undefined ? [] : [`${at + 1}: ${signedText(value - check.value_mm, " mm")}`];
+    return value === undefined ? [] : [{ number: at + 1, off_mm: value - check.value_mm }];
   });
+  const worst = taped.reduce<(typeof taped)[0] | null>((so, one) => (so && Math.abs(so.off_mm) >= Math.abs(one.off_mm) ? so : one), null);
   const gap = bent?.gap_mm ?? null;
   return {
     question: bent === null ? "Every bend is made" : gap === null ? "Bent. Worse end is off by" : "Bent. Worst gap as bent",
@@ -85,12 +86,8 @@ export function finished({ bar, state, cost, settings, place, waiting }: Known, 
     note: [
       waiting > 0 ? `▲ ${waiting} still here: keep this page open until the workbench has them.` : "✓ Every reading is with the workbench.",
       ...(bent === null ? [] : [`After the test fit cut off: A ${lengthText(bent.trim_a_mm, settings.unit)}, B ${lengthText(bent.trim_b_mm, settings.unit)}.`]),
-      ...(measured.length > 0
-        ? [
-            `Measured off what it should be: ${measured.join(", ")}.`,
-            "These distances stay on this device: write them on the sheet, and type them in the workbench, Bender tab.",
-          ]
-        : []),
+      // two lines at most: on a small phone there is no room for more
+      ...(worst === null ? [] : [`Taped: most ${signedText(worst.off_mm, " mm")} off (${worst.number}). Only here: type them at the Bender tab.`]),
     ],
     pictures: [{ svg: bar.bar_svg, name: "the finished bar" }],
     done: { label: "Other bars", act: acts.leave },

@@ -63,7 +63,26 @@ class DemoResult:
 
 
 def run_demo(path: Path, *, date: str, progress: Progress = silent) -> DemoResult:
-    """Make the demo car's scan and do the main job on it.
+    """Make the demo car's scan and do the main job on it, up to the scrutineer's file.
+
+    Args:
+        path: Folder to make; a demo made before is made anew, anything else is refused.
+        date: Day of issue for the sheets, ISO 8601.
+        progress: Told how far it is.
+
+    Raises:
+        UserError: `DEMO-010` when the folder holds something else.
+    """
+    caged = run_demo_to_sheets(path, date=date, progress=progress)
+    told = list(caged.told)
+    files = hand_over(ProjectFolder(path=path), demo_scenario(), told, date=date, progress=progress)
+    papers = sum(name.startswith("papers/") for name in caged.look_at)
+    look_at = (*caged.look_at[:papers], *files, *caged.look_at[papers:])
+    return DemoResult(told=tuple(told), look_at=look_at, findings=caged.findings)
+
+
+def run_demo_to_sheets(path: Path, *, date: str, progress: Progress = silent) -> DemoResult:
+    """Do the demo's first half: scan, calibration, cage and sheets, without driver, landings or rule book.
 
     Args:
         path: Folder to make; a demo made before is made anew, anything else is refused.
@@ -94,9 +113,8 @@ def run_demo(path: Path, *, date: str, progress: Progress = silent) -> DemoResul
     told.append(f"{len(issued.sheets)} bar sheets, an overview and a cut list written")
     pictures = draw_pictures(folder, progress=progress)
     told.append(f"{len(pictures)} pictures drawn")
-    files = hand_over(folder, scenario, told, date=date, progress=progress)
-    look_at = [f"papers/{name}.pdf" for name in ("bar-sheets", "overview", "cut-list")]
-    return DemoResult(told=tuple(told), look_at=(*look_at, *files, *pictures), findings=tuple(findings))
+    papers = tuple(f"papers/{name}.pdf" for name in ("bar-sheets", "overview", "cut-list"))
+    return DemoResult(told=tuple(told), look_at=(*papers, *pictures), findings=tuple(findings))
 
 
 def _clear(path: Path) -> None:
