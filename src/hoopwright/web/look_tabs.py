@@ -32,7 +32,8 @@ CSS = """
   flex-wrap: nowrap; gap: 0; }
 .hw-edit-faults { width: 330px; flex: none; overflow-y: auto; gap: 6px; }
 .hw-gutter { white-space: pre; text-align: right; color: var(--soft); padding: 8px 8px 8px 10px;
-  border-right: 1px solid var(--line); }
+  border-right: 1px solid var(--line); position: sticky; left: 0; flex: none; z-index: 1;
+  background: var(--sheet); }
 .hw-gutter, .hw-edit-text textarea { font-family: ui-monospace, monospace; font-size: 13px !important;
   line-height: 19px !important; }
 .hw-edit-text .q-field { width: auto; flex: 1 0 auto; min-width: 1100px; }

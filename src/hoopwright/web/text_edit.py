@@ -52,7 +52,10 @@ class _Editor:
 
     def __init__(self, kind: TextKind, now: TypedText) -> None:
         self._kind, self._now, self._saved = kind, now, now.text
-        self._dialog = ui.dialog().props(f'maximized persistent aria-label="{kind.title}"')
+        # on the page and not in the part that opened it: that part is filled anew when another window edits the
+        # project, and took the text with it
+        with ui.context.client.content:
+            self._dialog = ui.dialog().props(f'maximized persistent aria-label="{kind.title}"')
         with self._dialog, ui.card().classes("hw-edit"):
             with ui.row().classes("hw-row"):
                 ui.label(kind.title).classes("hw-head")
@@ -76,7 +79,8 @@ class _Editor:
         self._dialog.on("hide", self._dialog.delete)
         self._dialog.open()
         self._number()
-        ui.timer(0.05, self._look, once=True)
+        with self._dialog:
+            ui.timer(0.05, self._look, once=True)
 
     @property
     def _text(self) -> str:
