@@ -16,7 +16,10 @@ CSS = """
   cursor: pointer; }
 .hw-right .q-btn__content { flex-wrap: nowrap; white-space: nowrap; }
 .hw-steps { padding-left: 22px; list-style: decimal; margin: 0; width: 100%; }
-.hw-words td, .hw-words th { text-align: left; }
+.hw-words td, .hw-words th, .hw-log td, .hw-log th { text-align: left; }
+.hw-log { width: 100%; }
+.hw-log td { overflow-wrap: anywhere; vertical-align: top; }
+.hw-log td:first-child, .hw-log td:last-child { min-width: 84px; }
 .hw-page { width: 100%; border: 1px solid var(--line); background: #fff; }
 .hw-page svg { width: 100%; height: auto; display: block; }
 .hw-larger { background: var(--paper); color: var(--ink); align-items: center; }
