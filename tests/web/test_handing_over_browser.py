@@ -116,6 +116,38 @@ def test_a_book_is_edited_in_two_windows(served, page_of, screenshot, tmp_path):
     second.get_by_text("WEB-120").first.wait_for()
     assert "50 x 2" in second.get_by_label("Text of my-club.toml").input_value()
     assert "45 x 2.5" in (books / "my-club.toml").read_text()
+    # what one window changes of the project takes nothing from the text that another has open
+    first.get_by_role("button", name="Close").click()
+    first.get_by_label("Number stamped on the cage").fill("26-1")
+    first.get_by_role("button", name="Keep the car").click()
+    second.get_by_text("saved, step", exact=False).filter(has_text=re.compile("step [1-9]")).wait_for()
+    second.wait_for_timeout(2000)
+    assert "50 x 2" in second.get_by_label("Text of my-club.toml").input_value()
+
+
+def test_a_book_is_begun_with_rules_put_in_by_kind(served, page_of, screenshot):
+    page = opened(page_of, served, "Rule book")
+    page.get_by_label("Name of a new book").fill("mine-2026")
+    page.get_by_role("button", name="Write a book of your own").click()
+    field = page.get_by_label("Text of mine-2026.toml")
+    field.wait_for()
+    about = page.get_by_label("What the rule is about")
+    about.click()
+    about.press_sequentially("ovality")
+    page.get_by_role("option", name="ovality").first.click()
+    page.get_by_text("two widths measured in each bend").wait_for()
+    page.get_by_role("button", name="Put it in at the end").click()
+    page.get_by_text("no fault found, not kept yet").wait_for()
+    assert field.input_value().count("[[rule]]") == 2
+    screenshot(page, "book-begun")
+    assert grave_faults(page, "beginning a book") == []
+    page.get_by_role("button", name="Keep it").click()
+    page.get_by_text("mine-2026.toml kept").wait_for()
+    assert 'kind = "ovality"' in (served.project / "books" / "mine-2026.toml").read_text()
+    page.get_by_role("button", name="Close").click()
+    page.get_by_label("Look for a book").fill("mine title")
+    row(page, "mine-2026").get_by_role("button").click()
+    page.get_by_role("button", name="Choose this edition for the cage").wait_for()
 
 
 @pytest.mark.parametrize("size", SIZES)
