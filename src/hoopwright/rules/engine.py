@@ -37,7 +37,7 @@ class ByHand:
     date: str
 
 
-_NONE: Mapping[str, ByHand] = MappingProxyType({})
+NO_ANSWERS: Mapping[str, ByHand] = MappingProxyType({})
 
 
 def check_book(
@@ -45,7 +45,7 @@ def check_book(
     facts: Facts,
     *,
     confirmed: frozenset[str] = frozenset(),
-    answers: Mapping[str, ByHand] = _NONE,
+    answers: Mapping[str, ByHand] = NO_ANSWERS,
 ) -> tuple[RuleRow, ...]:
     """Every rule of a book held against what is known, in the order of the book.
 
@@ -82,7 +82,7 @@ def rows_of(
     rule: Rule,
     facts: Facts,
     rules: Mapping[str, Rule] | None = None,
-    answers: Mapping[str, ByHand] = _NONE,
+    answers: Mapping[str, ByHand] = NO_ANSWERS,
 ) -> tuple[RuleRow, ...]:
     """The rows of one rule, whether it is off or not.
 
@@ -105,11 +105,29 @@ def rows_of(
         return (_row(book, rule, kind, outcome, show),)
     outcomes = list(_outcomes(rule, kind, scope))
     rows = tuple(_row(book, rule, kind, outcome, show) for outcome in outcomes)
-    other = by_id.get(rule.unless)
+    return with_exception(rows, exception_to(book, rule, facts, by_id, answers), facts, name=rule.unless)
+
+
+def exception_to(
+    book: Book,
+    rule: Rule,
+    facts: Facts,
+    rules: Mapping[str, Rule],
+    answers: Mapping[str, ByHand] = NO_ANSWERS,
+) -> tuple[RuleRow, ...]:
+    """The rows of the rule that takes another out of force; none where there is none, or it is off.
+
+    Args:
+        book: The book.
+        rule: The rule that gives way.
+        facts: What is known.
+        rules: Rules by name that may take it out of force.
+        answers: Answers by hand to those rules.
+    """
+    other = rules.get(rule.unless)
     if other is None:
-        return rows
-    exception = _answered(other, rows_of(book, other, facts, by_id, answers), answers)
-    return with_exception(rows, exception, facts, name=other.rule_id)
+        return ()
+    return _answered(other, rows_of(book, other, facts, rules, answers), answers)
 
 
 def cage_findings(facts: Facts) -> tuple[Finding, ...]:

@@ -31,19 +31,20 @@ def with_exception(
     """
     return tuple(
         replace(row, verdict=Verdict.NOT_APPLICABLE, todo="", note=f"rule {name} is met instead")
-        if row.verdict in (Verdict.FAIL, Verdict.NOT_CHECKED) and _holds(row, exception, facts)
+        if row.verdict in (Verdict.FAIL, Verdict.NOT_CHECKED) and holds_for(row, exception, facts)
         else row
         for row in rows
     )
 
 
-def _holds(row: RuleRow, exception: Sequence[RuleRow], facts: Facts) -> bool:
+def holds_for(row: RuleRow, exception: Sequence[RuleRow], facts: Facts) -> bool:
+    """Whether an exception holds for what a row is about, as `with_exception` says."""
     if any(other.about == row.about for other in exception) or _AND not in row.about:
-        return _holds_for(row.about, row.side or _side_of(row.about, facts), exception)
-    return all(_holds_for(one, _side_of(one, facts), exception) for one in row.about.split(_AND))
+        return _holds(row.about, row.side or _side_of(row.about, facts), exception)
+    return all(_holds(one, _side_of(one, facts), exception) for one in row.about.split(_AND))
 
 
-def _holds_for(about: str, side: str, exception: Sequence[RuleRow]) -> bool:
+def _holds(about: str, side: str, exception: Sequence[RuleRow]) -> bool:
     for verdict in _nearest_first(about, side, exception):
         if verdict in (Verdict.PASS, Verdict.FAIL):
             return verdict is Verdict.PASS
