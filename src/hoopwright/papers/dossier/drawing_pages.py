@@ -10,8 +10,9 @@ from hoopwright.papers.views import ViewName, view
 
 PAGES: tuple[tuple[ViewName, ...], ...] = (
     ("oblique left", "oblique rear right"),
-    ("side", "top"),
+    ("side", "right side"),
     ("front", "rear"),
+    ("top",),
 )
 """Which views stand on which page."""
 _KEY_MM = 2.2
