@@ -6,8 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoopwright.geometry import Points
-from hoopwright.papers.drawing import FINEST_LINE_MM, Box, Items, Polyline, Text
+from hoopwright.papers.drawing import FINEST_LINE_MM, Box, Items, Polygon, Polyline, Text, texts
 from hoopwright.papers.leaders import RIM_MM, Label, label_items, most_labels, place_labels
+from hoopwright.papers.lettering import text_box
 from hoopwright.papers.outline import Run, Sheet, SolidTube, outline_runs, seen_of_sheets, seen_places
 from hoopwright.papers.views import Fit, View, axis_arrows, fit_view
 
@@ -96,12 +97,14 @@ def numbered_view(
         if len(spots := _sheet_spots(shown, fit))
     ]
     rim = _hugging(runs, fit, picture)
-    labels = place_labels(_longest(places, most_labels(rim)), rim)
+    arrows = axis_arrows(seen, (cell.left_mm + 1.0, cell.bottom_mm))
+    taken = _box_of(arrows)
+    labels = place_labels(_longest(places, most_labels(rim, taken)), rim, taken)
     return NumberedView(
         items=(
             *(item for one in (*dashed, *plain) for item in one),
             *(item for label in labels for item in label_items(label)),
-            *axis_arrows(seen, (cell.left_mm + 1.0, cell.bottom_mm)),
+            *arrows,
             Text(
                 at_mm=(cell.middle_mm[0], cell.bottom_mm - 0.8),
                 text=seen.title,
@@ -136,6 +139,16 @@ _DASHED = _Pen(width_mm=FINEST_LINE_MM, dash_mm=_DASH_MM)
 def _pen(run: Run, tubes: Sequence[NumberedTube]) -> _Pen:
     """The line in which what is seen is drawn: of a tube, or of a sheet, which are counted after the tubes."""
     return _Pen(width_mm=_SEEN_MM if run.tube < len(tubes) else _SHEET_MM)
+
+
+def _box_of(arrows: Items) -> Box:
+    """What the arrows and their words cover."""
+    words = [text_box(text) for text in texts(arrows)]
+    corners = [(box.left_mm, box.top_mm) for box in words] + [(box.right_mm, box.bottom_mm) for box in words]
+    corners += [at for one in arrows if isinstance(one, Polyline | Polygon) for at in one.points_mm]
+    low, high = np.min(corners, axis=0), np.max(corners, axis=0)
+    wide, tall = high - low
+    return Box(left_mm=float(low[0]), top_mm=float(low[1]), width_mm=float(wide), height_mm=float(tall))
 
 
 def _hugging(runs: Sequence[Run], fit: Fit, picture: Box) -> Box:

@@ -18,6 +18,7 @@ SKIN_MM = 0.3
 """Tubes hide as if they were thinner by this much all over, so that a line on a skin is not hidden by that skin."""
 SHOWN_EVERY_MM = 8.0
 _HALVINGS = 12
+_EDGE_ON_SIN = 0.2
 _PARTS = 8
 _IN_A_TRIANGLE = (
     np.array(
@@ -84,11 +85,14 @@ def seen_places(
 
 
 def seen_of_sheets(tubes: Sequence[SolidTube], seen: View, sheets: Sequence[Sheet]) -> tuple[Points, ...]:
-    """Places on each sheet that the viewer sees, each of shape (n, 3)."""
+    """Places on each sheet that the viewer sees and does not see edge-on, each of shape (n, 3)."""
     sight = _sight(tubes, sheets, seen)
     found = []
     for number, sheet in enumerate(sheets, start=len(tubes)):
-        places = np.einsum("pc,kcx->kpx", _IN_A_TRIANGLE, sheet.triangles).reshape(-1, 3)
+        sides = sheet.triangles[:, 1:] - sheet.triangles[:, :1]
+        normals = np.cross(sides[:, 0], sides[:, 1])
+        is_open = np.abs(normals @ sight.toward) > _EDGE_ON_SIN * np.linalg.norm(normals, axis=1)
+        places = np.einsum("pc,kcx->kpx", _IN_A_TRIANGLE, sheet.triangles[is_open]).reshape(-1, 3)
         found.append(places[sight.states(places, np.full(len(places), number)) == SEEN])
     return tuple(found)
 
