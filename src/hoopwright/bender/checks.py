@@ -96,9 +96,7 @@ def _diagonals(bar: Bar, upward: Vector) -> Iterator[TapeCheck]:
 def _reach_checks(bar: Bar, table: BendTable) -> Iterator[TapeCheck]:
     end_a, end_b = bar.nodes[0], bar.nodes[-1]
     reach = float(np.linalg.norm(end_b - end_a))
-    yield TapeCheck(
-        key="reach", name="centre of end A to centre of end B, at the trim marks", value_mm=reach
-    )
+    yield TapeCheck(key="reach", name="centre of end A to centre of end B, at the trim marks", value_mm=reach)
     half = bar.tube.od_mm / 2.0
     for number, arc in arcs_of(bar).items():
         back = middle_of(arc) + half * unit_vector(middle_of(arc) - arc.centre_mm)
