@@ -57,7 +57,7 @@ def chosen(
 
 def _impossible(bar: Bar, table: BendTable, entry: TapeEntry, distance: BarDistance) -> Finding | None:
     drawn = distance.measure(bar)
-    least, most = _range_mm(bar, table, distance, drawn)
+    least, most = range_mm(bar, table, distance)
     if math.isfinite(entry.tape_mm) and least <= entry.tape_mm <= most:
         return None
     value, hint = entry.tape_mm, "Measure it again, between the places that the sheet names."
@@ -80,8 +80,9 @@ def _impossible(bar: Bar, table: BendTable, entry: TapeEntry, distance: BarDista
     )
 
 
-def _range_mm(bar: Bar, table: BendTable, distance: BarDistance, drawn_mm: float) -> tuple[float, float]:
+def range_mm(bar: Bar, table: BendTable, distance: BarDistance) -> tuple[float, float]:
     """What a distance could be with each bend off by the limit, the changes of all bends added up."""
+    drawn_mm = distance.measure(bar)
     less, more = drawn_mm - _SLACK_MM, drawn_mm + _SLACK_MM
     base = no_errors(table)
     for index, angle in enumerate(table.angles_deg):
