@@ -71,6 +71,22 @@ def test_free_ends_are_measured_as_feet(hoopwright, car):
     assert (told["feet", ""]["verdict"], told["feet", ""]["measured"]) == ("pass", 2.0)
 
 
+def test_what_was_measured_by_hand_is_told_as_that(hoopwright, car):
+    plate = ("--value", "plate length=120", "--value", "plate width=100", "--value", "plate thickness=3.2")
+    hoopwright.keys("measured", car, "MH foot A", *plate, "--value", "bolts=3")
+    book = car / "books" / "feet.toml"
+    book.write_text(
+        BOOK.replace("thickness_least = 3", 'thickness_least = 3\narea_least = "60 cm2"'), encoding="utf-8"
+    )
+    keys = hoopwright.keys("rules", "check", car, "--book", book)
+    how = {(row["rule_id"], row["part"]): row["how"] for row in keys["rows"] if row["about"] == "MH foot A"}
+    assert how == {
+        ("plate", "area"): "120 mm x 100 mm, measured by hand",
+        ("plate", "thickness"): "measured by hand",
+        ("held", "number"): "measured by hand",
+    }
+
+
 def test_a_foot_that_was_measured_and_one_that_may_be_are_not_too_few(hoopwright, car):
     hoopwright.keys("measured", car, "MH foot A", "--value", "plate thickness=3.2")
     row = ends(hoopwright, car)["feet", ""]

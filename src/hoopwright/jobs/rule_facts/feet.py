@@ -61,8 +61,16 @@ def _as_made(scene: Scene, name: str, drawn: FootFacts) -> FootFacts:
     thickness, bolts, bolt = (
         scene.measured(name, what) for what in ("plate thickness", "bolts", "bolt diameter")
     )
+    typed = {
+        "planes_mm": None if width is None else length,
+        "thickness_mm": thickness,
+        "backing_mm": drawn.backing_mm,
+        "bolts": bolts,
+        "bolt_mm": bolt,
+    }
     return replace(
         drawn,
+        by_hand=frozenset(field for field, value in typed.items() if value is not None),
         thickness_mm=drawn.thickness_mm if thickness is None else thickness,
         is_bolted=drawn.is_bolted if bolts is None else bolts > 0,
         bolts=drawn.bolts if bolts is None else round(bolts),

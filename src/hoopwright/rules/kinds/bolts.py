@@ -10,7 +10,7 @@ from hoopwright.findings import Verdict
 from hoopwright.rules.facts import FootFacts
 from hoopwright.rules.kinds.grades import good_enough, grade_of
 from hoopwright.rules.kinds.limits import Limits
-from hoopwright.rules.kinds.outcome import Outcome, by_hand, held_against, judged, not_checked
+from hoopwright.rules.kinds.outcome import BY_HAND, Outcome, by_hand, held_against, judged, not_checked
 from hoopwright.rules.kinds.scope import Scope
 from hoopwright.rules.show import Show, one_of
 from hoopwright.rules.typed_values import Count, Length, Ratio, RoleList, Texts
@@ -95,9 +95,17 @@ def _least(foot: FootFacts, part: str, value: float | None, limit: float, unit: 
         how = by_hand(foot.bar_id, "bolts" if part == "number" else "bolt diameter")
         give = f"give the {part} of its bolts: {how}"
         return not_checked(foot.bar_id, give, part=part, place_mm=foot.place_mm)
-    todo = "Take more bolts." if part == "number" else "Take thicker bolts."
+    is_number = part == "number"
     return held_against(
-        value, limit, "least", unit=unit, about=foot.bar_id, part=part, todo=todo, place_mm=foot.place_mm
+        value,
+        limit,
+        "least",
+        unit=unit,
+        about=foot.bar_id,
+        part=part,
+        how=BY_HAND if ("bolts" if is_number else "bolt_mm") in foot.by_hand else "as made or drawn",
+        todo="Take more bolts." if is_number else "Take thicker bolts.",
+        place_mm=foot.place_mm,
     )
 
 

@@ -7,6 +7,8 @@ from hoopwright.findings import Verdict
 from hoopwright.rules.facts import Place
 from hoopwright.rules.kinds.limits import Sense, meets
 
+BY_HAND = "measured by hand"
+
 
 @dataclass(frozen=True, kw_only=True)
 class Outcome:

@@ -9,10 +9,12 @@ from pydantic import Field, model_validator
 from hoopwright.findings import Verdict
 from hoopwright.rules.facts import FootFacts
 from hoopwright.rules.kinds.limits import Limits, Sense, meets
-from hoopwright.rules.kinds.outcome import Outcome, by_hand, held_against, not_checked
+from hoopwright.rules.kinds.outcome import BY_HAND, Outcome, by_hand, held_against, not_checked
 from hoopwright.rules.kinds.scope import Scope
 from hoopwright.rules.show import Show
 from hoopwright.rules.typed_values import Area, Count, Length, Ratio
+
+_FIELDS = {"thickness": "thickness_mm", "plate on the other side": "backing_mm"}
 
 
 class PlateLimits(Limits):
@@ -151,7 +153,9 @@ def _give(foot: FootFacts, part: str) -> str:
 def _how(foot: FootFacts, part: str, show: Show) -> str:
     if part == "area" and foot.planes_mm:
         planes = " + ".join(f"{show.length(one)} x {show.length(other)}" for one, other in foot.planes_mm)
-        return f"{planes}, developed"
+        return f"{planes}, {BY_HAND if 'planes_mm' in foot.by_hand else 'developed'}"
+    if _FIELDS.get(part, "planes_mm") in foot.by_hand:
+        return BY_HAND
     return "of each flat part" if part in ("shortest side", "longest side") else "as made or drawn"
 
 
