@@ -261,7 +261,8 @@ def _open(book: Book, rows: Iterable[RuleRow]) -> tuple[Finding, ...]:
             severity=Severity.NOTE,
             sentence=f"{len(left)} of {len(book.rules)} rules of {book.book_id}, edition {book.edition}, are not, or "
             f"not wholly, checked{told}: {', '.join(left[:12])}{' ...' if len(left) > 12 else ''}.",
-            todo="'hoopwright rules check PROJECT' says what to give for each, or answer it by hand.",
+            todo="'hoopwright rules check PROJECT' says what to give for each; what no model tells is answered by "
+            "hand: hoopwright rules answer PROJECT RULE pass 'what was measured or seen'.",
             objects=(book.book_id,),
         ),
     )
