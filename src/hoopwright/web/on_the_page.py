@@ -74,7 +74,7 @@ PLACES: Mapping[str, Place] = MappingProxyType(
         "rules list": _BOOKS,
         "rules pin": _BOOKS,
         "rules show": _BOOKS,
-        "scan": Place(tab="Scan", card="Take another scan in"),
+        "scan": Place(tab="Scan", card="Take a scan in"),
         "scan --tape": Place(tab="Scan", card="Tape distances"),
         "sheets": Place(tab="Papers", card="Sheets of the bars"),
         "stick add": _DELIVERY,
