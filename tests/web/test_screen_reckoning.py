@@ -12,7 +12,7 @@ from hoopwright.bender.rescue.records import Correction, Decision, Reading, With
 from hoopwright.bender.rescue.session import standing
 from hoopwright.bender.rescue.solve_again import with_made
 from hoopwright.bender.rescue.standing import asked
-from hoopwright.jobs.bending import look
+from hoopwright.jobs.bend_answers import look
 from hoopwright.jobs.sticks import BendWishes
 from hoopwright.store import ProjectFolder
 from hoopwright.web.screen import files

@@ -21,6 +21,9 @@ _LISTS = {
     "driver": ("drivers", "a driver's measures"),
     "opening": ("openings", "the corners of the door openings"),
 }
+_YES, _RULED_OUT = "yes", "ruled out"
+WHOLE = ("L", "R", "cage")
+"""A side of the car, or all of it, as what something was measured at."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,17 +47,19 @@ def subjects_of(rule: Rule, about: About, scope: Scope) -> Subjects:
     listed = getattr(scope.facts, name)
     if listed is None:
         return Subjects(outcomes=(_unknown("", f"give {words}"),))
-    things, outcomes = [], []
+    things, outcomes, is_ruled_out = [], [], False
     for thing in listed:
         if about == "measure" and thing.name != rule.limits.of:  # type: ignore[attr-defined]
             continue
         taken = _taken(thing, rule, scope)
-        if taken == "yes":
+        if taken == _YES:
             things.append(thing)
+        elif taken == _RULED_OUT:
+            is_ruled_out = True
         elif taken:
             outcomes.append(_unknown(name_of(thing), taken))
     if not things and not outcomes:
-        outcomes.append(_none(rule, about, scope))
+        outcomes.append(_only_for(rule, about) if is_ruled_out else _none(rule, about, scope))
     return Subjects(things=tuple(things), outcomes=tuple(outcomes))
 
 
@@ -68,21 +73,50 @@ def name_of(thing: Any) -> str:
 
 
 def _taken(thing: Any, rule: Rule, scope: Scope) -> str:
-    """`yes`, empty for no, or what to give to tell."""
+    """Whether a rule looks at a thing: yes, ruled out by a condition, empty for another role, or what to give."""
     if hasattr(thing, "role") and (rule.roles or rule.but):
-        if thing.role is None:
+        if thing.role is None and name_of(thing) not in WHOLE:
             return "give the bar a role"
+        if thing.role is None:
+            return _of_no_bar(thing, rule)
         if not scope.takes(thing.role):
             return ""
     if hasattr(thing, "roles") and rule.roles and not set(rule.roles) <= set(thing.roles):
         return ""
     wanted = rule.conditions.required
-    if wanted is not None and hasattr(thing, "is_required") and thing.is_required is not wanted:
-        return "say whether the book demands this bar" if thing.is_required is None else ""
+    if wanted is not None and hasattr(thing, "role"):
+        is_required = _is_required(thing, scope)
+        if is_required is not wanted:
+            return "say whether the book demands this bar" if is_required is None else _RULED_OUT
     fixing = rule.conditions.fixing
     if fixing is not None and hasattr(thing, "is_bolted") and thing.is_bolted is not (fixing == "bolted"):
-        return "say whether the foot is welded or bolted" if thing.is_bolted is None else ""
-    return "yes"
+        return "say whether the foot is welded or bolted" if thing.is_bolted is None else _RULED_OUT
+    return _YES
+
+
+def _of_no_bar(measured: Any, rule: Rule) -> str:
+    """What was measured at a side or at the cage counts as it is where no model has it; else a bar must be named."""
+    if MEASURES[measured.name].by_hand:
+        return _YES
+    return f"measure it at a {_role_words(rule.roles) or 'bar'}: '{measured.about}' does not say at which"
+
+
+def _is_required(thing: Any, scope: Scope) -> bool | None:
+    """Whether the book demands a bar, or the bar of a foot or of a measure; None where nobody knows."""
+    bar_id = name_of(thing).partition(" foot ")[0]
+    if hasattr(thing, "is_required"):
+        required: bool | None = thing.is_required
+        return required
+    return next((bar.is_required for bar in scope.facts.bars or () if bar.bar_id == bar_id), None)
+
+
+def _only_for(rule: Rule, about: About) -> Outcome:
+    """Things of the rule are there, and its conditions are for others."""
+    what, wanted = _role_words(rule.roles) or about, rule.conditions
+    such = [f"a {what} that is {wanted.fixing}"] if wanted.fixing else []
+    if wanted.required is not None:
+        such.append(f"a {what} that the book {'demands' if wanted.required else 'does not demand'}")
+    return Outcome(verdict=Verdict.NOT_APPLICABLE, note=f"it is only for {' and '.join(such)}")
 
 
 def _none(rule: Rule, about: About, scope: Scope) -> Outcome:

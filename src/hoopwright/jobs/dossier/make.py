@@ -12,6 +12,7 @@ from hoopwright.jobs.dossier.measured import check_section, gap_section, rule_se
 from hoopwright.jobs.dossier.members import drawn_members, member_section, tube_facts
 from hoopwright.jobs.dossier.metal import joint_section, landing_section
 from hoopwright.jobs.dossier.photos import photo_section
+from hoopwright.jobs.dossier.plates import drawn_sheets
 from hoopwright.jobs.dossier.source import DossierSource, gather
 from hoopwright.jobs.dossier.state import MADE_OF
 from hoopwright.jobs.made_pdf import put_pdf
@@ -127,7 +128,7 @@ def make_dossier(
     progress("drawing", 0.8)
     photos, gone = photo_section(source)
     project = source.project
-    members = drawn_members(source)
+    members, sheets = drawn_members(source), drawn_sheets(source)
     file = DossierFile(
         name=_headed(project),
         kind=KIND,
@@ -139,8 +140,10 @@ def make_dossier(
             made_of=MADE_OF,
             cautions=_CAUTIONS,
             tubes=tuple(member.tube for member in members),
+            sheets=tuple(one.sheet for one in sheets),
         ),
         members=members,
+        sheets=sheets,
         sections=(
             member_section(source),
             rule_section(source),

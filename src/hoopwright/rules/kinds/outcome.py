@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from hoopwright.cage.member import Side
 from hoopwright.findings import Verdict
 from hoopwright.rules.facts import Place
 from hoopwright.rules.kinds.limits import Sense, meets
@@ -13,6 +14,7 @@ class Outcome:
 
     Args:
         about: The bar, foot, joint, opening or driver; empty for the whole cage.
+        side: Side of the car, for what is counted or left free on one.
         part: Which part of the rule, such as `carbon`; empty where it has one part.
         verdict: How it ended.
         measured: The value, in `unit`.
@@ -32,6 +34,7 @@ class Outcome:
     """
 
     about: str = ""
+    side: Side = ""
     part: str = ""
     verdict: Verdict
     measured: float | None = None

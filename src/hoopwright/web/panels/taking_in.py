@@ -16,7 +16,7 @@ from hoopwright.web.asking import Asking
 from hoopwright.web.bench import Bench
 from hoopwright.web.dropping import DropPlace
 from hoopwright.web.panels.known import Known
-from hoopwright.web.parts import findings_list
+from hoopwright.web.picks import finding_list
 from hoopwright.web.uploads import SUFFIXES
 from hoopwright.web.work import work
 
@@ -70,7 +70,7 @@ def taking_in_section(bench: Bench, known: Known) -> None:
             )
             if report is None:
                 with told:
-                    findings_list(bench.findings)
+                    finding_list(bench, bench.findings)
                 return
             await bench.follow()
             known.put(report)
