@@ -1,6 +1,5 @@
 """The screen at the bender where a bar begins and ends: the sheet in the hand, the last bend, the tape."""
 
-
 import pytest
 from tests.web.phones import check_screen
 
@@ -63,4 +62,6 @@ def test_after_the_last_bend_there_is_one_way_on_and_every_measure_fits(phone, h
         phone.press()
     phone.wait("done")
     check_screen(phone, 15.0, "bent")
-    assert "Taped: most +0.5 mm off (4). Only here: type them at the Bender tab." in phone.page.inner_text("main")
+    assert "Taped: most +0.5 mm off (4). Only here: type them at the Bender tab." in phone.page.inner_text(
+        "main"
+    )

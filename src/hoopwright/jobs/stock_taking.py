@@ -7,6 +7,14 @@ from dataclasses import dataclass, replace
 from hoopwright.bender import Stick
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.cut_papers import LEAST_OFFCUT_MM
+from hoopwright.jobs.sawn_plans import (
+    gone_note,
+    is_left_by,
+    is_sawn_by,
+    left_note,
+    note_before,
+    sawn_note,
+)
 from hoopwright.jobs.shops import open_shop
 from hoopwright.jobs.stock import ProjectStock, StockWishes, stock_of
 from hoopwright.progress import Progress, silent
@@ -89,15 +97,17 @@ def put_back(folder: ProjectFolder, identity: str, *, shop: str | None, date: st
         UserError: `STOCK-012` where nothing was recorded by that plan, `STOCK-013` where an offcut of it was used.
     """
     project = folder.open().project
-    note = _note(project.name, identity)
     with open_shop(shop) as opened_shop:
         every = opened_shop.sticks(used=True)
-        sticks = [stick for stick in every if stick.note == note and stick.state == "used"]
+        sticks = [stick for stick in every if is_sawn_by(stick, project.name, identity)]
         names = {stick.label for stick in sticks}
-        offcuts = [stick for stick in every if stick.cut_from in names and stick.note == _left_note(identity)]
+        offcuts = [stick for stick in every if stick.cut_from in names and is_left_by(stick, identity)]
         _refuse_back(identity, sticks, offcuts)
-        again = [replace(stick, state="kept", note=f"put back: {identity}") for stick in sticks]
-        gone = [replace(stick, state="used", note=f"put back: {identity}") for stick in offcuts]
+        again = [
+            replace(stick, state="kept", note=note_before(stick.note, project.name, identity))
+            for stick in sticks
+        ]
+        gone = [replace(stick, state="used", note=gone_note(stick.note, identity)) for stick in offcuts]
         opened_shop.use_sticks([(stick, None) for stick in (*gone, *again)])
     bars = [used.bar_id for used in project.tube_of.values() if used.stick in names]
     opened = folder.open()
@@ -107,14 +117,6 @@ def put_back(folder: ProjectFolder, identity: str, *, shop: str | None, date: st
     )
     folder.record(opened, replace(opened.project, tubes_used=(*opened.project.tubes_used, *none)))
     return Taken(identity=identity, used=tuple(again), offcuts=tuple(gone), bars=tuple(bars))
-
-
-def _note(project: str, identity: str) -> str:
-    return f"sawn for {project[:60]}, plan {identity}"
-
-
-def _left_note(identity: str) -> str:
-    return f"left by plan {identity}"
 
 
 def _pairs(shop: Shop, found: ProjectStock, least_mm: float) -> list[tuple[Stick, Stick | None]]:
@@ -132,9 +134,10 @@ def _pairs(shop: Shop, found: ProjectStock, least_mm: float) -> list[tuple[Stick
                 batch=stick.batch,
                 length_mm=math.floor(cut.rest_mm * 10.0) / 10.0,
                 cut_from=stick.label,
-                note=_left_note(found.identity),
+                note=left_note(found.identity),
             )
-        pairs.append((replace(stick, state="used", note=_note(found.project, found.identity)), left))
+        note = sawn_note(stick.note, found.project, found.identity)
+        pairs.append((replace(stick, state="used", note=note), left))
     return pairs
 
 
@@ -187,8 +190,8 @@ def _refuse(found: ProjectStock, plan: str | None) -> None:
             "STOCK-010",
             f"The plan of {found.project} has sticks that are not in the shop: {'; '.join(lines)}; nothing was "
             "recorded.",
-            "Add them with their batch and heat number ('hoopwright batch add', 'hoopwright stick add'), then take the "
-            "plan that is made of them.",
+            "Put them on the rack with batch and heat number ('Tube that came' under Sticks, or 'hoopwright batch add' "
+            "and 'hoopwright stick add'), plan again, and record the plan that is made of them.",
             found.project,
         )
 
