@@ -200,7 +200,7 @@ def _changed(project: str, plan: str, why: str) -> UserError:
     return _stop(
         "STOCK-011",
         f"Plan {plan} is not the plan of {project} any more: {why}. Nothing was recorded.",
-        "Give the options that the plan was made with, or mark single sticks with 'hoopwright stick use'.",
+        "Plan again with what the plan was made with, or mark single sticks with 'hoopwright stick use'.",
         plan,
     )
 
