@@ -10,6 +10,8 @@ from hoopwright.findings import UserError
 from hoopwright.jobs import shops
 from hoopwright.jobs.deliveries import take_delivery
 from hoopwright.jobs.sawn_plans import sawn_plans
+from hoopwright.jobs.stock import StockWishes, stock_of
+from hoopwright.jobs.stock_papers import put_stock_papers
 from hoopwright.store import ProjectFolder
 from hoopwright.tubes import TubeSize
 
@@ -240,3 +242,19 @@ def test_an_offcut_that_another_plan_was_sawn_from_holds_the_putting_back(hoopwr
     again = hoopwright.keys("stock", "take", project, "--only", bars[0])
     assert again["identity"] == first["identity"]
     hoopwright.keys("stock", "put-back", project, "--plan", again["identity"])
+
+
+def test_a_certificate_without_its_number_is_told(hoopwright, shop):
+    batch = ("batch", "add", "one", "--tube", "45 x 2.5", "--certificate")
+    assert hoopwright.stops(*batch, "") == hoopwright.stops(*batch, "  ") == ["SHOP-051"]
+    hoopwright.keys(*batch[:-1])
+    assert hoopwright.keys("batch", "show")["batches"][0]["certificate"] == ""
+
+
+def test_the_command_puts_its_labels_where_the_page_does(hoopwright, project, racked):
+    (file,) = hoopwright.keys("stock", "labels", project)["files"]
+    wishes = StockWishes()
+    files = put_stock_papers(
+        ProjectFolder(path=project), stock_of(ProjectFolder(path=project), wishes), date="2026-01-01"
+    )
+    assert file in [str(one) for one in files]
