@@ -18,6 +18,7 @@ from hoopwright.web.bench import Bench
 from hoopwright.web.made import Made, fill_part, make, told_below
 from hoopwright.web.panels.rack import delivery, rack
 from hoopwright.web.panels.sawn import back_words, draw_sawn, taken_words
+from hoopwright.web.panels.stick_lengths import lengths
 from hoopwright.web.panels.stick_plan import draw_plan
 from hoopwright.web.panels.sticks_asked import SticksAsked
 from hoopwright.web.paper_routes import paper_address
@@ -70,6 +71,9 @@ def build(bench: Bench) -> None:
         delivery(bench, look)
     with ui.expansion("On the rack of the shop", value=False):
         fill_part(bench, lambda: (id(state.shop), bench.units), lambda: _rack(bench, state))
+
+    with ui.expansion("A list of lengths, without a cage", value=False):
+        lengths(bench, asked)
 
     async def plan() -> None:
         before = state.report
