@@ -1,6 +1,6 @@
 """Recordings of cuts that were broken off between the shop and the project: the next look finishes them.
 
-Whether the shop has a recording is asked of the shop, by the key in the notes of its sticks; never of how far a process
+Whether the shop has a recording is asked of the shop, by what it was told of a stick since; never of how far a process
 says that it came.
 """
 
@@ -118,8 +118,8 @@ def _is_in(place: ShopPlace | None, taking: Taking) -> bool:
     from hoopwright.store.shop import Shop
 
     with Shop.open(place) as shop:
-        versions = shop.stick_versions(taking.sticks[0].label)
-    return any(stick.note == taking.sticks[0].note for stick in versions)
+        since = shop.stick_versions(taking.sticks[0].label)[taking.versions :]
+    return taking.sticks[0] in since
 
 
 def _what(taking: Taking) -> str:
