@@ -1,5 +1,6 @@
 """A project held to a rule book: the pinned one, or another to try."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
@@ -88,6 +89,7 @@ def report_of(project: Project, book: Book, facts: Facts, told: Iterable[Finding
     rows = check_book(book, facts, confirmed=confirmed, answers=answers)
     findings = (
         *told,
+        *mixed_editions(book),
         *cage_findings(facts),
         *others,
         *(_failed(book, row) for row in rows if row.verdict is Verdict.FAIL),
@@ -154,6 +156,24 @@ def check_book_alone(name: str, folder: ProjectFolder | None = None) -> tuple[Bo
     return book, sum(len(rule.cases) for rule in book.rules)
 
 
+def mixed_editions(book: Book) -> tuple[Finding, ...]:
+    """`HELD-023`: a book that is no one edition, and of which ones its lines are."""
+    if not book.mixes_editions:
+        return ()
+    counts = Counter(rule.edition for rule in book.rules)
+    named = ", ".join(f"{edition} ({counts[edition]})" for edition in sorted(filter(None, counts)))
+    unstated = f"editions that their source does not state ({counts['']})" if counts[""] else ""
+    told = ", and of ".join(one for one in (named, unstated) if one)
+    return (
+        Finding(
+            code="HELD-023",
+            sentence=f"{book.book_id} is no one edition: its lines are of {told}.",
+            todo="Compare each line with the edition that holds for your car; each row says of which it is.",
+            objects=(book.book_id,),
+        ),
+    )
+
+
 def as_check_row(row: RuleRow) -> CheckRow:
     """A rule's row as one row of the check of a project."""
     clause = ", ".join(part for part in (f"clause {row.clause}" if row.clause else "", _page(row)) if part)
@@ -206,7 +226,7 @@ def _answers(project: Project, book: Book) -> tuple[Mapping[str, ByHand], tuple[
 def _failed(book: Book, row: RuleRow) -> Finding:
     value = " ".join(one for one in (row.part, row.measured_words) if one)
     limit = row.limit_words or row.requirement or row.words
-    at = [row.clause and f"clause {row.clause}", _page(row), book.body, f"edition {book.edition}"]
+    at = [row.clause and f"clause {row.clause}", _page(row), book.body, f"edition {row.edition}"]
     by = f" Answered {row.how}." if row.is_by_hand else ""
     return Finding(
         code="HELD-020",
