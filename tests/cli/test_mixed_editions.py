@@ -1,4 +1,4 @@
-"""A book that mixes editions: each line says the edition that it was read in, and the report says that they are mixed."""
+"""A book that mixes editions: each line says of which it is, and the report says that they are mixed."""
 
 import pytest
 
@@ -50,7 +50,7 @@ def test_each_line_says_its_edition_and_the_report_that_they_are_mixed(hoopwrigh
     assert "(rule wall, clause 3, Hill Club, edition 2014)" in failed[0]
     assert "(rule hoops, clause 4, Hill Club, edition not stated)" in failed[1]
     text = hoopwright.run("rules", "check", car).out
-    assert "FAIL: wall [3, edition 2014], MH" in text
+    assert "FAIL: wall (wall) [3, edition 2014], MH" in text
     assert "FAIL: hoops [4, edition not stated], main hoop" in text
 
 
