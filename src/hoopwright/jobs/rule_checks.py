@@ -9,7 +9,7 @@ from hoopwright.jobs.rows import CheckRow
 from hoopwright.jobs.rule_books import confirmed_of, find_book, is_pinned, pinned_book
 from hoopwright.jobs.rule_facts import facts_of
 from hoopwright.progress import Progress, silent
-from hoopwright.rules.book import Book
+from hoopwright.rules.book import Book, Rule
 from hoopwright.rules.cases import check_cases
 from hoopwright.rules.demanded import with_demanded
 from hoopwright.rules.engine import ByHand, cage_findings, check_book, is_off
@@ -18,7 +18,7 @@ from hoopwright.rules.rows import RuleRow
 from hoopwright.shell.shell import Shell
 from hoopwright.store import Project, ProjectFolder
 
-_PLATE = "plate"
+_PLATE, _BOLTS = "plate", "bolt spacing"
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -68,9 +68,13 @@ def hold_to_book(
         return None
     taken, told = found
     confirmed = confirmed_of(project.book, taken)
-    asks_plates = any(rule.kind == _PLATE and not is_off(rule, confirmed) for rule in taken.rules)
+    asks_plates = any(_asks_plates(rule) and not is_off(rule, confirmed) for rule in taken.rules)
     facts, known = facts_of(folder, project, whole=whole, fits_plates=asks_plates, progress=progress)
     return report_of(project, taken, facts, (*told, *known))
+
+
+def _asks_plates(rule: Rule) -> bool:
+    return rule.kind == _PLATE or getattr(rule.limits, "of", "") == _BOLTS
 
 
 def report_of(project: Project, book: Book, facts: Facts, told: Iterable[Finding] = ()) -> BookReport:
