@@ -1,5 +1,6 @@
 """A project held to a rule book: the pinned one, or another to try."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
@@ -8,7 +9,7 @@ from hoopwright.jobs.rows import CheckRow
 from hoopwright.jobs.rule_books import confirmed_of, find_book, is_pinned, pinned_book
 from hoopwright.jobs.rule_facts import facts_of
 from hoopwright.progress import Progress, silent
-from hoopwright.rules.book import Book
+from hoopwright.rules.book import Book, Rule
 from hoopwright.rules.cases import check_cases
 from hoopwright.rules.demanded import with_demanded
 from hoopwright.rules.engine import ByHand, cage_findings, check_book, is_off
@@ -17,7 +18,7 @@ from hoopwright.rules.rows import RuleRow
 from hoopwright.shell.shell import Shell
 from hoopwright.store import Project, ProjectFolder
 
-_PLATE = "plate"
+_PLATE, _BOLTS = "plate", "bolt spacing"
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -67,9 +68,13 @@ def hold_to_book(
         return None
     taken, told = found
     confirmed = confirmed_of(project.book, taken)
-    asks_plates = any(rule.kind == _PLATE and not is_off(rule, confirmed) for rule in taken.rules)
+    asks_plates = any(_asks_plates(rule) and not is_off(rule, confirmed) for rule in taken.rules)
     facts, known = facts_of(folder, project, whole=whole, fits_plates=asks_plates, progress=progress)
     return report_of(project, taken, facts, (*told, *known))
+
+
+def _asks_plates(rule: Rule) -> bool:
+    return rule.kind == _PLATE or getattr(rule.limits, "of", "") == _BOLTS
 
 
 def report_of(project: Project, book: Book, facts: Facts, told: Iterable[Finding] = ()) -> BookReport:
@@ -88,6 +93,7 @@ def report_of(project: Project, book: Book, facts: Facts, told: Iterable[Finding
     rows = check_book(book, facts, confirmed=confirmed, answers=answers)
     findings = (
         *told,
+        *mixed_editions(book),
         *cage_findings(facts),
         *others,
         *(_failed(book, row) for row in rows if row.verdict is Verdict.FAIL),
@@ -154,6 +160,24 @@ def check_book_alone(name: str, folder: ProjectFolder | None = None) -> tuple[Bo
     return book, sum(len(rule.cases) for rule in book.rules)
 
 
+def mixed_editions(book: Book) -> tuple[Finding, ...]:
+    """`HELD-023`: a book that is no one edition, and of which ones its lines are."""
+    if not book.mixes_editions:
+        return ()
+    counts = Counter(rule.edition for rule in book.rules)
+    named = ", ".join(f"{edition} ({counts[edition]})" for edition in sorted(filter(None, counts)))
+    unstated = f"editions that their source does not state ({counts['']})" if counts[""] else ""
+    told = ", and of ".join(one for one in (named, unstated) if one)
+    return (
+        Finding(
+            code="HELD-023",
+            sentence=f"{book.book_id} is no one edition: its lines are of {told}.",
+            todo="Compare each line with the edition that holds for your car; each row says of which it is.",
+            objects=(book.book_id,),
+        ),
+    )
+
+
 def as_check_row(row: RuleRow) -> CheckRow:
     """A rule's row as one row of the check of a project."""
     clause = ", ".join(part for part in (f"clause {row.clause}" if row.clause else "", _page(row)) if part)
@@ -206,7 +230,7 @@ def _answers(project: Project, book: Book) -> tuple[Mapping[str, ByHand], tuple[
 def _failed(book: Book, row: RuleRow) -> Finding:
     value = " ".join(one for one in (row.part, row.measured_words) if one)
     limit = row.limit_words or row.requirement or row.words
-    at = [row.clause and f"clause {row.clause}", _page(row), book.body, f"edition {book.edition}"]
+    at = [row.clause and f"clause {row.clause}", _page(row), book.body, f"edition {row.edition}"]
     by = f" Answered {row.how}." if row.is_by_hand else ""
     return Finding(
         code="HELD-020",

@@ -185,7 +185,7 @@ def _row(book: Book, rule: Rule, kind: Kind, outcome: Outcome, show: Show) -> Ru
         rule_id=rule.rule_id,
         clause=rule.clause,
         page=rule.page,
-        edition=book.edition,
+        edition=book.edition_of(rule),
         kind=rule.kind,
         about=outcome.about,
         side=outcome.side,

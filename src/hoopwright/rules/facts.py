@@ -42,6 +42,7 @@ class Measured:
         measured: In mm, degrees, or without a unit for a ratio, as the name says; None where it could not be taken.
         other: The same measured in the other way that the name says, where there is one.
         missing: What to give where it could not be taken.
+        note: What was assumed for it.
         place_mm: Where.
     """
 
@@ -51,6 +52,7 @@ class Measured:
     measured: float | None = None
     other: float | None = None
     missing: str = ""
+    note: str = ""
     place_mm: Place | None = None
 
 
