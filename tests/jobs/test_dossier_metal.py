@@ -7,6 +7,12 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
+from hoopwright.findings import Finding, Severity
+from hoopwright.jobs.dossier.metal import landing_section
+from hoopwright.jobs.dossier.source import gather
+from hoopwright.papers.drawing import A4, Box, PlacedPhoto, texts
+from hoopwright.store import ProjectFolder
+
 DAY = "2026-03-24"
 HOOP_ON_FLOOR = ((560, 0), (560, 700), (380, 1000), (-380, 1000), (-560, 700), (-560, 0))
 DIAGONAL = "forward,left,up\n-900,380,1000\n-900,-560,100\n"
