@@ -7,9 +7,14 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
-from hoopwright.findings import Finding, Severity
+from hoopwright.democar.club_book import CLUB_BOOK, CLUB_BOOK_ID
+from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.jobs import checks, landings, sheet_metal, shells
+from hoopwright.jobs.dossier import source as gathering
+from hoopwright.jobs.dossier.make import DossierWishes, make_dossier
 from hoopwright.jobs.dossier.metal import landing_section
 from hoopwright.jobs.dossier.source import gather
+from hoopwright.jobs.rule_books import books_folder, pin_book
 from hoopwright.papers.drawing import A4, Box, PlacedPhoto, texts
 from hoopwright.store import ProjectFolder
 
@@ -105,3 +110,83 @@ def test_what_is_open_at_the_landings_is_said_beside_them(landed, severity):
     papers = replace(source.papers, metal=replace(source.papers.metal, findings=(bead,)))
     words = drawn_words(landing_section(replace(source, papers=papers)))
     assert ("A bead stands through it. Dress it flat." in words) == (severity is Severity.WARNING)
+
+
+def test_a_change_while_the_file_is_made_does_not_change_its_state(landed, monkeypatch):
+    """The checksum was of the project as read again at the end, of which nothing else in the file was made."""
+    folder = ProjectFolder(path=landed)
+    plain = make_dossier(folder, DossierWishes(date=DAY))
+    held = gathering.check_project
+
+    def check_and_change(*args, **how):
+        found = held(*args, **how)
+        opened = folder.open()
+        folder.record(opened, replace(opened.project, name="another name"))
+        return found
+
+    monkeypatch.setattr(gathering, "check_project", check_and_change)
+    between = make_dossier(folder, DossierWishes(date=DAY))
+    monkeypatch.undo()
+    after = make_dossier(folder, DossierWishes(date=DAY))
+    assert between.state == plain.state
+    assert between.sha256 == plain.sha256
+    assert after.state != plain.state
+
+
+def test_records_that_change_while_the_file_is_made_stop_it(landed, monkeypatch):
+    folder = ProjectFolder(path=landed)
+    held = gathering.check_project
+
+    def check_and_write(*args, **how):
+        found = held(*args, **how)
+        folder.bending.mkdir(exist_ok=True)
+        (folder.bending / "MH.jsonl").touch()
+        return found
+
+    monkeypatch.setattr(gathering, "check_project", check_and_write)
+    with pytest.raises(UserError) as stopped:
+        make_dossier(folder, DossierWishes(date=DAY))
+    assert [one.code for one in stopped.value.findings] == ["DOSS-011"]
+    assert not (folder.papers / "dossier.pdf").exists()
+
+
+def test_the_scan_is_opened_and_each_landing_fitted_once(landed, monkeypatch):
+    """Papers, checks and the rule book each opened the scan and fitted all landings for themselves."""
+    opened, fitted = [], []
+    for module in (shells, gathering, checks, sheet_metal, landings):
+        if hasattr(module, "open_whole_shell"):
+            monkeypatch.setattr(module, "open_whole_shell", counted(module.open_whole_shell, opened))
+    monkeypatch.setattr(landings, "fit_landing", counted(landings.fit_landing, fitted))
+    folder = ProjectFolder(path=landed)
+    pin_plates(folder)
+    made = make_dossier(folder, DossierWishes(date=DAY))
+    assert "HELD-010" not in {one.code for one in made.findings}
+    assert len(opened) == 1
+    assert len(fitted) == 2
+
+
+def counted(does, calls):
+    def counts(*args, **how):
+        calls.append(args)
+        return does(*args, **how)
+
+    return counts
+
+
+def pin_plates(folder):
+    """The invented club's book, which asks for the areas of plates."""
+    books = books_folder(folder)
+    books.mkdir(parents=True, exist_ok=True)
+    (books / f"{CLUB_BOOK_ID}.toml").write_text(CLUB_BOOK, encoding="utf-8")
+    pin_book(folder, CLUB_BOOK_ID)
+
+
+def test_a_tie_without_a_scan_is_told_and_stops_nothing(hoopwright, landed):
+    folder = ProjectFolder(path=landed)
+    opened = folder.open()
+    folder.record(opened, replace(opened.project, scan=None))
+    keys, file = made(hoopwright, landed)
+    words = " ".join(pages_of(file))
+    assert "pillar tie: cannot be made" in words
+    assert "G1 corner flat gusset MH and HD" in words
+    assert {one["severity"] for one in keys["findings"] if one["code"] == "SCAN-014"} == {"warning"}
