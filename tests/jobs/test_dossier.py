@@ -561,3 +561,22 @@ def test_a_line_that_nobody_looked_at_has_room_to_write_on():
 def test_an_empty_slot_says_which_bars_meet_there(hoopwright, project):
     _, file = made(hoopwright, project)
     assert "1 main hoop, 2 side bar" in words_of(file)
+
+
+def test_papers_of_another_kind_or_project_are_not_overwritten(hoopwright, project, tmp_path):
+    """Any PDF that was made here was overwritten before, whatever it was."""
+    other = shutil.copytree(project, tmp_path / "other")
+    recorded(other, name="another car")
+    kept = tmp_path / "kept.pdf"
+    hoopwright.keys("quote", project, "--pdf", kept)
+    for _ in range(2):
+        before = kept.read_bytes()
+        assert hoopwright.stops("dossier", project, "--out", kept) == ["DOSS-003"]
+        assert kept.read_bytes() == before
+        kept.unlink()
+        hoopwright.keys("dossier", other, "--out", kept)
+    kept.unlink()
+    hoopwright.keys("dossier", project, "--out", kept)
+    kept.write_bytes(kept.read_bytes() + b"% written into by hand")
+    assert hoopwright.stops("dossier", project, "--out", kept) == ["FILE-103"]
+    assert kept.read_bytes().endswith(b"by hand")

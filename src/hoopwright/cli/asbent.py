@@ -8,6 +8,7 @@ import typer
 from hoopwright.cli import typed
 from hoopwright.cli.asbent_text import bent_keys, bent_text, scanned_keys, scanned_text
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings, tell
+from hoopwright.cli.paper_options import day_of
 
 if TYPE_CHECKING:
     from hoopwright.findings import Finding
@@ -71,7 +72,7 @@ def asbent(
         from hoopwright.store import ProjectFolder
 
         folder = ProjectFolder(path=project)
-        day = typed.today() if date is None else typed.day(date)
+        day = day_of(date)
         if drop:
             _drop(folder, bar, day, as_json)
             return
