@@ -70,7 +70,7 @@ def _impossible(bar: Bar, table: BendTable, entry: TapeEntry, distance: BarDista
     return Finding(
         code="ASBENT-003",
         severity=Severity.STOP,
-        sentence=f"Bar {bar.name}: '{distance.key}' was typed as {value:.1f} mm; drawn it is {drawn:.1f}, and with "
+        sentence=f"Bar {bar.name}: '{distance.key}' was typed as {value:.1f} mm; drawn it is {drawn:.1f} mm, and with "
         f"every bend off by {BEYOND_ANY_BEND_DEG:g}° it would be between {least:.0f} and {most:.0f} mm.",
         todo=hint,
         objects=(bar.name, distance.key),
