@@ -177,7 +177,7 @@ def _kept(bench: Bench, state: _State) -> None:
         ["shows", "words", "day"],
         [[one.place, one.words, one.date] for one in photos],
         pick,
-        widths=(0, 120, 88),
+        widths=(0, 100, 104),
     )
     chosen = next((one for one in photos if one.file == state.photo), None)
     if chosen is None:

@@ -133,7 +133,7 @@ def _one(bench: Bench, state: _State) -> None:
         return
     size = one.choice.size
     head = ui.label(f"{size.words}, {one.choice.steel.name}").classes("hw-head")
-    bring_into_view(head)
+    bring_into_view(head, "start")
     if one.choice.verdict is not Verdict.PASS:
         ui.label("? not checked: " + "; ".join(one.choice.why)).classes("hw-finding")
     if bar is None:
