@@ -26,7 +26,7 @@ class Entry(Generic[Read]):
         value: What stands in it at first.
         hint: Shown while nothing is typed.
         said: What a screen reader says it is; the label without.
-        stands_for: What the first value stands for, where it is rounded to be read: it counts while left alone.
+        stands_for: What the first value stands for, where it is rounded to be read; so it is read while left alone.
     """
 
     def __init__(
