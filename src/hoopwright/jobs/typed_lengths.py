@@ -33,7 +33,7 @@ def typed_lengths(text: str) -> tuple[Piece, ...]:
     Raises:
         UserError: `TYPED-001`, `UNIT-001`; `CUTS-001` for what no saw cuts.
     """
-    pieces = []
+    pieces: list[Piece] = []
     for part in (one.strip().rstrip(",") for one in _BETWEEN.split(text)):
         if not part:
             continue
