@@ -40,7 +40,7 @@ def lengths(bench: Bench, asked: SticksAsked) -> None:
     listed: Entry[tuple[Piece, ...]] = Entry(
         "Lengths", typed_lengths, lengths_words, hint="such as 3385; 2 x 1990; 1460"
     )
-    tube = tube_entry("Their tube, outside x wall")
+    tube = tube_entry("Tube of the list")
 
     async def plan() -> None:
         try:
