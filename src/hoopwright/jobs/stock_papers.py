@@ -5,6 +5,7 @@ from pathlib import Path
 from hoopwright.jobs.cut_papers import CutPaperWishes, label_sheet, saw_list
 from hoopwright.jobs.made_pdf import put_pdf
 from hoopwright.jobs.stock import ProjectStock
+from hoopwright.jobs.stock_keys import order_sums
 from hoopwright.papers import A4, LETTER, pdf_bytes
 from hoopwright.papers.order_pages import OrderRow, order_pages
 from hoopwright.papers.words import measure, tube_words
@@ -51,16 +52,21 @@ def _order_list(found: ProjectStock, wishes: CutPaperWishes) -> bytes:
             count=line.count,
             length=measure(line.length_mm, wishes.unit),
             mass_kg=line.mass_kg,
-            price=line.price,
+            price=_amount(line.price),
             one_heat=line.share_a_batch,
         )
         for line in found.order
     ]
     pages = order_pages(
         rows,
+        total=_amount(order_sums(found)["to_buy_price"]),
         project=wishes.title,
         date=wishes.date,
         identity=wishes.identity,
         paper=LETTER if wishes.paper == "letter" else A4,
     )
     return pdf_bytes(pages, title=f"{wishes.title} to buy", date=wishes.date)
+
+
+def _amount(price: float | None) -> str:
+    return "" if price is None else f"{price:.2f}"

@@ -30,7 +30,7 @@ class OrderRow:
         count: How many.
         length: Length of one in words.
         mass_kg: All of them together.
-        price: All of them together; None where it is not known.
+        price: All of them together, in words; empty where it is not known.
         one_heat: Bars on them that are cut from one heat, in words.
     """
 
@@ -39,24 +39,25 @@ class OrderRow:
     count: int
     length: str
     mass_kg: float
-    price: float | None
+    price: str
     one_heat: tuple[str, ...] = ()
 
 
 def order_pages(
-    rows: Sequence[OrderRow], *, project: str, date: str, identity: str, paper: PaperSize = A4
+    rows: Sequence[OrderRow], *, total: str, project: str, date: str, identity: str, paper: PaperSize = A4
 ) -> tuple[Page, ...]:
     """The pages of an order; one that says so where nothing is bought.
 
     Args:
         rows: What is bought.
+        total: Price of all, in words; empty where one is not known.
         project: Name of the project.
         date: Its day, ISO 8601.
         identity: Of the plan.
         paper: A4 or letter.
     """
     inside = body(paper, measured=False)
-    bodies, _ = flow(_blocks(rows), inside)
+    bodies, _ = flow(_blocks(rows, total), inside)
     sticks = count_words(sum(row.count for row in rows), "stick")
     return tuple(
         Page(
@@ -77,7 +78,7 @@ def order_pages(
     )
 
 
-def _blocks(rows: Sequence[OrderRow]) -> list[Block]:
+def _blocks(rows: Sequence[OrderRow], total: str) -> list[Block]:
     if not rows:
         return [Sentences(lines=("Nothing: the rack of the shop holds it all.",))]
     cells = [
@@ -87,17 +88,11 @@ def _blocks(rows: Sequence[OrderRow]) -> list[Block]:
             str(row.count),
             row.length,
             f"{row.mass_kg:.1f}",
-            _price(row.price),
+            row.price,
         )
         for row in rows
     ]
-    prices = [row.price for row in rows if row.price is not None]
-    price = sum(prices) if len(prices) == len(rows) else None
     mass = f"{sum(row.mass_kg for row in rows):.1f}"
-    cells.append(("in all", "", str(sum(row.count for row in rows)), "", mass, _price(price)))
+    cells.append(("in all", "", str(sum(row.count for row in rows)), "", mass, total))
     heats = [f"{row.tube}, {row.length}: of one heat for {bars}." for row in rows for bars in row.one_heat]
     return [FlowTable(columns=_COLUMNS, rows=tuple(cells)), Sentences(lines=(_PAPERS, *heats))]
-
-
-def _price(price: float | None) -> str:
-    return "" if price is None else f"{price:.2f}"
