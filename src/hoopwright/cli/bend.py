@@ -14,7 +14,7 @@ from hoopwright.units import parse_angle_deg, parse_length_mm
 
 if TYPE_CHECKING:
     from hoopwright.bender.rescue.records import Reading
-    from hoopwright.jobs.bending import Bending
+    from hoopwright.jobs.bend_answers import Bending
     from hoopwright.jobs.sticks import BendWishes
     from hoopwright.progress import Progress
     from hoopwright.store import ProjectFolder
@@ -66,6 +66,7 @@ def bend(
     from hoopwright.cli import bend_asking
     from hoopwright.cli.bend_words import as_keys, as_words
     from hoopwright.jobs import bending
+    from hoopwright.jobs.bend_answers import look
     from hoopwright.jobs.sticks import BendWishes
     from hoopwright.store import ProjectFolder
 
@@ -104,7 +105,7 @@ def bend(
         elif decide is not None:
             made = _decide(folder, bar, decide, key, wishes, progress)
         else:
-            made = bending.look(folder, bar, wishes, progress=progress)
+            made = look(folder, bar, wishes, progress=progress)
         progress.pause()
         show(as_json, lambda: as_keys(made, project), as_words(made), made.findings)
 

@@ -12,7 +12,7 @@ from hoopwright.units import parse_angle_deg, parse_length_mm
 
 if TYPE_CHECKING:
     from hoopwright.bender.rescue.records import Reading
-    from hoopwright.jobs.bending import Bending
+    from hoopwright.jobs.bend_answers import Bending
     from hoopwright.jobs.sticks import BendWishes
     from hoopwright.store import ProjectFolder
 
@@ -21,9 +21,9 @@ _LEAVE = ("q", "quit", "stop")
 
 def ask_through(folder: "ProjectFolder", bar: str, wishes: "BendWishes", progress: ShownProgress) -> None:
     """Ask until the bar is bent, scrapped, or the person leaves; every answer is kept as it is given."""
-    from hoopwright.jobs import bending
+    from hoopwright.jobs.bend_answers import look
 
-    made = bending.look(folder, bar, wishes, progress=progress)
+    made = look(folder, bar, wishes, progress=progress)
     tell(made.findings)
     while made.standing.phase in ("bend", "add", "decide"):
         progress.pause()
@@ -32,7 +32,7 @@ def ask_through(folder: "ProjectFolder", bar: str, wishes: "BendWishes", progres
             answered = _answer(folder, bar, made, wishes, progress)
         except UserError as error:
             tell(error.findings)
-            answered = bending.look(folder, bar, wishes, progress=progress)
+            answered = look(folder, bar, wishes, progress=progress)
         if answered is None:
             print("left; go on with the same command")
             return

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from hoopwright.bender.rescue.outcome import Outcome
     from hoopwright.bender.rescue.solve_again import Check, Rescue
     from hoopwright.bender.rescue.standing import Asked, Standing
-    from hoopwright.jobs.bending import Bending
+    from hoopwright.jobs.bend_answers import Bending
 
 
 def as_words(made: "Bending") -> str:

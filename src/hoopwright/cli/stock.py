@@ -165,7 +165,11 @@ def labels(
 def take(
     project: Folder,
     plan: Annotated[
-        str | None, typer.Option("--plan", help="Code on the list that was sawn by; another plan is refused.")
+        str | None,
+        typer.Option(
+            "--plan",
+            help="Code on the list that was sawn by: that plan as it was shown, so that no other option is needed.",
+        ),
     ] = None,
     stick: Sticks = None,
     kerf: Kerf = None,
@@ -214,7 +218,8 @@ def put_back(
 
     with stopping_on_findings(as_json):
         made = job(ProjectFolder(path=project), plan, shop=shop, date=today() if date is None else day(date))
-        show(as_json, lambda: taken_keys(made), taken_text(made, back=True, project=str(project)))
+        text = taken_text(made, back=True, project=str(project))
+        show(as_json, lambda: taken_keys(made), text, made.findings)
 
 
 def _wishes(

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from hoopwright.bender import Stick, TubeBatch, same_tube
-from hoopwright.findings import Finding, Severity
+from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.shops import refuse_missing
 from hoopwright.jobs.stock_pieces import Size, blanks_of
+from hoopwright.jobs.unfinished_takings import look_at_taking
 from hoopwright.stock import StickOffer
 from hoopwright.stock.rates import same_steel
 from hoopwright.store import ProjectFolder
@@ -116,9 +117,13 @@ def rack_of(
     Raises:
         UserError: `STOCK-002` where nothing is left to cut; `SHOP-...`.
     """
-    blanks = blanks_of(folder, folder.open().project, only=only)
+    before = look_at_taking(folder, shop)
+    try:
+        blanks = blanks_of(folder, folder.open().project, only=only)
+    except UserError as error:
+        raise UserError(*error.findings, *before) from error
     rack, told = rack_for(blanks.pieces, shop)
-    return rack_sticks(rack), (*blanks.findings, *told)
+    return rack_sticks(rack), (*before, *blanks.findings, *told)
 
 
 def rack_keys(found: Sequence[RackSticks]) -> list[dict[str, Any]]:

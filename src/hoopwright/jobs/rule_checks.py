@@ -10,9 +10,9 @@ from hoopwright.jobs.rule_facts import facts_of
 from hoopwright.progress import Progress, silent
 from hoopwright.rules.book import Book
 from hoopwright.rules.cases import check_cases
+from hoopwright.rules.demanded import with_demanded
 from hoopwright.rules.engine import ByHand, cage_findings, check_book, is_off
 from hoopwright.rules.facts import Facts
-from hoopwright.rules.kinds.members import MembersLimits
 from hoopwright.rules.rows import RuleRow
 from hoopwright.shell.shell import Shell
 from hoopwright.store import Project, ProjectFolder
@@ -83,8 +83,8 @@ def report_of(project: Project, book: Book, facts: Facts, told: Iterable[Finding
     """
     pin = project.book
     confirmed = confirmed_of(pin, book)
-    facts = _with_required(facts, book, confirmed)
     answers, others = _answers(project, book)
+    facts = with_demanded(book, facts, confirmed=confirmed, answers=answers)
     rows = check_book(book, facts, confirmed=confirmed, answers=answers)
     findings = (
         *told,
@@ -203,31 +203,6 @@ def _answers(project: Project, book: Book) -> tuple[Mapping[str, ByHand], tuple[
     )
 
 
-def _with_required(facts: Facts, book: Book, confirmed: frozenset[str]) -> Facts:
-    """Bars that the book demands by number: those of a role of which there are no more than it asks for.
-
-    Of more bars than that, nobody but the person knows which one was added freely.
-    """
-    least: dict[str, int] = {}
-    for rule in book.rules:
-        if isinstance(rule.limits, MembersLimits) and rule.limits.least_count and not is_off(rule, confirmed):
-            sides = 2 if rule.limits.on == "each side" else 1
-            if len(rule.roles) == 1:
-                least[rule.roles[0].value] = max(
-                    least.get(rule.roles[0].value, 0), rule.limits.least_count * sides
-                )
-    if not least or facts.bars is None:
-        return facts
-    count = {role: sum(bar.role == role for bar in facts.bars) for role in least}
-    bars = tuple(
-        replace(bar, is_required=True)
-        if bar.is_required is None and bar.role in least and count[bar.role] <= least[bar.role]
-        else bar
-        for bar in facts.bars
-    )
-    return replace(facts, bars=bars)
-
-
 def _failed(book: Book, row: RuleRow) -> Finding:
     value = " ".join(one for one in (row.part, row.measured_words) if one)
     limit = row.limit_words or row.requirement or row.words
@@ -286,7 +261,8 @@ def _open(book: Book, rows: Iterable[RuleRow]) -> tuple[Finding, ...]:
             severity=Severity.NOTE,
             sentence=f"{len(left)} of {len(book.rules)} rules of {book.book_id}, edition {book.edition}, are not, or "
             f"not wholly, checked{told}: {', '.join(left[:12])}{' ...' if len(left) > 12 else ''}.",
-            todo="'hoopwright rules check PROJECT' says what to give for each, or answer it by hand.",
+            todo="'hoopwright rules check PROJECT' says what to give for each; what no model tells is answered by "
+            "hand: hoopwright rules answer PROJECT RULE pass 'what was measured or seen'.",
             objects=(book.book_id,),
         ),
     )

@@ -97,6 +97,7 @@ class Facts:
         bars: Every bar of the cage.
         measures: Named distances, angles and ratios.
         feet: Every foot on the shell.
+        may_be_feet: Ends of bars of which nobody knows whether they stand on the shell, such as `MH foot A`.
         gussets: Every gusset.
         joints: Every joint between bars.
         holes: Inspection holes.
@@ -110,6 +111,7 @@ class Facts:
     bars: tuple[BarFacts, ...] | None = None
     measures: tuple[Measured, ...] | None = None
     feet: tuple[FootFacts, ...] | None = None
+    may_be_feet: tuple[str, ...] = ()
     gussets: tuple[GussetFacts, ...] | None = None
     joints: tuple[JointFacts, ...] | None = None
     holes: tuple[HoleFacts, ...] | None = None

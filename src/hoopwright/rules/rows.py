@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from hoopwright.cage.member import Side
 from hoopwright.findings import Verdict
 from hoopwright.rules.book import Provenance
 from hoopwright.rules.facts import Place
@@ -19,6 +20,7 @@ class RuleRow:
         edition: Of the book.
         kind: Kind of check.
         about: The bar, foot, joint, opening or driver; empty for the whole cage.
+        side: Side of the car, for what is counted or left free on one.
         part: Which part of the rule, such as `carbon`; empty where it has one part.
         words: What the book demands, in our own words.
         requirement: The limit in words, from the numbers.
@@ -48,6 +50,7 @@ class RuleRow:
     edition: str
     kind: str
     about: str = ""
+    side: Side = ""
     part: str = ""
     words: str
     requirement: str

@@ -175,6 +175,7 @@ def _tabs(bench: Bench) -> None:
     made = panels()
     bench.tab = first_panel(bench.seen.project)
     rows: list[ui.tabs] = []
+    groups: list[list[str]] = []
 
     def turn(event: Any) -> None:
         # the row that loses its tab says so too
@@ -200,6 +201,12 @@ def _tabs(bench: Bench) -> None:
                 for name in here:
                     ui.tab(name)
             rows.append(row)
+            groups.append(here)
+
+    def open_tab(name: str) -> None:
+        next(row for row, group in zip(rows, groups, strict=True) if name in group).set_value(name)
+
+    bench.open_tab = open_tab
     whole = ui.tab_panels(value=bench.tab).classes("w-full").style("background: transparent")
     with whole:
         for panel in made:

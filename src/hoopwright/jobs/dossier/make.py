@@ -12,6 +12,7 @@ from hoopwright.jobs.dossier.measured import check_section, gap_section, rule_se
 from hoopwright.jobs.dossier.members import drawn_members, member_section, tube_facts
 from hoopwright.jobs.dossier.metal import joint_section, landing_section
 from hoopwright.jobs.dossier.photos import photo_section
+from hoopwright.jobs.dossier.plates import drawn_sheets
 from hoopwright.jobs.dossier.source import DossierSource, gather
 from hoopwright.jobs.dossier.state import MADE_OF
 from hoopwright.jobs.made_pdf import put_pdf
@@ -25,6 +26,7 @@ from hoopwright.papers.dossier import (
 )
 from hoopwright.papers.words import count_words
 from hoopwright.progress import Progress, silent
+from hoopwright.rules.show import Show
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.store.writing import make_folder, write_whole
 from hoopwright.units import LengthUnit
@@ -127,20 +129,22 @@ def make_dossier(
     progress("drawing", 0.8)
     photos, gone = photo_section(source)
     project = source.project
-    members = drawn_members(source)
+    members, sheets = drawn_members(source), drawn_sheets(source)
     file = DossierFile(
         name=_headed(project),
         kind=KIND,
         cover=Cover(
             title=project.name,
             second=KIND,
-            fields=_fields(project, wishes.date),
+            fields=_fields(project, wishes.date, _weight_unit(source)),
             state=source.state,
             made_of=MADE_OF,
             cautions=_CAUTIONS,
             tubes=tuple(member.tube for member in members),
+            sheets=tuple(one.sheet for one in sheets),
         ),
         members=members,
+        sheets=sheets,
         sections=(
             member_section(source),
             rule_section(source),
@@ -180,11 +184,17 @@ def _headed(project: Project) -> str:
     return f"{project.name}{stamped}"
 
 
-def _fields(project: Project, date: str) -> tuple[CoverField, ...]:
+def _weight_unit(source: DossierSource) -> str:
+    """Unit of the book's weights; kilograms without a book."""
+    return "kg" if source.report.held is None else source.report.held.book.weight_unit
+
+
+def _fields(project: Project, date: str, weight_unit: str) -> tuple[CoverField, ...]:
     """Car, cage, builder and book; what is not known is a line to write on."""
     car, pin = project.car, project.book
+    show = Show(weight_unit=weight_unit)
     weights = [
-        CoverField(name=f"{basis.value} (kg)", value=f"{kg:g}") for basis, kg in car.weights_kg.items()
+        CoverField(name=basis.value, value=show.typed(kg, "kg")) for basis, kg in car.weights_kg.items()
     ]
     return (
         CoverField(name="car", value=car.words),
@@ -195,7 +205,7 @@ def _fields(project: Project, date: str) -> tuple[CoverField, ...]:
         CoverField(name="edition", value="" if pin is None else pin.edition),
         CoverField(name="homologated", value=car.homologated),
         CoverField(name="this file made on", value=date),
-        *(weights or [CoverField(name="weight (kg), and on which basis")]),
+        *(weights or [CoverField(name=f"weight ({weight_unit}), and on which basis")]),
     )
 
 

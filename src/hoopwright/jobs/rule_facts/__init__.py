@@ -12,7 +12,7 @@ from hoopwright.jobs.rule_facts.bars import bar_facts
 from hoopwright.jobs.rule_facts.certificates import batches_used, certificate_findings
 from hoopwright.jobs.rule_facts.drivers import driver_facts, driver_measures, opening_facts, opening_measures
 from hoopwright.jobs.rule_facts.ends import end_measures
-from hoopwright.jobs.rule_facts.feet import foot_facts, gusset_facts
+from hoopwright.jobs.rule_facts.feet import foot_facts, gusset_facts, may_be_feet
 from hoopwright.jobs.rule_facts.hoops import by_hand_measures, hoop_measures
 from hoopwright.jobs.rule_facts.joints import extent_of, joint_facts
 from hoopwright.jobs.rule_facts.patterns import apex_gaps, patterns_of
@@ -57,6 +57,7 @@ def facts_of(
         bars=bar_facts(scene, batches_used(project)) or None,
         measures=tuple(_measures(scene)),
         feet=foot_facts(scene, landed) or None,
+        may_be_feet=may_be_feet(scene),
         gussets=gusset_facts(scene) if scene.cage.members else None,
         joints=joint_facts(scene) if scene.bars else None,
         drivers=driver_facts(scene),

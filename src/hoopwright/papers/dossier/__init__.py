@@ -1,7 +1,7 @@
 """A file of many sections on one set of pages: cover, drawing, tables that go on, fields to fill in, photos."""
 
 from hoopwright.papers.dossier.cover import Cover, CoverField
-from hoopwright.papers.dossier.drawing_pages import DrawnMember
+from hoopwright.papers.dossier.drawing_pages import DrawnMember, DrawnSheet
 from hoopwright.papers.dossier.file_pages import DossierFile, dossier_pages
 from hoopwright.papers.dossier.flow import Part, Section
 from hoopwright.papers.dossier.form_parts import fill_in, ruled_lines, signature_lines, tick_lines
@@ -18,6 +18,7 @@ __all__ = [
     "CoverField",
     "DossierFile",
     "DrawnMember",
+    "DrawnSheet",
     "Part",
     "PhotoSlot",
     "RuleLine",

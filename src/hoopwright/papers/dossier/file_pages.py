@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hoopwright.papers.dossier.cover import Cover, cover_items
-from hoopwright.papers.dossier.drawing_pages import DrawnMember, drawing_bodies
+from hoopwright.papers.dossier.drawing_pages import DrawnMember, DrawnSheet, drawing_bodies
 from hoopwright.papers.dossier.flow import Drawn, Part, Section, end_mm, flow
 from hoopwright.papers.dossier.page_frame import page_items, page_room
 from hoopwright.papers.drawing import A4, Box, Page, PaperSize, PlacedPhoto, Text
@@ -28,6 +28,7 @@ class DossierFile:
         sections: What follows.
         date: Day of making, ISO 8601.
         paper: A4 or letter.
+        sheets: Landings and gussets on the drawing.
     """
 
     name: str
@@ -37,6 +38,7 @@ class DossierFile:
     sections: tuple[Section, ...]
     date: str
     paper: PaperSize = A4
+    sheets: tuple[DrawnSheet, ...] = ()
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -54,7 +56,9 @@ def dossier_pages(file: DossierFile) -> tuple[Page, ...]:
     contents: list[tuple[str, int]] = []
     if file.members:
         contents.append((_DRAWING, 2))
-        bodies += [_Body(title=_DRAWING, drawn=items) for items in drawing_bodies(file.members, room)]
+        bodies += [
+            _Body(title=_DRAWING, drawn=items) for items in drawing_bodies(file.members, file.sheets, room)
+        ]
     for title, first, more in _sections(file.sections, room, len(bodies) + 2):
         contents.append((title, first))
         bodies = _joined(bodies, first - 2, more)

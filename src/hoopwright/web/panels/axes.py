@@ -12,7 +12,8 @@ from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry, place_entry, text_entry
 from hoopwright.web.panels.known import Known
-from hoopwright.web.parts import findings_list, table
+from hoopwright.web.parts import table
+from hoopwright.web.picks import finding_list
 from hoopwright.web.work import work
 
 _FIRST_ROWS = 3
@@ -32,7 +33,7 @@ def axes_section(bench: Bench, known: Known) -> None:
             report = await work(bench, title, what)
             if report is None:
                 with told:
-                    findings_list(bench.findings)
+                    finding_list(bench, bench.findings)
                 return
             known.put(report)
             with told:
@@ -134,7 +135,7 @@ def _landmarks(bench: Bench, lay: Callable[..., Awaitable[None]]) -> None:
             picked = [one for one in (row.read() for row in rows) if one is not None]
         except UserError as error:
             with told:
-                findings_list(error.findings)
+                finding_list(bench, error.findings)
             return
         await lay(
             "Laying the scan by landmarks",

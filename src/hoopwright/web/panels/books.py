@@ -12,6 +12,7 @@ from hoopwright.jobs.typed_texts import TypedText, book_faults, book_text, keep_
 from hoopwright.web.bench import Bench
 from hoopwright.web.dropping import DropPlace
 from hoopwright.web.entries import text_entry
+from hoopwright.web.findings_words import finding_line
 from hoopwright.web.made import fill_part
 from hoopwright.web.picks import finding_list, pick_table, when_open
 from hoopwright.web.reading import read
@@ -60,7 +61,7 @@ def build(bench: Bench) -> None:
         finally:
             bench.desk.uploads.done(token)
         if taken is None:
-            state.refused = "\n".join(f"{one.sentence} {one.todo}" for one in bench.findings)
+            state.refused = "\n".join(finding_line(one, bench.units) for one in bench.findings)
         else:
             state.chosen = taken.path.stem
         await look()

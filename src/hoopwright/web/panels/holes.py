@@ -6,8 +6,8 @@ from hoopwright.findings import UserError
 from hoopwright.jobs.holes import ListedHole, cut_hole, list_holes, take_hole_out
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry
-from hoopwright.web.parts import findings_list
 from hoopwright.web.picking import Picked
+from hoopwright.web.picks import finding_list
 from hoopwright.web.work import work
 
 
@@ -28,7 +28,7 @@ def holes_section(bench: Bench) -> None:
             diameter = wide.maybe()
         except UserError as error:
             with told:
-                findings_list(error.findings)
+                finding_list(bench, error.findings)
             return
         if bar_id is None:
             return
@@ -40,7 +40,7 @@ def holes_section(bench: Bench) -> None:
             ),
         )
         with told:
-            findings_list(bench.findings if made is None else made[1])
+            finding_list(bench, bench.findings if made is None else made[1])
 
     def pick() -> None:
         if bench.chosen is None:

@@ -53,7 +53,7 @@ def delivery(bench: Bench, came: Callable[[], Awaitable[None]]) -> None:
     certificate = text_entry("Certificate", hint="its number")
     length = length_entry("Length of a stick", value="6000")
     count = count_entry("How many came", value="1")
-    told = told_below()
+    told = told_below(bench)
     kept = ui.label("").classes("hw-hold")
 
     async def keep() -> None:

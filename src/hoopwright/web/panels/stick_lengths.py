@@ -59,7 +59,7 @@ def lengths(bench: Bench, asked: SticksAsked) -> None:
         bench.tell()
 
     ui.button("Plan these lengths", on_click=plan).classes("hw-button")
-    told = told_below()
+    told = told_below(bench)
     fill_part(bench, lambda: (id(state.found), bench.units, state.papers), lambda: _plan(bench, state))
 
 
