@@ -53,6 +53,7 @@ PLACES: Mapping[str, Place] = MappingProxyType(
         "bar remove-hole": _HOLES,
         "bar steel": Place(tab="Tubes"),
         "batch add": _DELIVERY,
+        "batch change": _DELIVERY,
         "bend": Place(tab="Bender", card="At the bender: sticks and the shop screen"),
         "calibrate": Place(tab="Bender", card="Sample bends: calibrate die and tube"),
         "car": Place(tab="Rule book", card="The car"),
@@ -87,7 +88,6 @@ IN_A_TERMINAL = frozenset(
     {
         "bar cut-from",
         "batch",
-        "batch change",
         "bender change",
         "demo",
         "log bar",

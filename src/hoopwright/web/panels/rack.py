@@ -79,7 +79,7 @@ def delivery(bench: Bench, came: Callable[[], Awaitable[None]]) -> None:
         told(bench.findings if sticks is None else ())
         if sticks is not None:
             # pressed once more it would be another delivery; the next one has papers of its own
-            for entry in (name, heat, certificate):
+            for entry in (name, steel, heat, certificate):
                 entry.put("")
             kept.text = (
                 f"{counted(len(sticks), 'stick')} on the rack: {sticks[0].label} to {sticks[-1].label}."
@@ -89,10 +89,14 @@ def delivery(bench: Bench, came: Callable[[], Awaitable[None]]) -> None:
 
     async def correct() -> None:
         kept.text = ""
-        # size and steel of the delivery before may still stand in their fields
-        changes = {"heat_number": heat.text or None, "certificate": certificate.text or None}
+        # the size of the delivery before may still stand in its field
+        changes = {
+            "steel": steel.text or None,
+            "heat_number": heat.text or None,
+            "certificate": certificate.text or None,
+        }
         if not any(changes.values()):
-            ui.notify("Type the batch, and its heat number or certificate as it should be.")
+            ui.notify("Type the batch, and its steel, heat number or certificate as it should be.")
             return
         stored = await work(
             bench,
@@ -103,14 +107,14 @@ def delivery(bench: Bench, came: Callable[[], Awaitable[None]]) -> None:
         told(bench.findings if stored is None else ())
         if stored is not None:
             kept.text = (
-                f"Batch {stored.record.name} is now: {_papers_of(stored.record)}. Bars that were sawn before keep "
-                "what was recorded of them."
+                f"Batch {stored.record.name}: steel {stored.record.steel or 'not known'}, papers "
+                f"{_papers_of(stored.record)}. Bars that were sawn before keep what was recorded of them."
             )
             await came()
 
     with ui.row().classes("w-full items-center gap-2"):
         ui.button("Put it on the rack", on_click=keep).classes("hw-button")
-        ui.button("Correct heat number, certificate", on_click=correct).props("flat dense")
+        ui.button("Correct steel, heat or certificate", on_click=correct).props("flat dense")
 
 
 def _papers_of(batch: TubeBatch) -> str:
