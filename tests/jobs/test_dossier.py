@@ -17,7 +17,7 @@ from hoopwright.findings import UserError
 from hoopwright.jobs.checks import check_project
 from hoopwright.jobs.dossier import make as making
 from hoopwright.jobs.dossier.make import DossierWishes, make_dossier
-from hoopwright.jobs.photos import add_photo, places_for_photos
+from hoopwright.jobs.photos import add_photo, places_for_photos, take_photo_out
 from hoopwright.papers.dossier import RuleLine, rule_parts
 from hoopwright.papers.drawing import Box, Polyline, texts
 from hoopwright.papers.lettering import text_box
@@ -373,6 +373,18 @@ def test_a_photo_is_kept_small_and_stands_in_its_slot(hoopwright, project, tmp_p
     assert done["photos"] == 1
     assert [image.data for page in PdfReader(file).pages for image in page.images] == [content]
     assert "tacked" in words_of(file)
+
+
+def test_a_photo_that_was_a_mistake_is_taken_out_and_may_come_back(hoopwright, project, tmp_path):
+    for name, place in (("a.jpg", "MH"), ("b.jpg", "MH/SB-L-B")):
+        hoopwright.keys("dossier", "photo", project, place, photo(tmp_path / name, 300 + len(place), 200))
+    folder = ProjectFolder(path=project)
+    wrong, right = folder.open().project.photos
+    assert take_photo_out(folder, wrong.file) == (right,)
+    assert made(hoopwright, project)[0]["photos"] == 1
+    again = hoopwright.keys("dossier", "photo", project, "MH", tmp_path / "a.jpg")
+    assert (len(again["added"]), again["known"]) == (1, [])
+    assert folder.open().project.photos == (right, wrong)
 
 
 def test_a_folder_of_photos_is_sorted_by_file_names(hoopwright, project, tmp_path):
