@@ -71,6 +71,7 @@ PLACES: Mapping[str, Place] = MappingProxyType(
         "measured": Place(tab="Rule book", card="Measured by hand"),
         "order --example": Place(tab="Bender", card="Order and room of the chosen bar"),
         "quote rates": Place(tab="Cost", card="Type your rates"),
+        "rules answer": Place(tab="Rule book", card="The cage held to the book"),
         "rules check": Place(tab="Rule book", card="The cage held to the book"),
         "rules list": _BOOKS,
         "rules pin": _BOOKS,
@@ -79,6 +80,8 @@ PLACES: Mapping[str, Place] = MappingProxyType(
         "scan --tape": Place(tab="Scan", card="Tape distances"),
         "sheets": Place(tab="Papers", card="Sheets of the bars"),
         "stick add": _DELIVERY,
+        "stock plan": Place(tab="Sticks", card="Plan the cuts"),
+        "stock put-back": Place(tab="Sticks"),
         "undo": Place(card="Undo"),
     }
 )
