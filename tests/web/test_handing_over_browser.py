@@ -127,7 +127,7 @@ def test_sticks_are_planned_and_a_cage_is_weighed(served, page_of, screenshot, s
     assert page.get_by_role("img", name=re.compile("^Stick 1: .*")).count() >= 1
     page.get_by_text("✓ proven").first.wait_for()
     screenshot(page, f"sticks-{len(size)}")
-    page.get_by_role("button", name="List to saw by, and labels").click()
+    page.get_by_role("button", name="Saw list, labels, order list").click()
     page.get_by_role("link", name="saw-labels.pdf").wait_for(timeout=60_000)
     assert (served.project / "papers" / "saw-list.pdf").read_bytes().startswith(b"%PDF")
     assert grave_faults(page, "Sticks") == []

@@ -41,7 +41,7 @@ def typed_lengths(text: str) -> tuple[Piece, ...]:
             raise unreadable(part, _WANTED)
         found = _TIMES.fullmatch(part)
         count, length = (int(found[1]), found[2]) if found else (1, part)
-        piece = Piece(name=f"{len(pieces) + 1}", length_mm=parse_length_mm(length), count=count)
+        piece = Piece(name=f"P{len(pieces) + 1}", length_mm=parse_length_mm(length), count=count)
         faults = piece_faults(piece)
         if faults:
             raise UserError(*faults)

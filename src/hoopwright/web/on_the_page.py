@@ -53,6 +53,7 @@ PLACES: Mapping[str, Place] = MappingProxyType(
         "bar remove-hole": _HOLES,
         "bar steel": Place(tab="Tubes"),
         "batch add": _DELIVERY,
+        "batch change": _DELIVERY,
         "bend": Place(tab="Bender", card="At the bender: sticks and the shop screen"),
         "calibrate": Place(tab="Bender", card="Sample bends: calibrate die and tube"),
         "car": Place(tab="Rule book", card="The car"),
@@ -70,6 +71,7 @@ PLACES: Mapping[str, Place] = MappingProxyType(
         "measured": Place(tab="Rule book", card="Measured by hand"),
         "order --example": Place(tab="Bender", card="Order and room of the chosen bar"),
         "quote rates": Place(tab="Cost", card="Type your rates"),
+        "rules answer": Place(tab="Rule book", card="The cage held to the book"),
         "rules check": Place(tab="Rule book", card="The cage held to the book"),
         "rules list": _BOOKS,
         "rules pin": _BOOKS,
@@ -78,6 +80,8 @@ PLACES: Mapping[str, Place] = MappingProxyType(
         "scan --tape": Place(tab="Scan", card="Tape distances"),
         "sheets": Place(tab="Papers", card="Sheets of the bars"),
         "stick add": _DELIVERY,
+        "stock plan": Place(tab="Sticks", card="Plan the cuts"),
+        "stock put-back": Place(tab="Sticks"),
         "undo": Place(card="Undo"),
     }
 )
@@ -87,7 +91,6 @@ IN_A_TERMINAL = frozenset(
     {
         "bar cut-from",
         "batch",
-        "batch change",
         "bender change",
         "demo",
         "log bar",

@@ -40,7 +40,7 @@ def lengths(bench: Bench, asked: SticksAsked) -> None:
     listed: Entry[tuple[Piece, ...]] = Entry(
         "Lengths", typed_lengths, lengths_words, hint="such as 3385; 2 x 1990; 1460"
     )
-    tube = tube_entry("Their tube, outside x wall")
+    tube = tube_entry("Tube of the list")
 
     async def plan() -> None:
         try:
@@ -69,7 +69,7 @@ def _plan(bench: Bench, state: _State) -> None:
         return
     for group in found.groups:
         draw_group(bench, group)
-        name = f"piece {group.spare.name}, {bench.length(group.spare.length_mm)}: the longest"
+        name = f"{group.spare.name}, {bench.length(group.spare.length_mm)}: the longest"
         ui.label(spare_words(group, name)).classes("hw-soft")
         ui.label(f"To buy: {bought_words(group)}")
     finding_list(bench, found.findings)
