@@ -142,11 +142,20 @@ def labels(
     as_json: AsJson = False,
 ) -> None:
     """Labels for the parts of the plan and for its offcuts, as PDF."""
+    from hoopwright.jobs.stock_papers import LABELS_FILE
+    from hoopwright.store import ProjectFolder
+
     with stopping_on_findings(as_json):
         wishes = _wishes(stick, kerf, trim, None, fewest, only, together, spares, no_rack, time_limit, shop)
         found = _found(project, wishes, as_json)
         file = _paper(
-            found, pdf or project / "papers" / "stick-labels.pdf", paper, unit, date, least, labels=True
+            found,
+            pdf or ProjectFolder(path=project).papers / LABELS_FILE,
+            paper,
+            unit,
+            date,
+            least,
+            labels=True,
         )
         keys = {"files": [str(file)], "identity": found.identity}
         show(as_json, lambda: dict(keys), f"written: {file}", found.findings)

@@ -66,7 +66,7 @@ def rack_for(sizes: Iterable[Size], shop: str | None) -> tuple[Rack, tuple[Findi
     """
     found: Rack = {size: [] for size in sizes}
     unknown = []
-    for stick, batch in _shop_sticks(shop):
+    for stick, batch in sticks_on_rack(shop):
         of_size = [size for size in found if same_tube(size[0], batch.tube)]
         fits = [size for size in of_size if not size[1] or same_steel(size[1], batch.steel)]
         # where some bars ask for this very steel and others for none, those that ask have it
@@ -89,7 +89,15 @@ def rack_for(sizes: Iterable[Size], shop: str | None) -> tuple[Rack, tuple[Findi
     )
 
 
-def _shop_sticks(where: str | None) -> list[tuple[Stick, TubeBatch]]:
+def sticks_on_rack(where: str | None = None) -> list[tuple[Stick, TubeBatch]]:
+    """All sticks and offcuts that the shop holds, each with its batch; none where there is no shop yet.
+
+    Args:
+        where: The shop; the person's own without.
+
+    Raises:
+        UserError: `SHOP-...` for a shop that cannot be read, or that is named and not there.
+    """
     refuse_missing(where)
     place = shop_place(where)
     if place is None or not place.is_there:

@@ -9,6 +9,9 @@ from hoopwright.store import ProjectFolder
 from hoopwright.store.writing import make_folder
 from hoopwright.units import LengthUnit
 
+LABELS_FILE = "saw-labels.pdf"
+"""Name of the labels among the papers of a project."""
+
 
 def put_stock_papers(
     folder: ProjectFolder, found: ProjectStock, *, date: str, paper: str = "A4", unit: LengthUnit = "mm"
@@ -26,7 +29,7 @@ def put_stock_papers(
         UserError: `FILE-103` where another file is in the way; `STORE-002` where it cannot be written.
     """
     wishes = CutPaperWishes(title=found.project, date=date, identity=found.identity, paper=paper, unit=unit)
-    files = (folder.papers / "saw-list.pdf", folder.papers / "saw-labels.pdf")
+    files = (folder.papers / "saw-list.pdf", folder.papers / LABELS_FILE)
     make_folder(folder.papers)
     for file, content in zip(
         files, (saw_list(found.groups, wishes), label_sheet(found.groups, wishes)), strict=True

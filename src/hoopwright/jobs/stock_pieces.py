@@ -13,6 +13,7 @@ from hoopwright.stock import Piece
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.tubes import TubeSize
 
+_AGAIN = "Name a bar to saw it again: 'Only these bars' under Sticks, or --only."
 Size = tuple[TubeSize, str]
 """Tube size and steel."""
 
@@ -131,7 +132,8 @@ def _not_issued(project: Project, sheets: Mapping[str, BarSheet]) -> tuple[Findi
         Finding(
             code="STOCK-008",
             sentence=f"{', '.join(names)}: no sheet in force; these lengths are as a sheet would have them now.",
-            todo="Issue the sheets with 'hoopwright sheets' before you saw: they ask for the scan's size to be proven.",
+            todo="Issue the sheets before you saw, under Papers or with 'hoopwright sheets': they ask for the scan's "
+            "size to be proven.",
             objects=tuple(names),
         ),
     )
@@ -145,7 +147,7 @@ def _made_already(cut: Sequence[str], only: Sequence[str]) -> tuple[Finding, ...
             code="STOCK-004",
             severity=Severity.NOTE,
             sentence=f"{', '.join(cut)}: sticks were taken for these already, so they are not in the plan.",
-            todo="Name a bar with --only to cut it again.",
+            todo=_AGAIN,
             objects=tuple(cut),
         ),
     )
@@ -157,9 +159,12 @@ def _nothing(project: Project, cut: Sequence[str]) -> Finding:
         "Calibrate the die with its tube: each bar says what it lacks.",
     )
     if not project.cage.members:
-        why, todo = "there are no bars", "Add bars with 'hoopwright layout' or 'hoopwright bar add'."
+        why, todo = (
+            "there are no bars",
+            "Add bars under Cage, or with 'hoopwright layout' or 'hoopwright bar add'.",
+        )
     elif cut:
-        why, todo = "all bars that can be made are cut already", "Name a bar with --only to cut it again."
+        why, todo = "all bars that can be made are cut already", _AGAIN
     return Finding(
         code="STOCK-002",
         severity=Severity.STOP,

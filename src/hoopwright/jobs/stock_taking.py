@@ -9,16 +9,22 @@ from hoopwright.bender import Stick
 from hoopwright.findings import Finding
 from hoopwright.jobs.cut_papers import LEAST_OFFCUT_MM
 from hoopwright.jobs.kept_plans import PlanToSaw, kept_plan
+from hoopwright.jobs.sawn_plans import (
+    gone_note,
+    is_left_by,
+    is_sawn_by,
+    left_note,
+    note_before,
+    sawn_note,
+)
 from hoopwright.jobs.shops import open_shop
 from hoopwright.jobs.stock import StockWishes, stock_of
 from hoopwright.jobs.taking_refusals import (
     changed,
-    is_noted,
     refuse_back,
     refuse_bought,
     refuse_other_bars,
     refuse_other_stick,
-    sawn_note,
 )
 from hoopwright.jobs.unfinished_takings import finish_locked, finish_taking, record_taking
 from hoopwright.progress import Progress, silent
@@ -83,9 +89,7 @@ def take_stock(
         done = finish_locked(folder, wishes.shop)  # another window may have been broken off meanwhile
         project = folder.open().project
         key = secrets.token_hex(4)
-        pairs = _pairs(
-            shop, planned, least_mm, f"{sawn_note(planned.project, planned.identity)}, taking {key}"
-        )
+        pairs = _pairs(shop, planned, least_mm, key)
         refuse_other_bars(folder, project, planned)
         taking = Taking(
             key=key,
@@ -119,22 +123,24 @@ def put_back(folder: ProjectFolder, identity: str, *, shop: str | None, date: st
         if done.taking is not None and done.taking.back and done.taking.plan == identity:
             return _taken(done.taking, done.findings)
         project = folder.open().project
-        note = sawn_note(project.name, identity)
         every = opened_shop.sticks(used=True)
-        sticks = [stick for stick in every if is_noted(stick, note) and stick.state == "used"]
+        sticks = [stick for stick in every if is_sawn_by(stick, project.name, identity)]
         names = {stick.label for stick in sticks}
-        offcuts = [stick for stick in every if stick.cut_from in names and stick.note == _left_note(identity)]
+        offcuts = [stick for stick in every if stick.cut_from in names and is_left_by(stick, identity)]
         refuse_back(identity, sticks, offcuts)
-        key = secrets.token_hex(4)
-        back = f"put back: {identity}, taking {key}"
         bars = [used.bar_id for used in project.tube_of.values() if used.stick in names]
         taking = Taking(
-            key=key,
+            key=secrets.token_hex(4),
             back=True,
             plan=identity,
             shop=str(opened_shop.place),
-            sticks=tuple(replace(stick, state="kept", note=back) for stick in sticks),
-            offcuts=tuple(replace(stick, state="used", note=back) for stick in offcuts),
+            sticks=tuple(
+                replace(stick, state="kept", note=note_before(stick.note, project.name, identity))
+                for stick in sticks
+            ),
+            offcuts=tuple(
+                replace(stick, state="used", note=gone_note(stick.note, identity)) for stick in offcuts
+            ),
             tubes=tuple(_not_cut(bar, date) for bar in bars),
             known=len(project.tubes_used),
         )
@@ -169,15 +175,11 @@ def _plan_to_saw(
     return found.to_saw
 
 
-def _left_note(identity: str) -> str:
-    return f"left by plan {identity}"
-
-
 def _not_cut(bar: str, date: str) -> TubeUsed:
     return TubeUsed(bar_id=bar, batch="", stick="", steel="", heat_number="", certificate="", date=date)
 
 
-def _pairs(shop: Shop, plan: PlanToSaw, least_mm: float, note: str) -> list[tuple[Stick, Stick | None]]:
+def _pairs(shop: Shop, plan: PlanToSaw, least_mm: float, key: str) -> list[tuple[Stick, Stick | None]]:
     labels = {stick.label for stick in shop.sticks(used=True)}
     pairs: list[tuple[Stick, Stick | None]] = []
     for cut in plan.sticks:
@@ -191,8 +193,9 @@ def _pairs(shop: Shop, plan: PlanToSaw, least_mm: float, note: str) -> list[tupl
                 batch=stick.batch,
                 length_mm=math.floor(cut.rest_mm * 10.0) / 10.0,
                 cut_from=stick.label,
-                note=_left_note(plan.identity),
+                note=left_note(plan.identity),
             )
+        note = sawn_note(stick.note, plan.project, plan.identity, key)
         pairs.append((replace(stick, state="used", note=note), left))
     return pairs
 

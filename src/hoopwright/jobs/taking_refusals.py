@@ -6,22 +6,13 @@ from hoopwright.bender import Stick
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.cuts import group_title
 from hoopwright.jobs.kept_plans import PlannedStick, PlanToSaw, stick_of
+from hoopwright.jobs.sawn_plans import is_sawn_by
 from hoopwright.jobs.stock_pieces import blanks_of
 from hoopwright.stock import CutPart
 from hoopwright.store import Project, ProjectFolder
 
 _SAME_MM = 0.05
 """Lengths that differ by less are the same on a saw."""
-
-
-def sawn_note(project: str, identity: str) -> str:
-    """What the shop notes of a stick that a plan was sawn from; the key of the recording follows."""
-    return f"sawn for {project[:60]}, plan {identity}"
-
-
-def is_noted(stick: Stick, note: str) -> bool:
-    """Whether a stick has such a note; older ones have no key."""
-    return stick.note == note or stick.note.startswith(f"{note}, ")
 
 
 def refuse_bought(plan: PlanToSaw) -> None:
@@ -35,8 +26,8 @@ def refuse_bought(plan: PlanToSaw) -> None:
     raise _stop(
         "STOCK-010",
         f"The plan of {plan.project} has sticks that are not in the shop: {'; '.join(lines)}; nothing was recorded.",
-        "Add them with their batch and heat number ('hoopwright batch add', 'hoopwright stick add'), then take the "
-        "plan that is made of them.",
+        "Put them on the rack with batch and heat number ('Tube that came' under Sticks, or 'hoopwright batch add' "
+        "and 'hoopwright stick add'), plan again, and record the plan that is made of them.",
         plan.project,
     )
 
@@ -44,7 +35,7 @@ def refuse_bought(plan: PlanToSaw) -> None:
 def refuse_other_stick(plan: PlanToSaw, cut: PlannedStick, stick: Stick) -> None:
     """What the shop says of a stick now against what the plan was made of: `STOCK-011`."""
     if stick.state == "used":
-        if is_noted(stick, sawn_note(plan.project, plan.identity)):
+        if is_sawn_by(stick, plan.project, plan.identity):
             raise changed(plan.project, plan.identity, "it is recorded as sawn already")
         raise changed(plan.project, plan.identity, f"stick '{stick.label}' was used meanwhile")
     if stick.batch != cut.batch or abs(stick.length_mm - cut.length_mm) > _SAME_MM:
@@ -95,7 +86,7 @@ def changed(project: str, plan: str, why: str) -> UserError:
     return _stop(
         "STOCK-011",
         f"Plan {plan} is not the plan of {project} any more: {why}. Nothing was recorded.",
-        "Give the options that the plan was made with, or mark single sticks with 'hoopwright stick use'.",
+        "Plan again with what the plan was made with, or mark single sticks with 'hoopwright stick use'.",
         plan,
     )
 
