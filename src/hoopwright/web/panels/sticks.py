@@ -92,7 +92,7 @@ def build(bench: Bench) -> None:
     with ui.row().classes("hw-row"):
         ui.button("Plan the cuts", on_click=plan).classes("hw-button")
         ui.label("Nothing is recorded by it.").classes("hw-soft")
-    told = told_below()
+    told = told_below(bench)
     fill_part(
         bench,
         lambda: (id(state.shop), state.told, bench.seen.version),
