@@ -11,7 +11,7 @@ from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findin
 
 if TYPE_CHECKING:
     from hoopwright.bender import BarSheet
-    from hoopwright.jobs.sheets import IssueResult
+    from hoopwright.jobs.issuing_sheets import IssueResult
 
 
 def sheets(
@@ -43,12 +43,13 @@ def sheets(
     as_json: AsJson = False,
 ) -> None:
     """Write one sheet for each bar, an overview and a cut list into the project's papers."""
-    from hoopwright.jobs import sheets as jobs
+    from hoopwright.jobs.issuing_sheets import issue_sheets
     from hoopwright.jobs.orders import room_named
+    from hoopwright.jobs.sheets import SheetWishes
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
-        wishes = jobs.SheetWishes(
+        wishes = SheetWishes(
             date=typed.today() if date is None else typed.day(date),
             only=tuple(bar or ()),
             order=typed.maybe(typed.order, order),
@@ -59,7 +60,7 @@ def sheets(
             placeholder=placeholder,
         )
         with progress_bar(as_json) as progress:
-            made = jobs.issue_sheets(ProjectFolder(path=project), wishes, progress=progress)
+            made = issue_sheets(ProjectFolder(path=project), wishes, progress=progress)
         show(as_json, lambda: _keys(made), _text(made, project), made.findings)
 
 
