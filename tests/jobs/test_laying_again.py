@@ -8,10 +8,11 @@ import pytest
 from hoopwright.cage import Limits
 from hoopwright.findings import UserError
 from hoopwright.geometry import Transform
+from hoopwright.jobs.cage_bars import remove_bar
 from hoopwright.jobs.changes import what_changed
 from hoopwright.jobs.landmarks import set_landmarks
 from hoopwright.jobs.picks import exact_place
-from hoopwright.jobs.projects import change_limits, remove_bar, undo
+from hoopwright.jobs.projects import change_limits, undo
 from hoopwright.jobs.realigning import PickedLandmark, align_by_picked, turn_over, turn_round, where_it_lies
 from hoopwright.jobs.shells import open_shell
 from hoopwright.store import ProjectFolder

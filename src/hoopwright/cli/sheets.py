@@ -12,7 +12,7 @@ from hoopwright.cli.paper_options import Paper, day_of, paper_of, unit_of
 
 if TYPE_CHECKING:
     from hoopwright.bender import BarSheet
-    from hoopwright.jobs.sheets import IssueResult
+    from hoopwright.jobs.issuing_sheets import IssueResult
 
 
 def sheets(
@@ -44,12 +44,13 @@ def sheets(
     as_json: AsJson = False,
 ) -> None:
     """Write one sheet for each bar, an overview and a cut list into the project's papers."""
-    from hoopwright.jobs import sheets as jobs
+    from hoopwright.jobs.issuing_sheets import issue_sheets
     from hoopwright.jobs.orders import room_named
+    from hoopwright.jobs.sheets import SheetWishes
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
-        wishes = jobs.SheetWishes(
+        wishes = SheetWishes(
             date=day_of(date),
             only=tuple(bar or ()),
             order=typed.maybe(typed.order, order),
@@ -60,7 +61,7 @@ def sheets(
             placeholder=placeholder,
         )
         with progress_bar(as_json) as progress:
-            made = jobs.issue_sheets(ProjectFolder(path=project), wishes, progress=progress)
+            made = issue_sheets(ProjectFolder(path=project), wishes, progress=progress)
         show(as_json, lambda: _keys(made), _text(made, project), made.findings)
 
 

@@ -32,3 +32,18 @@ class CheckRow:
     measured_words: str = ""
     limit_words: str = ""
     alike: str = ""
+
+
+def check_row(
+    about: str,
+    check: str,
+    verdict: Verdict,
+    measured: float | None = None,
+    limit: float | None = None,
+    unit: str = "",
+    where: str = "",
+) -> CheckRow:
+    """A row by its places."""
+    return CheckRow(
+        about=about, check=check, verdict=verdict, measured=measured, limit=limit, unit=unit, where=where
+    )

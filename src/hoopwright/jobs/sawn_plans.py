@@ -9,7 +9,7 @@ from hoopwright.store import ProjectFolder
 from hoopwright.store.shop_place import shop_place
 
 _BETWEEN = "; "
-_KEYED = ", taking "
+_KEY = ", taking "
 _NAME_LETTERS = 60
 
 
@@ -72,29 +72,31 @@ def sawn_plans(folder: ProjectFolder, *, shop: str | None = None) -> tuple[SawnP
     return tuple(sorted(plans, key=lambda plan: max(order.get(s, -1) for s in plan.sticks), reverse=True))
 
 
-def sawn_note(note: str, project: str, identity: str, *, key: str) -> str:
+def sawn_note(note: str, project: str, identity: str, key: str) -> str:
     """The note of a stick that a plan was sawn from: what stood there stays before it.
 
     Args:
-        note: What stood there.
+        note: As it stood.
         project: Name of the project.
         identity: Of the plan.
-        key: Of this recording alone. Without it a copy of the project would tell the shop the very same, and both would
-            count as taken.
+        key: Of this recording alone, so that the shop can tell whether it has it.
     """
-    mark = f"{_mark(project, identity)}{_KEYED}{key}"
+    mark = f"{_mark(project, identity)}{_KEY}{key}"
     room = LONGEST_NOTE - len(mark) - len(_BETWEEN)
     return f"{note[:room]}{_BETWEEN}{mark}" if note else mark
 
 
 def note_before(note: str, project: str, identity: str) -> str:
     """The note as it was before `sawn_note`."""
-    return note.partition(_mark(project, identity))[0].removesuffix(_BETWEEN)
+    before, found, _ = note.rpartition(_mark(project, identity))
+    return before.removesuffix(_BETWEEN) if found else note
 
 
 def is_sawn_by(stick: Stick, project: str, identity: str) -> bool:
-    """Whether a stick counts as sawn by a plan of a project."""
-    return stick.state == "used" and _plan_of(stick, project) == identity
+    """Whether a stick counts as sawn by a plan of a project; older recordings have no key."""
+    _, found, key = stick.note.rpartition(_mark(project, identity))
+    is_last = key == "" or (key.startswith(_KEY) and key.removeprefix(_KEY).isalnum())
+    return stick.state == "used" and bool(found) and is_last
 
 
 def left_note(identity: str) -> str:
@@ -118,7 +120,6 @@ def _mark(project: str, identity: str) -> str:
 
 def _plan_of(stick: Stick, project: str) -> str:
     """Identity of the plan of a project that a stick was last sawn by; empty for none."""
-    if stick.state != "used":
-        return ""
-    _, found, told = stick.note.rpartition(_mark(project, ""))
-    return told.partition(_KEYED)[0] if found else ""
+    _, found, last = stick.note.rpartition(_mark(project, ""))
+    identity = last.partition(_KEY)[0]
+    return identity if found and is_sawn_by(stick, project, identity) else ""

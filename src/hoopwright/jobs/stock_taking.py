@@ -9,7 +9,14 @@ from hoopwright.bender import Stick
 from hoopwright.findings import Finding
 from hoopwright.jobs.cut_papers import LEAST_OFFCUT_MM
 from hoopwright.jobs.kept_plans import PlanToSaw, kept_plan
-from hoopwright.jobs.sawn_plans import gone_note, is_left_by, is_sawn_by, left_note, note_before, sawn_note
+from hoopwright.jobs.sawn_plans import (
+    gone_note,
+    is_left_by,
+    is_sawn_by,
+    left_note,
+    note_before,
+    sawn_note,
+)
 from hoopwright.jobs.shops import open_shop
 from hoopwright.jobs.stock import StockWishes, stock_of
 from hoopwright.jobs.taking_refusals import (
@@ -81,13 +88,14 @@ def take_stock(
     with taking_locked(folder), open_shop(wishes.shop) as shop:
         done = finish_locked(folder, wishes.shop)  # another window may have been broken off meanwhile
         project = folder.open().project
-        pairs = _pairs(shop, planned, least_mm)
+        key = secrets.token_hex(4)
+        pairs = _pairs(shop, planned, least_mm, key)
         refuse_other_bars(folder, project, planned)
         taking = Taking(
+            key=key,
             back=False,
             plan=planned.identity,
             shop=str(shop.place),
-            versions=len(shop.stick_versions(pairs[0][0].label)),
             sticks=tuple(stick for stick, _ in pairs),
             offcuts=tuple(left for _, left in pairs if left is not None),
             tubes=tuple(_tubes_used(shop, planned, date)),
@@ -122,10 +130,10 @@ def put_back(folder: ProjectFolder, identity: str, *, shop: str | None, date: st
         refuse_back(identity, sticks, offcuts)
         bars = [used.bar_id for used in project.tube_of.values() if used.stick in names]
         taking = Taking(
+            key=secrets.token_hex(4),
             back=True,
             plan=identity,
             shop=str(opened_shop.place),
-            versions=len(opened_shop.stick_versions(sticks[0].label)),
             sticks=tuple(
                 replace(stick, state="kept", note=note_before(stick.note, project.name, identity))
                 for stick in sticks
@@ -171,8 +179,7 @@ def _not_cut(bar: str, date: str) -> TubeUsed:
     return TubeUsed(bar_id=bar, batch="", stick="", steel="", heat_number="", certificate="", date=date)
 
 
-def _pairs(shop: Shop, plan: PlanToSaw, least_mm: float) -> list[tuple[Stick, Stick | None]]:
-    key = secrets.token_hex(4)
+def _pairs(shop: Shop, plan: PlanToSaw, least_mm: float, key: str) -> list[tuple[Stick, Stick | None]]:
     labels = {stick.label for stick in shop.sticks(used=True)}
     pairs: list[tuple[Stick, Stick | None]] = []
     for cut in plan.sticks:
@@ -188,7 +195,7 @@ def _pairs(shop: Shop, plan: PlanToSaw, least_mm: float) -> list[tuple[Stick, St
                 cut_from=stick.label,
                 note=left_note(plan.identity),
             )
-        note = sawn_note(stick.note, plan.project, plan.identity, key=key)
+        note = sawn_note(stick.note, plan.project, plan.identity, key)
         pairs.append((replace(stick, state="used", note=note), left))
     return pairs
 

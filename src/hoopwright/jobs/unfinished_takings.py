@@ -1,7 +1,7 @@
 """Recordings of cuts that were broken off between the shop and the project: the next look finishes them.
 
-Whether the shop has a recording is asked of the shop, by what it was told of a stick since; never of how far a process
-says that it came.
+Whether the shop has a recording is asked of the shop: by what follows the record of a stick that it was made from, with
+the key of the recording in its note; never of how far a process says that it came.
 """
 
 import contextlib
@@ -112,14 +112,15 @@ def _pairs(taking: Taking) -> list[tuple[Stick, Stick | None]]:
 
 
 def _is_in(place: ShopPlace | None, taking: Taking) -> bool:
-    """Whether the shop has it: it takes all sticks or none, so one tells of all."""
+    """Whether the shop has it: it takes all sticks or none, so the next record of one of them tells of all."""
     if place is None or not place.is_there:
         return False
     from hoopwright.store.shop import Shop
 
+    first = taking.sticks[0]
     with Shop.open(place) as shop:
-        since = shop.stick_versions(taking.sticks[0].label)[taking.versions :]
-    return taking.sticks[0] in since
+        versions = shop.stick_versions(first.label)
+    return first in versions[first.version : first.version + 1]
 
 
 def _what(taking: Taking) -> str:

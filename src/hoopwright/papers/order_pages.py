@@ -1,22 +1,22 @@
 """What is bought for a plan, on paper: sticks by size and steel, for the dealer or the shop's own shopping."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from hoopwright.papers.drawing import A4, Page, PaperSize
-from hoopwright.papers.flowing import Block, FlowTable, Sentences, flow
+from hoopwright.papers.flow import Column, Part, drawn_items, flow, page_with, paragraph, space, table_parts
 from hoopwright.papers.plain_page import body, page_frame
-from hoopwright.papers.tables import TableColumn
 from hoopwright.papers.words import CAUTIONS, count_words
 
 _COLUMNS = (
-    TableColumn(head="tube", share=44, bold=True),
-    TableColumn(head="steel", share=36),
-    TableColumn(head="sticks", share=20, anchor="right", bold=True),
-    TableColumn(head="of", share=34, anchor="right"),
-    TableColumn(head="kg", share=24, anchor="right"),
-    TableColumn(head="price", share=28, anchor="right"),
+    Column(head="tube", share=44, bold=True),
+    Column(head="steel", share=36),
+    Column(head="sticks", share=20, anchor="right", bold=True),
+    Column(head="of", share=34, anchor="right"),
+    Column(head="kg", share=24, anchor="right"),
+    Column(head="price", share=28, anchor="right"),
 )
+_GAP_MM = 3.0
 _PAPERS = "Ask for the certificate of each heat, with its number. Write the heat number on each stick before sawing."
 
 
@@ -57,30 +57,29 @@ def order_pages(
         paper: A4 or letter.
     """
     inside = body(paper, measured=False)
-    bodies, _ = flow(_blocks(rows, total), inside)
+    bodies = list(map(drawn_items, flow(tuple(_parts(rows, total, inside.width_mm)), inside)))
     sticks = count_words(sum(row.count for row in rows), "stick")
     return tuple(
-        Page(
-            width_mm=paper.width_mm,
-            height_mm=paper.height_mm,
-            items=(
-                *page_frame(
-                    paper,
-                    f"{project}: to buy",
-                    f"{sticks}    {date}    plan {identity}    page {number} of {len(bodies)}",
-                    cautions=CAUTIONS[:1],
-                    measured=False,
-                ),
-                *items,
+        page_with(
+            paper,
+            page_frame(
+                paper,
+                f"{project}: to buy",
+                f"{sticks}    {date}    plan {identity}    page {number} of {len(bodies)}",
+                cautions=CAUTIONS[:1],
+                measured=False,
             ),
+            items,
         )
         for number, items in enumerate(bodies, start=1)
     )
 
 
-def _blocks(rows: Sequence[OrderRow], total: str) -> list[Block]:
+def _parts(rows: Sequence[OrderRow], total: str, wide_mm: float) -> Iterator[Part]:
+    yield space(2.0)
     if not rows:
-        return [Sentences(lines=("Nothing: the rack of the shop holds it all.",))]
+        yield paragraph("Nothing: the rack of the shop holds it all.", wide_mm)
+        return
     cells = [
         (
             row.tube,
@@ -95,4 +94,7 @@ def _blocks(rows: Sequence[OrderRow], total: str) -> list[Block]:
     mass = f"{sum(row.mass_kg for row in rows):.1f}"
     cells.append(("in all", "", str(sum(row.count for row in rows)), "", mass, total))
     heats = [f"{row.tube}, {row.length}: of one heat for {bars}." for row in rows for bars in row.one_heat]
-    return [FlowTable(columns=_COLUMNS, rows=tuple(cells)), Sentences(lines=(_PAPERS, *heats))]
+    yield from table_parts(_COLUMNS, cells, wide_mm)
+    yield space(_GAP_MM)
+    for line in (_PAPERS, *heats):
+        yield paragraph(line, wide_mm)

@@ -26,20 +26,20 @@ class Taking:
     """A recording of cuts, or the taking back of one.
 
     Args:
+        key: Its own; it stands in the note of each stick, so that the shop tells whether it has it.
         back: Whether it takes one back.
         plan: Identity of the plan.
         shop: Where the shop is, as it is printed.
-        versions: How many records the shop had of the first stick before.
         sticks: Sticks as the shop is to have them.
         offcuts: What is left of them, likewise.
         tubes: What the project is to have.
         known: How many tubes the project had on record before.
     """
 
+    key: str
     back: bool
     plan: str
     shop: str
-    versions: int
     sticks: tuple[Stick, ...]
     offcuts: tuple[Stick, ...]
     tubes: tuple[TubeUsed, ...]
@@ -75,10 +75,10 @@ def read_taking(folder: ProjectFolder) -> Taking | None:
         if kept["format"] != _FORMAT:
             raise _unreadable(file, f"it is of format {kept['format']}, and this version reads {_FORMAT}")
         return Taking(
+            key=str(kept["key"]),
             back=bool(kept["back"]),
             plan=str(kept["plan"]),
             shop=str(kept["shop"]),
-            versions=int(kept["versions"]),
             sticks=tuple(record_from_keys(Stick, keys, file.name) for keys in kept["sticks"]),
             offcuts=tuple(record_from_keys(Stick, keys, file.name) for keys in kept["offcuts"]),
             tubes=tuple(TubeUsed(**keys) for keys in kept["tubes_used"]),
@@ -100,10 +100,10 @@ def begin_taking(folder: ProjectFolder, taking: Taking) -> None:
     """
     keys = {
         "format": _FORMAT,
+        "key": taking.key,
         "back": taking.back,
         "plan": taking.plan,
         "shop": taking.shop,
-        "versions": taking.versions,
         "sticks": [record_as_keys(stick) for stick in taking.sticks],
         "offcuts": [record_as_keys(stick) for stick in taking.offcuts],
         "tubes_used": [vars(used) for used in taking.tubes],

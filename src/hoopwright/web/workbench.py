@@ -6,8 +6,9 @@ from typing import Any
 from nicegui import run, ui
 
 from hoopwright.findings import UserError, as_text
+from hoopwright.jobs.cage_bars import move_bar_node
 from hoopwright.jobs.changes import next_steps
-from hoopwright.jobs.projects import move_bar_node, redo, undo
+from hoopwright.jobs.projects import redo, undo
 from hoopwright.web.bench import LOOK_AGAIN_S, Bench
 from hoopwright.web.desk import Desk, Seen
 from hoopwright.web.door.asking import Asker

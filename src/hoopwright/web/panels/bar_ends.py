@@ -5,7 +5,7 @@ from nicegui import ui
 from hoopwright.cage import End, EndLetter, Member
 from hoopwright.findings import UserError
 from hoopwright.jobs.bar_edits import set_bar_end
-from hoopwright.jobs.projects import end_on
+from hoopwright.jobs.cage_bars import end_on
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry
 

@@ -6,8 +6,8 @@ from nicegui import ui
 
 from hoopwright.cage import Member
 from hoopwright.fitting.side_pair import SideChoice, SideOffer
+from hoopwright.jobs.cage_bars import free_bar, mirror_bar, remove_bar
 from hoopwright.jobs.other_side import OtherSideReport, other_side
-from hoopwright.jobs.projects import free_bar, mirror_bar, remove_bar
 from hoopwright.shell.clearance import TubeGaps
 from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench

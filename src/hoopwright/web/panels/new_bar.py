@@ -5,7 +5,7 @@ from nicegui import ui
 from hoopwright.bars import Node
 from hoopwright.cage import End, Role
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.jobs.projects import add_bar_of_nodes, end_on
+from hoopwright.jobs.cage_bars import add_bar_of_nodes, end_on
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, as_typed, length_entry, place_entry, text_entry, tube_entry
 from hoopwright.web.picking import Picked
