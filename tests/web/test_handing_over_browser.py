@@ -159,7 +159,7 @@ def test_sticks_are_planned_and_a_cage_is_weighed(served, page_of, screenshot, s
     assert page.get_by_role("img", name=re.compile("^Stick 1: .*")).count() >= 1
     page.get_by_text("✓ proven").first.wait_for()
     screenshot(page, f"sticks-{len(size)}")
-    page.get_by_role("button", name="List to saw by, and labels").click()
+    page.get_by_role("button", name="Saw list, labels, order list").click()
     page.get_by_role("link", name="saw-labels.pdf").wait_for(timeout=60_000)
     assert (served.project / "papers" / "saw-list.pdf").read_bytes().startswith(b"%PDF")
     assert grave_faults(page, "Sticks") == []
@@ -203,6 +203,17 @@ def test_tube_that_came_is_sawn_and_that_is_taken_back(with_shop, page_of, scree
     page.get_by_role("button", name="Take this recording back").wait_for(timeout=60_000)
     assert {used["heat_number"][:6] for used in kept(served)["tubes_used"]} == {"471163"}
     screenshot(page, "sawn")
+    page.reload()
+    page.get_by_role("tab", name="Sticks").click()
+    page.get_by_text("All bars are sawn").wait_for()
+    unfold(page, "On the rack of the shop")
+    page.get_by_role("cell", name="471163B1").first.wait_for()
+    unfold(page, "Sticks and saw")
+    page.get_by_label("Only these bars").fill("MH")
+    page.get_by_role("button", name="Plan the cuts").click()
+    page.get_by_role("img", name=re.compile("^Stick 1: MH ")).wait_for(timeout=120_000)
+    assert grave_faults(page, "Sticks") == []
+    screenshot(page, "sawn-again")
     page.get_by_role("button", name="Take this recording back").click()
     page.get_by_text("taken back").wait_for(timeout=60_000)
     assert {used["heat_number"] for used in kept(served)["tubes_used"][-1:]} == {""}

@@ -7,7 +7,8 @@ from hoopwright.bars import bend_table, developed_mm
 from hoopwright.cage import Cage, Member, bar_of
 from hoopwright.cage.edits import replace_member
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.jobs.projects import check_can_be_bent, edit_cage, radius_inside
+from hoopwright.jobs.cage_bars import radius_inside
+from hoopwright.jobs.cage_edits import check_can_be_bent, edit_cage
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.tubes import TubeSize
 

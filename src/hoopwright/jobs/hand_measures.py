@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Literal
 
-from hoopwright.cage import Cage, feet_of
+from hoopwright.cage import Cage, feet_of, free_ends_of
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.typed import unreadable
 from hoopwright.rules.measures import MEASURES
@@ -133,7 +133,8 @@ def places_for(cage: Cage, at: str) -> list[str]:
         cage: The cage.
         at: As a `HandKind` says.
     """
-    feet = [foot_name(foot.bar_id, foot.end) for foot in feet_of(cage)]
+    # an end of which nobody said what it lands on is a foot once something is measured there
+    feet = [foot_name(foot.bar_id, foot.end) for foot in (*feet_of(cage), *free_ends_of(cage))]
     bars = [member.member_id for member in cage.members]
     bent = [name for name in bars if _bends_of(cage, name)]
     drivers = [driver.name for driver in cage.drivers]
@@ -155,12 +156,25 @@ def _place(project: Project, about: str) -> str:
             Finding(
                 code="HELD-004",
                 severity=Severity.STOP,
-                sentence=f"There is no bar, foot, driver or side '{about[:60]}' to measure at.",
-                todo=f"Type one of: {', '.join(known)}.",
+                sentence=_why_not(project.cage, words)
+                or f"There is no bar, foot, driver or side '{about[:60]}' to measure at.",
+                todo=f"Type one of: {', '.join(known)}. What is measured at none of them answers its rule: "
+                "hoopwright rules answer PROJECT RULE pass 'what was measured or seen'.",
                 objects=(about[:60],),
             )
         )
     return found
+
+
+def _why_not(cage: Cage, words: str) -> str:
+    """Why an end of a bar that is there is no foot; empty where it is another thing."""
+    for member in cage.members:
+        for letter, end in (("A", member.end_a), ("B", member.end_b)):
+            if end.on is not None and words.lower() == foot_name(member.member_id, letter).lower():
+                return (
+                    f"There is no foot at end {letter} of {member.member_id} to measure: it ends on {end.on}."
+                )
+    return ""
 
 
 def _record(cage: Cage, about: str, typed: TypedMeasure, date: str) -> HandMeasure:

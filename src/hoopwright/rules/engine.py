@@ -7,12 +7,13 @@ from types import MappingProxyType
 from hoopwright.findings import Finding, Verdict
 from hoopwright.rules.book import Book, Provenance, Rule
 from hoopwright.rules.conditions import Holds, held_by_car
+from hoopwright.rules.exceptions import with_exception
 from hoopwright.rules.facts import Facts
 from hoopwright.rules.kinds.kind import Kind
 from hoopwright.rules.kinds.outcome import Outcome
 from hoopwright.rules.kinds.registry import KINDS
 from hoopwright.rules.kinds.scope import Scope
-from hoopwright.rules.rows import RuleRow, overall
+from hoopwright.rules.rows import RuleRow
 from hoopwright.rules.show import Show
 from hoopwright.rules.subjects import subjects_of
 
@@ -36,7 +37,7 @@ class ByHand:
     date: str
 
 
-_NONE: Mapping[str, ByHand] = MappingProxyType({})
+NO_ANSWERS: Mapping[str, ByHand] = MappingProxyType({})
 
 
 def check_book(
@@ -44,7 +45,7 @@ def check_book(
     facts: Facts,
     *,
     confirmed: frozenset[str] = frozenset(),
-    answers: Mapping[str, ByHand] = _NONE,
+    answers: Mapping[str, ByHand] = NO_ANSWERS,
 ) -> tuple[RuleRow, ...]:
     """Every rule of a book held against what is known, in the order of the book.
 
@@ -62,7 +63,7 @@ def check_book(
         if is_off(rule, confirmed):
             rows.append(_off(book, rule))
         else:
-            rows += _answered(rule, rows_of(book, rule, facts, rules), answers)
+            rows += _answered(rule, rows_of(book, rule, facts, rules, answers), answers)
     return tuple(rows)
 
 
@@ -77,7 +78,11 @@ def rules_on(book: Book, confirmed: frozenset[str]) -> Mapping[str, Rule]:
 
 
 def rows_of(
-    book: Book, rule: Rule, facts: Facts, rules: Mapping[str, Rule] | None = None
+    book: Book,
+    rule: Rule,
+    facts: Facts,
+    rules: Mapping[str, Rule] | None = None,
+    answers: Mapping[str, ByHand] = NO_ANSWERS,
 ) -> tuple[RuleRow, ...]:
     """The rows of one rule, whether it is off or not.
 
@@ -86,12 +91,13 @@ def rows_of(
         rule: A rule of it.
         facts: What is known.
         rules: Rules by name that may take this one out of force with `unless`; None takes all of the book.
+        answers: Answers by hand to those rules.
     """
     by_id = rules if rules is not None else {one.rule_id: one for one in book.rules}
     kind, show = KINDS[rule.kind], Show(unit=book.unit, weight_unit=book.weight_unit)
     basis = rule.weight_basis or book.weight_basis
     scope = Scope(facts=facts, roles=rule.roles, but=rule.but, basis=basis, show=show)
-    held = held_by_car(rule.conditions, facts, basis)
+    held = held_by_car(rule.conditions, facts, basis, show)
     if held.holds is not Holds.YES:
         unknown = held.holds is Holds.UNKNOWN
         verdict = Verdict.NOT_CHECKED if unknown else Verdict.NOT_APPLICABLE
@@ -99,9 +105,29 @@ def rows_of(
         return (_row(book, rule, kind, outcome, show),)
     outcomes = list(_outcomes(rule, kind, scope))
     rows = tuple(_row(book, rule, kind, outcome, show) for outcome in outcomes)
-    if rule.unless and rule.unless in by_id:
-        return _unless(rows, rows_of(book, by_id[rule.unless], facts, by_id), rule.unless)
-    return rows
+    return with_exception(rows, exception_to(book, rule, facts, by_id, answers), facts, name=rule.unless)
+
+
+def exception_to(
+    book: Book,
+    rule: Rule,
+    facts: Facts,
+    rules: Mapping[str, Rule],
+    answers: Mapping[str, ByHand] = NO_ANSWERS,
+) -> tuple[RuleRow, ...]:
+    """The rows of the rule that takes another out of force; none where there is none, or it is off.
+
+    Args:
+        book: The book.
+        rule: The rule that gives way.
+        facts: What is known.
+        rules: Rules by name that may take it out of force.
+        answers: Answers by hand to those rules.
+    """
+    other = rules.get(rule.unless)
+    if other is None:
+        return ()
+    return _answered(other, rows_of(book, other, facts, rules, answers), answers)
 
 
 def cage_findings(facts: Facts) -> tuple[Finding, ...]:
@@ -125,21 +151,6 @@ def _outcomes(rule: Rule, kind: Kind, scope: Scope) -> list[Outcome]:
     for thing in subjects.things:
         found += kind.check(rule.limits, thing, scope)
     return found
-
-
-def _unless(rows: tuple[RuleRow, ...], others: tuple[RuleRow, ...], other_id: str) -> tuple[RuleRow, ...]:
-    """Rows that do not pass give way where the other rule passes for the same thing."""
-    met = {
-        row.about
-        for row in others
-        if overall([one.verdict for one in others if one.about == row.about]) is Verdict.PASS
-    }
-    return tuple(
-        replace(row, verdict=Verdict.NOT_APPLICABLE, todo="", note=f"rule {other_id} is met instead")
-        if row.verdict in (Verdict.FAIL, Verdict.NOT_CHECKED) and row.about in met
-        else row
-        for row in rows
-    )
 
 
 def _answered(rule: Rule, rows: tuple[RuleRow, ...], answers: Mapping[str, ByHand]) -> tuple[RuleRow, ...]:
@@ -174,9 +185,10 @@ def _row(book: Book, rule: Rule, kind: Kind, outcome: Outcome, show: Show) -> Ru
         rule_id=rule.rule_id,
         clause=rule.clause,
         page=rule.page,
-        edition=book.edition,
+        edition=book.edition_of(rule),
         kind=rule.kind,
         about=outcome.about,
+        side=outcome.side,
         part=outcome.part,
         words=rule.words,
         requirement=kind.words(rule.limits, show),

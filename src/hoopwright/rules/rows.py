@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from hoopwright.cage.member import Side
 from hoopwright.findings import Verdict
 from hoopwright.rules.book import Provenance
 from hoopwright.rules.facts import Place
@@ -16,9 +17,10 @@ class RuleRow:
         rule_id: The rule.
         clause: As the book numbers it.
         page: As the book counts it.
-        edition: Of the book.
+        edition: Of the book, or in which the line was read where the book mixes them.
         kind: Kind of check.
         about: The bar, foot, joint, opening or driver; empty for the whole cage.
+        side: Side of the car, for what is counted or left free on one.
         part: Which part of the rule, such as `carbon`; empty where it has one part.
         words: What the book demands, in our own words.
         requirement: The limit in words, from the numbers.
@@ -48,6 +50,7 @@ class RuleRow:
     edition: str
     kind: str
     about: str = ""
+    side: Side = ""
     part: str = ""
     words: str
     requirement: str

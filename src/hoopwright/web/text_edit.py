@@ -136,10 +136,11 @@ class _Editor:
             return
         if kept is None:
             return
+        aside = " The one before is put aside." if self._now.sha256 not in ("", kept.sha256) else ""
         self._now, self._saved = kept, typed
         self._show(())
         with self._dialog:
-            ui.notify(f"✓ {kept.file.name} kept. The one before is put aside.")
+            ui.notify(f"✓ {kept.file.name} kept.{aside}")
         await self._kind.kept()
 
     async def _again(self) -> None:

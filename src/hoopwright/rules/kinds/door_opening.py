@@ -1,10 +1,12 @@
 """Door opening: what the bars leave free of it."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Self
 
 from pydantic import Field, model_validator
 
+from hoopwright.rules.driver_facts import MIRRORED
 from hoopwright.rules.facts import OpeningFacts
 from hoopwright.rules.kinds.limits import Limits
 from hoopwright.rules.kinds.outcome import Outcome, held_against, not_checked
@@ -46,15 +48,25 @@ def words(limits: DoorOpeningLimits, show: Show) -> str:
 
 def check(limits: DoorOpeningLimits, opening: OpeningFacts, scope: Scope) -> Iterator[Outcome]:
     """Hold one door opening against each limit."""
+    for outcome in _checked(limits, opening):
+        note = MIRRORED if opening.is_mirrored else ""
+        yield replace(
+            outcome,
+            side=opening.side,
+            place_mm=opening.place_mm,
+            note=note,
+            is_advisory=opening.is_mirrored,
+        )
+
+
+def _checked(limits: DoorOpeningLimits, opening: OpeningFacts) -> Iterator[Outcome]:
     about = f"door opening {opening.side}".strip()
     for part, field, unit, limit in limits.parts():
         if limit is None:
             continue
         value = getattr(opening, field)
         if value is None:
-            yield not_checked(
-                about, "give the corners of the door opening", part=part, place_mm=opening.place_mm
-            )
+            yield not_checked(about, "give the corners of the door opening", part=part)
             continue
         yield held_against(
             value,
@@ -65,5 +77,4 @@ def check(limits: DoorOpeningLimits, opening: OpeningFacts, scope: Scope) -> Ite
             part=part,
             how="in side view, with padding where it was given",
             todo="Move the bars that cross it.",
-            place_mm=opening.place_mm,
         )

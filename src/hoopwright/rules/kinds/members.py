@@ -1,12 +1,13 @@
 """Members: how many bars of a role there must or may be, in the cage, on a side or across a door opening."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from pydantic import Field
 
-from hoopwright.cage.member import Role
+from hoopwright.cage.member import Role, Side
+from hoopwright.rules.driver_facts import MIRRORED
 from hoopwright.rules.facts import Facts
 from hoopwright.rules.kinds.limits import LeastAndMost
 from hoopwright.rules.kinds.outcome import Outcome, held_against, not_checked
@@ -33,6 +34,7 @@ class _Counted:
     certain: int
     uncertain: int = 0
     give: str = ""
+    note: str = ""
 
 
 def words(limits: MembersLimits, show: Show) -> str:
@@ -47,28 +49,33 @@ def words(limits: MembersLimits, show: Show) -> str:
 
 def check(limits: MembersLimits, facts: Facts, scope: Scope) -> Iterator[Outcome]:
     """Count the bars of the rule's roles where it says."""
+    for side, outcome in _checked(limits, facts, scope):
+        yield replace(outcome, side=side)
+
+
+def _checked(limits: MembersLimits, facts: Facts, scope: Scope) -> Iterator[tuple[Side, Outcome]]:
     what = one_of(role.value for role in scope.roles) or "bar"
     sides = _sides(limits.on, facts.car.driver_side)
     if sides is None:
-        yield not_checked("", "say on which side the driver sits")
+        yield "", not_checked("", "say on which side the driver sits")
         return
     for side in sides:
         counted = _in_opening(facts, scope, side) if limits.in_opening else _bars(facts, scope, side)
         about = f"{what} {side}".strip()
         if counted is None:
             give = "the corners of the door openings" if limits.in_opening else "the bars of the cage"
-            yield not_checked(about, f"give {give}")
+            yield side, not_checked(about, f"give {give}")
             continue
-        yield from _held(limits, about, what, counted)
+        for outcome in _held(limits, about, what, counted):
+            yield side, replace(outcome, note=counted.note, is_advisory=bool(counted.note))
 
 
-def _sides(on: On, driver_side: str) -> tuple[str, ...] | None:
+def _sides(on: On, driver_side: str) -> tuple[Side, ...] | None:
     if on in ("cage", "each side"):
         return ("",) if on == "cage" else ("L", "R")
     if driver_side not in ("L", "R"):
         return None
-    other = "R" if driver_side == "L" else "L"
-    return (driver_side if on == "driver's side" else other,)
+    return ("L",) if (driver_side == "L") is (on == "driver's side") else ("R",)
 
 
 def _bars(facts: Facts, scope: Scope, side: str) -> _Counted | None:
@@ -92,7 +99,10 @@ def _in_opening(facts: Facts, scope: Scope, side: str) -> _Counted | None:
     crossed: list[tuple[Role, ...] | None] = [one.crossed_by for one in found]
     if not crossed or None in crossed:
         return None
-    return _Counted(certain=sum(scope.takes(role) for roles in crossed for role in roles or ()))
+    return _Counted(
+        certain=sum(scope.takes(role) for roles in crossed for role in roles or ()),
+        note=MIRRORED if any(one.is_mirrored for one in found) else "",
+    )
 
 
 def _held(limits: MembersLimits, about: str, what: str, counted: _Counted) -> Iterator[Outcome]:

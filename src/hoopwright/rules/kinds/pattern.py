@@ -58,6 +58,7 @@ def _held(limits: PatternLimits, pattern: Pattern) -> Outcome:
     wanted = one_of(limits.one_of) or f"not {one_of(limits.none_of)}"
     return Outcome(
         about=f"{pattern.place} {pattern.side}".strip(),
+        side=pattern.side,
         verdict=judged(passes),
         measured_words=pattern.name + (f" ({', '.join(pattern.bars)})" if pattern.bars else ""),
         limit_words=wanted,

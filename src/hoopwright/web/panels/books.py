@@ -10,6 +10,7 @@ from hoopwright.jobs.rule_books import ListedBook, begin_book, list_books, take_
 from hoopwright.web.bench import Bench
 from hoopwright.web.dropping import DropPlace
 from hoopwright.web.entries import text_entry
+from hoopwright.web.findings_words import finding_line
 from hoopwright.web.made import fill_part
 from hoopwright.web.panels.one_book import Chosen, edit_book, one_book
 from hoopwright.web.picks import pick_table, when_open
@@ -85,7 +86,7 @@ def _bring(bench: Bench, state: _State, chosen: Chosen) -> None:
         finally:
             bench.desk.uploads.done(token)
         if taken is None:
-            state.refused = "\n".join(f"{one.sentence} {one.todo}" for one in bench.findings)
+            state.refused = "\n".join(finding_line(one, bench.units) for one in bench.findings)
         await chosen(state.chosen if taken is None else taken.path.stem)
 
     def not_taken(text: str) -> None:

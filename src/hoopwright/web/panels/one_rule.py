@@ -11,6 +11,7 @@ from hoopwright.rules.book import Rule
 from hoopwright.rules.rows import RuleRow
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import text_entry
+from hoopwright.web.findings_words import job_words
 from hoopwright.web.panels.bar_leg import leg_section
 from hoopwright.web.parts import bring_into_view
 from hoopwright.web.picks import SIGNS
@@ -32,10 +33,10 @@ def one_rule(bench: Bench, report: BookReport, row: RuleRow, again: Again) -> No
         ("Limit", row.limit_words or row.requirement),
         ("Found", row.measured_words),
         ("Measured otherwise", row.other_words),
-        ("How", row.how),
+        ("How", job_words(row.how, bench.units)),
         ("Where the book does not say", row.assumption),
         ("Note", row.note),
-        ("To do", row.todo),
+        ("To do", job_words(row.todo, bench.units)),
         ("The line is known as", f"{row.provenance.value}{f', {rule.source}' if rule.source else ''}"),
     ):
         if words:

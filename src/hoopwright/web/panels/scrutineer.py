@@ -12,6 +12,7 @@ from hoopwright.jobs.photos import add_photo, add_photos_named, places_for_photo
 from hoopwright.web.bench import Bench
 from hoopwright.web.dropping import DropPlace
 from hoopwright.web.entries import text_entry
+from hoopwright.web.findings_words import finding_line
 from hoopwright.web.made import Made, fill_part, make
 from hoopwright.web.paper_routes import paper_address
 from hoopwright.web.parts import counted, table
@@ -117,12 +118,12 @@ def _photos(bench: Bench, state: _State) -> None:
         finally:
             bench.desk.uploads.done(token)
         if added is None:
-            tell(*(f"{one.sentence} {one.todo}" for one in bench.findings), about=name)
+            tell(*(finding_line(one, bench.units) for one in bench.findings), about=name)
         else:
             tell(
                 *(f"✓ {name}: {one.place}" for one in added.added),
                 *(f"{one} is in the project already." for one in added.known),
-                *(f"{one.sentence} {one.todo}" for one in added.findings),
+                *(finding_line(one, bench.units) for one in added.findings),
                 about=name,
             )
 
