@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from nicegui import ui
 
-from hoopwright.findings import Verdict
+from hoopwright.findings import Severity, Verdict
 from hoopwright.jobs.rule_checks import BookReport
 from hoopwright.jobs.rule_views import held_or_stop
 from hoopwright.rules.rows import RuleRow
@@ -64,7 +64,8 @@ def _report(bench: Bench, state: _State) -> None:
     older(bench, state.version, "Hold the cage to the book again.")
     ui.label(f"{report.book.book_id}, edition {report.book.edition}").classes("hw-head")
     # what is said of the book itself, such as that its file is another one than was chosen, stands over its verdicts
-    finding_list(bench, [one for one in report.findings if report.book.book_id in one.objects])
+    of_book = [one for one in report.findings if report.book.book_id in one.objects]
+    finding_list(bench, [one for one in of_book if one.severity is not Severity.NOTE])
     ui.label(_totals(report)).props('role="status"')
     choices = {"all": f"all {len(report.rows)}"}
     for name, words in _SHOWN.items():
