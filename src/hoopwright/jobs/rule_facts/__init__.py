@@ -15,7 +15,7 @@ from hoopwright.jobs.rule_facts.certificates import batches_used, certificate_fi
 from hoopwright.jobs.rule_facts.drivers import driver_facts, driver_measures, opening_facts, opening_measures
 from hoopwright.jobs.rule_facts.ends import end_measures
 from hoopwright.jobs.rule_facts.feet import foot_facts, gusset_facts, may_be_feet
-from hoopwright.jobs.rule_facts.hoops import by_hand_measures, hoop_measures
+from hoopwright.jobs.rule_facts.hoops import by_hand_measures, front_feet, hoop_measures, shoulder_widths
 from hoopwright.jobs.rule_facts.joints import extent_of, joint_facts
 from hoopwright.jobs.rule_facts.patterns import apex_gaps, patterns_of
 from hoopwright.jobs.rule_facts.scene import Scene, scene_of
@@ -93,7 +93,10 @@ def _measures(scene: Scene, landed: tuple[LandedFoot, ...] | None) -> Iterator[M
     there = set(places_for(scene.cage, "any"))
     by_hand = [one for (_, name, _), one in scene.by_hand.items() if name in MEASURES and one.about in there]
     given = {(one.name, one.about) for one in by_hand}
-    derived = (end_measures, hoop_measures, driver_measures, opening_measures, apex_gaps, by_hand_measures)
+    derived = (
+        *(end_measures, hoop_measures, front_feet, shoulder_widths, by_hand_measures),
+        *(driver_measures, opening_measures, apex_gaps),
+    )
     for one in itertools.chain(bolt_measures(scene, landed), *(derive(scene) for derive in derived)):
         if one.measured is not None or (one.name, one.about) not in given:
             yield one
