@@ -68,7 +68,7 @@ def main() -> None:
 
 def _first_bar(project: Path) -> str:
     """A bar with nodes of its own; one is laid through an empty cage."""
-    from hoopwright.jobs.projects import list_bars
+    from hoopwright.jobs.cage_bars import list_bars
     from hoopwright.store import ProjectFolder
 
     bars = list_bars(ProjectFolder(path=project))

@@ -33,6 +33,8 @@ EXCEPTIONS = {
     "jobs.dossier.amounts.amount.value": "its unit is the argument `unit` beside it",
     "jobs.rows.CheckRow.measured": "its unit is the field `unit` beside it",
     "jobs.rows.CheckRow.limit": "its unit is the field `unit` beside it",
+    "jobs.rows.check_row.measured": "its unit is the argument `unit` beside it",
+    "jobs.rows.check_row.limit": "its unit is the argument `unit` beside it",
     "jobs.hand_measures.HandKind.*": "their unit is the field `unit` beside them",
     "store.build_records.HandMeasure.*": "their unit goes with the field `name` beside them",
     "jobs.cuts.StickPrice.amount": "money, in the person's own",

@@ -8,9 +8,11 @@ import time
 import numpy as np
 import pytest
 
-from hoopwright.bender.rescue.records import Reading
-from hoopwright.jobs.bending import decide, look, take_reading
+from hoopwright.bender.rescue.records import Reading, Taped
+from hoopwright.jobs.bend_answers import look
+from hoopwright.jobs.bending import decide, take_reading
 from hoopwright.jobs.sticks import BendWishes
+from hoopwright.jobs.taping import take_distance
 from hoopwright.store import ProjectFolder
 
 HOOP = (
@@ -28,8 +30,8 @@ constant_deg = 0.777
 per_command_deg = 0.0301
 """
 WISHES = BendWishes(at="2026-03-14T10:00:00+00:00")
-SENT = (18.4, 18.9, 74.6, "go on", 72.6, 19.5)
-"""Under, added to, over, decided, and the rest within the band."""
+SENT = (18.4, 18.9, 74.6, "go on", 72.6, 19.5, "feet 1252", "knees 1317.4", "feet 1253")
+"""Under, added to, over, decided, the rest within the band; then taped, and one distance put right."""
 
 
 @pytest.fixture
@@ -49,6 +51,10 @@ def send(folder, number):
     what, key = SENT[number], f"entry {number}"
     if what == "go on":
         return decide(folder, "MH", go_on=True, key=key, wishes=WISHES)
+    if isinstance(what, str):
+        name, value = what.split()
+        taped = Taped(name=name, measured_mm=float(value), at=WISHES.at, key=key)
+        return take_distance(folder, "MH", taped, WISHES)
     reading = Reading(step=0, released_deg=what, at=WISHES.at, key=key)
     return take_reading(folder, "MH", reading, WISHES)
 
@@ -65,7 +71,7 @@ def test_killed_while_bending(folder):
                 for number in range(acknowledged, len(SENT)):
                     send(folder, number)
                     os.write(write_end, b".")
-                    time.sleep(0.05)  # six of these outlast the first wait before a kill
+                    time.sleep(0.05)  # nine of these outlast the first wait before a kill
             finally:
                 os._exit(0)
         os.close(write_end)
@@ -82,5 +88,9 @@ def test_killed_while_bending(folder):
     made = look(folder, "MH", WISHES)
     assert kills > 1
     assert made.standing.phase == "done"
+    assert [(one.name, one.measured_mm) for one in made.standing.taped] == [
+        ("feet", 1253.0),
+        ("knees", 1317.4),
+    ]
     assert [record.key for record in made.stick.records[1:]] == [f"entry {k}" for k in range(len(SENT))]
     assert [one.released_deg for one in made.standing.made] == [18.9, 74.6, 72.6, 19.5]

@@ -14,10 +14,12 @@ from pypdf import PdfReader
 from hoopwright.bender import Stick, TubeBatch
 from hoopwright.cage import Car, Member, Role, WeightBasis
 from hoopwright.findings import UserError
+from hoopwright.jobs.checks import check_project
 from hoopwright.jobs.dossier import make as making
 from hoopwright.jobs.dossier.make import DossierWishes, make_dossier
-from hoopwright.jobs.photos import add_photo, places_for_photos
-from hoopwright.papers.drawing import texts
+from hoopwright.jobs.photos import add_photo, places_for_photos, take_photo_out
+from hoopwright.papers.dossier import RuleLine, rule_parts
+from hoopwright.papers.drawing import Box, Polyline, texts
 from hoopwright.papers.lettering import text_box
 from hoopwright.papers.overview import overlap
 from hoopwright.store import ProjectFolder
@@ -373,6 +375,18 @@ def test_a_photo_is_kept_small_and_stands_in_its_slot(hoopwright, project, tmp_p
     assert "tacked" in words_of(file)
 
 
+def test_a_photo_that_was_a_mistake_is_taken_out_and_may_come_back(hoopwright, project, tmp_path):
+    for name, place in (("a.jpg", "MH"), ("b.jpg", "MH/SB-L-B")):
+        hoopwright.keys("dossier", "photo", project, place, photo(tmp_path / name, 300 + len(place), 200))
+    folder = ProjectFolder(path=project)
+    wrong, right = folder.open().project.photos
+    assert take_photo_out(folder, wrong.file) == (right,)
+    assert made(hoopwright, project)[0]["photos"] == 1
+    again = hoopwright.keys("dossier", "photo", project, "MH", tmp_path / "a.jpg")
+    assert (len(again["added"]), again["known"]) == (1, [])
+    assert folder.open().project.photos == (right, wrong)
+
+
 def test_a_folder_of_photos_is_sorted_by_file_names(hoopwright, project, tmp_path):
     there = tmp_path / "in"
     there.mkdir()
@@ -513,3 +527,56 @@ def test_a_photo_of_every_place_is_added(project, tmp_path):
 def test_an_option_may_stand_before_the_project(hoopwright, project):
     keys = hoopwright.keys("dossier", "--paper", "letter", project)
     assert PdfReader(keys["file"]).pages[0].mediabox.width == pytest.approx(612.0, abs=0.1)
+
+
+def test_what_passed_the_same_check_stands_in_one_line_with_the_value_nearest_to_the_limit(
+    hoopwright, project
+):
+    """Three bars: six ends, of which two land on the hoop; checks of the ends were a line each before."""
+    report = check_project(ProjectFolder(path=project))
+    meets = [row for row in report.rows if row.alike == "ends meet the bars that they land on"]
+    assert len(meets) == 2
+    _, file = made(hoopwright, project)
+    words = words_of(file)
+    assert words.count("ends meet the bars that they land on") == 1
+    assert "2 together" in words
+    worst = max(meets, key=lambda row: row.measured)
+    assert f"nearest to the limit: {worst.about} {worst.check}. Of SB-L, SB-R" in words
+
+
+def test_a_line_that_nobody_looked_at_has_room_to_write_on():
+    asked = RuleLine(
+        clause="5.2", page="15", requirement="Padding", limit="", value="", verdict="not checked", how="look"
+    )
+    for verdict, lines in (("not checked", 1), ("not applicable", 0)):
+        drawn = [
+            item
+            for part in rule_parts([replace(asked, verdict=verdict)], 180.0)[1:]
+            for item in part.draw(Box(left_mm=0.0, top_mm=0.0, width_mm=180.0, height_mm=part.height_mm))
+        ]
+        dotted = [item for item in drawn if isinstance(item, Polyline) and item.dash_mm]
+        assert len(dotted) == lines
+
+
+def test_an_empty_slot_says_which_bars_meet_there(hoopwright, project):
+    _, file = made(hoopwright, project)
+    assert "1 main hoop, 2 side bar" in words_of(file)
+
+
+def test_papers_of_another_kind_or_project_are_not_overwritten(hoopwright, project, tmp_path):
+    """Any PDF that was made here was overwritten before, whatever it was."""
+    other = shutil.copytree(project, tmp_path / "other")
+    recorded(other, name="another car")
+    kept = tmp_path / "kept.pdf"
+    hoopwright.keys("quote", project, "--pdf", kept)
+    for _ in range(2):
+        before = kept.read_bytes()
+        assert hoopwright.stops("dossier", project, "--out", kept) == ["DOSS-003"]
+        assert kept.read_bytes() == before
+        kept.unlink()
+        hoopwright.keys("dossier", other, "--out", kept)
+    kept.unlink()
+    hoopwright.keys("dossier", project, "--out", kept)
+    kept.write_bytes(kept.read_bytes() + b"% written into by hand")
+    assert hoopwright.stops("dossier", project, "--out", kept) == ["FILE-103"]
+    assert kept.read_bytes().endswith(b"by hand")

@@ -7,7 +7,8 @@ import pytest
 from pypdf import PdfReader
 
 from hoopwright.jobs import sheets as sheet_jobs
-from hoopwright.jobs.sheets import SheetWishes, issue_sheets
+from hoopwright.jobs.issuing_sheets import issue_sheets
+from hoopwright.jobs.sheets import SheetWishes
 from hoopwright.store import ProjectFolder
 
 

@@ -9,6 +9,9 @@ from hoopwright.bender import Stick, TubeBatch
 from hoopwright.findings import UserError
 from hoopwright.jobs import shops
 from hoopwright.jobs.deliveries import take_delivery
+from hoopwright.jobs.sawn_plans import sawn_plans
+from hoopwright.jobs.stock import StockWishes, stock_of
+from hoopwright.jobs.stock_papers import put_stock_papers
 from hoopwright.store import ProjectFolder
 from hoopwright.tubes import TubeSize
 
@@ -213,3 +216,75 @@ def test_a_delivery_keeps_batch_and_sticks_together(shop):
     more = take_delivery(batch, length_mm=6000.0, count=2)
     assert [stick.label for stick in more] == ["B9-4", "B9-6"]
     assert len(shops.sticks(None, batch="B9")) == 6
+
+
+def test_an_offcut_that_another_plan_was_sawn_from_holds_the_putting_back(hoopwright, project, shop):
+    """Else its stick would be whole again, with a bar made of its end."""
+    hoopwright.keys("batch", "add", "one", "--tube", "45 x 2.5", "--heat", "7781")
+    hoopwright.keys("stick", "add", "A", "--batch", "one", "--length", "12000", "--note", "bent at one end")
+    bars = sorted(sawn(hoopwright.keys("stock", "plan", project)))
+    first = hoopwright.keys("stock", "take", project, "--only", bars[0])
+    second = hoopwright.keys("stock", "take", project, "--only", bars[1])
+    assert second["used"] == [first["offcuts"][0]["label"]]
+    before = hoopwright.keys("stick", "show", "--used")
+    assert hoopwright.stops("stock", "put-back", project, "--plan", first["identity"]) == ["STOCK-013"]
+    assert hoopwright.keys("stick", "show", "--used") == before
+    plans = sawn_plans(ProjectFolder(path=project))
+    assert [(one.identity, one.bars, one.sticks) for one in plans] == [
+        (second["identity"], (bars[1],), tuple(second["used"])),
+        (first["identity"], (bars[0],), ("A",)),
+    ]
+    for one in plans:
+        hoopwright.keys("stock", "put-back", project, "--plan", one.identity)
+    assert sawn_plans(ProjectFolder(path=project)) == ()
+    (kept,) = shops.sticks(None)
+    assert (kept.label, kept.note) == ("A", "bent at one end")
+    again = hoopwright.keys("stock", "take", project, "--only", bars[0])
+    assert again["identity"] == first["identity"]
+    hoopwright.keys("stock", "put-back", project, "--plan", again["identity"])
+
+
+def test_a_certificate_without_its_number_is_told(hoopwright, shop):
+    batch = ("batch", "add", "one", "--tube", "45 x 2.5", "--certificate")
+    assert hoopwright.stops(*batch, "") == hoopwright.stops(*batch, "  ") == ["SHOP-051"]
+    hoopwright.keys(*batch[:-1])
+    assert hoopwright.keys("batch", "show")["batches"][0]["certificate"] == ""
+
+
+def test_the_command_puts_its_labels_where_the_page_does(hoopwright, project, racked):
+    (file,) = hoopwright.keys("stock", "labels", project)["files"]
+    wishes = StockWishes()
+    files = put_stock_papers(
+        ProjectFolder(path=project), stock_of(ProjectFolder(path=project), wishes), date="2026-01-01"
+    )
+    assert file in [str(one) for one in files]
+
+
+@pytest.mark.parametrize("paper", ["A4", "letter"])
+def test_the_order_list_says_what_the_order_says(hoopwright, project, shop, paper):
+    (project / "rates.toml").write_text("[[tube]]\nod = 45\nwall = 2.5\nper_metre = 5.0\n", encoding="utf-8")
+    folder = ProjectFolder(path=project)
+    found = stock_of(folder, StockWishes(together=(("SB-L", "MH"),)))
+    order = hoopwright.keys("stock", "order", project)
+    files = put_stock_papers(folder, found, date="2026-01-01", paper=paper)
+    (text,) = [
+        "".join(page.extract_text() for page in PdfReader(one).pages) for one in files if "order" in one.name
+    ]
+    words = text.split()
+    assert found.identity in words
+    assert f"{order['to_buy_price']:.2f}" in words
+    assert f"{order['to_buy_mass_kg']:.1f}" in words
+    assert [line.share_a_batch for line in found.order] != [()]
+    for line in found.order:
+        assert f"{line.price:.2f}" in words
+        for bars in line.share_a_batch:
+            assert f"of one heat for {bars}." in " ".join(words)
+
+
+def test_an_order_list_with_nothing_to_buy_says_so(hoopwright, project, racked):
+    folder = ProjectFolder(path=project)
+    files = put_stock_papers(folder, stock_of(folder, StockWishes()), date="2026-01-01")
+    (text,) = [
+        "".join(page.extract_text() for page in PdfReader(one).pages) for one in files if "order" in one.name
+    ]
+    assert "the rack of the shop holds it all" in text

@@ -6,7 +6,7 @@ import pytest
 
 from hoopwright.findings import UserError
 from hoopwright.stock.money import Needs, TubeNeed, priced
-from hoopwright.stock.rate_files import rates_from_bytes, rates_template
+from hoopwright.stock.rate_files import rates_from_bytes, rates_template, rates_with_sizes
 from hoopwright.stock.rates import Minutes, Rates
 from hoopwright.tubes import TubeSize
 
@@ -28,6 +28,21 @@ def test_the_file_to_fill_in_has_no_price_in_it():
     assert len(priced(needs, rates).missing) == 11
     assert priced(needs, rates).discount is None
     assert priced(needs, rates).tax is None
+
+
+def test_a_size_that_the_rates_do_not_have_stands_at_their_end_once():
+    mine = '[[tube]]\nod = 38\nwall = 2.5\nper_metre = "4,20"\n[price]\nper_hour = 60\n'
+    thin, asked = (
+        TubeSize(od_mm=38.0, wall_mm=2.5),
+        [(TubeSize(od_mm=38.0, wall_mm=2.5), "E235"), (BIG, "S355")],
+    )
+    more = rates_with_sizes(mine, asked)
+    assert more.startswith(mine.rstrip())
+    assert [(rate.tube, rate.prices != ()) for rate in read(more).tubes] == [(thin, True), (BIG, False)]
+    assert read(more).per_hour == 60
+    assert rates_with_sizes(more, asked) == more
+    assert rates_with_sizes("[[tube]]\nper_kg = 3\n", asked) == "[[tube]]\nper_kg = 3\n"
+    assert rates_with_sizes("[[tube", asked) == "[[tube"
 
 
 def test_an_empty_file_is_one_without_rates():

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from hoopwright.findings import UserError
-from hoopwright.jobs.projects import move_bar_node, remove_bar_node, undo
+from hoopwright.jobs.cage_bars import move_bar_node, remove_bar_node
+from hoopwright.jobs.projects import undo
 from hoopwright.jobs.views import moved_bars
 from hoopwright.store import ProjectFolder
 from hoopwright.web.desk import Desk

@@ -5,10 +5,11 @@ from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
 from hoopwright.findings import UserError
+from hoopwright.jobs.cage_bars import move_bar_node
+from hoopwright.jobs.issuing_sheets import issue_sheets
 from hoopwright.jobs.paper_lists import list_papers, read_paper, sheet_states
 from hoopwright.jobs.paper_previews import sheet_preview
-from hoopwright.jobs.projects import move_bar_node
-from hoopwright.jobs.sheets import SheetWishes, issue_sheets
+from hoopwright.jobs.sheets import SheetWishes
 from hoopwright.store import ProjectFolder
 from hoopwright.web.desk import Desk
 from hoopwright.web.paper_routes import add_paper_routes

@@ -9,7 +9,8 @@ import pytest
 from tests.web.phones import AT, Phone, Server, check_screen
 
 from hoopwright.bender.rescue.records import Decision, Reading
-from hoopwright.jobs.bending import look, take_reading
+from hoopwright.jobs.bend_answers import look
+from hoopwright.jobs.bending import take_reading
 from hoopwright.jobs.sticks import BendWishes
 from hoopwright.store import ProjectFolder
 from hoopwright.store.bending import last_stick

@@ -9,6 +9,7 @@ from hoopwright.bars import check_shape
 from hoopwright.cage import Driver, bar_of
 from hoopwright.findings import UserError
 from hoopwright.jobs.bending_setups import setups_of, sticks_of
+from hoopwright.jobs.cage_bars import move_bar_node
 from hoopwright.jobs.calibrations import calibrate, fit_typed, keep_samples, kept_calibrations
 from hoopwright.jobs.changes import next_steps
 from hoopwright.jobs.check_places import place_of_driver_row, place_of_row
@@ -20,7 +21,7 @@ from hoopwright.jobs.joints import joints_of
 from hoopwright.jobs.learning_chart import springback_svg
 from hoopwright.jobs.orders import example_room, order_of_bar_in, typed_room
 from hoopwright.jobs.paper_previews import wrap_preview
-from hoopwright.jobs.projects import move_bar_node, redo, undo
+from hoopwright.jobs.projects import redo, undo
 from hoopwright.jobs.shells import open_shell
 from hoopwright.jobs.views import DRAWN_MM, view_bars
 from hoopwright.store import ProjectFolder

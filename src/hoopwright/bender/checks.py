@@ -12,6 +12,8 @@ from hoopwright.geometry import Arc, Line, Vector, unit_vector
 
 LEFT = np.array([0.0, 1.0, 0.0])
 PLANE_DEG = 0.01
+ON_CENTRE_MM = 0.001
+"""A bend whose middle lies so near to the centre is on neither side of a hoop: below this rounding decides."""
 SURE_PLANE_DEG = 1.0
 """Under this a bend has no plane that could be laid flat; same limit as for nearly straight bends."""
 
@@ -50,13 +52,18 @@ def _hoop_checks(bar: Bar) -> Iterator[TapeCheck]:
     half = bar.tube.od_mm / 2.0
     foot, knees = abs(float(bar.nodes[0] @ LEFT)), _reach_mm(bar, LEFT)
     yield TapeCheck(
-        name="outside width over the feet, level, at the trim marks", value_mm=2.0 * foot + 2.0 * half
+        key="feet",
+        name="outside width over the feet, level, at the trim marks",
+        value_mm=2.0 * foot + 2.0 * half,
     )
     if knees > foot + 0.01:
-        yield TapeCheck(name="greatest outside width over the knees", value_mm=2.0 * (knees + half))
+        yield TapeCheck(
+            key="knees", name="greatest outside width over the knees", value_mm=2.0 * (knees + half)
+        )
     upward = _upward(bar)
     level = float(bar.nodes[0] @ upward)
     yield TapeCheck(
+        key="height",
         name="height over the metal, from the line between the trim marks",
         value_mm=_reach_mm(bar, upward) - level + half,
     )
@@ -75,10 +82,11 @@ def _diagonals(bar: Bar, upward: Vector) -> Iterator[TapeCheck]:
     for foot, name, side in ((bar.nodes[0], "A", "B"), (bar.nodes[-1], "B", "A")):
         outward = math.copysign(1.0, float(foot @ LEFT)) * LEFT
         corner = foot + half * outward
-        far = [number for number, arc in arcs.items() if float(middle_of(arc) @ outward) < 0.0]
+        far = [number for number, arc in arcs.items() if float(middle_of(arc) @ outward) < -ON_CENTRE_MM]
         if far:
             shoulder = max(far, key=lambda number: float(middle_of(arcs[number]) @ upward))
             yield TapeCheck(
+                key=f"diagonal {name}",
                 name=f"diagonal: outside of foot {name} at its trim mark to the back of bend {shoulder} "
                 f"(towards {side}), the greatest reading",
                 value_mm=farthest_back_mm(corner, arcs[shoulder], half),
@@ -88,11 +96,12 @@ def _diagonals(bar: Bar, upward: Vector) -> Iterator[TapeCheck]:
 def _reach_checks(bar: Bar, table: BendTable) -> Iterator[TapeCheck]:
     end_a, end_b = bar.nodes[0], bar.nodes[-1]
     reach = float(np.linalg.norm(end_b - end_a))
-    yield TapeCheck(name="centre of end A to centre of end B, at the trim marks", value_mm=reach)
+    yield TapeCheck(key="reach", name="centre of end A to centre of end B, at the trim marks", value_mm=reach)
     half = bar.tube.od_mm / 2.0
     for number, arc in arcs_of(bar).items():
         back = middle_of(arc) + half * unit_vector(middle_of(arc) - arc.centre_mm)
         yield TapeCheck(
+            key=f"back {number}",
             name=f"centre of end A to the back of bend {number}, at its middle",
             value_mm=float(np.linalg.norm(back - end_a)),
             critical=False,
@@ -107,6 +116,7 @@ def _twist_check(bar: Bar) -> TapeCheck:
     over = float((bar.nodes[-1] - bar.nodes[0]) @ normal)
     turns = "left" if over >= 0.0 else "right"
     return TapeCheck(
+        key="twist",
         name="twist: straights 1 and 2 flat on the floor so that bend 1, going away from end A, turns to the "
         f"{turns} as seen from above: centre of end B over the floor",
         value_mm=abs(over) + bar.tube.od_mm / 2.0,

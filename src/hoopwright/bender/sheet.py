@@ -97,11 +97,13 @@ class TapeCheck:
     """A distance to measure on the finished bar before it goes to the car.
 
     Args:
+        key: Its short name, by which a person types it: `feet`; as `bender.as_bent.bar_distances` has it.
         name: What to measure, in words: `outside width over the feet`.
         value_mm: What it should be.
         critical: Whether the fit in the car hangs on it.
     """
 
+    key: str
     name: str
     value_mm: float
     critical: bool = True

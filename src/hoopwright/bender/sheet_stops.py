@@ -35,7 +35,7 @@ def refuse_inputs(bar: Bar, calibration: Calibration, trim_a_mm: float, trim_b_m
                     severity=Severity.STOP,
                     sentence=f"Bar {bar.name}: the trim of {trim:g} mm at end {end} is not between 0 and "
                     f"{LONGEST_TRIM_MM:g} mm.",
-                    todo="Leave 20 to 40 mm on a foot and 10 to 20 on a coped end (common practice).",
+                    todo="Leave 20 to 40 mm on a foot and 10 to 20 mm on a coped end (common practice).",
                     objects=(bar.name,),
                     measured=trim if math.isfinite(trim) else None,
                     limit=LONGEST_TRIM_MM,

@@ -44,12 +44,12 @@ def add(
 ) -> None:
     """Add a bar by its nodes."""
     from hoopwright.cage import Role
-    from hoopwright.jobs import projects
+    from hoopwright.jobs import cage_bars
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
         kinds = tuple(one.value for one in Role)
-        findings = projects.add_bar(
+        findings = cage_bars.add_bar(
             ProjectFolder(path=project),
             bar_id=bar_id,
             role=Role(typed.one_of(role, kinds, "a role")),
@@ -57,8 +57,8 @@ def add(
             tube=typed.tube_size(tube),
             die=die,
             clr_mm=parse_length_mm(clr),
-            end_a=projects.end_on(end_a, parse_length_mm(trim_a), typed.maybe(parse_length_mm, landing_a)),
-            end_b=projects.end_on(end_b, parse_length_mm(trim_b), typed.maybe(parse_length_mm, landing_b)),
+            end_a=cage_bars.end_on(end_a, parse_length_mm(trim_a), typed.maybe(parse_length_mm, landing_a)),
+            end_b=cage_bars.end_on(end_b, parse_length_mm(trim_b), typed.maybe(parse_length_mm, landing_b)),
         )
         show(as_json, lambda: {"bar_id": bar_id}, f"bar {bar_id} added", findings)
 
@@ -73,12 +73,12 @@ def move(
     as_json: AsJson = False,
 ) -> None:
     """Move one node of a bar; ends of other bars that land on it go along."""
-    from hoopwright.jobs import projects
+    from hoopwright.jobs import cage_bars
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
         at = typed.place(place)
-        findings = projects.move_bar_node(ProjectFolder(path=project), bar_id, node, at, alone=alone)
+        findings = cage_bars.move_bar_node(ProjectFolder(path=project), bar_id, node, at, alone=alone)
         _done(as_json, bar_id, f"node {node} of {bar_id} moved", findings)
 
 
@@ -92,12 +92,12 @@ def add_node(
     as_json: AsJson = False,
 ) -> None:
     """Add a node: one more bend; ends of other bars that land on it go along."""
-    from hoopwright.jobs import projects
+    from hoopwright.jobs import cage_bars
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
         at = typed.place(place)
-        findings = projects.add_bar_node(ProjectFolder(path=project), bar_id, after, at, alone=alone)
+        findings = cage_bars.add_bar_node(ProjectFolder(path=project), bar_id, after, at, alone=alone)
         _done(as_json, bar_id, f"node added to {bar_id}", findings)
 
 
@@ -110,11 +110,11 @@ def remove_node(
     as_json: AsJson = False,
 ) -> None:
     """Take a node out: one bend less; ends of other bars that land on it go along."""
-    from hoopwright.jobs import projects
+    from hoopwright.jobs import cage_bars
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
-        findings = projects.remove_bar_node(ProjectFolder(path=project), bar_id, node, alone=alone)
+        findings = cage_bars.remove_bar_node(ProjectFolder(path=project), bar_id, node, alone=alone)
         _done(as_json, bar_id, f"node {node} taken out of {bar_id}", findings)
 
 
@@ -131,44 +131,44 @@ def mirror(
     as_json: AsJson = False,
 ) -> None:
     """Add the bar of the other side: same lengths and angles, every rotation with the other sign."""
-    from hoopwright.jobs import projects
+    from hoopwright.jobs import cage_bars
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
-        projects.mirror_bar(ProjectFolder(path=project), bar_id, new_id)
+        cage_bars.mirror_bar(ProjectFolder(path=project), bar_id, new_id)
         _done(as_json, new_id, f"{new_id} mirrors {bar_id}", ())
 
 
 @app.command("free")
 def free(project: Project, bar_id: BarId, as_json: AsJson = False) -> None:
     """Give a mirrored bar nodes of its own."""
-    from hoopwright.jobs import projects
+    from hoopwright.jobs import cage_bars
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
-        projects.free_bar(ProjectFolder(path=project), bar_id)
+        cage_bars.free_bar(ProjectFolder(path=project), bar_id)
         _done(as_json, bar_id, f"{bar_id} no longer mirrors another bar", ())
 
 
 @app.command("remove")
 def remove(project: Project, bar_id: BarId, as_json: AsJson = False) -> None:
     """Take a bar out of the cage."""
-    from hoopwright.jobs import projects
+    from hoopwright.jobs import cage_bars
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
-        projects.remove_bar(ProjectFolder(path=project), bar_id)
+        cage_bars.remove_bar(ProjectFolder(path=project), bar_id)
         _done(as_json, bar_id, f"bar {bar_id} removed", ())
 
 
 @app.command("list")
 def list_bars(project: Project, as_json: AsJson = False) -> None:
     """The bars of the cage with their nodes."""
-    from hoopwright.jobs import projects
+    from hoopwright.jobs import cage_bars
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
-        listed = projects.list_bars(ProjectFolder(path=project))
+        listed = cage_bars.list_bars(ProjectFolder(path=project))
         rows = [
             [
                 one.bar.name,

@@ -51,7 +51,7 @@ def add(
             steel=steel or "",
             heat_number=heat or "",
             yield_mpa=yield_mpa,
-            certificate=certificate or "",
+            certificate=shops.certificate_number(certificate),
             note=note or "",
         )
         stored = shops.add_batch(shop, batch)

@@ -35,4 +35,7 @@ def check_totals(rows: "Sequence[CheckRow]") -> str:
 
 def check_keys(rows: "Sequence[CheckRow]") -> list[dict[str, Any]]:
     """The rows as JSON keys."""
-    return [{**vars(row), "verdict": row.verdict.value} for row in rows]
+    return [
+        {key: value for key, value in vars(row).items() if key != "alike"} | {"verdict": row.verdict.value}
+        for row in rows
+    ]

@@ -120,7 +120,7 @@ def fit(
 
 
 def _end(on: str | None) -> "End | None":
-    from hoopwright.jobs.projects import end_on
+    from hoopwright.jobs.cage_bars import end_on
 
     return None if on is None else end_on(on, 15.0 if on not in ("shell", "free") else 30.0, None)
 

@@ -6,7 +6,8 @@ from typing import Annotated
 import typer
 
 from hoopwright.cli.cut_options import Cut, Order, Ovality, RootGap, cut_wishes
-from hoopwright.cli.joints_text import card_keys, card_text, list_keys, list_text
+from hoopwright.cli.joints_keys import card_keys, list_keys
+from hoopwright.cli.joints_text import card_text, list_text
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
 from hoopwright.units import parse_length_mm
 

@@ -8,10 +8,11 @@ import typer
 
 from hoopwright.cli import typed
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings, table_text
+from hoopwright.cli.paper_options import Paper, day_of, paper_of, unit_of
 
 if TYPE_CHECKING:
     from hoopwright.bender import BarSheet
-    from hoopwright.jobs.sheets import IssueResult
+    from hoopwright.jobs.issuing_sheets import IssueResult
 
 
 def sheets(
@@ -34,7 +35,7 @@ def sheets(
         str | None,
         typer.Option(help="clockwise or anticlockwise: which way your bender swings the leading end; kept."),
     ] = None,
-    paper: Annotated[str, typer.Option(help="A4 or letter.")] = "A4",
+    paper: Paper = "A4",
     unit: Annotated[str, typer.Option(help="mm or in.")] = "mm",
     placeholder: Annotated[
         bool, typer.Option("--placeholder", help="Where no calibration is, a sheet stamped 'not calibrated'.")
@@ -43,23 +44,24 @@ def sheets(
     as_json: AsJson = False,
 ) -> None:
     """Write one sheet for each bar, an overview and a cut list into the project's papers."""
-    from hoopwright.jobs import sheets as jobs
+    from hoopwright.jobs.issuing_sheets import issue_sheets
     from hoopwright.jobs.orders import room_named
+    from hoopwright.jobs.sheets import SheetWishes
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
-        wishes = jobs.SheetWishes(
-            date=typed.today() if date is None else typed.day(date),
+        wishes = SheetWishes(
+            date=day_of(date),
             only=tuple(bar or ()),
             order=typed.maybe(typed.order, order),
             room=None if room is None else room_named(room),
             swings=typed.swing(swings),
-            paper=typed.one_of(paper, ("A4", "letter"), "a paper"),
-            unit="in" if typed.one_of(unit, ("mm", "in"), "a unit") == "in" else "mm",
+            paper=paper_of(paper),
+            unit=unit_of(unit),
             placeholder=placeholder,
         )
         with progress_bar(as_json) as progress:
-            made = jobs.issue_sheets(ProjectFolder(path=project), wishes, progress=progress)
+            made = issue_sheets(ProjectFolder(path=project), wishes, progress=progress)
         show(as_json, lambda: _keys(made), _text(made, project), made.findings)
 
 

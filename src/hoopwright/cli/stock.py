@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from hoopwright.cli import typed
-from hoopwright.cli.cuts_text import Goal, Paper, Unit
+from hoopwright.cli.cuts_text import Goal, Unit
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
+from hoopwright.cli.paper_options import Paper, day_of, paper_of, unit_of
 from hoopwright.cli.shop_options import ShopOption
 from hoopwright.cli.stock_text import order_text, project_text, rack_text, taken_keys, taken_text
-from hoopwright.cli.typed import day, one_of, today
-from hoopwright.units import LengthUnit, parse_length_mm
+from hoopwright.units import parse_length_mm
 
 if TYPE_CHECKING:
     from hoopwright.jobs.stock import ProjectStock, StockWishes
@@ -76,7 +76,7 @@ def plan(
         wishes = _wishes(stick, kerf, trim, price, fewest, only, together, spares, no_rack, time_limit, shop)
         found = _found(project, wishes, as_json)
         files = [] if pdf is None else [_paper(found, pdf, paper, unit, date, least, labels=False)]
-        text = "\n".join([project_text(found, _unit(unit)), *(f"written: {file}" for file in files)])
+        text = "\n".join([project_text(found, unit_of(unit)), *(f"written: {file}" for file in files)])
         show(as_json, lambda: {**stock_keys(found), "files": list(map(str, files))}, text, found.findings)
 
 
@@ -142,11 +142,20 @@ def labels(
     as_json: AsJson = False,
 ) -> None:
     """Labels for the parts of the plan and for its offcuts, as PDF."""
+    from hoopwright.jobs.stock_papers import LABELS_FILE
+    from hoopwright.store import ProjectFolder
+
     with stopping_on_findings(as_json):
         wishes = _wishes(stick, kerf, trim, None, fewest, only, together, spares, no_rack, time_limit, shop)
         found = _found(project, wishes, as_json)
         file = _paper(
-            found, pdf or project / "papers" / "stick-labels.pdf", paper, unit, date, least, labels=True
+            found,
+            pdf or ProjectFolder(path=project).papers / LABELS_FILE,
+            paper,
+            unit,
+            date,
+            least,
+            labels=True,
         )
         keys = {"files": [str(file)], "identity": found.identity}
         show(as_json, lambda: dict(keys), f"written: {file}", found.findings)
@@ -156,7 +165,11 @@ def labels(
 def take(
     project: Folder,
     plan: Annotated[
-        str | None, typer.Option("--plan", help="Code on the list that was sawn by; another plan is refused.")
+        str | None,
+        typer.Option(
+            "--plan",
+            help="Code on the list that was sawn by: that plan as it was shown, so that no other option is needed.",
+        ),
     ] = None,
     stick: Sticks = None,
     kerf: Kerf = None,
@@ -182,7 +195,7 @@ def take(
             made = take_stock(
                 ProjectFolder(path=project),
                 wishes,
-                date=today() if date is None else day(date),
+                date=day_of(date),
                 plan=plan,
                 least_mm=parse_length_mm(least),
                 progress=progress,
@@ -204,8 +217,9 @@ def put_back(
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
-        made = job(ProjectFolder(path=project), plan, shop=shop, date=today() if date is None else day(date))
-        show(as_json, lambda: taken_keys(made), taken_text(made, back=True, project=str(project)))
+        made = job(ProjectFolder(path=project), plan, shop=shop, date=day_of(date))
+        text = taken_text(made, back=True, project=str(project))
+        show(as_json, lambda: taken_keys(made), text, made.findings)
 
 
 def _wishes(
@@ -247,10 +261,6 @@ def _found(project: Path, wishes: "StockWishes", as_json: bool) -> "ProjectStock
         return stock_of(ProjectFolder(path=project), wishes, progress=progress)
 
 
-def _unit(unit: str) -> LengthUnit:
-    return "in" if one_of(unit, ("mm", "in"), "a unit") == "in" else "mm"
-
-
 def _paper(
     found: "ProjectStock",
     file: Path,
@@ -265,10 +275,10 @@ def _paper(
 
     wishes = CutPaperWishes(
         title=found.project,
-        date=today() if date is None else day(date),
+        date=day_of(date),
         identity=found.identity,
-        paper=one_of(paper, ("A4", "letter"), "a paper"),
-        unit=_unit(unit),
+        paper=paper_of(paper),
+        unit=unit_of(unit),
         least_offcut_mm=parse_length_mm(least),
     )
     return write_paper(file, (label_sheet if labels else saw_list)(found.groups, wishes), wishes)

@@ -39,11 +39,11 @@ def what_binds(shell: Shell, task: BarTask, offer: Offer) -> Finding:
     """
     told = []
     if offer.smallest_gap_mm > 0.0:
-        told.append(f"a gap of {offer.smallest_gap_mm:.1f} mm instead of {task.gap_mm:g}")
+        told.append(f"a gap of {offer.smallest_gap_mm:.1f} mm instead of {task.gap_mm:g} mm")
     for limit in _limits(task, offer.bar):
         needed = _needed(shell, offer, limit)
         if needed is not None:
-            told.append(f"{limit.name} of {needed:.1f} {limit.unit} instead of {limit.asked:g}")
+            told.append(f"{limit.name} of {needed:.1f} {limit.unit} instead of {limit.asked:g} {limit.unit}")
     if task.keep_clear and _holding(shell, replace(task, keep_clear=()), offer.bends):
         told.append("leaving out the driver's room, which stands in the way")
     alone = (
@@ -54,7 +54,7 @@ def what_binds(shell: Shell, task: BarTask, offer: Offer) -> Finding:
     return Finding(
         code="FIT-048",
         sentence=f"Bar {task.name} with {offer.bends} bends: its limits cannot all hold from the best that was found, "
-        f"which keeps {offer.smallest_gap_mm:.1f} of {task.gap_mm:g} mm. {alone}.",
+        f"which keeps {offer.smallest_gap_mm:.1f} mm of the {task.gap_mm:g} mm asked. {alone}.",
         todo="Loosen the one that can be, allow one more bend, or move an end.",
         objects=(task.name,),
         measured=offer.smallest_gap_mm,

@@ -70,7 +70,7 @@ def _finding(name: str, stretch: Stretch, judged_mm: float, unseen_opposite: flo
     return Finding(
         code="FIT-047",
         sentence=f"Bar {name}: from {stretch.from_mm:.0f} to {stretch.to_mm:.0f} mm from end A ({length:.0f} mm of "
-        f"{judged_mm:.0f}) no scanned metal lies beside it; {what}. Its gap there is not known.",
+        f"{judged_mm:.0f} mm) no scanned metal lies beside it; {what}. Its gap there is not known.",
         todo="Scan that stretch and take the scan in anew, or measure the gap there in the car.",
         objects=(name,),
         point_mm=stretch.place_mm,

@@ -88,7 +88,7 @@ def _differences(name: str, first: Cage, second: Cage) -> Iterator[str]:
         yield f"bends: {bar.bend_count}, now {other.bend_count}"
         return
     if bar.bend_count and abs(bar.clr_mm - other.clr_mm) > _SHOWN_RADIUS_MM:
-        yield f"radius: {bar.clr_mm:.1f}, now {other.clr_mm:.1f} mm"
+        yield f"radius: {bar.clr_mm:.1f} mm, now {other.clr_mm:.1f} mm"
     moved = np.linalg.norm(bar.nodes - other.nodes, axis=1)
     far_mm, many = float(moved.max()), int((moved > _SHOWN_MM).sum())
     if many:

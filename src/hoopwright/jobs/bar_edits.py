@@ -6,7 +6,8 @@ from hoopwright.cage import Cage, End, EndLetter, Role
 from hoopwright.cage.edits import replace_member
 from hoopwright.cage.shape_edits import put_end, put_tube
 from hoopwright.findings import Finding, UserError
-from hoopwright.jobs.projects import edit_cage, radius_inside
+from hoopwright.jobs.cage_bars import radius_inside
+from hoopwright.jobs.cage_edits import edit_cage
 from hoopwright.store import ProjectFolder
 from hoopwright.tubes import TubeSize
 

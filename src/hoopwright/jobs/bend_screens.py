@@ -4,7 +4,9 @@ import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hoopwright.bender import BarSheet
+from hoopwright.bars import Bar, bend_table
+from hoopwright.bender import BarSheet, tape_checks
+from hoopwright.bender.as_bent import bar_distances, range_mm
 from hoopwright.bender.rescue.session import standing
 from hoopwright.bender.rescue.standing import Standing
 from hoopwright.bender.rescue.steps_in_force import poses_in_force, steps_in_force
@@ -12,7 +14,7 @@ from hoopwright.bender.sheet import BendStep, TapeCheck, TubeEnd
 from hoopwright.bender.step_poses import StepPose
 from hoopwright.cage import bar_of, side_of
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.jobs.bending import Bending, look
+from hoopwright.jobs.bend_answers import Bending, look
 from hoopwright.jobs.opened_sheets import open_sheet
 from hoopwright.jobs.sticks import BendWishes
 from hoopwright.papers.drawing import Box, Page
@@ -53,6 +55,21 @@ class ScreenStep:
 
 
 @dataclass(frozen=True, kw_only=True)
+class ScreenCheck:
+    """A distance to tape on the finished bar.
+
+    Args:
+        check: Where the tape goes and what it should read.
+        least_mm: Less than this no bend of the bar could make; `take_distance` refuses it.
+        most_mm: The same for more.
+    """
+
+    check: TapeCheck
+    least_mm: float
+    most_mm: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class BendScreen:
     """One bar at the bender.
 
@@ -62,7 +79,7 @@ class BendScreen:
         title: What the bar is, in words.
         side: `L`, `R` or empty.
         steps: Every bend, in the order of bending.
-        checks: Distances to measure off the car; empty where the sheet that the stick was begun from is old.
+        checks: Distances to measure off the car, as on the sheet that the stick was begun from.
         bar_svg: The finished bar.
         marks_svg: The blank with every mark.
     """
@@ -72,7 +89,7 @@ class BendScreen:
     title: str
     side: str
     steps: tuple[ScreenStep, ...]
-    checks: tuple[TapeCheck, ...]
+    checks: tuple[ScreenCheck, ...]
     bar_svg: str
     marks_svg: str
 
@@ -83,7 +100,7 @@ def bend_screen(
     """All that the screen at the bender shows of one bar; nothing is written, unless another stick is asked for.
 
     Raises:
-        UserError: As `jobs.bending.look`.
+        UserError: As `jobs.bend_answers.look`.
     """
     bending = look(folder, bar_or_code, wishes, progress=progress)
     now = bending.standing
@@ -100,9 +117,18 @@ def bend_screen(
         title=title,
         side=side,
         steps=tuple(_with_pictures(now, pose, steps) for pose in poses),
-        checks=() if sheet is None else sheet.checks,
+        checks=_checks(started.job.bar),
         bar_svg=svg_text(bar_picture(bar, side)),
         marks_svg=svg_text(mark_picture(steps, started.job.blank_mm, None)),
+    )
+
+
+def _checks(bar: Bar) -> tuple[ScreenCheck, ...]:
+    table, found = bend_table(bar), {one.key: one for one in bar_distances(bar)}
+    return tuple(
+        ScreenCheck(check=check, least_mm=least_mm, most_mm=most_mm)
+        for check in tape_checks(bar, table)
+        for least_mm, most_mm in [range_mm(bar, table, found[check.key])]
     )
 
 

@@ -6,7 +6,7 @@ from hoopwright.bars import bend_table
 from hoopwright.bender.as_bent import BendReading
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.as_bent import BentBar, bar_from_bend_readings, distance_rows
-from hoopwright.jobs.bending import look
+from hoopwright.jobs.bend_answers import look
 from hoopwright.jobs.sticks import BendWishes
 from hoopwright.store import ProjectFolder
 

@@ -1,10 +1,12 @@
 """What was changed in a project, step by step, in words."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from hoopwright.cage import Cage, Member
 from hoopwright.papers.words import listed
 from hoopwright.store import Project, ProjectFolder
+from hoopwright.store.folder import Opened
 
 _MOST = 12
 _NAMED = 6
@@ -25,14 +27,17 @@ class Change:
     words: tuple[str, ...]
 
 
-def what_changed(folder: ProjectFolder, *, most: int = _MOST) -> tuple[Change, ...]:
+def what_changed(
+    folder: ProjectFolder, *, most: int = _MOST, opened: Opened | None = None
+) -> tuple[Change, ...]:
     """The last edits of a project, the newest first.
 
     Args:
         folder: The project.
         most: How many at most.
+        opened: The project, where it is open already.
     """
-    opened = folder.open()
+    opened = folder.open() if opened is None else opened
     later, step = opened.project, opened.step
     changes = []
     for number, earlier in folder.before(opened, most):
@@ -59,16 +64,32 @@ def differences(earlier: Project, later: Project) -> tuple[str, ...]:
     if earlier.cage.limits != later.cage.limits:
         limits = later.cage.limits
         words.append(f"gap {limits.gap_mm:g} mm, clamp {limits.clamp_mm:g} mm")
+    both = (earlier.cage, later.cage)
     parts = (
         ("driver", earlier.cage.drivers, later.cage.drivers),
         ("holes", earlier.cage.holes, later.cage.holes),
-        ("landings", earlier.cage.landings, later.cage.landings),
-        ("gussets", earlier.cage.gussets, later.cage.gussets),
         ("order of assembly", earlier.cage.order, later.cage.order),
         ("names of regions", earlier.named_places, later.named_places),
     )
     words += [f"{name} changed" for name, was, now in parts if was != now]
+    words += _which(
+        "landing of", *({f"{one.bar_id} {one.end}": one for one in cage.landings} for cage in both)
+    )
+    words += _which("gusset", *({one.name: one for one in cage.gussets} for cage in both))
     return tuple(words) or NOTHING_DRAWN
+
+
+def _which(what: str, was: Mapping[str, object], now: Mapping[str, object]) -> list[str]:
+    """Which of many came, went or changed, by name."""
+    return [
+        f"{what} {listed(names, _NAMED)} {verb}"
+        for verb, names in (
+            ("added", [name for name in now if name not in was]),
+            ("taken out", [name for name in was if name not in now]),
+            ("changed", [name for name in now if name in was and was[name] != now[name]]),
+        )
+        if names
+    ]
 
 
 def _scan_words(earlier: Project, later: Project) -> tuple[str, ...]:

@@ -4,27 +4,25 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-import numpy as np
-
 from hoopwright.bars import check_bendable, end_miss_mm, read_bends_csv
-from hoopwright.cage import Cage, Member, bar_of, side_of
+from hoopwright.cage import Cage, Member, bar_of
 from hoopwright.findings import Finding, Severity, Verdict
 from hoopwright.fitting.holes import cut_for_bars
-from hoopwright.fitting.measuring import as_tube
-from hoopwright.fitting.placing import HELD_WITHIN_MM, too_close
 from hoopwright.jobs.bent_cage import beside_drawn, cage_that_exists
 from hoopwright.jobs.calibrations import as_bent
 from hoopwright.jobs.driver_measures import measure_drivers
 from hoopwright.jobs.driver_rows import DriverLimits, driver_rows
 from hoopwright.jobs.feet import foot_checks
+from hoopwright.jobs.gap_checks import cloud_findings, judge_gaps, measure_members
 from hoopwright.jobs.hole_rows import hole_checks
+from hoopwright.jobs.landings import LandedFoot
 from hoopwright.jobs.meetings import meeting_checks
-from hoopwright.jobs.rows import CheckRow
+from hoopwright.jobs.rows import CheckRow, check_row
 from hoopwright.jobs.rule_checks import BookReport, rule_book_rows
 from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.jobs.shop_at_hand import clamp_for, shop_for_clamps
 from hoopwright.progress import Progress, silent
-from hoopwright.shell.clearance import TubeGaps, measure_gaps
+from hoopwright.shell.clearance import TubeGaps
 from hoopwright.shell.shell import Shell
 from hoopwright.shell.tape import STOP_MM_PER_M, compare_tape
 from hoopwright.store import Project, ProjectFolder
@@ -54,7 +52,9 @@ def check_project(
     folder: ProjectFolder,
     *,
     only: Sequence[str] = (),
+    project: Project | None = None,
     whole: Shell | None = None,
+    landed: tuple[LandedFoot, ...] | None = None,
     book: str | None = None,
     progress: Progress = silent,
 ) -> CheckReport:
@@ -66,14 +66,16 @@ def check_project(
     Args:
         folder: The project.
         only: Bars; all without.
-        whole: The project's shell without holes, where it is open already.
+        project: The project, where it is open already.
+        whole: Its shell without holes, where that is open already.
+        landed: All its feet with their landings, where those were fitted already.
         book: Another rule book than the pinned one, by name or file, to try; for the whole cage only.
         progress: Told how far it is.
 
     Raises:
         UserError: When the project or its scan cannot be opened, or a bar is not there.
     """
-    project = folder.open().project
+    project = folder.open().project if project is None else project
     drawn = as_bent(folder, project.cage)
     existing = cage_that_exists(project, drawn)
     if whole is None and project.scan is not None:
@@ -86,7 +88,7 @@ def check_project(
     report = replace(report, findings=(*report.findings, *existing.findings))
     if not only:
         progress("holding it to the rule book", 0.8)
-        held, rows, told = rule_book_rows(folder, book=book, whole=whole)
+        held, rows, told = rule_book_rows(folder, project, book=book, whole=whole, landed=landed)
         new = tuple(one for one in told if one not in report.findings)
         report = replace(report, rows=(*report.rows, *rows), findings=(*report.findings, *new), held=held)
     progress("checked", 1.0)
@@ -106,17 +108,19 @@ def _check_cage(project: Project, cage: Cage, whole: Shell | None, only: Sequenc
         gaps = _measure(shell, cage, members, rows)
         for member in members:
             if member.member_id in gaps:
-                _judge(gaps[member.member_id], cage, shell, rows, findings)
+                judge_gaps(gaps[member.member_id], cage, shell, rows, findings)
         foot_rows, foot_findings = foot_checks(shell, cage, members)
         rows += foot_rows
         findings += foot_findings
-        findings += _cloud(shell) if gaps else ()
+        findings += cloud_findings(shell) if gaps else ()
         hole_rows, hole_findings = hole_checks(cut, cage, gaps, [m.member_id for m in members])
         rows += hole_rows
         findings += hole_findings
         _tape_rows(whole, project, rows, findings)
     else:
-        rows += [_row(m.member_id, "gap to the shell", Verdict.NOT_CHECKED, where="no scan") for m in members]
+        rows += [
+            check_row(m.member_id, "gap to the shell", Verdict.NOT_CHECKED, where="no scan") for m in members
+        ]
     if not only:
         rows_of_drivers, driver_findings = driver_rows(cage, measure_drivers(cage), DriverLimits())
         rows += rows_of_drivers
@@ -135,7 +139,7 @@ def check_typed_bends(folder: ProjectFolder, member_id: str, file: Path) -> Chec
 def miss_report(name: str, miss_mm: float) -> CheckReport:
     """How far the far end of a typed bend table lands off, as a check."""
     good = miss_mm <= _MISS_MM
-    row = _row(
+    row = check_row(
         name, "far end of the typed bends", Verdict.PASS if good else Verdict.FAIL, miss_mm, _MISS_MM, "mm"
     )
     finding = Finding(
@@ -148,19 +152,6 @@ def miss_report(name: str, miss_mm: float) -> CheckReport:
         unit="mm",
     )
     return CheckReport(rows=(row,), gaps={}, findings=() if good else (finding,))
-
-
-def measure_members(shell: Shell, cage: Cage, members: Sequence[Member]) -> dict[str, TubeGaps]:
-    """Exact gaps of members that can be bars at all, by name."""
-    tubes = [
-        as_tube(
-            bar_of(cage, member.member_id),
-            landing_a_mm=member.end_a.landing_mm,
-            landing_b_mm=member.end_b.landing_mm,
-        )
-        for member in members
-    ]
-    return {gaps.tube.name: gaps for gaps in measure_gaps(shell, tubes)}
 
 
 def _bend_rows(cage: Cage, members: Sequence[Member]) -> tuple[list[CheckRow], list[Finding]]:
@@ -179,7 +170,7 @@ def _bend_rows(cage: Cage, members: Sequence[Member]) -> tuple[list[CheckRow], l
         bad = any(finding.severity is Severity.STOP for finding in found)
         bends = f"{bar.bend_count} bends of radius {bar.clr_mm:.1f} mm, clamp {clamp_mm:g} mm"
         where = bends if bar.bend_count else "straight"
-        rows.append(_row(bar.name, _BENT, Verdict.FAIL if bad else Verdict.PASS, where=where))
+        rows.append(check_row(bar.name, _BENT, Verdict.FAIL if bad else Verdict.PASS, where=where))
         findings.extend(found)
     return rows, findings
 
@@ -190,123 +181,16 @@ def _measure(
     failed = {row.about for row in rows if row.check == _BENT and row.verdict is Verdict.FAIL}
     possible = [m for m in members if m.member_id not in failed]
     rows += [
-        _row(name, "gap to the shell", Verdict.NOT_CHECKED, where="the bar cannot be bent")
+        check_row(name, "gap to the shell", Verdict.NOT_CHECKED, where="the bar cannot be bent")
         for name in sorted(failed)
     ]
     return measure_members(shell, cage, possible)
 
 
-def _judge(gaps: TubeGaps, cage: Cage, shell: Shell, rows: list[CheckRow], findings: list[Finding]) -> None:
-    name, limit = gaps.tube.name, cage.limits.gap_mm
-    smallest = gaps.smallest
-    if smallest is None:
-        rows.append(
-            _row(name, "gap to the shell", Verdict.NOT_CHECKED, where="no scanned metal within 150 mm")
-        )
-    else:
-        holds = smallest.gap_mm >= limit - HELD_WITHIN_MM
-        where = f"{smallest.region}, {smallest.along_mm:.0f} mm from end A"
-        verdict = Verdict.PASS if holds else Verdict.FAIL
-        rows.append(_row(name, "gap to the shell", verdict, smallest.gap_mm, limit, "mm", where))
-        if not holds:
-            findings.append(_closer_on_its_side(name, cage, too_close(name, smallest, limit)))
-    rows.append(_crossing_row(name, gaps, shell))
-    findings += [_crossing(name, gaps)] if gaps.crossings else []
-    margin, _ = shell.envelope.margin_mm(gaps.points_mm[gaps.judged])
-    seen = Verdict.NOT_CHECKED if np.isnan(margin).any() else Verdict.PASS
-    rows.append(_row(name, "inside the outline", Verdict.FAIL if gaps.outside else seen))
-    findings += [_outside(name, gaps)] if gaps.outside else []
-    if gaps.unseen:
-        length = sum(stretch.to_mm - stretch.from_mm for stretch in gaps.unseen)
-        rows.append(
-            _row(
-                name, "room outward", Verdict.NOT_CHECKED, where=f"{length:.0f} mm of it face nothing scanned"
-            )
-        )
-        findings.append(_unseen(name, gaps, length))
-
-
-def _closer_on_its_side(name: str, cage: Cage, finding: Finding) -> Finding:
-    member = cage.member(name)
-    if member.mirror_of is None:
-        return finding
-    side = "left" if side_of(bar_of(cage, name)) == "L" else "right"
-    return replace(
-        finding, sentence=f"{finding.sentence} It mirrors {member.mirror_of}: look at the {side} side there."
-    )
-
-
-def _crossing_row(name: str, gaps: TubeGaps, shell: Shell) -> CheckRow:
-    what = "goes through no metal"
-    if shell.prepared.is_cloud:
-        return _row(name, what, Verdict.NOT_CHECKED, where="the scan is points without metal between them")
-    return _row(name, what, Verdict.FAIL if gaps.crossings else Verdict.PASS)
-
-
-def _cloud(shell: Shell) -> tuple[Finding, ...]:
-    """What gaps to a cloud of points leave open."""
-    if not shell.prepared.is_cloud:
-        return ()
-    spacing = shell.prepared.spacing_mm
-    return (
-        Finding(
-            code="CHECK-006",
-            sentence=f"The scan is a cloud of points about {spacing:.1f} mm apart. Gaps are to the nearest point, so "
-            "the metal between points may be nearer, and whether a bar goes through metal is not checked.",
-            todo="Keep more gap, or make a mesh of the points first.",
-            measured=spacing,
-            unit="mm",
-        ),
-    )
-
-
-def _crossing(name: str, gaps: TubeGaps) -> Finding:
-    first = gaps.crossings[0]
-    return Finding(
-        code="CHECK-002",
-        sentence=f"Bar {name} goes through metal at {len(gaps.crossings)} place(s), the first in '{first.region}', "
-        f"{first.along_mm:.0f} mm from end A.",
-        todo="Move its nodes back inside, or give the end there a landing.",
-        objects=(name, first.region),
-        point_mm=first.axis_mm,
-    )
-
-
-def _outside(name: str, gaps: TubeGaps) -> Finding:
-    worst = max(gaps.outside, key=lambda stretch: stretch.worst_mm)
-    way = "through metal" if gaps.crossings else "through an opening or a hole in the scan"
-    return Finding(
-        code="CHECK-003",
-        sentence=f"Bar {name} leaves the shell's outline by {worst.worst_mm:.0f} mm, {worst.from_mm:.0f} to "
-        f"{worst.to_mm:.0f} mm from end A, {way}.",
-        todo="Move its nodes inside, unless it is meant to bow out through the opening.",
-        objects=(name,),
-        point_mm=worst.place_mm,
-        measured=worst.worst_mm,
-        limit=0.0,
-        unit="mm",
-    )
-
-
-def _unseen(name: str, gaps: TubeGaps, length_mm: float) -> Finding:
-    first = gaps.unseen[0]
-    return Finding(
-        code="CHECK-004",
-        severity=Severity.NOTE,
-        sentence=f"Bar {name}: {length_mm:.0f} mm of it, from {first.from_mm:.0f} mm on from end A, face no scanned "
-        "metal outward: an opening, or not scanned. The room there is unknown, not free.",
-        todo="Look at the car there, or scan it.",
-        objects=(name,),
-        point_mm=first.place_mm,
-        measured=length_mm,
-        unit="mm",
-    )
-
-
 def _tape_rows(shell: Shell, project: Project, rows: list[CheckRow], findings: list[Finding]) -> None:
     results, tape_findings = compare_tape(shell, project.tape_in_force)
     rows += [
-        _row(
+        check_row(
             result.distance.name,
             "tape against scan",
             result.verdict,
@@ -317,19 +201,7 @@ def _tape_rows(shell: Shell, project: Project, rows: list[CheckRow], findings: l
         for result in results
     ]
     if not results:
-        rows.append(_row("scan", "tape against scan", Verdict.NOT_CHECKED, where="no tape distance typed"))
+        rows.append(
+            check_row("scan", "tape against scan", Verdict.NOT_CHECKED, where="no tape distance typed")
+        )
     findings.extend(tape_findings)
-
-
-def _row(
-    about: str,
-    check: str,
-    verdict: Verdict,
-    measured: float | None = None,
-    limit: float | None = None,
-    unit: str = "",
-    where: str = "",
-) -> CheckRow:
-    return CheckRow(
-        about=about, check=check, verdict=verdict, measured=measured, limit=limit, unit=unit, where=where
-    )

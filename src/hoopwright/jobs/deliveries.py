@@ -1,7 +1,5 @@
 """Tube that came into the shop: its batch and its sticks, kept together."""
 
-import itertools
-
 from hoopwright.bender import Stick, TubeBatch
 from hoopwright.jobs.shops import open_shop, refuse_count
 
@@ -26,9 +24,4 @@ def take_delivery(
     """
     refuse_count(count)
     with open_shop(where) as shop:
-        shop.add_batch(batch)
-        taken = {stick.label for stick in shop.sticks(used=True)}
-        labels = (f"{batch.name}-{number}" for number in itertools.count(1))
-        free = itertools.islice((label for label in labels if label not in taken), count)
-        sticks = [Stick(label=label, batch=batch.name, length_mm=length_mm) for label in free]
-        return tuple(stored.record for stored in shop.add_sticks(sticks))
+        return tuple(stored.record for stored in shop.take_in(batch, length_mm=length_mm, count=count))

@@ -18,11 +18,12 @@ from hoopwright.fitting.layout import LayoutWishes
 from hoopwright.jobs.calibrations import keep_calibration
 from hoopwright.jobs.checks import check_project
 from hoopwright.jobs.demo_hand_over import hand_over
+from hoopwright.jobs.issuing_sheets import issue_sheets
 from hoopwright.jobs.pictures import draw_pictures
 from hoopwright.jobs.projects import lay_out, start_project
 from hoopwright.jobs.scan_axes import ScanAnswers
 from hoopwright.jobs.scans import add_tape, take_scan
-from hoopwright.jobs.sheets import SheetWishes, issue_sheets
+from hoopwright.jobs.sheets import SheetWishes
 from hoopwright.jobs.shells import scan_record
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.axes import nearest_axis

@@ -58,7 +58,7 @@ def hand_over(
     set_driver(folder, "A. Tester", **_DRIVER)
     _land(folder, told, progress)
     _hold(folder, told)
-    add_note(folder, "Cage laid out, sheets issued, feet landed on the scan.", at=f"{date}T17:00:00")
+    add_note(folder, "Cage laid out, sheets issued, feet landed on the scan.", at=date)
     made = make_dossier(folder, DossierWishes(date=date), progress=progress)
     told.append(f"the scrutineer's file written: {made.in_words}")
     return (made.file.relative_to(folder.path).as_posix(),)

@@ -48,6 +48,7 @@ def foot_checks(shell: Shell, cage: Cage, members: Sequence[Member]) -> tuple[li
                     limit=reach,
                     unit="mm",
                     where=_where(metal, box_mm),
+                    alike="feet reach metal",
                 )
             )
             inner = bar.nodes_mm[1] if letter == "A" else bar.nodes_mm[-2]

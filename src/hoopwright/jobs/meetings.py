@@ -37,6 +37,7 @@ def meeting_checks(cage: Cage, only: Sequence[str]) -> tuple[list[CheckRow], lis
             measured=end.apart_mm,
             limit=MEETS_MM,
             unit="mm",
+            alike="ends meet the bars that they land on",
         )
         for end in ends
     ]

@@ -7,8 +7,8 @@ from typing import Literal
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.glb_papers import glb_papers
+from hoopwright.jobs.issuing_sheets import scan_proof
 from hoopwright.jobs.paper_source import MadePapers, PaperSource, paper_source
-from hoopwright.jobs.sheets import scan_proof
 from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.jobs.step_papers import step_papers
 from hoopwright.jobs.table_papers import table_papers

@@ -17,6 +17,7 @@ from hoopwright.papers.pdf import pdf_bytes
 from hoopwright.papers.quote_pages import MadeRow, QuotePaper, quote_pages
 from hoopwright.papers.words import count_words, tube_words
 from hoopwright.progress import Progress, silent
+from hoopwright.stock.rates import Rates
 from hoopwright.store import ProjectFolder
 from hoopwright.store.writing import make_folder
 from hoopwright.tubes import TubeSize
@@ -85,15 +86,23 @@ def quote_paper(folder: ProjectFolder, quote: Quote, unit: LengthUnit = "mm") ->
         made=tuple(_made(found, unit)),
         facts=tuple(quantity_facts(found, quote.sticks)),
         priced=quote.priced,
-        discount_words="discount"
-        if rates.discount_percent is None
-        else f"discount {rates.discount_percent:f} %",
-        tax_words=f"{rates.tax_name} {rates.tax_percent:f} %" if rates.tax_percent is not None else "",
+        discount_words=discount_words(rates),
+        tax_words=tax_words(rates),
         assumptions=quote.assumptions,
         open_points=tuple(one.sentence for one in quote.findings if one.code in _FOR_THE_CUSTOMER),
         terms=rates.paper.terms,
         identity=found.identity,
     )
+
+
+def discount_words(rates: Rates) -> str:
+    """What the discount is called, with its share where it is one."""
+    return "discount" if rates.discount_percent is None else f"discount {rates.discount_percent:f} %"
+
+
+def tax_words(rates: Rates) -> str:
+    """What the tax is called, with its share; empty where none is added."""
+    return "" if rates.tax_percent is None else f"{rates.tax_name} {rates.tax_percent:f} %"
 
 
 def _car(folder: ProjectFolder) -> CarLines:

@@ -250,7 +250,7 @@ def _money_findings(found: Priced, file: Path | None) -> tuple[Finding, ...]:
                 code="COST-025",
                 sentence=f"{len(names)} of {len(found.lines)} lines are not priced, so the total is without them: "
                 f"{listed(names, _SHOWN)}.",
-                todo=f"Type what is missing in {file.name}.",
+                todo=f"Type what is missing: under Cost, or in {file.name}.",
                 objects=tuple(names),
                 measured=float(len(names)),
                 limit=0.0,

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from hoopwright.bender import Stick, TubeBatch, same_tube
-from hoopwright.findings import Finding, Severity
+from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.shops import refuse_missing
 from hoopwright.jobs.stock_pieces import Size, blanks_of
+from hoopwright.jobs.unfinished_takings import look_at_taking
 from hoopwright.stock import StickOffer
 from hoopwright.stock.rates import same_steel
 from hoopwright.store import ProjectFolder
@@ -65,7 +66,7 @@ def rack_for(sizes: Iterable[Size], shop: str | None) -> tuple[Rack, tuple[Findi
     """
     found: Rack = {size: [] for size in sizes}
     unknown = []
-    for stick, batch in _shop_sticks(shop):
+    for stick, batch in sticks_on_rack(shop):
         of_size = [size for size in found if same_tube(size[0], batch.tube)]
         fits = [size for size in of_size if not size[1] or same_steel(size[1], batch.steel)]
         # where some bars ask for this very steel and others for none, those that ask have it
@@ -88,7 +89,15 @@ def rack_for(sizes: Iterable[Size], shop: str | None) -> tuple[Rack, tuple[Findi
     )
 
 
-def _shop_sticks(where: str | None) -> list[tuple[Stick, TubeBatch]]:
+def sticks_on_rack(where: str | None = None) -> list[tuple[Stick, TubeBatch]]:
+    """All sticks and offcuts that the shop holds, each with its batch; none where there is no shop yet.
+
+    Args:
+        where: The shop; the person's own without.
+
+    Raises:
+        UserError: `SHOP-...` for a shop that cannot be read, or that is named and not there.
+    """
     refuse_missing(where)
     place = shop_place(where)
     if place is None or not place.is_there:
@@ -108,9 +117,13 @@ def rack_of(
     Raises:
         UserError: `STOCK-002` where nothing is left to cut; `SHOP-...`.
     """
-    blanks = blanks_of(folder, folder.open().project, only=only)
+    before = look_at_taking(folder, shop)
+    try:
+        blanks = blanks_of(folder, folder.open().project, only=only)
+    except UserError as error:
+        raise UserError(*error.findings, *before) from error
     rack, told = rack_for(blanks.pieces, shop)
-    return rack_sticks(rack), (*blanks.findings, *told)
+    return rack_sticks(rack), (*before, *blanks.findings, *told)
 
 
 def rack_keys(found: Sequence[RackSticks]) -> list[dict[str, Any]]:

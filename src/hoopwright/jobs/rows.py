@@ -19,6 +19,7 @@ class CheckRow:
         where: Where, in words.
         measured_words: The value as a person reads it, where it is not the number with one decimal.
         limit_words: The limit likewise.
+        alike: What all rows like it check, such as `ends meet their bars`; the check's own name without.
     """
 
     about: str
@@ -30,3 +31,19 @@ class CheckRow:
     where: str = ""
     measured_words: str = ""
     limit_words: str = ""
+    alike: str = ""
+
+
+def check_row(
+    about: str,
+    check: str,
+    verdict: Verdict,
+    measured: float | None = None,
+    limit: float | None = None,
+    unit: str = "",
+    where: str = "",
+) -> CheckRow:
+    """A row by its places."""
+    return CheckRow(
+        about=about, check=check, verdict=verdict, measured=measured, limit=limit, unit=unit, where=where
+    )

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from hoopwright.findings import Finding, Severity, UserError, Verdict
+from hoopwright.jobs.landings import LandedFoot
 from hoopwright.jobs.rows import CheckRow
 from hoopwright.jobs.rule_books import confirmed_of, find_book, is_pinned, pinned_book
 from hoopwright.jobs.rule_facts import facts_of
@@ -44,7 +45,9 @@ def hold_to_book(
     folder: ProjectFolder,
     *,
     book: str | None = None,
+    project: Project | None = None,
     whole: Shell | None = None,
+    landed: tuple[LandedFoot, ...] | None = None,
     progress: Progress = silent,
 ) -> BookReport | None:
     """Hold a project to the book that it is pinned to, or to another by name or file.
@@ -53,7 +56,9 @@ def hold_to_book(
         folder: The project.
         book: Another book to try; nothing is pinned by it. Answers and confirmed rules count where it is the pinned
             edition itself.
-        whole: The project's shell without holes, where it is open already.
+        project: The project, where it is open already.
+        whole: Its shell without holes, where that is open already.
+        landed: All its feet with their landings, where those were fitted already.
         progress: Told how far it is.
 
     Returns:
@@ -62,14 +67,16 @@ def hold_to_book(
     Raises:
         UserError: `HELD-010`, `HELD-013`, `RULE-...`, and what stops the project from being read.
     """
-    project = folder.open().project
+    project = folder.open().project if project is None else project
     found = _book(folder, project, book)
     if found is None:
         return None
     taken, told = found
     confirmed = confirmed_of(project.book, taken)
     asks_plates = any(_asks_plates(rule) and not is_off(rule, confirmed) for rule in taken.rules)
-    facts, known = facts_of(folder, project, whole=whole, fits_plates=asks_plates, progress=progress)
+    facts, known = facts_of(
+        folder, project, whole=whole, landed=landed, fits_plates=asks_plates, progress=progress
+    )
     return report_of(project, taken, facts, (*told, *known))
 
 
@@ -106,7 +113,13 @@ def report_of(project: Project, book: Book, facts: Facts, told: Iterable[Finding
 
 
 def rule_book_rows(
-    folder: ProjectFolder, *, book: str | None, whole: Shell | None, progress: Progress = silent
+    folder: ProjectFolder,
+    project: Project,
+    *,
+    book: str | None,
+    whole: Shell | None,
+    landed: tuple[LandedFoot, ...] | None = None,
+    progress: Progress = silent,
 ) -> tuple[BookReport | None, tuple[CheckRow, ...], tuple[Finding, ...]]:
     """What the check of a whole project says of its rule book.
 
@@ -116,7 +129,9 @@ def rule_book_rows(
         UserError: `HELD-010`, `RULE-...` for a book that was named.
     """
     try:
-        report = hold_to_book(folder, book=book, whole=whole, progress=progress)
+        report = hold_to_book(
+            folder, book=book, project=project, whole=whole, landed=landed, progress=progress
+        )
     except UserError as error:
         if book is not None:
             raise

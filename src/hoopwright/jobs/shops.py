@@ -70,6 +70,24 @@ def add_die(where: str | None, die: ShopDie) -> Stored[ShopDie]:
         return shop.add_die(die)
 
 
+def certificate_number(typed: str | None) -> str:
+    """The certificate of a batch as it was given; empty where none was.
+
+    Raises:
+        UserError: `SHOP-051` for one that was given without its number.
+    """
+    if typed is not None and not typed.strip():
+        raise UserError(
+            Finding(
+                code="SHOP-051",
+                severity=Severity.STOP,
+                sentence="A certificate was given without its number; nothing was kept.",
+                todo="Type the number that stands on it, or leave the certificate out where there is none.",
+            )
+        )
+    return typed or ""
+
+
 def add_batch(where: str | None, batch: TubeBatch) -> Stored[TubeBatch]:
     """Keep a new tube batch; raises `SHOP-024` for a name that is kept with other values."""
     with open_shop(where) as shop:

@@ -1,12 +1,13 @@
 """Sticks, offcuts and prices as people type them."""
 
 import math
+from collections.abc import Sequence
 
 from hoopwright.jobs.cuts import StickPrice
 from hoopwright.jobs.typed import unreadable
 from hoopwright.stock import StickOffer
 from hoopwright.stock.pieces import Source
-from hoopwright.units import parse_length_mm
+from hoopwright.units import format_length, parse_length_mm
 
 
 def stick_offer(text: str, source: Source = "buy") -> StickOffer:
@@ -44,6 +45,29 @@ def stick_price(text: str) -> StickPrice:
     return StickPrice(amount=_amount(text, amount), per_metre=per != "stick")
 
 
+def stick_offers(text: str) -> tuple[StickOffer, ...]:
+    """Sticks that can be bought, with `;` between them.
+
+    Raises:
+        UserError: `TYPED-001`, `UNIT-001`.
+    """
+    return tuple(stick_offer(one.strip()) for one in text.split(";") if one.strip())
+
+
+def offers_words(offers: Sequence[StickOffer]) -> str:
+    """What was understood of them."""
+    return "; ".join(
+        f"{format_length(offer.length_mm)}, {'any number' if offer.count is None else f'{offer.count} of them'}"
+        f"{'' if offer.price is None else f', {offer.price:.2f} each'}"
+        for offer in offers
+    )
+
+
+def price_words(price: StickPrice) -> str:
+    """What was understood of it."""
+    return f"{price.amount:.2f} a {'metre' if price.per_metre else 'stick'}"
+
+
 def _count(text: str, typed: str) -> int:
     try:
         return int(typed)
@@ -67,7 +91,12 @@ def bar_names(text: str) -> tuple[str, ...]:
     Raises:
         UserError: `TYPED-001`.
     """
-    names = tuple(name.strip() for name in text.split(",") if name.strip())
+    names = named_bars(text)
     if len(set(names)) < 2:
         raise unreadable(text, "two or more bars with commas between them, such as 'MH, FH'")
     return names
+
+
+def named_bars(text: str) -> tuple[str, ...]:
+    """`MH` or `MH, FH`: the bars as they are named; none where nothing is typed."""
+    return tuple(name.strip() for name in text.replace(";", ",").split(",") if name.strip())

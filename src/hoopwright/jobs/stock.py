@@ -1,13 +1,10 @@
 """The sticks of a project: what the rack holds of its sizes, the cutting plan over it, and what to buy."""
 
-import hashlib
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from hoopwright.bender import Stick, TubeBatch
-from hoopwright.findings import Finding, Severity
-from hoopwright.jobs.cut_keys import stick_keys
+from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.cuts import (
     GroupCuts,
     StickPrice,
@@ -16,15 +13,17 @@ from hoopwright.jobs.cuts import (
     numbered_on,
     spared_plan,
 )
+from hoopwright.jobs.kept_plans import PlanToSaw, keep_plan, plan_file_keys, plan_to_saw
 from hoopwright.jobs.quotes import rates_known
 from hoopwright.jobs.rack import RackSticks, as_offer, rack_for, rack_sticks
 from hoopwright.jobs.spares import SpareProposal, propose_spare
 from hoopwright.jobs.stick_rates import USUAL_STICK_MM, kerf_for, sticks_to_buy
 from hoopwright.jobs.stock_pieces import Blanks, Size, blanks_of
+from hoopwright.jobs.unfinished_takings import look_at_taking
 from hoopwright.progress import Progress, silent
 from hoopwright.stock import CutRules, CutTask, Goal, StickOffer, plan_cuts
 from hoopwright.stock.rates import Rates
-from hoopwright.store import Project, ProjectFolder
+from hoopwright.store import ProjectFolder
 from hoopwright.tubes import TubeSize
 
 
@@ -93,7 +92,7 @@ class ProjectStock:
         spares: The spare proposed for each.
         order: What to buy.
         wishes: What was asked.
-        identity: Of the plan: ten digits of a hash over all that is sawn from what.
+        to_saw: All that is sawn from what, as it is recorded once it was.
         left_out: Bars that are not in it, with the reason.
         findings: What a person should know.
     """
@@ -104,18 +103,35 @@ class ProjectStock:
     spares: tuple[SpareProposal, ...]
     order: tuple[OrderLine, ...]
     wishes: StockWishes
-    identity: str
+    to_saw: PlanToSaw
     left_out: tuple[tuple[str, str], ...]
     findings: tuple[Finding, ...]
+
+    @property
+    def identity(self) -> str:
+        """Of the plan: ten digits of a hash over all that is sawn from what."""
+        return self.to_saw.identity
 
 
 def stock_of(folder: ProjectFolder, wishes: StockWishes, *, progress: Progress = silent) -> ProjectStock:
     """Plan the cuts of a project over what is on the rack and what can be bought.
 
+    A recording that was broken off is finished first, and the plan is kept by its identity for the taking of it.
+
     Raises:
         UserError: `STOCK-002` where nothing is left to cut; `CUTS-...` for what cannot be; `SHOP-...` for a shop that
             cannot be read; `CAGE-001` for a bar that is not there.
     """
+    before = look_at_taking(folder, wishes.shop)
+    try:
+        return _planned(folder, wishes, before, progress)
+    except UserError as error:
+        raise UserError(*error.findings, *before) from error
+
+
+def _planned(
+    folder: ProjectFolder, wishes: StockWishes, before: Sequence[Finding], progress: Progress
+) -> ProjectStock:
     project = folder.open().project
     progress("making the sheets", 0.02)
     blanks = blanks_of(folder, project, only=wishes.only, together=wishes.together)
@@ -128,6 +144,15 @@ def stock_of(folder: ProjectFolder, wishes: StockWishes, *, progress: Progress =
         group = _group(size, blanks, spare, rack, wishes, rates)
         groups.append(group)
         spares.append(spare)
+    findings = (
+        *blanks.findings,
+        *told,
+        *_usual_stick(wishes, rates, groups),
+        *_other_batches(blanks, groups),
+        *(f for group in groups for f in group.to_saw.findings),
+    )
+    kept = plan_file_keys(project, groups, findings)
+    keep_plan(folder, kept)
     progress("planned", 1.0)
     return ProjectStock(
         project=project.name,
@@ -136,15 +161,9 @@ def stock_of(folder: ProjectFolder, wishes: StockWishes, *, progress: Progress =
         spares=tuple(spares),
         order=tuple(line for group in groups for line in _order_lines(group)),
         wishes=wishes,
-        identity=_identity(project, groups),
+        to_saw=plan_to_saw(kept),
         left_out=blanks.left_out,
-        findings=(
-            *blanks.findings,
-            *told,
-            *_usual_stick(wishes, rates, groups),
-            *_other_batches(blanks, groups),
-            *(f for group in groups for f in group.to_saw.findings),
-        ),
+        findings=(*before, *findings),
     )
 
 
@@ -195,7 +214,8 @@ def _usual_stick(wishes: StockWishes, rates: Rates, groups: Sequence[GroupCuts])
             code="STOCK-006",
             severity=Severity.NOTE,
             sentence=f"{', '.join(taken)}: no stick to buy was named; sticks of {USUAL_STICK_MM:g} mm were taken.",
-            todo="Name what your supplier has with --stick, or in your rates.",
+            todo="Name what your supplier has: in your rates, in 'Sticks that can be bought' under Sticks, or with "
+            "--stick.",
             objects=tuple(taken),
         ),
     )
@@ -245,10 +265,3 @@ def _order_lines(group: GroupCuts) -> list[OrderLine]:
             )
         )
     return lines
-
-
-def _identity(project: Project, groups: Sequence[GroupCuts]) -> str:
-    told = [stick_keys(group.to_saw, group.tube, group.steel) for group in groups]
-    kerfs = [group.plan.task.rules.kerf_mm for group in groups]
-    text = json.dumps([project.name, kerfs, told], sort_keys=True, separators=(",", ":"))
-    return hashlib.sha256(text.encode()).hexdigest()[:10]

@@ -13,6 +13,7 @@ from hoopwright.stock import Piece
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.tubes import TubeSize
 
+_AGAIN = "Name a bar to saw it again: 'Only these bars' under Sticks, or --only."
 Size = tuple[TubeSize, str]
 """Tube size and steel."""
 
@@ -145,7 +146,7 @@ def _made_already(cut: Sequence[str], only: Sequence[str]) -> tuple[Finding, ...
             code="STOCK-004",
             severity=Severity.NOTE,
             sentence=f"{', '.join(cut)}: sticks were taken for these already, so they are not in the plan.",
-            todo="Name a bar with --only to cut it again.",
+            todo=_AGAIN,
             objects=tuple(cut),
         ),
     )
@@ -157,9 +158,12 @@ def _nothing(project: Project, cut: Sequence[str]) -> Finding:
         "Calibrate the die with its tube: each bar says what it lacks.",
     )
     if not project.cage.members:
-        why, todo = "there are no bars", "Add bars with 'hoopwright layout' or 'hoopwright bar add'."
+        why, todo = (
+            "there are no bars",
+            "Add bars with 'hoopwright layout' or 'hoopwright bar add'.",
+        )
     elif cut:
-        why, todo = "all bars that can be made are cut already", "Name a bar with --only to cut it again."
+        why, todo = "all bars that can be made are cut already", _AGAIN
     return Finding(
         code="STOCK-002",
         severity=Severity.STOP,

@@ -1,19 +1,37 @@
 """Recording that a plan was sawn: sticks used, offcuts back on the rack, and which bar came from which stick."""
 
 import math
+import secrets
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from hoopwright.bender import Stick
-from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.findings import Finding
 from hoopwright.jobs.cut_papers import LEAST_OFFCUT_MM
+from hoopwright.jobs.kept_plans import PlanToSaw, kept_plan
+from hoopwright.jobs.sawn_plans import (
+    gone_note,
+    is_left_by,
+    is_sawn_by,
+    left_note,
+    note_before,
+    sawn_note,
+)
 from hoopwright.jobs.shops import open_shop
-from hoopwright.jobs.stock import ProjectStock, StockWishes, stock_of
+from hoopwright.jobs.stock import StockWishes, stock_of
+from hoopwright.jobs.taking_refusals import (
+    changed,
+    refuse_back,
+    refuse_bought,
+    refuse_other_bars,
+    refuse_other_stick,
+)
+from hoopwright.jobs.unfinished_takings import finish_locked, finish_taking, record_taking
 from hoopwright.progress import Progress, silent
-from hoopwright.stock import CutStick
 from hoopwright.store import ProjectFolder
 from hoopwright.store.build_records import TubeUsed
 from hoopwright.store.shop import Shop
+from hoopwright.store.takings import Taking, taking_locked
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,9 +64,12 @@ def take_stock(
 ) -> Taken:
     """Record the plan of a project as sawn: in the shop all or nothing, then in the project.
 
+    A plan that was shown is recorded as it was shown, whatever would be found now. Where a recording was broken off, it
+    is finished first; if it was of this plan, that is all.
+
     Args:
         folder: The project.
-        wishes: As they were for the plan.
+        wishes: As they were for the plan; a plan that is kept needs but the shop of them.
         date: Day, ISO 8601.
         plan: Identity of the plan that was sawn; another one is refused. Without, the plan as it is now.
         least_mm: Length from which what is left goes back to the rack.
@@ -56,24 +77,32 @@ def take_stock(
 
     Raises:
         UserError: `STOCK-010` where sticks must be bought first, `STOCK-011` where the plan is another one now;
-            `SHOP-...` where the shop was changed meanwhile. Nothing is recorded then.
+            `SHOP-...` where the shop was changed meanwhile. Nothing is recorded then. `STOCK-015` as `finish_taking`,
+            `STOCK-017` where the project could not be written after the shop.
     """
-    found = stock_of(folder, wishes, progress=progress)
-    _refuse(found, plan)
-    with open_shop(wishes.shop) as shop:
-        pairs = _pairs(shop, found, least_mm)
-        shop.use_sticks(pairs)
-        used = _tubes_used(shop, found, date)
-    opened = folder.open()
-    tubes = (*opened.project.tubes_used, *used)
-    folder.record(opened, replace(opened.project, tubes_used=tubes))
-    return Taken(
-        identity=found.identity,
-        used=tuple(stick for stick, _ in pairs),
-        offcuts=tuple(left for _, left in pairs if left is not None),
-        bars=tuple(one.bar_id for one in used),
-        findings=found.findings,
-    )
+    before = finish_taking(folder, wishes.shop)
+    if before.taking is not None and not before.taking.back and plan in (None, before.taking.plan):
+        return _taken(before.taking, before.findings)
+    planned = _plan_to_saw(folder, wishes, plan, progress)
+    refuse_bought(planned)
+    with taking_locked(folder), open_shop(wishes.shop) as shop:
+        done = finish_locked(folder, wishes.shop)  # another window may have been broken off meanwhile
+        project = folder.open().project
+        key = secrets.token_hex(4)
+        pairs = _pairs(shop, planned, least_mm, key)
+        refuse_other_bars(folder, project, planned)
+        taking = Taking(
+            key=key,
+            back=False,
+            plan=planned.identity,
+            shop=str(shop.place),
+            sticks=tuple(stick for stick, _ in pairs),
+            offcuts=tuple(left for _, left in pairs if left is not None),
+            tubes=tuple(_tubes_used(shop, planned, date)),
+            known=len(project.tubes_used),
+        )
+        record_taking(folder, shop, taking)
+    return _taken(taking, (*before.findings, *done.findings, *planned.findings))
 
 
 def put_back(folder: ProjectFolder, identity: str, *, shop: str | None, date: str) -> Taken:
@@ -81,49 +110,81 @@ def put_back(folder: ProjectFolder, identity: str, *, shop: str | None, date: st
 
     Args:
         folder: The project.
-        identity: Of the plan that was recorded.
-        shop: The shop; the person's own without.
+        identity: What `take_stock` told.
+        shop: The shop.
         date: Day, ISO 8601.
 
     Raises:
-        UserError: `STOCK-012` where nothing was recorded by that plan, `STOCK-013` where an offcut of it was used.
+        UserError: `STOCK-012` when nothing was recorded by that plan, `STOCK-013` when an offcut of it was used since;
+            `STOCK-015`, `STOCK-017` as `take_stock`.
     """
-    project = folder.open().project
-    note = _note(project.name, identity)
-    with open_shop(shop) as opened_shop:
+    with taking_locked(folder), open_shop(shop) as opened_shop:
+        done = finish_locked(folder, shop)
+        if done.taking is not None and done.taking.back and done.taking.plan == identity:
+            return _taken(done.taking, done.findings)
+        project = folder.open().project
         every = opened_shop.sticks(used=True)
-        sticks = [stick for stick in every if stick.note == note and stick.state == "used"]
+        sticks = [stick for stick in every if is_sawn_by(stick, project.name, identity)]
         names = {stick.label for stick in sticks}
-        offcuts = [stick for stick in every if stick.cut_from in names and stick.note == _left_note(identity)]
-        _refuse_back(identity, sticks, offcuts)
-        again = [replace(stick, state="kept", note=f"put back: {identity}") for stick in sticks]
-        gone = [replace(stick, state="used", note=f"put back: {identity}") for stick in offcuts]
-        opened_shop.use_sticks([(stick, None) for stick in (*gone, *again)])
-    bars = [used.bar_id for used in project.tube_of.values() if used.stick in names]
-    opened = folder.open()
-    none = (
-        TubeUsed(bar_id=bar, batch="", stick="", steel="", heat_number="", certificate="", date=date)
-        for bar in bars
+        offcuts = [stick for stick in every if stick.cut_from in names and is_left_by(stick, identity)]
+        refuse_back(identity, sticks, offcuts)
+        bars = [used.bar_id for used in project.tube_of.values() if used.stick in names]
+        taking = Taking(
+            key=secrets.token_hex(4),
+            back=True,
+            plan=identity,
+            shop=str(opened_shop.place),
+            sticks=tuple(
+                replace(stick, state="kept", note=note_before(stick.note, project.name, identity))
+                for stick in sticks
+            ),
+            offcuts=tuple(
+                replace(stick, state="used", note=gone_note(stick.note, identity)) for stick in offcuts
+            ),
+            tubes=tuple(_not_cut(bar, date) for bar in bars),
+            known=len(project.tubes_used),
+        )
+        record_taking(folder, opened_shop, taking)
+    return _taken(taking, done.findings)
+
+
+def _taken(taking: Taking, findings: Sequence[Finding]) -> Taken:
+    return Taken(
+        identity=taking.plan,
+        used=taking.sticks,
+        offcuts=taking.offcuts,
+        bars=tuple(used.bar_id for used in taking.tubes),
+        findings=tuple(findings),
     )
-    folder.record(opened, replace(opened.project, tubes_used=(*opened.project.tubes_used, *none)))
-    return Taken(identity=identity, used=tuple(again), offcuts=tuple(gone), bars=tuple(bars))
 
 
-def _note(project: str, identity: str) -> str:
-    return f"sawn for {project[:60]}, plan {identity}"
+def _plan_to_saw(
+    folder: ProjectFolder, wishes: StockWishes, plan: str | None, progress: Progress
+) -> PlanToSaw:
+    """The plan that was shown; where it is not kept any more, the one of these options, if it is the same."""
+    kept = None if plan is None else kept_plan(folder, plan)
+    if kept is not None:
+        return kept
+    found = stock_of(folder, wishes, progress=progress)
+    if plan not in (None, found.identity):
+        raise changed(
+            found.project,
+            str(plan),
+            f"it is {found.identity} now, since a bar, the shop or an option changed",
+        )
+    return found.to_saw
 
 
-def _left_note(identity: str) -> str:
-    return f"left by plan {identity}"
+def _not_cut(bar: str, date: str) -> TubeUsed:
+    return TubeUsed(bar_id=bar, batch="", stick="", steel="", heat_number="", certificate="", date=date)
 
 
-def _pairs(shop: Shop, found: ProjectStock, least_mm: float) -> list[tuple[Stick, Stick | None]]:
+def _pairs(shop: Shop, plan: PlanToSaw, least_mm: float, key: str) -> list[tuple[Stick, Stick | None]]:
     labels = {stick.label for stick in shop.sticks(used=True)}
     pairs: list[tuple[Stick, Stick | None]] = []
-    for cut in _cut_sticks(found):
-        stick, left = shop.stick(cut.offer.label), None
-        if stick.state == "used":
-            raise _changed(found.project, found.identity, f"stick '{stick.label}' was used meanwhile")
+    for cut in plan.sticks:
+        stick, left = shop.stick(cut.label), None
+        refuse_other_stick(plan, cut, stick)
         if cut.rest_mm >= max(least_mm, 1.0):
             label = _free_label(stick.label, labels)
             labels.add(label)
@@ -132,9 +193,10 @@ def _pairs(shop: Shop, found: ProjectStock, least_mm: float) -> list[tuple[Stick
                 batch=stick.batch,
                 length_mm=math.floor(cut.rest_mm * 10.0) / 10.0,
                 cut_from=stick.label,
-                note=_left_note(found.identity),
+                note=left_note(plan.identity),
             )
-        pairs.append((replace(stick, state="used", note=_note(found.project, found.identity)), left))
+        note = sawn_note(stick.note, plan.project, plan.identity, key)
+        pairs.append((replace(stick, state="used", note=note), left))
     return pairs
 
 
@@ -150,77 +212,19 @@ def _free_label(label: str, taken: Iterable[str]) -> str:
     )
 
 
-def _cut_sticks(found: ProjectStock) -> list[CutStick]:
-    return [stick for group in found.groups for stick in group.to_saw.sticks]
-
-
-def _tubes_used(shop: Shop, found: ProjectStock, date: str) -> list[TubeUsed]:
+def _tubes_used(shop: Shop, plan: PlanToSaw, date: str) -> list[TubeUsed]:
     batches = {batch.name: batch for batch in shop.batches(retired=True)}
-    bars = {piece.name for group in found.groups for piece in group.plan.task.pieces}
     return [
         TubeUsed(
             bar_id=part.name,
-            batch=cut.offer.batch,
-            stick=cut.offer.label,
-            steel=batches[cut.offer.batch].steel,
-            heat_number=batches[cut.offer.batch].heat_number,
-            certificate=batches[cut.offer.batch].certificate,
+            batch=cut.batch,
+            stick=cut.label,
+            steel=batches[cut.batch].steel,
+            heat_number=batches[cut.batch].heat_number,
+            certificate=batches[cut.batch].certificate,
             date=date,
         )
-        for cut in _cut_sticks(found)
+        for cut in plan.sticks
         for part in cut.parts
-        if part.name in bars
+        if part.name in plan.cut_from
     ]
-
-
-def _refuse(found: ProjectStock, plan: str | None) -> None:
-    if plan is not None and plan != found.identity:
-        raise _changed(
-            found.project, plan, f"it is {found.identity} now, since a bar, the shop or an option changed"
-        )
-    if found.order:
-        lines = [
-            f"{one.count} of {one.length_mm:g} mm, tube {one.tube} {one.steel}".rstrip()
-            for one in found.order
-        ]
-        raise _stop(
-            "STOCK-010",
-            f"The plan of {found.project} has sticks that are not in the shop: {'; '.join(lines)}; nothing was "
-            "recorded.",
-            "Add them with their batch and heat number ('hoopwright batch add', 'hoopwright stick add'), then take the "
-            "plan that is made of them.",
-            found.project,
-        )
-
-
-def _changed(project: str, plan: str, why: str) -> UserError:
-    return _stop(
-        "STOCK-011",
-        f"Plan {plan} is not the plan of {project} any more: {why}. Nothing was recorded.",
-        "Give the options that the plan was made with, or mark single sticks with 'hoopwright stick use'.",
-        plan,
-    )
-
-
-def _refuse_back(identity: str, sticks: Sequence[Stick], offcuts: Sequence[Stick]) -> None:
-    if not sticks:
-        raise _stop(
-            "STOCK-012",
-            f"No stick in the shop was recorded as sawn by plan {identity} for this project.",
-            "Look at 'hoopwright stick show --used': the note of each says by which plan it was sawn.",
-            identity,
-        )
-    sawn = [stick.label for stick in offcuts if stick.state == "used"]
-    if sawn:
-        raise _stop(
-            "STOCK-013",
-            f"{', '.join(sawn)}: left by plan {identity} and used since, so that its stick cannot be whole again.",
-            "Add what is really there with 'hoopwright stick add'.",
-            *sawn,
-        )
-
-
-def _stop(code: str, sentence: str, todo: str, *objects: str) -> UserError:
-    return UserError(
-        Finding(code=code, severity=Severity.STOP, sentence=sentence, todo=todo, objects=objects)
-    )

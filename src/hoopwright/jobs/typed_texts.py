@@ -2,7 +2,7 @@
 
 import hashlib
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from hoopwright.findings import Finding, Severity, UserError
@@ -10,7 +10,8 @@ from hoopwright.jobs.quotes import read_rates
 from hoopwright.jobs.rule_books import books_folder, find_book
 from hoopwright.rules.cases import check_cases
 from hoopwright.rules.reading import book_from_text
-from hoopwright.stock.rate_files import rates_from_bytes, rates_template
+from hoopwright.rules.starters import Starter, starters, with_rule
+from hoopwright.stock.rate_files import rates_from_bytes, rates_template, rates_with_sizes
 from hoopwright.store import ProjectFolder
 from hoopwright.store.rates_place import own_rates_file, rates_file
 from hoopwright.store.writing import make_folder, write_whole
@@ -99,19 +100,37 @@ def keep_book_text(folder: ProjectFolder, name: str, text: str, *, was: str) -> 
     return _keep(now, text, was, lambda typed: book_faults(typed, name), aside)
 
 
+def kinds_of_rules() -> tuple[Starter, ...]:
+    """Every kind of rule that a book may have, with a first text of it and its keys."""
+    return starters()
+
+
+def put_rule_in(text: str, kind: str) -> str:
+    """A book's text with one more rule at its end, off until what the book says was typed in it.
+
+    Args:
+        text: The book as typed so far.
+        kind: One of `kinds_of_rules`.
+    """
+    return with_rule(text, next(one for one in starters() if one.kind == kind))
+
+
 def rates_text(folder: ProjectFolder) -> TypedText:
     """The rates that count for a project as a text, or a form to fill in for the person's own where there are none.
+
+    A size of the project that the rates do not have stands at the end, to be priced.
 
     Raises:
         UserError: `COST-020` when they cannot be read.
     """
     file = rates_file(folder.path)
-    if file is not None:
-        if file.is_file():
-            return _read(file)
-        read_rates(file)
     members = folder.open().project.cage.members
     tubes = sorted({(member.tube, member.steel) for member in members})
+    if file is not None:
+        if file.is_file():
+            now = _read(file)
+            return replace(now, text=rates_with_sizes(now.text, tubes))
+        read_rates(file)
     return TypedText(file=own_rates_file(), text=rates_template(tubes), sha256="")
 
 

@@ -38,12 +38,14 @@ class Label:
     place_mm: Point
 
 
-def most_labels(cell: Box) -> int:
-    """How many numbers go round a cell."""
-    return len(_rim(cell))
+def most_labels(cell: Box, taken: Box | None = None) -> int:
+    """How many numbers go round a cell, off what is taken of it."""
+    return len(_rim(cell, taken))
 
 
-def place_labels(places: Sequence[tuple[str, ArrayLike]], cell: Box) -> tuple[Label, ...]:
+def place_labels(
+    places: Sequence[tuple[str, ArrayLike]], cell: Box, taken: Box | None = None
+) -> tuple[Label, ...]:
     """Put the numbers on the rim of a cell so that all leaders together are shortest.
 
     Leaders of which the sum is least never cross: two that did could swap their rings and be shorter. A leader
@@ -53,13 +55,14 @@ def place_labels(places: Sequence[tuple[str, ArrayLike]], cell: Box) -> tuple[La
         places: What each number says, and the places on the page that its leader may end at, shape (n, 2); the places
             lie `RIM_MM` or more inside the cell.
         cell: Where the rings go, just inside its edge.
+        taken: Where no ring may be, since something else stands there.
 
     Raises:
         ValueError: Where there is no room for so many numbers.
     """
     if not places:
         return ()
-    rim = _rim(cell)
+    rim = _rim(cell, taken)
     if len(rim) < len(places):
         msg = f"{len(places)} numbers do not go round a picture of {len(rim)}"
         raise ValueError(msg)
@@ -118,19 +121,25 @@ def _label(words: str, points: Points, lengths: NDArray[np.float64], rim: Points
     )
 
 
-def _rim(cell: Box) -> Points:
+def _rim(cell: Box, taken: Box | None) -> Points:
     """Middles of the rings that go round a cell, shape (n, 2)."""
     inner = cell.inset(RING_MM + 0.3)
     step = 2.0 * RING_MM + _APART_MM
     wide, high = (max(1, int(side // step)) for side in (inner.width_mm, inner.height_mm))
     across = np.linspace(inner.left_mm, inner.right_mm, wide + 1)
     down = np.linspace(inner.top_mm, inner.bottom_mm, high + 1)[1:-1]
-    return np.array(
+    every = np.array(
         [
             *((right, edge) for edge in (inner.top_mm, inner.bottom_mm) for right in across),
             *((edge, low) for edge in (inner.left_mm, inner.right_mm) for low in down),
         ]
     )
+    if taken is None:
+        return every
+    grown = taken.inset(-RING_MM - _APART_MM)
+    corners = np.array([(grown.left_mm, grown.top_mm), (grown.right_mm, grown.bottom_mm)])
+    outside: NDArray[np.bool_] = np.any((every < corners[0]) | (every > corners[1]), axis=1)
+    return every[outside]
 
 
 def _leader(label: Label) -> tuple[Point, Point]:

@@ -39,6 +39,20 @@ def prism_mesh(outline_mm: Points, through_mm: Vector) -> tuple[Points, NDArray[
     return vertices, np.concatenate([cap[:, ::-1], cap + count, quads]).astype(np.int32)
 
 
+def flat_triangles(outline_mm: Points) -> Points:
+    """Triangles of a flat outline, shape (k, 3, 3).
+
+    Args:
+        outline_mm: Corners without the first again, in one plane, either way round; shape (n, 3).
+
+    Raises:
+        ValueError: For an outline without area, or one that no triangles can be cut off, since it crosses itself.
+    """
+    outline = np.asarray(outline_mm, dtype=np.float64)
+    triangles: Points = outline[np.array(_ears(_in_plane(outline, _area_vector(outline))))]
+    return triangles
+
+
 def _area_vector(outline: Points) -> Vector:
     whole: Vector = np.cross(outline, np.roll(outline, -1, axis=0)).sum(axis=0) / 2.0
     return whole

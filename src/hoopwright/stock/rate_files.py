@@ -67,8 +67,7 @@ def _toml(content: bytes, file_name: str) -> dict[str, Any]:
                 "COST-001",
                 file_name,
                 f"it is not a rates file: {error}",
-                "Mend that line; words stand in quotes, and \"\" is left empty. 'hoopwright quote rates FILE --write' "
-                "makes a file to start from.",
+                'Mend that line: words and amounts stand between quotes, and "" is left empty.',
             )
         ) from None
 
@@ -160,11 +159,35 @@ def rates_template(tubes: Sequence[tuple[TubeSize, str]] = ()) -> str:
     Args:
         tubes: Sizes and steels to make a block for each; one empty block without.
     """
-    blocks = [
-        _TUBE.format(od=f"{tube.od_mm:g} mm", wall=f"{tube.wall_mm:g} mm", steel=_plain(steel))
-        for tube, steel in tubes
-    ] or [_TUBE.format(od="", wall="", steel="")]
+    blocks = [_block(tube, steel) for tube, steel in tubes] or [_TUBE.format(od="", wall="", steel="")]
     return _HEAD + "\n".join(blocks) + _REST
+
+
+def rates_with_sizes(text: str, tubes: Sequence[tuple[TubeSize, str]]) -> str:
+    """A rates file with an empty block at its end for each size that has none; as it is where it is faulty.
+
+    Args:
+        text: Of the file.
+        tubes: Sizes and steels that are asked for.
+    """
+    try:
+        rates = rates_from_bytes(text.encode(), "rates.toml")
+    except UserError:
+        return text
+    lacking = [
+        (tube, steel)
+        for tube, steel in tubes
+        if rates.tube_rate(tube, steel) is None
+        and not any(rate.tube is not None and same_size(rate.tube, tube) for rate in rates.tubes)
+    ]
+    if not lacking:
+        return text
+    more = "\n".join(_block(tube, steel) for tube, steel in lacking)
+    return f"{text.rstrip()}\n\n# Of this project, and not priced yet:\n{more}"
+
+
+def _block(tube: TubeSize, steel: str) -> str:
+    return _TUBE.format(od=f"{tube.od_mm:g} mm", wall=f"{tube.wall_mm:g} mm", steel=_plain(steel))
 
 
 def _plain(words: str) -> str:
@@ -179,7 +202,7 @@ _HEAD = """\
 version = 1
 currency = ""        # as it is to be printed after each amount
 decimals = 2         # of amounts
-kerf = ""            # what your saw takes between two pieces; 3 mm where empty (common practice, no source)
+kerf = ""            # what your saw takes between two pieces; 3 mm where empty
 
 # Tube: one block for each size, and for each steel where they differ in price. Type one of the prices.
 # With the length of a stick the quote says how many are to be bought, whatever they are priced by.
@@ -203,7 +226,7 @@ sheet_per_kg = ""    # of plates and gussets as cut
 bolt_each = ""       # with nut and washer
 per_hour = ""        # of work
 
-[minutes]            # what you need; 'hoopwright quote --learnt' takes the minutes of a bend from your shop's log
+[minutes]            # what you need; those of a bend can be taken from past jobs: ask when you quote
 set_up = ""          # once for the job
 per_bar = ""         # marking, sawing, handling
 per_bend = ""

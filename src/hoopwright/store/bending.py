@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any, get_args
 
 from pydantic import Field, TypeAdapter, ValidationError
 
@@ -16,6 +16,7 @@ from hoopwright.bender.rescue.records import (
     Reading,
     Record,
     Started,
+    Taped,
     Withdrawal,
 )
 from hoopwright.findings import Finding, Severity, UserError
@@ -23,8 +24,9 @@ from hoopwright.store.folder import ProjectFolder
 from hoopwright.store.journal import ReadJournal, append_record, read_journal
 from hoopwright.store.writing import make_folder, one_at_a_time
 
+_KINDS = frozenset(kind.__dataclass_fields__["kind"].default for kind in get_args(Record))
 _RECORDS: TypeAdapter[Record] = TypeAdapter(
-    Annotated[Started | Reading | Decision | Correction | Withdrawal, Field(discriminator="kind")]
+    Annotated[Started | Reading | Decision | Correction | Withdrawal | Taped, Field(discriminator="kind")]
 )
 
 
@@ -94,6 +96,7 @@ def read_stick(file: Path) -> Stick:
     _refuse_newer(file, journal)
     records = []
     for number, kept in enumerate(journal.records, start=1):
+        _refuse_unknown(file, number, kept)
         try:
             records.append(_RECORDS.validate_python(kept))
         except (ValidationError, UserError) as error:
@@ -123,6 +126,22 @@ def _refuse_newer(file: Path, journal: ReadJournal) -> None:
                 severity=Severity.STOP,
                 sentence=f"{file.name} was written by a newer version of the tool (format {version}, this one reads up "
                 f"to {RECORDS_VERSION}).",
+                todo="Use the newer version.",
+                objects=(str(file),),
+            )
+        )
+
+
+def _refuse_unknown(file: Path, line: int, kept: dict[str, Any]) -> None:
+    """A whole line of a kind that nobody here knows is not damaged: a newer version wrote it."""
+    kind = kept.get("kind")
+    if isinstance(kind, str) and kind not in _KINDS:
+        raise UserError(
+            Finding(
+                code="STORE-004",
+                severity=Severity.STOP,
+                sentence=f"{file.name}, line {line}, was written by a newer version of the tool: this one knows no "
+                f"record of the kind '{kind}'.",
                 todo="Use the newer version.",
                 objects=(str(file),),
             )

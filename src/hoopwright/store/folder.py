@@ -69,6 +69,11 @@ class ProjectFolder:
         """Records of what was bent, one file for each stick."""
         return self.path / "bending"
 
+    @property
+    def stock(self) -> Path:
+        """A recording of cuts that is under way, and plans that were shown."""
+        return self.path / "stock"
+
     def create(self, project: Project) -> None:
         """Start a project in a folder that holds none.
 

@@ -6,11 +6,12 @@ from typing import Literal, TypeVar
 
 from nicegui import run, ui
 
-from hoopwright.findings import Finding, UserError, as_text
+from hoopwright.findings import Finding, UserError
 from hoopwright.store import ProjectFolder
 from hoopwright.units import format_length
 from hoopwright.web.desk import Desk, Seen
 from hoopwright.web.door.asking import NOBODY, Asker
+from hoopwright.web.findings_words import finding_words
 from hoopwright.web.keys import cage_keys
 from hoopwright.web.picking import Picking
 from hoopwright.web.viewport import Viewport
@@ -36,6 +37,7 @@ class Bench:
         measuring: Whether a click in the picture is a place to measure from or to, and chooses no bar.
         open_tools: Puts the tool over the picture away that is open.
         tab: The tab that is open.
+        open_tab: Opens the tab of a name.
     """
 
     desk: Desk
@@ -50,21 +52,29 @@ class Bench:
     measuring: bool = False
     open_tools: list[Callable[[], None]] = field(default_factory=list)
     tab: str = ""
-    _listeners: list[Callable[[], None]] = field(default_factory=list)
+    open_tab: Callable[[str], None] = lambda _: None
+    _listeners: list[tuple[Callable[[], None], ui.element | None]] = field(default_factory=list)
 
     @property
     def at_laptop(self) -> bool:
         """Whether the page is at the laptop that serves: only there may paths of its disk be named."""
         return self.asker.at_laptop
 
-    def when_changed(self, act: Callable[[], None]) -> None:
-        """Call `act` whenever the project, the choice, the units or the findings have changed."""
-        self._listeners.append(act)
+    def when_changed(self, act: Callable[[], None], *, on: ui.element | None = None) -> None:
+        """Call `act` whenever the project, the choice, the units or the findings have changed.
+
+        Args:
+            act: What follows.
+            on: What it is for: no more once that was taken off the page.
+        """
+        self._listeners.append((act, on))
 
     def tell(self) -> None:
         """Let everything on the page follow what is shown now."""
-        for act in self._listeners:
-            act()
+        for act, on in tuple(self._listeners):
+            if on is None or not on.is_deleted:
+                act()
+        self._listeners[:] = [(act, on) for act, on in self._listeners if on is None or not on.is_deleted]
 
     def choose(self, bar_id: str | None) -> None:
         """Choose a bar, or none."""
@@ -102,7 +112,11 @@ class Bench:
             # what was pressed may be gone from the page by now; the view stays
             with self.view:
                 ui.notify(
-                    as_text(finding), multi_line=True, type="warning", timeout=8000, close_button="Close"
+                    finding_words(finding, self.units),
+                    multi_line=True,
+                    type="warning",
+                    timeout=8000,
+                    close_button="Close",
                 )
         self.tell()
 

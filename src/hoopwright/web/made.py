@@ -10,8 +10,7 @@ from hoopwright.findings import Finding
 from hoopwright.progress import Progress
 from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
-from hoopwright.web.parts import findings_list
-from hoopwright.web.picks import draw_when_other
+from hoopwright.web.picks import draw_when_other, finding_list
 from hoopwright.web.work import work
 
 Report = TypeVar("Report")
@@ -54,14 +53,14 @@ async def make(
         bench.tell()
 
 
-def told_below() -> Callable[[Sequence[Finding]], None]:
+def told_below(bench: Bench) -> Callable[[Sequence[Finding]], None]:
     """A place under a form for what stopped it, which stays when the notice has gone; gives what fills it."""
     box = ui.column().classes("w-full gap-1")
 
     def tell(findings: Sequence[Finding]) -> None:
         box.clear()
         with box:
-            findings_list(findings)
+            finding_list(bench, findings)
 
     return tell
 

@@ -31,7 +31,7 @@ def bring_into_view(element: ui.element, to: Literal["start", "nearest"] = "near
 
 
 def findings_list(findings: Sequence[Finding]) -> None:
-    """Findings, the grave ones with a coloured edge and their word."""
+    """Findings where no project is open yet; a tab shows them by `picks.finding_list`."""
     for finding in findings:
         kind = "note" if finding.severity is Severity.NOTE else ""
         ui.label(as_text(finding)).classes(f"hw-finding {kind}").style("white-space: pre-line")

@@ -7,10 +7,13 @@ from typing import Any
 from nicegui import ui
 
 from hoopwright.bars import Node
-from hoopwright.findings import Finding, Severity, Verdict, as_text
+from hoopwright.findings import Finding, Severity, Verdict
 from hoopwright.jobs.rows import CheckRow
 from hoopwright.units import MM_PER_INCH
 from hoopwright.web.bench import Bench
+from hoopwright.web.findings_words import finding_words, places_named
+from hoopwright.web.going_there import go_to
+from hoopwright.web.on_the_page import Place
 
 SIGNS = {
     Verdict.PASS: "✓ pass",
@@ -133,7 +136,7 @@ def numbers_of(bench: Bench, row: CheckRow) -> str:
 
 
 def finding_list(bench: Bench, findings: Sequence[Finding], *, none: str = "") -> None:
-    """Findings with what to do; one that has a place is shown there.
+    """Findings with what to do and where on the page; one that has a place is shown there.
 
     Args:
         bench: The page.
@@ -144,19 +147,46 @@ def finding_list(bench: Bench, findings: Sequence[Finding], *, none: str = "") -
         ui.label(none).classes("hw-soft")
     grave = (Severity.STOP, Severity.WARNING, Severity.NOTE)
     for finding in sorted(findings, key=lambda one: grave.index(one.severity)):
-        kind = "note" if finding.severity is Severity.NOTE else ""
-        with ui.column().classes(f"hw-finding gap-1 {kind}"):
-            ui.label(as_text(finding)).style("white-space: pre-line")
-            if finding.point_mm is not None:
-                ui.button("Show the place", on_click=lambda _, one=finding: _shown(bench, one)).props(
-                    f'flat dense aria-label="Show the place of {finding.code}"'
+        _finding(bench, finding)
+
+
+def _finding(bench: Bench, finding: Finding) -> None:
+    kind = "note" if finding.severity is Severity.NOTE else ""
+    with ui.column().classes(f"hw-finding gap-1 {kind}"):
+        words = ui.label().style("white-space: pre-line")
+        if finding.point_mm is not None:
+            ui.button("Show the place", on_click=lambda: _shown(bench, finding)).props(
+                f'flat dense aria-label="Show the place of {finding.code}"'
+            )
+        for place in places_named(finding):
+            if place.tab:
+                ui.button(place.on_a_button, on_click=lambda _, one=place: _gone(bench, finding, one)).props(
+                    f'flat dense no-caps align=left aria-label="Go to the {place.on_a_button}, for {finding.code}"'
                 )
+
+    def say() -> None:
+        words.set_text(finding_words(finding, bench.units))
+
+    bench.when_changed(say, on=words)
+    say()
 
 
 def _shown(bench: Bench, finding: Finding) -> None:
-    bars = [name for name in finding.objects if name in bench.seen.project.cage]
+    bars = _bars(bench, finding)
     if finding.point_mm is not None:
         show_place(bench, finding.point_mm, finding.code, bar_id=bars[0] if bars else None)
+
+
+def _gone(bench: Bench, finding: Finding, place: Place) -> None:
+    """Go to where it is mended, with a bar chosen that it is about."""
+    bars = _bars(bench, finding)
+    if bars and bench.chosen not in bars:
+        bench.choose(bars[0])
+    go_to(bench, place)
+
+
+def _bars(bench: Bench, finding: Finding) -> list[str]:
+    return [name for name in finding.objects if name in bench.seen.project.cage]
 
 
 def show_place(

@@ -6,8 +6,9 @@ from typing import Any
 from nicegui import run, ui
 
 from hoopwright.findings import UserError, as_text
+from hoopwright.jobs.cage_bars import move_bar_node
 from hoopwright.jobs.changes import next_steps
-from hoopwright.jobs.projects import move_bar_node, redo, undo
+from hoopwright.jobs.projects import redo, undo
 from hoopwright.web.bench import LOOK_AGAIN_S, Bench
 from hoopwright.web.desk import Desk, Seen
 from hoopwright.web.door.asking import Asker
@@ -175,6 +176,7 @@ def _tabs(bench: Bench) -> None:
     made = panels()
     bench.tab = first_panel(bench.seen.project)
     rows: list[ui.tabs] = []
+    groups: list[list[str]] = []
 
     def turn(event: Any) -> None:
         # the row that loses its tab says so too
@@ -200,6 +202,12 @@ def _tabs(bench: Bench) -> None:
                 for name in here:
                     ui.tab(name)
             rows.append(row)
+            groups.append(here)
+
+    def open_tab(name: str) -> None:
+        next(row for row, group in zip(rows, groups, strict=True) if name in group).set_value(name)
+
+    bench.open_tab = open_tab
     whole = ui.tab_panels(value=bench.tab).classes("w-full").style("background: transparent")
     with whole:
         for panel in made:

@@ -12,7 +12,7 @@ from hoopwright.bender.as_bent.bent_bar import (
 from hoopwright.bender.as_bent.distances import BarDistance, bar_distances
 from hoopwright.bender.as_bent.readings import BendReading, ReadBar, bar_from_readings
 from hoopwright.bender.as_bent.scatter import Kind, Scatter, kinds_of
-from hoopwright.bender.as_bent.tape_entries import TapeEntry
+from hoopwright.bender.as_bent.tape_entries import TapeEntry, chosen, range_mm
 from hoopwright.bender.as_bent.tape_fit import TapeFit, fit_tape
 from hoopwright.bender.as_bent.telling import KindResult, NextDistance, Told, what_it_tells
 
@@ -33,10 +33,12 @@ __all__ = [
     "bar_from_readings",
     "bar_with",
     "check_bent_table",
+    "chosen",
     "fit_tape",
     "kinds_of",
     "laid_on",
     "no_errors",
+    "range_mm",
     "table_with",
     "what_it_tells",
 ]

@@ -8,7 +8,7 @@ from functools import partial
 import numpy as np
 
 from hoopwright.bars import Bar, centreline
-from hoopwright.bender.checks import arcs_of, farthest_back_mm, middle_of, piece_reach_mm
+from hoopwright.bender.checks import ON_CENTRE_MM, arcs_of, farthest_back_mm, middle_of, piece_reach_mm
 from hoopwright.bender.order import is_hoop
 from hoopwright.geometry import Vector, unit_vector
 
@@ -35,7 +35,7 @@ class BarDistance:
 
 def bar_distances(bar: Bar) -> tuple[BarDistance, ...]:
     """The distances of a drawn bar: widths, height and diagonals of a hoop; reach, backs and twist of any other."""
-    return tuple(_on_a_hoop(bar) if is_hoop(bar) and bar.bend_count > 1 else _on_any(bar))
+    return tuple(_on_a_hoop(bar) if is_hoop(bar) else _on_any(bar))
 
 
 def _on_a_hoop(bar: Bar) -> Iterator[BarDistance]:
@@ -47,10 +47,10 @@ def _on_a_hoop(bar: Bar) -> Iterator[BarDistance]:
     )
     upward = _upward(bar)
     arcs = {number: middle_of(arc) for number, arc in arcs_of(bar).items()}
-    across = bar.nodes[-1] - bar.nodes[0]
+    across = unit_vector(bar.nodes[-1] - bar.nodes[0])
     centre = (bar.nodes[0] + bar.nodes[-1]) / 2.0
-    for key, from_b in (("diagonal A", False), ("diagonal B", True)):
-        far = [n for n, middle in arcs.items() if (float((middle - centre) @ across) > 0.0) is not from_b]
+    for key, from_b, way in (("diagonal A", False, 1.0), ("diagonal B", True, -1.0)):
+        far = [n for n, middle in arcs.items() if way * float((middle - centre) @ across) > ON_CENTRE_MM]
         if far:
             bend = max(far, key=lambda number: float(arcs[number] @ upward))
             yield BarDistance(

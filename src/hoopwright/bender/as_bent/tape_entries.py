@@ -57,7 +57,7 @@ def chosen(
 
 def _impossible(bar: Bar, table: BendTable, entry: TapeEntry, distance: BarDistance) -> Finding | None:
     drawn = distance.measure(bar)
-    least, most = _range_mm(bar, table, distance, drawn)
+    least, most = range_mm(bar, table, distance)
     if math.isfinite(entry.tape_mm) and least <= entry.tape_mm <= most:
         return None
     value, hint = entry.tape_mm, "Measure it again, between the places that the sheet names."
@@ -70,7 +70,7 @@ def _impossible(bar: Bar, table: BendTable, entry: TapeEntry, distance: BarDista
     return Finding(
         code="ASBENT-003",
         severity=Severity.STOP,
-        sentence=f"Bar {bar.name}: '{distance.key}' was typed as {value:.1f} mm; drawn it is {drawn:.1f}, and with "
+        sentence=f"Bar {bar.name}: '{distance.key}' was typed as {value:.1f} mm; drawn it is {drawn:.1f} mm, and with "
         f"every bend off by {BEYOND_ANY_BEND_DEG:g}° it would be between {least:.0f} and {most:.0f} mm.",
         todo=hint,
         objects=(bar.name, distance.key),
@@ -80,8 +80,9 @@ def _impossible(bar: Bar, table: BendTable, entry: TapeEntry, distance: BarDista
     )
 
 
-def _range_mm(bar: Bar, table: BendTable, distance: BarDistance, drawn_mm: float) -> tuple[float, float]:
+def range_mm(bar: Bar, table: BendTable, distance: BarDistance) -> tuple[float, float]:
     """What a distance could be with each bend off by the limit, the changes of all bends added up."""
+    drawn_mm = distance.measure(bar)
     less, more = drawn_mm - _SLACK_MM, drawn_mm + _SLACK_MM
     base = no_errors(table)
     for index, angle in enumerate(table.angles_deg):

@@ -158,4 +158,22 @@ class Withdrawal:
     kind: Literal["withdrawal"] = "withdrawal"
 
 
-Record = Started | Reading | Decision | Correction | Withdrawal
+@dataclass(frozen=True, kw_only=True)
+class Taped:
+    """A distance was taped on the finished bar; a later one of the same name takes its place.
+
+    Args:
+        name: Short name of the distance, as `bender.as_bent.bar_distances` has it: `feet`.
+        measured_mm: What the tape read.
+        at: When, ISO 8601.
+        key: Key of this record.
+    """
+
+    name: str
+    measured_mm: float
+    at: str
+    key: str
+    kind: Literal["taped"] = "taped"
+
+
+Record = Started | Reading | Decision | Correction | Withdrawal | Taped

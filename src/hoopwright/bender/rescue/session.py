@@ -9,6 +9,7 @@ from hoopwright.bender.rescue.records import (
     Reading,
     Record,
     Started,
+    Taped,
     Withdrawal,
 )
 from hoopwright.bender.rescue.standing import Standing, Taken, asked, judge, strays
@@ -21,13 +22,21 @@ def standing(records: Sequence[Record]) -> Standing:
         raise TypeError("the first record of a stick says what its sheet said")
     now = Standing(started=first, plan=first.plan)
     for number, record in enumerate(records[1:], start=2):
-        now = replace(_after(now, record, records[: number - 1]), records=number)
+        then = _after(now, record, records[: number - 1])
+        bent = now.bend_record if isinstance(record, Taped) else number
+        now = replace(then, records=number, bend_record=bent)
     return now
 
 
 def with_reading(now: Standing, reading: Reading) -> Standing:
     """Where a bar stands with one reading more, of the step that is asked for."""
-    return replace(_read(now, reading, now.records + 1), records=now.records + 1)
+    number = now.records + 1
+    return replace(_read(now, reading, number), records=number, bend_record=number)
+
+
+def with_taped(taped: Sequence[Taped], one: Taped) -> tuple[Taped, ...]:
+    """What was taped with one more, which takes the place of an earlier one of its name."""
+    return tuple(sorted((*(had for had in taped if had.name != one.name), one), key=lambda had: had.name))
 
 
 def _after(now: Standing, record: Record, before: Sequence[Record]) -> Standing:
@@ -39,6 +48,8 @@ def _after(now: Standing, record: Record, before: Sequence[Record]) -> Standing:
         return _corrected(now, record, before)
     if isinstance(record, Withdrawal):
         return standing(before[: record.of - 1])
+    if isinstance(record, Taped):
+        return replace(now, taped=with_taped(now.taped, record))
     raise TypeError("a stick is started once")
 
 
@@ -51,7 +62,8 @@ def _read(now: Standing, reading: Reading, number: int) -> Standing:
         target_deg=wanted.target_deg,
         again=0 if now.pending is None else now.pending.again + 1,
     )
-    return _settle(replace(now, taken=(*now.taken, taken), pending=taken))
+    # what was taped before was of a bar that is bent further now
+    return _settle(replace(now, taken=(*now.taken, taken), pending=taken, taped=()))
 
 
 def _settle(now: Standing) -> Standing:
@@ -81,7 +93,7 @@ def _corrected(now: Standing, correction: Correction, before: Sequence[Record]) 
         for record in before[correction.of :]:
             if isinstance(record, Correction) and record.of != correction.of:
                 again = _mended(again, record)
-        return again
+        return replace(again, taped=now.taped)
     return _mended(now, correction)
 
 

@@ -8,7 +8,7 @@ from hoopwright.bender.bend_job import BendSettings
 from hoopwright.bender.order import Feed
 from hoopwright.bender.poses import leg_clock, reference_bend, turn_tube_deg
 from hoopwright.bender.rescue.reading import Judged, judge_reading
-from hoopwright.bender.rescue.records import Reading, Started
+from hoopwright.bender.rescue.records import Reading, Started, Taped
 from hoopwright.bender.rescue.solve_again import Made
 from hoopwright.geometry import wrap_deg
 
@@ -52,6 +52,8 @@ class Standing:
         must_decide: Whether a person has to say `go on` or `scrap`.
         scrapped: Whether the stick was scrapped.
         records: How many records there are: the number that a device shows and sends back.
+        bend_record: Number of the last record that tells of bends; taped distances after it change nothing of them.
+        taped: The last distance of each name that was taped since the bar was last bent, in the order of the names.
     """
 
     started: Started
@@ -62,6 +64,8 @@ class Standing:
     must_decide: bool = False
     scrapped: bool = False
     records: int = 1
+    bend_record: int = 1
+    taped: tuple[Taped, ...] = ()
 
     @property
     def phase(self) -> Phase:

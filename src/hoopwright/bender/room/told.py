@@ -158,7 +158,7 @@ def _room_words(check: StepCheck) -> str:
     least = check.least
     near = [] if least is None else [(f"least {least.clearance_mm:.1f} mm to {least.to}", least.to)]
     near += [
-        (f"{found.clearance_mm:.1f} to the {found.to}", found.to)
+        (f"{found.clearance_mm:.1f} mm to the {found.to}", found.to)
         for name in ("floor", "ceiling")
         if (found := check.to(name)) is not None and (least is None or least.to != name)
     ]

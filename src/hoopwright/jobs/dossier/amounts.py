@@ -1,18 +1,22 @@
 """Values as the file prints them."""
 
+from types import MappingProxyType
+
 from hoopwright.units import MM_PER_INCH, LengthUnit
 
 _CM2 = 100.0
+_SIGNS = MappingProxyType({">=": "≥", "<=": "≤", "cm2": "cm²", "mm2": "mm²", "in2": "in²"})
 
 
 def fine(length_mm: float, unit: LengthUnit) -> str:
     """A length that is held against a limit: to a tenth of a millimetre, or to a thousandth of an inch."""
-    return f"{length_mm:.1f} mm" if unit == "mm" else f'{length_mm / MM_PER_INCH:.3f}"'
+    # halves of the last figure round alike everywhere, whatever the last bits of a sum
+    return f"{round(length_mm, 6):.1f} mm" if unit == "mm" else f'{length_mm / MM_PER_INCH:.3f}"'
 
 
 def area(area_mm2: float, unit: LengthUnit) -> str:
     """An area in square centimetres or square inches."""
-    return f"{area_mm2 / _CM2:.1f} cm2" if unit == "mm" else f"{area_mm2 / MM_PER_INCH**2:.2f} in2"
+    return f"{area_mm2 / _CM2:.1f} cm²" if unit == "mm" else f"{area_mm2 / MM_PER_INCH**2:.2f} in²"
 
 
 def amount(value: float | None, unit: str, length_unit: LengthUnit) -> str:
@@ -22,6 +26,13 @@ def amount(value: float | None, unit: str, length_unit: LengthUnit) -> str:
     if unit == "mm":
         return fine(value, length_unit)
     return f"{value:.2f}°" if unit == "deg" else f"{value:.2f} {unit}".rstrip()
+
+
+def printed(words: str) -> str:
+    """A limit or a value as it is typed in a book, with the signs of print."""
+    for typed, sign in _SIGNS.items():
+        words = words.replace(typed, sign)
+    return words
 
 
 def in_mm(unit: LengthUnit) -> str:

@@ -1,5 +1,6 @@
 """Pages to fill in by hand: what the builder declares, and what the inspector finds."""
 
+from hoopwright.cage import Role
 from hoopwright.jobs.dossier.amounts import fine
 from hoopwright.jobs.dossier.members import numbers_of
 from hoopwright.jobs.dossier.source import DossierSource
@@ -107,7 +108,11 @@ def _to_measure(source: DossierSource) -> list[tuple[str, str]]:
     for name in numbers_of(source):
         sizes.setdefault(tube_short(source.bars[name].tube, source.unit), []).append(name)
     rows = [(f"tube of {names[0]}{_and_more(names)}: outside x wall", size) for size, names in sizes.items()]
-    rows.append(("wall through the inspection hole of the main hoop", ""))
+    walls = {
+        source.bars[one.member_id].tube.wall_mm for one in source.papers.wanted if one.role is Role.MAIN_HOOP
+    }
+    shown = ", ".join(fine(wall, source.unit) for wall in sorted(walls))
+    rows.append(("wall through the inspection hole of the main hoop", shown))
     rows.append(("ovality in the worst bend: greatest and least diameter", ""))
     radii = [bar.clr_mm for bar in source.bars.values() if bar.bend_count]
     if radii:

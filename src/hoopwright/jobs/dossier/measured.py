@@ -1,6 +1,6 @@
 """What was held against what: the rule book, the model's own checks, and the gaps to the shell."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from hoopwright.findings import Verdict
 from hoopwright.jobs.checks import CheckReport
@@ -102,18 +102,10 @@ def _gap_row(source: DossierSource, row: CheckRow) -> tuple[str, ...]:
 def check_section(source: DossierSource) -> Section:
     """The model's own checks, those of gaps left out: what failed first, then what nobody looked at."""
     rows = [row for row in own_rows(source.report) if row.check not in (GAP, _ROOM_OUTWARD)]
-    alike: dict[str, list[CheckRow]] = {}
-    for row in rows:
-        if row.verdict is Verdict.PASS and row.measured is None:
-            alike.setdefault(row.check, []).append(row)
-    single = [row for row in rows if row not in alike.get(row.check, ())]
-    table = [
-        *(_check_row(source, row) for verdict in _FIRST for row in single if row.verdict is verdict),
-        *(_alike_row(check, held) for check, held in alike.items()),
-    ]
+    table = [line for verdict in _FIRST for line in _lines_of(source, rows, verdict)]
     words = (
         "What the model can measure of itself, whatever the book. Limits are those that the builder typed, or common "
-        "practice."
+        "practice. Of many that passed one check the value nearest to the limit is shown."
     )
     return Section(
         title="The model's own checks",
@@ -121,6 +113,7 @@ def check_section(source: DossierSource) -> Section:
             paragraph(f"{words}{in_mm(source.unit)}", source.room_mm),
             *table_parts(_CHECKS, table, source.room_mm),
         ),
+        new_page=False,
     )
 
 
@@ -140,7 +133,31 @@ def _check_row(source: DossierSource, row: CheckRow) -> tuple[str, ...]:
     )
 
 
-def _alike_row(check: str, held: Sequence[CheckRow]) -> tuple[str, ...]:
-    """Many that passed without a value in one row, each by its name."""
-    names = ", ".join(row.about for row in held)
-    return (f"{len(held)} bars" if len(held) > 1 else names, check, "", "", held[0].verdict.value, names)
+def _lines_of(source: DossierSource, rows: Sequence[CheckRow], verdict: Verdict) -> Iterator[tuple[str, ...]]:
+    """Lines of one verdict; those that passed the same check against the same limit share one."""
+    alike: dict[tuple[str, float | None, str], list[CheckRow]] = {}
+    for row in rows:
+        if row.verdict is not verdict:
+            continue
+        if verdict is Verdict.PASS and (row.measured is None or row.limit is not None):
+            alike.setdefault((row.alike or row.check, row.limit, row.unit), []).append(row)
+        else:
+            yield _check_row(source, row)
+    for held in alike.values():
+        yield _check_row(source, held[0]) if len(held) == 1 else _alike_row(source, held)
+
+
+def _alike_row(source: DossierSource, held: Sequence[CheckRow]) -> tuple[str, ...]:
+    """Many that passed in one row, each by its name, with the value that is nearest to the limit."""
+    worst = min(held, key=lambda row: abs((row.measured or 0.0) - (row.limit or 0.0)))
+    names = ", ".join(dict.fromkeys(row.about for row in held))
+    which = f"{worst.about} {worst.check}" if worst.alike else worst.about
+    nearest = ", ".join(part for part in (f"nearest to the limit: {which}", worst.where) if part)
+    return (
+        f"{len(held)} together",
+        held[0].alike or held[0].check,
+        amount(worst.measured, worst.unit, source.unit),
+        amount(worst.limit, worst.unit, source.unit),
+        worst.verdict.value,
+        names if worst.measured is None else f"{nearest}. Of {names}",
+    )

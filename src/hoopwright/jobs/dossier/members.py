@@ -5,6 +5,7 @@ import numpy as np
 from hoopwright.bars import bend_table, centreline, developed_mm
 from hoopwright.cage import Member
 from hoopwright.jobs.dossier.amounts import fine
+from hoopwright.jobs.dossier.plates import sawn_leg
 from hoopwright.jobs.dossier.source import DossierSource
 from hoopwright.papers.dossier import RULED, Column, DrawnMember, Part, Section, paragraph, table_parts
 from hoopwright.papers.numbered_view import NumberedTube
@@ -50,10 +51,12 @@ def drawn_members(source: DossierSource) -> tuple[DrawnMember, ...]:
 
 
 def _solid(source: DossierSource, member: Member) -> SolidTube:
-    bar = source.bars[member.member_id]
+    bar, saws = sawn_leg(source, source.bars[member.member_id])
     return SolidTube(
         path=centreline(bar),
         od_mm=bar.tube.od_mm,
+        saw_a=saws.get("A"),
+        saw_b=saws.get("B"),
         cut_a=member.end_a.kind == "bar",
         cut_b=member.end_b.kind == "bar",
         seams=tuple(

@@ -1,24 +1,34 @@
 """What stands under and between the bars: landings, joints, gussets."""
 
+from collections.abc import Mapping
+
 from hoopwright.cage import Foot, feet_of
-from hoopwright.jobs.dossier.amounts import area, fine
+from hoopwright.findings import Severity
+from hoopwright.jobs.dossier.amounts import area, fine, in_mm
+from hoopwright.jobs.dossier.members import numbers_of
+from hoopwright.jobs.dossier.plates import gusset_numbers, landing_numbers
 from hoopwright.jobs.dossier.source import DossierSource
 from hoopwright.jobs.gussets import ListedGusset
 from hoopwright.jobs.hand_measures import foot_name
+from hoopwright.jobs.rule_facts.feet import sides_mm
 from hoopwright.joints.landing import FittedLanding
 from hoopwright.joints.meet import EndCut
-from hoopwright.papers.dossier import Column, Part, Section, paragraph, table_parts
+from hoopwright.papers.dossier import Column, Part, Section, paragraph, space, table_parts
 from hoopwright.papers.words import angle, figure, measure
 
 _LANDINGS = (
-    Column(head="foot", share=22, bold=True),
-    Column(head="kind", share=24),
-    Column(head="sides", share=32),
+    Column(head="no", share=10, anchor="right", bold=True),
+    Column(head="foot", share=24, bold=True),
+    Column(head="kind", share=22),
+    Column(head="flat parts", share=50),
     Column(head="sheet", share=18, anchor="right"),
-    Column(head="area", share=24, anchor="right"),
-    Column(head="planes", share=14, anchor="right"),
+    Column(head="area", share=22, anchor="right"),
     Column(head="held by", share=26),
-    Column(head="farthest from the metal", share=30, anchor="right"),
+    Column(head="farthest from the metal", share=26, anchor="right"),
+)
+_OPEN = (
+    Column(head="what was found at the landings", share=110),
+    Column(head="what to do", share=80),
 )
 _JOINTS = (
     Column(head="joint", share=30, bold=True),
@@ -31,6 +41,7 @@ _JOINTS = (
     Column(head="weld line", share=24, anchor="right"),
 )
 _GUSSETS = (
+    Column(head="no", share=10, anchor="right", bold=True),
     Column(head="gusset", share=22, bold=True),
     Column(head="kind", share=30),
     Column(head="between", share=40),
@@ -39,6 +50,7 @@ _GUSSETS = (
     Column(head="hole", share=20, anchor="right"),
     Column(head="angle", share=24, anchor="right"),
 )
+_TOLD = (Severity.WARNING, Severity.STOP)
 
 
 def landing_section(source: DossierSource) -> Section:
@@ -48,35 +60,38 @@ def landing_section(source: DossierSource) -> Section:
     rows = [_landing_row(source, foot, made.get((foot.bar_id, foot.end))) for foot in feet]
     words = (
         "Feet that stand on the shell, each with the plate or box under it as it was fitted to the scan. Areas are of "
-        "all planes together."
+        f"all flat parts together. The numbers are those of the line drawing.{in_mm(source.unit)}"
         if feet
         else "No bar stands on the shell."
     )
-    return Section(
-        title="Landings",
-        parts=(paragraph(words, source.room_mm), *table_parts(_LANDINGS, rows, source.room_mm)),
-    )
+    parts = [paragraph(words, source.room_mm), *table_parts(_LANDINGS, rows, source.room_mm)]
+    left = [(one.sentence, one.todo) for one in source.papers.metal.findings if one.severity in _TOLD]
+    if left:
+        parts += [space(4.0), *table_parts(_OPEN, left, source.room_mm)]
+    return Section(title="Landings", parts=tuple(parts), new_page=False)
 
 
 def _landing_row(source: DossierSource, foot: Foot, fitted: FittedLanding | None) -> tuple[str, ...]:
     name = foot_name(foot.bar_id, foot.end)
     if foot.landing is None:
-        return (name, "none chosen", "", "", "", "", "", "")
+        return ("", name, "none chosen", "", "", "", "", "")
     if fitted is None:
-        return (name, foot.landing.kind.value, "could not be fitted", "", "", "", "", "")
+        return ("", name, foot.landing.kind.value, "could not be fitted", "", "", "", "")
     landing = fitted.landing
-    sides = f"{figure(fitted.length_mm, source.unit)} x {measure(fitted.width_mm, source.unit)}"
-    if fitted.wall_mm > 0.0:
-        sides += f", {measure(fitted.wall_mm, source.unit)} up the wall"
+    flat = [
+        f"{face.name} {figure(long, source.unit)} x {measure(wide, source.unit)}"
+        for face in fitted.faces
+        for long, wide in (sides_mm(face),)
+    ]
     bolts = f"{landing.bolts} bolts M{landing.bolt_mm:g}" if landing.bolts else "weld all round"
     gaps = [face.gap.largest_mm for face in fitted.faces if face.gap is not None]
     return (
+        landing_numbers(source)[foot.bar_id, foot.end],
         name,
         landing.kind.value,
-        sides,
+        ", ".join(flat),
         fine(landing.thickness_mm, source.unit),
         area(fitted.area_mm2, source.unit),
-        str(len(fitted.faces)),
         bolts,
         fine(max(gaps), source.unit) if gaps else "",
     )
@@ -84,10 +99,11 @@ def _landing_row(source: DossierSource, foot: Foot, fitted: FittedLanding | None
 
 def joint_section(source: DossierSource) -> Section:
     """Each coped end, and each gusset."""
-    rows = [_joint_row(source, cut) for cut in source.cuts]
+    numbers = numbers_of(source)
+    rows = [_joint_row(source, cut, numbers) for cut in source.cuts]
     words = (
         "Each end of a bar that is cut to other bars. The joint has the name of the bar that runs through, then that "
-        "of the branch and its end. Angles are between the axes."
+        "of the branch and its end; in brackets the numbers of the line drawing. Angles are between the axes."
         if rows
         else "No end of a bar is cut to another."
     )
@@ -98,17 +114,24 @@ def joint_section(source: DossierSource) -> Section:
     if source.gussets:
         parts += [
             paragraph("", source.room_mm),
-            *table_parts(_GUSSETS, [_gusset_row(source, one) for one in source.gussets], source.room_mm),
+            *table_parts(
+                _GUSSETS,
+                [_gusset_row(source, one, number) for one, number in _numbered_gussets(source)],
+                source.room_mm,
+            ),
         ]
     return Section(title="Joints", parts=tuple(parts), new_page=False)
 
 
-def _joint_row(source: DossierSource, cut: EndCut) -> tuple[str, ...]:
+def _joint_row(source: DossierSource, cut: EndCut, numbers: Mapping[str, int]) -> tuple[str, ...]:
+    def numbered(name: str) -> str:
+        return f"{name} ({numbers[name]})" if name in numbers else name
+
     return (
         cut.name,
-        cut.bar_id,
+        numbered(cut.bar_id),
         cut.end,
-        ", ".join(header.bar_id for header in cut.headers),
+        ", ".join(numbered(header.bar_id) for header in cut.headers),
         angle(cut.main.angle_deg),
         fine(abs(cut.main.offset_mm), source.unit),
         fine(cut.depth_mm, source.unit),
@@ -116,9 +139,15 @@ def _joint_row(source: DossierSource, cut: EndCut) -> tuple[str, ...]:
     )
 
 
-def _gusset_row(source: DossierSource, one: ListedGusset) -> tuple[str, ...]:
+def _numbered_gussets(source: DossierSource) -> list[tuple[ListedGusset, str]]:
+    numbers = gusset_numbers(source)
+    return [(one, numbers.get(one.gusset.name, "")) for one in source.gussets]
+
+
+def _gusset_row(source: DossierSource, one: ListedGusset, number: str) -> tuple[str, ...]:
     gusset = one.gusset
     return (
+        number,
         gusset.name,
         gusset.kind.value if one.made is not None else f"{gusset.kind.value}: cannot be made",
         f"{gusset.bar_id} and {gusset.other or 'the shell'}",

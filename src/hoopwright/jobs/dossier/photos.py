@@ -1,10 +1,14 @@
 """The pages with photos: a slot for each place, filled where there is a photo."""
 
 import hashlib
+from collections.abc import Iterable
 
+from hoopwright.cage import feet_of
 from hoopwright.findings import Finding, Severity
+from hoopwright.jobs.dossier.members import numbers_of
 from hoopwright.jobs.dossier.places import photo_places
 from hoopwright.jobs.dossier.source import DossierSource
+from hoopwright.jobs.hand_measures import foot_name
 from hoopwright.papers.dossier import PhotoSlot, Section, paragraph, slot_parts
 from hoopwright.papers.small_photo import photo_size_px
 from hoopwright.store.build_records import Photo
@@ -16,6 +20,7 @@ def photo_section(source: DossierSource) -> tuple[Section, tuple[Finding, ...]]:
     by_place: dict[str, list[Photo]] = {}
     for photo in source.project.photos:
         by_place.setdefault(photo.place, []).append(photo)
+    about = _about(source)
     slots: list[PhotoSlot] = []
     findings: list[Finding] = []
     for place in dict.fromkeys((*places.slots, *by_place)):
@@ -25,13 +30,31 @@ def photo_section(source: DossierSource) -> tuple[Section, tuple[Finding, ...]]:
             slots.append(slot)
             findings += found
         if not photos:
-            slots.append(PhotoSlot(place=place))
+            slots.append(PhotoSlot(place=place, about=about.get(place, "")))
     words = (
         "A slot for the whole cage, each joint and each foot. Where no photo was added yet, a print is stuck in. "
         "Photos were made small; time, place and camera are taken out of them."
     )
     parts = (paragraph(words, source.room_mm), *slot_parts(slots))
     return Section(title="Photos", parts=parts), tuple(findings)
+
+
+def _about(source: DossierSource) -> dict[str, str]:
+    """Which bars meet at a joint or stand on a foot, with their numbers on the line drawing, by place."""
+    numbers = numbers_of(source)
+
+    def words(names: Iterable[str]) -> str:
+        return ", ".join(
+            f"{numbers[name]} {source.papers.cage.member(name).role.value}"
+            for name in names
+            if name in numbers
+        )
+
+    joints = {
+        cut.name: words((*(header.bar_id for header in cut.headers), cut.bar_id)) for cut in source.cuts
+    }
+    feet = {foot_name(foot.bar_id, foot.end): words([foot.bar_id]) for foot in feet_of(source.papers.cage)}
+    return joints | feet
 
 
 def _slot(source: DossierSource, photo: Photo) -> tuple[PhotoSlot, tuple[Finding, ...]]:

@@ -1,6 +1,9 @@
 """The rows of a rule report as lines of the file."""
 
+from dataclasses import replace
+
 from hoopwright.findings import Verdict
+from hoopwright.jobs.dossier.amounts import printed
 from hoopwright.jobs.rule_checks import BookReport
 from hoopwright.papers.dossier import RuleLine
 from hoopwright.papers.words import listed
@@ -20,10 +23,9 @@ def rule_lines(held: BookReport | None) -> tuple[RuleLine, ...]:
         # what a rule does not look at is told only of a rule that looks at nothing here
         if row.verdict is not Verdict.NOT_APPLICABLE or row.rule_id not in said:
             alike.setdefault(_line(row, held.book), []).append(row.about or "cage")
-    return tuple(
-        RuleLine(**{**vars(line), "about": listed(dict.fromkeys(about), _NAMED)})
-        for line, about in alike.items()
-    )
+    asked = list(dict.fromkeys((line.clause, line.requirement) for line in alike))
+    lines = sorted(alike, key=lambda line: asked.index((line.clause, line.requirement)))
+    return tuple(replace(line, about=listed(dict.fromkeys(alike[line]), _NAMED)) for line in lines)
 
 
 def _line(row: RuleRow, book: Book) -> RuleLine:
@@ -43,8 +45,8 @@ def _line(row: RuleRow, book: Book) -> RuleLine:
         clause=row.clause or row.rule_id,
         page=row.page,
         requirement=f"{asked} ({row.part})" if row.part and row.part not in asked else asked,
-        limit=row.limit_words or (row.requirement if row.words else ""),
-        value=row.measured_words,
+        limit=printed(row.limit_words or (row.requirement if row.words else "")),
+        value=printed(row.measured_words),
         verdict=row.verdict.value,
         how="; ".join(one for one in how if one),
     )

@@ -34,6 +34,7 @@ def facts_of(
     project: Project,
     *,
     whole: Shell | None = None,
+    landed: tuple[LandedFoot, ...] | None = None,
     fits_plates: bool = True,
     progress: Progress = silent,
 ) -> tuple[Facts, tuple[Finding, ...]]:
@@ -46,6 +47,7 @@ def facts_of(
         folder: The project's folder.
         project: The project.
         whole: The project's shell without holes, where it is open already.
+        landed: All feet with their landings, where those were fitted already.
         fits_plates: Whether plates are fitted to the scan, which takes most of the time; without, a flat plate has
             the sides that were typed, and others are not known.
         progress: Told how far it is.
@@ -54,7 +56,11 @@ def facts_of(
         UserError: `CAL-...`, `SHOP-...` and `SCAN-...` for files that cannot be read.
     """
     scene = scene_of(folder, project)
-    landed, told = _landed(folder, project, whole, progress) if fits_plates else (None, ())
+    told: tuple[Finding, ...] = ()
+    if not fits_plates:
+        landed = None
+    elif landed is None:
+        landed, told = _landed(folder, project, whole, progress)
     facts = Facts(
         car=project.car,
         bars=bar_facts(scene, batches_used(project)) or None,

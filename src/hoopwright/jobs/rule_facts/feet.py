@@ -103,14 +103,14 @@ def _drawn(scene: Scene, foot: Foot, name: str, fitted: FittedLanding | None) ->
     if landing.kind is LandingKind.BOX:
         return known  # which of its faces a book counts is for a person to say
     if fitted is not None:
-        planes = tuple(_sides(face) for face in fitted.faces)
+        planes = tuple(sides_mm(face) for face in fitted.faces)
         return replace(known, planes_mm=planes, area_mm2=fitted.area_mm2, contact_mm2=_contact_mm2(fitted))
     if landing.kind is LandingKind.PLATE and landing.length_mm is not None and landing.width_mm is not None:
         return replace(known, planes_mm=((landing.length_mm, landing.width_mm),))
     return known
 
 
-def _sides(face: Face) -> tuple[float, float]:
+def sides_mm(face: Face) -> tuple[float, float]:
     """Length and width of the least rectangle about a face, its sides along one of the face's edges."""
     corners = face.outline_mm
     best = None

@@ -148,7 +148,7 @@ def _check_metal(gusset: Gusset, bar: Bar, clear: Vector, bridged: NDArray[np.in
         raise _out_of_reach(gusset, bar, foot, why)
     near = float(clear.min())
     if near < gusset.thickness_mm:
-        why = f"only {near:.1f} mm are left between {bar.name} and the metal (the sheet is {gusset.thickness_mm:g})"
+        why = f"only {near:.1f} mm are left between {bar.name} and the metal (the sheet is {gusset.thickness_mm:g} mm)"
         raise _out_of_reach(gusset, bar, foot, why, near)
 
 

@@ -107,7 +107,7 @@ def _differences(one: FittedLanding, other: FittedLanding) -> list[str]:
         ("leg cut back by", one.cut.shorten_mm, other.cut.shorten_mm),
     ):
         if abs(a - b) > _LENGTH_MM:
-            told.append(f"{what} {a:.0f} and {b:.0f} mm")
+            told.append(f"{what} {a:.0f} mm and {b:.0f} mm")
     folds = [[fold.angle_deg for part in each.parts for fold in part.folds] for each in (one, other)]
     for number, (a, b) in enumerate(zip(*folds, strict=False), start=1):
         if abs(abs(a) - abs(b)) > _ANGLE_DEG:

@@ -108,8 +108,8 @@ def area_short(name: str, fitted: FittedLanding) -> tuple[Finding, ...]:
     return (
         Finding(
             code="LAND-017",
-            sentence=f"{name}: its faces come to {fitted.area_mm2 / 100.0:.1f} cm2 in all; {wanted / 100.0:.1f} were "
-            "wanted.",
+            sentence=f"{name}: its faces come to {fitted.area_mm2 / 100.0:.1f} cm2 in all; {wanted / 100.0:.1f} cm2 "
+            "were wanted.",
             todo=f"Make it {longer:.0f} mm longer, or wider or higher.",
             objects=(fitted.bar_id,),
             measured=fitted.area_mm2 / 100.0,

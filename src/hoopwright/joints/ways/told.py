@@ -73,8 +73,8 @@ def check_gap(gap_mm: float) -> None:
             Finding(
                 code="WAY-011",
                 severity=Severity.STOP,
-                sentence=f"A clearance of {gap_mm:g} mm on the way in cannot be: the limits are {LEAST_GAP_MM:g} and "
-                f"{MOST_GAP_MM:g} mm.",
+                sentence=f"A clearance of {gap_mm:g} mm on the way in cannot be: the limits are {LEAST_GAP_MM:g} mm "
+                f"and {MOST_GAP_MM:g} mm.",
                 todo="Check the unit; 3 mm is usual.",
                 measured=gap_mm,
                 limit=MOST_GAP_MM if gap_mm > MOST_GAP_MM else LEAST_GAP_MM,

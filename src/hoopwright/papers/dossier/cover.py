@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hoopwright.papers.dossier.word_parts import LINE_SHARE
 from hoopwright.papers.drawing import Box, Item, Items, Text, line
+from hoopwright.papers.flow.word_parts import LINE_SHARE
 from hoopwright.papers.lettering import fitted, height_to_fit, width_mm, wrapped
-from hoopwright.papers.numbered_view import NumberedTube, plain_view
+from hoopwright.papers.numbered_view import NumberedSheet, NumberedTube, plain_view
 from hoopwright.papers.views import view
 
 _TITLE_MM = 8.0
@@ -39,6 +39,7 @@ class Cover:
         made_of: What the hash is over.
         cautions: What the file does not say.
         tubes: For the picture; may be empty.
+        sheets: Plates and gussets for it.
     """
 
     title: str
@@ -48,6 +49,7 @@ class Cover:
     made_of: str
     cautions: tuple[str, ...]
     tubes: tuple[NumberedTube, ...] = ()
+    sheets: tuple[NumberedSheet, ...] = ()
 
 
 def cover_items(cover: Cover, contents: Sequence[tuple[str, int]], room: Box) -> Items:
@@ -74,7 +76,7 @@ def cover_items(cover: Cover, contents: Sequence[tuple[str, int]], room: Box) ->
     picture = min(_TALLEST_PICTURE_MM, room.bottom_mm - list_height - top - 3.0)
     if cover.tubes and picture >= _LEAST_PICTURE_MM:
         box = Box(left_mm=room.left_mm, top_mm=top, width_mm=room.width_mm, height_mm=picture)
-        items += plain_view(cover.tubes, view("oblique left"), box)
+        items += plain_view(cover.tubes, view("oblique left"), box, cover.sheets)
         top += picture + 3.0
     items += _both_lists(lists, room, max(top, room.bottom_mm - list_height))
     return tuple(items)

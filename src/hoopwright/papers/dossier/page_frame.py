@@ -7,10 +7,10 @@ from hoopwright.papers.words import CAUTIONS
 _LEFT_MM, _RIGHT_MM = 20.0, 10.0
 """Room for holes on the left: they lie 12 mm from the edge. Source: ISO 838."""
 _TOP_MM, _HEAD_MM = 9.0, 8.0
-_FOOT_MM, _BOTTOM_MM = 16.5, 8.0
+_FOOT_MM, _BOTTOM_MM = 10.5, 8.0
 _SMALL_MM = 2.1
-_CAUTIONS = CAUTIONS[:3]
-"""All but that of printing at full size: nothing is measured off these pages."""
+_CAUTION = CAUTIONS[0]
+"""The others are for whoever bends, welds or measures from a paper."""
 
 
 def page_room(paper: PaperSize) -> Box:
@@ -42,12 +42,9 @@ def page_items(paper: PaperSize, *, left: str, right: str, state: str, page: str
         line((room.left_mm, foot), (room.right_mm, foot), width_mm=0.6),
         Text(at_mm=(room.left_mm, foot + 3.6), text=state, height_mm=_SMALL_MM),
         Text(at_mm=(room.right_mm, foot + 3.6), text=page, height_mm=2.5, anchor="right", bold=True),
-        *(
-            Text(
-                at_mm=(room.left_mm, foot + 7.2 + 3.2 * row),
-                text=words,
-                height_mm=height_to_fit(words, room.width_mm, _SMALL_MM),
-            )
-            for row, words in enumerate(_CAUTIONS)
+        Text(
+            at_mm=(room.left_mm, foot + 7.2),
+            text=_CAUTION,
+            height_mm=height_to_fit(_CAUTION, room.width_mm, _SMALL_MM),
         ),
     )

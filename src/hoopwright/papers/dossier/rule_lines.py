@@ -3,18 +3,17 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hoopwright.papers.dossier.flow import Part
-from hoopwright.papers.dossier.wrapped_table import Column, table_parts
+from hoopwright.papers.flow import RULED, Column, Part, table_parts
 
 _COLUMNS = (
-    Column(head="clause", share=20, bold=True),
-    Column(head="page", share=12),
-    Column(head="of", share=18, bold=True),
+    Column(head="clause", share=15, bold=True),
+    Column(head="page", share=10),
+    Column(head="of", share=28, bold=True),
     Column(head="what the book asks", share=38),
     Column(head="limit", share=22),
     Column(head="value", share=22),
-    Column(head="ended", share=20, bold=True),
-    Column(head="how it was measured, and what was assumed", share=43),
+    Column(head="ended", share=18, bold=True),
+    Column(head="how it was measured, and what was assumed", share=42),
 )
 
 
@@ -44,9 +43,13 @@ class RuleLine:
 
 
 def rule_parts(lines: Sequence[RuleLine], width_mm: float) -> tuple[Part, ...]:
-    """The lines as a table."""
+    """The lines as a table; where nobody looked there is a line to write on."""
     rows = [
-        (one.clause, one.page, one.about, one.requirement, one.limit, one.value, one.verdict, one.how)
+        (one.clause, one.page, one.about, one.requirement, one.limit, _value(one), one.verdict, one.how)
         for one in lines
     ]
     return table_parts(_COLUMNS, rows, width_mm)
+
+
+def _value(one: RuleLine) -> str:
+    return RULED if not one.value and one.verdict == "not checked" else one.value

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hoopwright.papers.dossier.flow import Drawn, Part
 from hoopwright.papers.drawing import Box, Item, PlacedPhoto, Text, frame
+from hoopwright.papers.flow import Drawn, Part
 from hoopwright.papers.lettering import fitted
 
 _ACROSS = 2
@@ -20,12 +20,14 @@ class PhotoSlot:
     Args:
         place: What it shows.
         words: Caption and day; empty without a photo.
+        about: What is there, said where there is no photo yet.
         jpeg: The photo; None leaves the place empty.
         size_px: Width and height of the photo.
     """
 
     place: str
     words: str = ""
+    about: str = ""
     jpeg: bytes | None = None
     size_px: tuple[int, int] = (4, 3)
 
@@ -70,6 +72,9 @@ def _slot(slot: PhotoSlot, box: Box) -> Drawn:
     if slot.jpeg is None:
         right, down = room.middle_mm
         items.append(Text(at_mm=(right, down), text="no photo yet", height_mm=_CAPTION_MM, anchor="middle"))
+        if slot.about:
+            below = (right, down + 2.0 * _CAPTION_MM)
+            items.append(fitted(slot.about, below, room.width_mm - 4.0, _CAPTION_MM, anchor="middle"))
     else:
         items.append(PlacedPhoto(box=_within(room, slot.size_px), jpeg=slot.jpeg))
     return tuple(items)

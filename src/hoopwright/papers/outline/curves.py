@@ -1,12 +1,12 @@
 """The lines that a drawing of a tube consists of, as points in space."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from hoopwright.geometry import FilletedPath, Line, Points, Vector, unit_vector
+from hoopwright.geometry import FilletedPath, Line, Plane, Points, Vector, unit_vector
 
 SAMPLED_MM = 3.0
 """Points along a line lie so close: a hidden stretch that is shorter may be missed, 0.15 mm on paper at 1 : 20."""
@@ -28,6 +28,9 @@ class SolidTube:
         cut_a: Whether its first end runs into another tube, so that it shows no flat end.
         cut_b: The same for its last end.
         seams: Lines on its skin to draw as well, such as those on which it meets other tubes; each of shape (n, 3).
+        saw_a: The plane in which its first end is sawn, as where it stands on a plate, its normal into the tube; the
+            axis reaches far enough beyond it for the whole of the cut.
+        saw_b: The same for its last end.
     """
 
     path: FilletedPath
@@ -35,10 +38,68 @@ class SolidTube:
     cut_a: bool = False
     cut_b: bool = False
     seams: tuple[Points, ...] = ()
+    saw_a: Plane | None = None
+    saw_b: Plane | None = None
 
 
 def drawn_curves(tube: SolidTube, toward: Vector) -> Iterator[Points]:
     """Every line that a drawing of the tube may show, hidden or not; each of shape (n, 3).
+
+    Args:
+        tube: The tube.
+        toward: Toward the viewer, unit, shape (3,).
+    """
+    saws = tuple(saw for saw in (tube.saw_a, tube.saw_b) if saw is not None)
+    for curve in _whole_curves(tube, toward):
+        yield from sawn(curve, saws)
+    radius = tube.od_mm / 2.0
+    if tube.saw_a is not None:
+        yield _sawn_ring(tube.path, 0.0, radius, tube.saw_a)
+    if tube.saw_b is not None:
+        yield _sawn_ring(tube.path, tube.path.length_mm, radius, tube.saw_b)
+
+
+def sawn(curve: Points, saws: Sequence[Plane]) -> Iterator[Points]:
+    """What of a line is left by the saw: its stretches on the side of every plane's normal, up to the planes."""
+    pieces = [curve]
+    for saw in saws:
+        pieces = [kept for piece in pieces for kept in _kept(piece, saw.distance_mm(piece))]
+    yield from pieces
+
+
+def _kept(curve: Points, past_mm: Vector) -> Iterator[Points]:
+    """Stretches of a line where a distance is not negative, each up to where it is 0."""
+    if (past_mm >= 0.0).all():
+        yield curve
+        return
+    places = np.flatnonzero(past_mm >= 0.0)
+    for stretch in np.split(places, np.flatnonzero(np.diff(places) > 1) + 1):
+        if not len(stretch):
+            continue
+        first, last = int(stretch[0]), int(stretch[-1])
+        before = [_between(curve, past_mm, first - 1)] if first > 0 else []
+        after = [_between(curve, past_mm, last)] if last < len(curve) - 1 else []
+        points = np.concatenate([*before, curve[first : last + 1], *after])
+        if len(points) > 1:
+            yield points
+
+
+def _between(curve: Points, past_mm: Vector, place: int) -> Points:
+    """Where a distance is 0 between a point of a line and the next; shape (1, 3)."""
+    share = past_mm[place] / (past_mm[place] - past_mm[place + 1])
+    point: Points = curve[place : place + 1] + share * (curve[place + 1] - curve[place])
+    return point
+
+
+def _sawn_ring(path: FilletedPath, along_mm: float, radius_mm: float, saw: Plane) -> Points:
+    """The line round a straight end on which a plane cuts its skin; shape (n, 3), closed."""
+    ring, travel = _ring(path, along_mm, radius_mm), path.directions_at(along_mm)[0]
+    points: Points = ring - np.multiply.outer(saw.distance_mm(ring) / float(travel @ saw.normal), travel)
+    return points
+
+
+def _whole_curves(tube: SolidTube, toward: Vector) -> Iterator[Points]:
+    """The lines of a tube whose ends are not sawn.
 
     On a tube swept along `c(s)` the skin turns from the viewer where its normal is square to the view: at
     `c(s) ± r t × w / |t × w|`, with the travel `t` and the view `w`. Where the tube runs along the view, its skin is
@@ -62,8 +123,8 @@ def drawn_curves(tube: SolidTube, toward: Vector) -> Iterator[Points]:
         for place in np.flatnonzero(turned)
         if size[place] > _ALONG_THE_VIEW and size[place + 1] > _ALONG_THE_VIEW
     }
-    rings |= {0.0} if not tube.cut_a else set()
-    rings |= {tube.path.length_mm} if not tube.cut_b else set()
+    rings |= {0.0} if not tube.cut_a and tube.saw_a is None else set()
+    rings |= {tube.path.length_mm} if not tube.cut_b and tube.saw_b is None else set()
     for place in sorted(rings):
         yield _ring(tube.path, place, radius)
     yield from tube.seams

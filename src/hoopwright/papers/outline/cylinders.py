@@ -25,6 +25,7 @@ class Cylinders:
         lengths_mm: Shape (m,).
         radii_mm: Shape (m,).
         tubes: Which tube each belongs to, shape (m,).
+        saws: Two planes that each is sawn in, shape (m, 2, 4): normal into the tube and offset; zeros where it is not.
     """
 
     starts_mm: Points
@@ -32,6 +33,7 @@ class Cylinders:
     lengths_mm: Vector
     radii_mm: Vector
     tubes: NDArray[np.intp]
+    saws: NDArray[np.float64]
 
     def boxes_mm(self, across: Vector, upward: Vector) -> Points:
         """What each covers in a view: least right, least up, greatest right, greatest up; shape (m, 4)."""
@@ -44,9 +46,11 @@ class Cylinders:
 
 def cylinders_of(tubes: Sequence[SolidTube]) -> Cylinders:
     """The tubes as cylinders: straights as they are, arcs in steps that overlap on the outside of the bend."""
-    starts, axes, lengths, radii, which = [], [], [], [], []
+    starts, axes, lengths, radii, which, saws = [], [], [], [], [], []
     for number, tube in enumerate(tubes):
-        for start, axis, length in _pieces(tube.path, tube.od_mm / 2.0):
+        pieces = list(_pieces(tube.path, tube.od_mm / 2.0))
+        for place, (start, axis, length) in enumerate(pieces):
+            saws.append(_saws(tube, is_first=place == 0, is_last=place == len(pieces) - 1))
             starts.append(start)
             axes.append(axis)
             lengths.append(length)
@@ -58,7 +62,17 @@ def cylinders_of(tubes: Sequence[SolidTube]) -> Cylinders:
         lengths_mm=np.array(lengths, dtype=np.float64),
         radii_mm=np.array(radii, dtype=np.float64),
         tubes=np.array(which, dtype=np.intp),
+        saws=np.array(saws, dtype=np.float64).reshape(-1, 2, 4),
     )
+
+
+def _saws(tube: SolidTube, *, is_first: bool, is_last: bool) -> NDArray[np.float64]:
+    """The planes in which the first and the last cylinder of a tube are sawn, shape (2, 4)."""
+    planes = np.zeros((2, 4))
+    for place, (saw, ends) in enumerate(((tube.saw_a, is_first), (tube.saw_b, is_last))):
+        if saw is not None and ends:
+            planes[place] = (*saw.normal, saw.offset_mm)
+    return planes
 
 
 def _pieces(path: FilletedPath, radius_mm: float) -> Iterator[tuple[Vector, Vector, float]]:

@@ -1,4 +1,4 @@
-"""Outlines of tubes parted into runs that are seen and runs that are hidden."""
+"""Outlines of tubes and sheets parted into runs that are seen and runs that are hidden."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -10,13 +10,23 @@ from numpy.typing import NDArray
 from hoopwright.geometry import Points, Vector
 from hoopwright.papers.outline.curves import SolidTube, drawn_curves, stretches
 from hoopwright.papers.outline.cylinders import Cylinders, cylinders_of
-from hoopwright.papers.outline.sight import HIDDEN, INSIDE, SEEN, sight_states
+from hoopwright.papers.outline.sheets import Sheet
+from hoopwright.papers.outline.sight import HIDDEN, INSIDE, SEEN, behind_triangles, sight_states
 from hoopwright.papers.views import View
 
 SKIN_MM = 0.3
 """Tubes hide as if they were thinner by this much all over, so that a line on a skin is not hidden by that skin."""
 SHOWN_EVERY_MM = 8.0
 _HALVINGS = 12
+_EDGE_ON_SIN = 0.2
+_PARTS = 8
+_IN_A_TRIANGLE = (
+    np.array(
+        [(i + 1 / 3, j + 1 / 3, _PARTS - i - j - 2 / 3) for i in range(_PARTS) for j in range(_PARTS - i)]
+    )
+    / _PARTS
+)
+"""Shares of the corners in places that lie evenly over a triangle, off its edges; shape (p, 3)."""
 
 RunState = Literal["seen", "hidden"]
 _STATES: dict[int, RunState] = {SEEN: "seen", HIDDEN: "hidden"}
@@ -27,7 +37,7 @@ class Run:
     """A stretch of an outline, seen or hidden all along.
 
     Args:
-        tube: Number of the tube that it belongs to, from 0.
+        tube: Number of the tube that it belongs to, from 0; sheets are counted on after the tubes.
         state: Whether the viewer sees it.
         points_mm: Shape (n, 3), n at least 2.
     """
@@ -37,18 +47,22 @@ class Run:
     points_mm: Points
 
 
-def outline_runs(tubes: Sequence[SolidTube], seen: View) -> tuple[Run, ...]:
-    """The outlines of tubes in a view; what lies in the metal of another tube is left out.
+def outline_runs(tubes: Sequence[SolidTube], seen: View, sheets: Sequence[Sheet] = ()) -> tuple[Run, ...]:
+    """The outlines of tubes and sheets in a view; what lies in the metal of another tube is left out.
 
     Args:
         tubes: The tubes.
         seen: The view, without perspective.
+        sheets: Plates and gussets between and under them.
     """
     toward = np.cross(seen.across, seen.upward)
     curves = [(number, curve) for number, tube in enumerate(tubes) for curve in drawn_curves(tube, toward)]
+    curves += [
+        (number, line) for number, sheet in enumerate(sheets, start=len(tubes)) for line in sheet.lines
+    ]
     if not curves:
         return ()
-    sight = _sight(tubes, seen)
+    sight = _sight(tubes, sheets, seen)
     sizes = [len(curve) for _, curve in curves]
     places = np.concatenate([curve for _, curve in curves])
     own = np.repeat([number for number, _ in curves], sizes)
@@ -62,10 +76,25 @@ def outline_runs(tubes: Sequence[SolidTube], seen: View) -> tuple[Run, ...]:
     return tuple(runs)
 
 
-def seen_places(tubes: Sequence[SolidTube], seen: View) -> tuple[tuple[Points, ...], ...]:
+def seen_places(
+    tubes: Sequence[SolidTube], seen: View, sheets: Sequence[Sheet] = ()
+) -> tuple[tuple[Points, ...], ...]:
     """The stretches of each tube's axis over which the viewer sees its near side, each of shape (n, 3)."""
-    sight = _sight(tubes, seen)
+    sight = _sight(tubes, sheets, seen)
     return tuple(tuple(_shown(sight, number, tube)) for number, tube in enumerate(tubes))
+
+
+def seen_of_sheets(tubes: Sequence[SolidTube], seen: View, sheets: Sequence[Sheet]) -> tuple[Points, ...]:
+    """Places on each sheet that the viewer sees and does not see edge-on, each of shape (n, 3)."""
+    sight = _sight(tubes, sheets, seen)
+    found = []
+    for number, sheet in enumerate(sheets, start=len(tubes)):
+        sides = sheet.triangles[:, 1:] - sheet.triangles[:, :1]
+        normals = np.cross(sides[:, 0], sides[:, 1])
+        is_open = np.abs(normals @ sight.toward) > _EDGE_ON_SIN * np.linalg.norm(normals, axis=1)
+        places = np.einsum("pc,kcx->kpx", _IN_A_TRIANGLE, sheet.triangles[is_open]).reshape(-1, 3)
+        found.append(places[sight.states(places, np.full(len(places), number)) == SEEN])
+    return tuple(found)
 
 
 def _shown(sight: "_Sight", number: int, tube: SolidTube) -> Iterator[Points]:
@@ -75,7 +104,10 @@ def _shown(sight: "_Sight", number: int, tube: SolidTube) -> Iterator[Points]:
     size = np.linalg.norm(facing, axis=1)
     near = axis + tube.od_mm / 2.0 * facing / np.maximum(size, 1e-9)[:, None]
     states = sight.states(near, np.full(len(along), number))
-    for stretch in stretches((states == SEEN) & (size > 1e-6)):
+    is_there = np.ones(len(along), dtype=bool)
+    for saw in (tube.saw_a, tube.saw_b):
+        is_there &= saw is None or saw.distance_mm(near) >= 0.0
+    for stretch in stretches((states == SEEN) & (size > 1e-6) & is_there):
         yield axis[stretch]
 
 
@@ -85,15 +117,17 @@ class _Sight:
 
     cylinders: Cylinders
     boxes_mm: Points
+    triangles: Points
     view: View
     toward: Vector
 
     def states(self, places_mm: Points, own: NDArray[np.intp]) -> NDArray[np.int8]:
         """`SEEN`, `HIDDEN` or `INSIDE` for each place."""
         held = self.cylinders
+        flat = self.view.flat(places_mm)
         found: NDArray[np.int8] = sight_states(
             np.ascontiguousarray(places_mm),
-            self.view.flat(places_mm),
+            flat,
             own.astype(np.intp),
             np.ascontiguousarray(self.toward),
             held.starts_mm,
@@ -102,16 +136,25 @@ class _Sight:
             held.radii_mm,
             held.tubes,
             self.boxes_mm,
+            held.saws,
             SKIN_MM,
         )
-        return found
+        behind = behind_triangles(
+            flat,
+            places_mm @ self.toward,
+            self.view.flat(self.triangles).reshape(-1, 3, 2),
+            self.triangles @ self.toward,
+            SKIN_MM,
+        )
+        return np.where((found == SEEN) & behind, np.int8(HIDDEN), found)
 
 
-def _sight(tubes: Sequence[SolidTube], seen: View) -> _Sight:
+def _sight(tubes: Sequence[SolidTube], sheets: Sequence[Sheet], seen: View) -> _Sight:
     cylinders = cylinders_of(tubes)
     return _Sight(
         cylinders=cylinders,
         boxes_mm=cylinders.boxes_mm(seen.across, seen.upward),
+        triangles=np.concatenate([np.empty((0, 3, 3)), *(sheet.triangles for sheet in sheets)]),
         view=seen,
         toward=np.cross(seen.across, seen.upward),
     )

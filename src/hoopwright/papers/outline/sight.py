@@ -1,4 +1,4 @@
-"""Whether a tube stands between a place and the viewer."""
+"""Whether a tube or a sheet stands between a place and the viewer."""
 
 import math
 
@@ -23,6 +23,7 @@ def sight_states(
     radii: NDArray[np.float64],
     tubes: NDArray[np.intp],
     boxes: NDArray[np.float64],
+    saws: NDArray[np.float64],
     skin_mm: float,
 ) -> NDArray[np.int8]:
     """How each place is seen.
@@ -38,6 +39,7 @@ def sight_states(
         radii: Shape (m,), mm.
         tubes: The tube of each, shape (m,).
         boxes: What each covers in the view, shape (m, 4), mm.
+        saws: Two planes that each is sawn in, shape (m, 2, 4): normal into the metal and offset; zeros for none.
         skin_mm: Cylinders are taken thinner by this much all over, mm.
 
     Returns:
@@ -78,6 +80,19 @@ def sight_states(
             else:
                 one, two = (skin_mm - along) / rise, (lengths[m] - skin_mm - along) / rise
                 low, high = max(low, min(one, two)), min(high, max(one, two))
+            for k in range(2):
+                nx, ny, nz = saws[m, k, 0], saws[m, k, 1], saws[m, k, 2]
+                if nx == 0.0 and ny == 0.0 and nz == 0.0:
+                    continue
+                inside = nx * places[n, 0] + ny * places[n, 1] + nz * places[n, 2] - saws[m, k, 3] - skin_mm
+                rate = nx * toward[0] + ny * toward[1] + nz * toward[2]
+                if abs(rate) < 1e-12:
+                    if inside < 0.0:
+                        high = -np.inf
+                elif rate > 0.0:
+                    low = max(low, -inside / rate)
+                else:
+                    high = min(high, -inside / rate)
             if high <= low or high <= _LEAST_MM:
                 continue
             if low < 0.0 and tubes[m] != own[n]:
@@ -85,3 +100,44 @@ def sight_states(
                 break
             states[n] = 1
     return states
+
+
+@njit(cache=True)
+def behind_triangles(
+    flat: NDArray[np.float64],
+    depths: NDArray[np.float64],
+    corners: NDArray[np.float64],
+    corner_depths: NDArray[np.float64],
+    skin_mm: float,
+) -> NDArray[np.bool_]:
+    """Which places lie behind a triangle.
+
+    Args:
+        flat: Places in the view, right and up, shape (n, 2), mm.
+        depths: How far each is toward the viewer, shape (n,), mm.
+        corners: Corners of the triangles in the view, shape (k, 3, 2), mm.
+        corner_depths: How far each is toward the viewer, shape (k, 3), mm.
+        skin_mm: A triangle that is nearer by less hides nothing, so that a line on it is not hidden by it, mm.
+
+    Returns:
+        Shape (n,).
+    """
+    hidden = np.zeros(len(flat), dtype=np.bool_)
+    for k in range(len(corners)):
+        ax, ay = corners[k, 0, 0], corners[k, 0, 1]
+        bx, by = corners[k, 1, 0] - ax, corners[k, 1, 1] - ay
+        cx, cy = corners[k, 2, 0] - ax, corners[k, 2, 1] - ay
+        twice_area = bx * cy - by * cx
+        if abs(twice_area) < 1e-9:
+            continue
+        for n in range(len(flat)):
+            if hidden[n]:
+                continue
+            x, y = flat[n, 0] - ax, flat[n, 1] - ay
+            v, w = (x * cy - y * cx) / twice_area, (bx * y - by * x) / twice_area
+            if v < 0.0 or w < 0.0 or v + w > 1.0:
+                continue
+            first = corner_depths[k, 0]
+            depth = first + v * (corner_depths[k, 1] - first) + w * (corner_depths[k, 2] - first)
+            hidden[n] = depth > depths[n] + skin_mm
+    return hidden

@@ -51,7 +51,8 @@ def check(limits: BendRadiusLimits, bar: BarFacts, scope: Scope) -> Iterator[Out
         yield not_checked(bar.bar_id, "give the centreline radius of every bend", place_mm=bar.place_mm)
         return
     tightest, place = min(radii, key=lambda one: one[0])
-    how = f"tightest of {len(radii)} bend(s): centreline radius {scope.show.measured(tightest, 'mm')}"
+    bends = "1 bend" if len(radii) == 1 else f"{len(radii)} bends"
+    how = f"tightest of {bends}: centreline radius {scope.show.measured(tightest, 'mm')}"
     todo = "Bend it on a die of a larger radius."
     if limits.least_times_od_ratio is not None:
         how += f" over diameter {scope.show.length(bar.tube.od_mm)}"

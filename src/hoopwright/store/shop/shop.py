@@ -1,5 +1,6 @@
 """The shop: what one asks it and what one gives it."""
 
+import itertools
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
@@ -81,6 +82,25 @@ class Shop:
         with writing(self.engine, self.place) as turn:
             return tuple(named.keep(turn, named.STICKS, stick, change=change) for stick in sticks)
 
+    def take_in(self, batch: TubeBatch, *, length_mm: float, count: int) -> tuple[Stored[Stick], ...]:
+        """Keep a batch where it is new, and sticks of it, all or none; they are labelled when nobody else writes.
+
+        Args:
+            batch: Their batch.
+            length_mm: Of each.
+            count: How many.
+
+        Raises:
+            UserError: As `named.keep`; `SHOP-001` to `SHOP-003` for a stick that cannot be.
+        """
+        with writing(self.engine, self.place) as turn:
+            named.keep(turn, named.BATCHES, batch)
+            taken = {stick.label for stick in named.latest(turn.connection, named.STICKS)}
+            labels = (f"{batch.name}-{number}" for number in itertools.count(1))
+            free = itertools.islice((label for label in labels if label not in taken), count)
+            sticks = [Stick(label=label, batch=batch.name, length_mm=length_mm) for label in free]
+            return tuple(named.keep(turn, named.STICKS, stick) for stick in sticks)
+
     def use_stick(self, used: Stick, offcut: Stick | None) -> tuple[Stored[Stick], ...]:
         """Keep a stick as used, and what is left of it as a new one, both or neither; raises as `named.keep`."""
         return self.use_sticks([(used, offcut)])
@@ -114,6 +134,11 @@ class Shop:
         """A stick or offcut as it is in force; raises `SHOP-025`."""
         with reading(self.engine, self.place) as connection:
             return named.one(connection, named.STICKS, label)
+
+    def stick_versions(self, label: str) -> tuple[Stick, ...]:
+        """Every record of a stick or offcut, oldest first; none where it is not kept."""
+        with reading(self.engine, self.place) as connection:
+            return named.versions(connection, named.STICKS, label)
 
     def benders(self, *, retired: bool = False) -> tuple[ShopBender, ...]:
         """Benders by name; with `retired` also those out of use."""

@@ -5,7 +5,7 @@ from nicegui import ui
 from hoopwright.cage import End, EndLetter, Member
 from hoopwright.findings import UserError
 from hoopwright.jobs.bar_edits import set_bar_end
-from hoopwright.jobs.projects import end_on
+from hoopwright.jobs.cage_bars import end_on
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry
 
@@ -32,12 +32,16 @@ def _end(bench: Bench, bar_id: str, letter: EndLetter, end: End) -> None:
         .classes("w-full")
     )
     trim = length_entry(
-        f"Trim at end {letter}", value=bench.length(end.trim_mm), hint="left on until test fit"
+        f"Trim at end {letter}",
+        value=bench.length(end.trim_mm),
+        hint="left on until test fit",
+        stands_for_mm=end.trim_mm,
     )
     landing = length_entry(
         f"Landing at end {letter}",
         value=bench.length(end.landing_mm),
         hint="not judged for gaps; empty: as usual",
+        stands_for_mm=end.landing_mm,
     )
 
     async def keep() -> None:

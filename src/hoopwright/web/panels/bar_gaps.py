@@ -2,11 +2,11 @@
 
 from nicegui import run, ui
 
-from hoopwright.findings import UserError, as_text
+from hoopwright.findings import UserError
 from hoopwright.jobs.bar_reports import BarReport, SheetStanding, report_bar
 from hoopwright.shell.clearance import GapPlace
 from hoopwright.web.bench import Bench
-from hoopwright.web.parts import findings_list
+from hoopwright.web.picks import finding_list
 
 MARK = "gap"
 WAIT_S = 0.5
@@ -40,7 +40,7 @@ def gaps_section(bench: Bench, bar_id: str, *, date: str) -> None:
         except UserError as error:
             box.clear()
             with box:
-                findings_list(error.findings)
+                finding_list(bench, error.findings)
             return
         if report is None or bench.seen.version != version or bench.chosen != bar_id:
             return
@@ -74,7 +74,7 @@ def _report(bench: Bench, report: BarReport) -> None:
         ui.label(", ".join(report.goes_along))
     ui.label("What does not hold").classes("hw-head")
     if report.findings:
-        findings_list(report.findings)
+        finding_list(bench, report.findings)
     else:
         ui.label("Nothing was found.")
 
@@ -111,5 +111,4 @@ def _sheet(bench: Bench, sheet: SheetStanding) -> None:
         ui.label("Never issued.")
     else:
         ui.label("Cannot be made now" + (f"; last one: {issued}." if issued else ".")).classes("hw-near")
-        for finding in sheet.findings[:2]:
-            ui.label(as_text(finding)).classes("hw-finding").style("white-space: pre-line")
+        finding_list(bench, sheet.findings[:2])

@@ -5,7 +5,7 @@ from nicegui import ui
 from hoopwright.bars import Node
 from hoopwright.findings import UserError
 from hoopwright.jobs.bar_cards import BarCard
-from hoopwright.jobs.projects import add_bar_node, move_bar_node, remove_bar_node
+from hoopwright.jobs.cage_bars import add_bar_node, move_bar_node, remove_bar_node
 from hoopwright.jobs.typed import place as typed_place
 from hoopwright.web.bench import Bench
 from hoopwright.web.parts import table

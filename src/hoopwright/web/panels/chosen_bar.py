@@ -6,12 +6,13 @@ from nicegui import ui
 
 from hoopwright.cage import Member
 from hoopwright.fitting.side_pair import SideChoice, SideOffer
+from hoopwright.jobs.cage_bars import free_bar, mirror_bar, remove_bar
 from hoopwright.jobs.other_side import OtherSideReport, other_side
-from hoopwright.jobs.projects import free_bar, mirror_bar, remove_bar
 from hoopwright.shell.clearance import TubeGaps
 from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
-from hoopwright.web.parts import findings_list, table
+from hoopwright.web.parts import table
+from hoopwright.web.picks import finding_list
 from hoopwright.web.work import work
 
 _CHOICES = {
@@ -113,7 +114,7 @@ def _own_side(bench: Bench, name: str) -> None:
             box.clear()
             with box:
                 if report is None:
-                    findings_list(bench.findings)
+                    finding_list(bench, bench.findings)
                 else:
                     _both(bench, report, compare)
 
@@ -122,7 +123,7 @@ def _own_side(bench: Bench, name: str) -> None:
 
 def _both(bench: Bench, report: OtherSideReport, compare: Callable[..., object]) -> None:
     source, other = report.pair.source.name, report.pair.other.name
-    findings_list(report.findings)
+    finding_list(bench, report.findings)
     rows = [["as it is", _least(bench, report.now.source), _least(bench, report.now.other), ""]]
     rows += [
         [

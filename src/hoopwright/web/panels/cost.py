@@ -7,7 +7,7 @@ from nicegui import ui
 from hoopwright.findings import UserError
 from hoopwright.jobs.layouts_compared import Compared, compare_layouts, layout_named
 from hoopwright.jobs.paper_previews import today
-from hoopwright.jobs.quote_papers import put_quote, quantity_facts
+from hoopwright.jobs.quote_papers import discount_words, put_quote, quantity_facts, tax_words
 from hoopwright.jobs.quotes import Quote, quote_of
 from hoopwright.jobs.typed_texts import TypedText, keep_rates_text, rates_faults, rates_text
 from hoopwright.stock.money import PriceLine
@@ -23,6 +23,7 @@ from hoopwright.web.work import work
 _ACROSS_MM = 2500.0
 _KEYS = (
     "Type what you ask between the quotes; what is left empty is not priced, and is never counted as nothing. "
+    "Another size of tube is another [[tube]] block with the same lines. "
     "The rates are your own: they are kept on this machine and hold for every project without rates of its own."
 )
 
@@ -125,9 +126,9 @@ def _money(bench: Bench, quote: Quote) -> None:
     ]
     if found.is_priced:
         if found.discount is not None:
-            rows.append(["discount", "", f"-{found.discount:.{found.decimals}f}"])
+            rows.append([discount_words(quote.rates), "", f"-{found.discount:.{found.decimals}f}"])
         if found.tax is not None:
-            rows.append([quote.rates.tax_name, "", f"{found.tax:.{found.decimals}f}"])
+            rows.append([tax_words(quote.rates), "", f"{found.tax:.{found.decimals}f}"])
         rows.append(
             [
                 "Total of what is priced",
@@ -177,7 +178,7 @@ def _paper(bench: Bench, state: _State, quote: Quote) -> None:
 def _comparing(bench: Bench, made: Made[Compared]) -> None:
     step = text_entry("An earlier step of this project", hint="its number, as undo counts: such as 12")
     # only who sits at this machine may name its folders
-    path = text_entry("or the folder of another project on this machine") if bench.at_laptop else None
+    path = text_entry("or another project", hint="its folder on this machine") if bench.at_laptop else None
 
     async def compare() -> None:
         other = (
@@ -185,8 +186,9 @@ def _comparing(bench: Bench, made: Made[Compared]) -> None:
             if path is not None and path.text
             else f"{bench.desk.folder.path}@{step.text}"
         )
-        if not step.text and (path is None or not path.text):
-            ui.notify("Type a step, or a folder.")
+        typed = [one for one in (step.text, path.text if path is not None else "") if one]
+        if len(typed) != 1:
+            ui.notify("Type a step, or another project: one of them.")
             return
         try:
             first = layout_named(other)

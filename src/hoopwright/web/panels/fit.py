@@ -16,7 +16,8 @@ from hoopwright.web.keys import bar_keys
 from hoopwright.web.panels.fit_asked import FitAsked
 from hoopwright.web.panels.fit_chart import fit_chart
 from hoopwright.web.panels.fit_words import offer_words
-from hoopwright.web.parts import bring_into_view, findings_list
+from hoopwright.web.parts import bring_into_view
+from hoopwright.web.picks import finding_list
 from hoopwright.web.work import work
 
 
@@ -134,7 +135,7 @@ class _Fit:
         """What stopped the search."""
         self.found_box.clear()
         with self.found_box:
-            findings_list(self.bench.findings)
+            finding_list(self.bench, self.bench.findings)
 
     async def pick(self, offer: Offer | None) -> None:
         """Show one of the bars that were found, in the picture too."""
@@ -172,7 +173,7 @@ class _Fit:
                     ui.button("Leave the bar as it is", on_click=self.put_away).props("flat")
                 offer_words(bench, report, picked)
             if report.findings:
-                findings_list(report.findings)
+                finding_list(self.bench, report.findings)
         bring_into_view(self.found_box, "start")
 
     def _other_gap(self, report: FitReport) -> None:

@@ -9,7 +9,9 @@ from hoopwright.fitting.reasons import Reason
 from hoopwright.jobs.fit_findings import closer_here
 from hoopwright.jobs.fits import FitReport
 from hoopwright.web.bench import Bench
-from hoopwright.web.parts import findings_list, table
+from hoopwright.web.findings_words import job_words
+from hoopwright.web.parts import table
+from hoopwright.web.picks import finding_list
 
 MARK = "fit"
 
@@ -28,7 +30,7 @@ def offer_words(bench: Bench, report: FitReport, offer: Offer) -> None:
     rows.append(["holds what was asked", "yes" if offer.holds else "no"])
     ui.label(f"{offer.bends} bends").classes("hw-head")
     table(["", ""], rows)
-    findings_list(offer.findings)
+    finding_list(bench, offer.findings)
     reasons = report.reasons[report.found.offers.index(offer)]
     if reasons:
         ui.label("Why it stands off").classes("hw-head")
@@ -38,7 +40,7 @@ def offer_words(bench: Bench, report: FitReport, offer: Offer) -> None:
         twin = report.twin
         ui.label(
             f"Its mirror {twin.twin_id} on the other side: least gap {bench.length(twin.gap_mm)}, "
-            f"{bench.length(twin.along_mm)} from end A, {closer_here(twin)}"
+            f"{bench.length(twin.along_mm)} from end A, {job_words(closer_here(twin), bench.units)}"
         )
 
 
@@ -49,7 +51,7 @@ def _reason(bench: Bench, reason: Reason) -> None:
         bench.view.look_at(reason.place_mm, 900.0)
 
     along = f"{bench.length(reason.along_mm)} from end A"
-    words = f"{bench.length(reason.gap_mm)} to {reason.region}, {along}: {reason.sentence}"
+    words = f"{bench.length(reason.gap_mm)} to {reason.region}, {along}: {job_words(reason.sentence, bench.units)}"
     button = ui.element("button").classes("hw-item").on("click", look)
     with button:
         ui.html(escape(words), sanitize=False)

@@ -166,4 +166,4 @@ def _form(bench: Bench, again: Again) -> None:
             await again()
 
     ui.button("Add it", on_click=add).classes("hw-button")
-    tell = told_below()
+    tell = told_below(bench)

@@ -6,8 +6,8 @@ from hoopwright.findings import UserError
 from hoopwright.jobs.holes import ListedHole, cut_hole, list_holes, take_hole_out
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry
-from hoopwright.web.parts import findings_list
 from hoopwright.web.picking import Picked
+from hoopwright.web.picks import finding_list
 from hoopwright.web.work import work
 
 
@@ -15,7 +15,8 @@ def holes_section(bench: Bench) -> None:
     """Build the section."""
     box = ui.column().classes("w-full gap-1")
     ui.label(
-        "Where a bar must pass through metal, such as a bulkhead: choose the bar, and pick the place on the metal."
+        "Where a bar must pass through metal, such as a bulkhead: choose the bar, and pick the place, on the metal or "
+        "on the bar."
     ).classes("hw-soft")
     wide = length_entry("Diameter", hint="empty: the tube and 5 mm all round (common practice, no source)")
     told = ui.column().classes("w-full gap-1")
@@ -28,9 +29,14 @@ def holes_section(bench: Bench) -> None:
             diameter = wide.maybe()
         except UserError as error:
             with told:
-                findings_list(error.findings)
+                finding_list(bench, error.findings)
             return
         if bar_id is None:
+            return
+        if picked.bar_id not in (None, bar_id):
+            ui.notify(
+                f"That is {picked.bar_id}: choose it first if it passes there, or pick {bar_id} or the metal."
+            )
             return
         made = await work(
             bench,
@@ -40,13 +46,13 @@ def holes_section(bench: Bench) -> None:
             ),
         )
         with told:
-            findings_list(bench.findings if made is None else made[1])
+            finding_list(bench, bench.findings if made is None else made[1])
 
     def pick() -> None:
         if bench.chosen is None:
             ui.notify("Choose the bar that passes first.")
         else:
-            bench.picking.ask(f"where {bench.chosen} passes through the metal", cut)
+            bench.picking.ask(f"where {bench.chosen} passes through the metal", cut, bars_too=True)
 
     ui.button("Pick where it passes", on_click=pick).classes("hw-button")
 

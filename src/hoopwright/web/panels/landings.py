@@ -205,4 +205,4 @@ def _form(bench: Bench, state: _State, again: Again) -> None:
     with ui.row().classes("w-full items-center gap-2"):
         ui.button("Set the chosen foot", on_click=one).classes("hw-button")
         ui.button("Set every foot", on_click=every).classes("hw-button")
-    tell = told_below()
+    tell = told_below(bench)

@@ -16,8 +16,8 @@ from hoopwright.jobs.landmarks import (
 from hoopwright.jobs.typed import place
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import as_typed, place_words
-from hoopwright.web.parts import findings_list
 from hoopwright.web.picking import Picked
+from hoopwright.web.picks import finding_list
 from hoopwright.web.work import work
 
 
@@ -85,7 +85,7 @@ class _Landmarks:
     def _show(self, report: LandmarkReport) -> None:
         self.box.clear()
         with self.box:
-            findings_list(report.findings)
+            finding_list(self.bench, report.findings)
             for kept in report.kept:
                 self._kept(kept)
             for name, put in report.not_set.items():

@@ -10,7 +10,8 @@ from hoopwright.jobs.projects import lay_out
 from hoopwright.units import parse_angle_deg
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, length_entry, text_entry, tube_entry
-from hoopwright.web.parts import counted, findings_list
+from hoopwright.web.parts import counted
+from hoopwright.web.picks import finding_list
 from hoopwright.web.work import work
 
 _FEET = {4: "4: hoop and backstays", 6: "6: with side bars", 8: "8: with strut links too"}
@@ -73,7 +74,7 @@ class _LayingOut:
             wishes = self._wishes()
         except UserError as error:
             with self.told:
-                findings_list(error.findings)
+                finding_list(self.bench, error.findings)
             return
         laid: FirstLayout | None = await work(
             self.bench,
@@ -82,12 +83,12 @@ class _LayingOut:
         )
         with self.told:
             if laid is None:
-                findings_list(self.bench.findings)
+                finding_list(self.bench, self.bench.findings)
             else:
                 ui.label(
                     f"{len(laid.cage.members)} bars are laid out. Choose one, or check them all."
                 ).classes("hw-hold")
-                findings_list(laid.findings)
+                finding_list(self.bench, laid.findings)
 
     def _wishes(self) -> LayoutWishes:
         """What was chosen; the job puts the project's own limits in."""

@@ -5,11 +5,11 @@ from nicegui import ui
 from hoopwright.bars import Node
 from hoopwright.cage import End, Role
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.jobs.projects import add_bar_of_nodes, end_on
+from hoopwright.jobs.cage_bars import add_bar_of_nodes, end_on
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, as_typed, length_entry, place_entry, text_entry, tube_entry
-from hoopwright.web.parts import findings_list
 from hoopwright.web.picking import Picked
+from hoopwright.web.picks import finding_list
 
 _FREE, _SHELL = "nothing", "the shell"
 
@@ -123,7 +123,7 @@ class _NewBar:
             ends = [end.read() for end in self.ends]
         except UserError as error:
             with self.told:
-                findings_list(error.findings)
+                finding_list(self.bench, error.findings)
             return
         die = self.die.text
         findings = await self.bench.edit(
@@ -140,7 +140,7 @@ class _NewBar:
             )
         )
         with self.told:
-            findings_list(self.bench.findings if findings is None else findings)
+            finding_list(self.bench, self.bench.findings if findings is None else findings)
         if findings is not None:
             self.name.put("")
             while self.nodes:

@@ -8,11 +8,12 @@ from nicegui import ui
 
 from hoopwright.bender import Swing
 from hoopwright.findings import Finding
+from hoopwright.jobs.issuing_sheets import IssueResult, issue_sheets
 from hoopwright.jobs.paper_files import KINDS, PaperKind, PapersMade, PaperWishes, make_papers
 from hoopwright.jobs.paper_lists import ListedPaper, SheetState, list_papers, sheet_states
 from hoopwright.jobs.paper_previews import sheet_preview, today
 from hoopwright.jobs.pictures import draw_pictures
-from hoopwright.jobs.sheets import IssueResult, SheetWishes, issue_sheets
+from hoopwright.jobs.sheets import SheetWishes
 from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
 from hoopwright.web.paper_routes import paper_address

@@ -12,6 +12,7 @@ from hoopwright.jobs.calibrations import FittedSamples, fit_typed, keep_samples
 from hoopwright.jobs.learning_chart import springback_svg
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, fine_entry, length_entry, text_entry
+from hoopwright.web.findings_words import job_words
 from hoopwright.web.number_entries import angle_entry
 from hoopwright.web.parts import bring_into_view, table
 from hoopwright.web.picks import draw_when_other, finding_list, fine_length, svg_pages
@@ -239,7 +240,7 @@ def _result(bench: Bench, state: _State, told: Callable[[], Awaitable[None]]) ->
     for words in fitted.calibration.prior:
         ui.label(f"Taken beside the samples: {words}").classes("hw-soft")
     ui.label("Bend next").classes("hw-head")
-    ui.label(fitted.suggestion.sentence)
+    ui.label(job_words(fitted.suggestion.sentence, bench.units))
     finding_list(bench, fitted.calibration.findings)
     if state.chart is not None:
         svg_pages((state.chart,), "Springback of these samples")

@@ -12,7 +12,8 @@ from hoopwright.web.panels.axes import axes_section
 from hoopwright.web.panels.known import Known
 from hoopwright.web.panels.taking_in import taking_in_section
 from hoopwright.web.panels.tape import tape_section
-from hoopwright.web.parts import findings_list, table
+from hoopwright.web.parts import table
+from hoopwright.web.picks import finding_list
 
 _TAPES = 3
 
@@ -50,7 +51,7 @@ def _summary(bench: Bench, known: Known) -> None:
             "Then hold a few tape distances against it, and lay a cage out under Cage."
         ).classes("hw-soft")
         return
-    findings_list(known.findings)
+    finding_list(bench, known.findings)
     report = known.report
     if report is None:
         if not known.findings:
@@ -61,7 +62,7 @@ def _summary(bench: Bench, known: Known) -> None:
     sides = " x ".join(f"{side / 1000.0:.3f}" for side in report.size_mm)
     ui.label(f"{kind}, read as {report.unit}: {sides} m")
     ui.label(_axes_words(bench, report)).classes("hw-soft")
-    findings_list(report.findings)
+    finding_list(bench, report.findings)
     if not bench.seen.project.cage.members:
         ui.label(_next(report)).classes("hw-hold")
 

@@ -16,7 +16,7 @@ from hoopwright.web.asking import Asking
 from hoopwright.web.bench import Bench
 from hoopwright.web.dropping import DropPlace
 from hoopwright.web.panels.known import Known
-from hoopwright.web.parts import findings_list
+from hoopwright.web.picks import finding_list
 from hoopwright.web.uploads import SUFFIXES
 from hoopwright.web.work import work
 
@@ -35,7 +35,9 @@ def read_in(
 def taking_in_section(bench: Bench, known: Known) -> None:
     """Build the section."""
     asking = Asking()
-    with ui.expansion(value=bench.seen.project.scan is None).classes("w-full hw-fold") as fold:
+    with ui.expansion("Take a scan in", value=bench.seen.project.scan is None).classes(
+        "w-full hw-fold"
+    ) as fold:
         told = ui.column().classes("w-full gap-1")
         unit = _choice("Unit of the file", _UNITS)
         with ui.expansion("More about the file").classes("w-full hw-fold"):
@@ -70,7 +72,7 @@ def taking_in_section(bench: Bench, known: Known) -> None:
             )
             if report is None:
                 with told:
-                    findings_list(bench.findings)
+                    finding_list(bench, bench.findings)
                 return
             await bench.follow()
             known.put(report)
@@ -93,12 +95,6 @@ def taking_in_section(bench: Bench, known: Known) -> None:
             with told:
                 ui.label(text).classes("hw-finding").style("white-space: pre-line")
 
-        def show() -> None:
-            there = bench.seen.project.scan is not None
-            fold.set_text("Take another scan in" if there else "Take a scan in")
-
-        bench.when_changed(show)
-        show()
         DropPlace(
             address="/seen/scan",
             suffixes=SUFFIXES,

@@ -13,7 +13,8 @@ from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, as_typed, both_units, place_entry, text_entry
 from hoopwright.web.panels.known import Known
-from hoopwright.web.parts import bring_into_view, findings_list
+from hoopwright.web.parts import bring_into_view
+from hoopwright.web.picks import finding_list
 
 _METAL = "on metal"
 _DATUM = "a datum, such as the floor line"
@@ -72,7 +73,7 @@ class _Form:
             distance = self._distance()
         except UserError as error:
             with self.told:
-                findings_list(error.findings)
+                finding_list(self.bench, error.findings)
             return
 
         def record(folder: ProjectFolder) -> bool:

@@ -8,8 +8,8 @@ from hoopwright.bender.rescue.records import Decision
 from hoopwright.bender.rescue.solve_again import Rescue
 from hoopwright.bender.rescue.standing import Standing, Taken
 from hoopwright.findings import as_dict
+from hoopwright.jobs.bend_answers import Bending
 from hoopwright.jobs.bend_screens import BendScreen, ScreenStep
-from hoopwright.jobs.bending import Bending
 
 
 def state_keys(bending: Bending) -> dict[str, Any]:
@@ -20,6 +20,7 @@ def state_keys(bending: Bending) -> dict[str, Any]:
         "bar": now.started.bar_id,
         "stick": now.started.key,
         "number": now.records,
+        "bend_record": now.bend_record,
         "phase": now.phase,
         "step": now.step,
         "taken": [_taken_keys(now, one) for one in now.taken],
@@ -31,6 +32,10 @@ def state_keys(bending: Bending) -> dict[str, Any]:
             "add_deg": asked.add_deg,
             "command_deg": asked.command_deg,
         },
+        "taped": [
+            {"name": one.name, "measured_mm": one.measured_mm, "at": one.at, "key": one.key}
+            for one in now.taped
+        ],
         "strays": list(bending.strays),
         "can_take_back": _can_take_back(bending),
         "keys": [record.key for record in bending.stick.records],
@@ -65,7 +70,9 @@ def screen_keys(screen: BendScreen) -> dict[str, Any]:
         "bands": asdict(started.bands),
         "line": None if line is None else [line.constant_deg, line.per_command_deg],
         "steps": [_step_keys(screen.bending.standing, step) for step in screen.steps],
-        "checks": [asdict(check) for check in screen.checks],
+        "checks": [
+            {**asdict(one.check), "least_mm": one.least_mm, "most_mm": one.most_mm} for one in screen.checks
+        ],
         "bar_svg": screen.bar_svg,
         "marks_svg": screen.marks_svg,
     }
@@ -78,7 +85,7 @@ def rescue_keys(bending: Bending) -> dict[str, Any] | None:
         return None
     plan = bending.standing.plan
     return {
-        "number": bending.standing.records,
+        "number": bending.standing.bend_record,
         "stick": bending.standing.started.key,
         "carried_on": _outcome_keys(rescue.carried_on),
         "solved": _outcome_keys(rescue.solved),

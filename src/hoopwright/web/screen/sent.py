@@ -78,6 +78,20 @@ class SentDecision(Sent):
     as_planned: bool = False
 
 
+class SentDistance(Sent):
+    """A distance was taped on the finished bar.
+
+    Args:
+        name: Its short name.
+        measured_mm: What the tape read.
+        over: Key of the answer whose distance it puts right; empty where the screen had none of that name.
+    """
+
+    name: Annotated[str, Field(pattern=r"^[A-Za-z0-9 ]{1,24}$")]
+    measured_mm: Length
+    over: Annotated[str, Field(pattern=r"^[A-Za-z0-9-]{0,64}$")]
+
+
 class SentAgain(BaseModel):
     """Begin another stick of a bar."""
 

@@ -4,7 +4,7 @@ import hashlib
 import threading
 from typing import Any
 
-from hoopwright.jobs.bending import look
+from hoopwright.jobs.bend_answers import look
 from hoopwright.jobs.sticks import BendWishes
 from hoopwright.store import ProjectFolder
 from hoopwright.web.screen.keys import rescue_keys
@@ -28,15 +28,15 @@ class Solving:
         """What the bends of a bar cost, or None while nothing is off.
 
         Raises:
-            UserError: As `jobs.bending.look`.
+            UserError: As `jobs.bend_answers.look`.
         """
         before = look(self._folder, bar_or_code, BendWishes(at=at, solve=False))
         content = hashlib.sha256(self._folder.open().content).hexdigest()
-        key = (before.standing.started.key, before.standing.records, content)
+        key = (before.standing.started.key, before.standing.bend_record, content)
         with self._one:
             if key not in self._kept:
                 made = look(self._folder, bar_or_code, BendWishes(at=at))
-                key = (made.standing.started.key, made.standing.records, content)
+                key = (made.standing.started.key, made.standing.bend_record, content)
                 self._kept[key] = rescue_keys(made)
                 while len(self._kept) > _KEPT:
                     del self._kept[next(iter(self._kept))]

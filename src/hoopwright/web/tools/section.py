@@ -10,6 +10,7 @@ from hoopwright.findings import UserError
 from hoopwright.jobs.view_sections import Section, section_at_station, section_of_bar
 from hoopwright.units import parse_length_mm
 from hoopwright.web.bench import Bench
+from hoopwright.web.findings_words import finding_line
 
 MARK = "section"
 STEP_MM = 50.0
@@ -74,7 +75,7 @@ def build(bench: Bench) -> Callable[[bool], None]:
             asked.made = await run.io_bound(made)
         except UserError as error:
             asked.made = None
-            words.set_text(" ".join((error.findings[0].sentence, error.findings[0].todo)))
+            words.set_text(finding_line(error.findings[0], unit))
             bench.view.show_marks(MARK, [])
             return
         if asked.made is not None and asked.is_open:

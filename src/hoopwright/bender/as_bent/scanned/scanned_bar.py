@@ -202,8 +202,8 @@ def _coarse(fit: TubeFit, patch_noise_mm: float) -> tuple[Finding, ...]:
     return (
         Finding(
             code="ASBENT-025",
-            sentence=f"The points scatter {fit.noise_mm:.1f} mm about the tube found (limit {limit:.1f}): the scan "
-            "is coarse, or the bar is not of straights and bends of one radius.",
+            sentence=f"The points scatter {fit.noise_mm:.1f} mm about the tube found (limit {limit:.1f} mm): the "
+            "scan is coarse, or the bar is not of straights and bends of one radius.",
             todo="Compare the bend table with the bar before you use it.",
             measured=fit.noise_mm,
             limit=limit,
