@@ -492,3 +492,33 @@ def test_the_opening_of_the_other_side_is_the_mirrored_one_and_says_so(facts):
 
 def measure_all(found, name):
     return [one for one in found.measures if one.name == name]
+
+
+def test_the_front_foot_against_the_foremost_place_of_its_bar(facts):
+    leaning = ((-200.0, 600.0, 900.0), (-240.0, 600.0, 0.0))
+    upright = ((-900.0, -600.0, 900.0), (-200.0, -600.0, 800.0), (-200.0, -600.0, 0.0))
+    found = facts(
+        hoop(),
+        bar("SB-L", Role.SIDE_BAR, leaning, None, SHELL),
+        bar("SB-R", Role.SIDE_BAR, upright, None, SHELL),
+    )
+    assert one_measure(found, "foot behind foremost", "SB-L").measured == pytest.approx(40.0)
+    assert one_measure(found, "foot behind foremost", "SB-R").measured == pytest.approx(0.0)
+    assert measure(facts(bar("SB-L", Role.SIDE_BAR, leaning)), "foot behind foremost", "SB-L") == []
+
+
+def test_the_width_at_the_shoulders_is_inside_and_level(facts):
+    driver = Driver(name="d", shoulder_mm=(-950.0, 250.0, 550.0))
+    found = facts(hoop(), drivers=(driver,))
+    width = one_measure(found, "width at shoulders", "MH")
+    assert (width.measured, width.other) == pytest.approx((1200.0 - 45.0, 1200.0))
+    # legs that lean in by 300 over 1100: at 550 the axes stand 600 - 150 from the middle, each half
+    # width of the level cut is 22.5 / cos(lean)
+    leaning = ((-1000.0, 600.0, 0.0), (-1000.0, 300.0, TOP), (-1000.0, -300.0, TOP), (-1000.0, -600.0, 0.0))
+    found = facts(bar("MH", Role.MAIN_HOOP, leaning, SHELL, SHELL, tube=TUBE), drivers=(driver,))
+    width = one_measure(found, "width at shoulders", "MH")
+    half = 22.5 / math.cos(math.atan2(300.0, TOP))
+    assert (width.measured, width.other) == pytest.approx((900.0 - 2.0 * half, 900.0), abs=1e-6)
+    above = Driver(name="d", shoulder_mm=(-950.0, 250.0, 1500.0))
+    width = one_measure(facts(hoop(), drivers=(above,)), "width at shoulders", "MH")
+    assert (width.measured, "shoulder" in width.missing) == (None, True)

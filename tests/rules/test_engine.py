@@ -89,6 +89,7 @@ ONE_OF_EACH = {
     "tube size": 'sizes = "45 x 2.5"',
     "section": "i_least = 1",
     "tube equivalent": 'reference = "25 x 2.5"\nof = "area"',
+    "same tube": 'as = "main hoop"',
     "material": "yield_least = 350",
     "bend radius": "least_times_od = 3",
     "ovality": "least = 0.9",

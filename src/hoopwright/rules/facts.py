@@ -102,7 +102,8 @@ class Facts:
         may_be_feet: Ends of bars of which nobody knows whether they stand on the shell, such as `MH foot A`.
         gussets: Every gusset.
         joints: Every joint between bars.
-        holes: Inspection holes.
+        holes: Inspection holes; one of diameter 0 says that the bar has none.
+        holes_unseen: Bars at which nobody looked for one.
         drivers: Drivers as measured.
         openings: Door openings.
         extent: How far the cage reaches.
@@ -117,6 +118,7 @@ class Facts:
     gussets: tuple[GussetFacts, ...] | None = None
     joints: tuple[JointFacts, ...] | None = None
     holes: tuple[HoleFacts, ...] | None = None
+    holes_unseen: tuple[str, ...] = ()
     drivers: tuple[DriverFacts, ...] | None = None
     openings: tuple[OpeningFacts, ...] | None = None
     extent: Extent | None = None

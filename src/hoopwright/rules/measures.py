@@ -83,6 +83,15 @@ MEASURES: Mapping[str, MeasureMeaning] = MappingProxyType(
         "between legs": _distance(
             "inside, between the two lowest straights of a hoop, at their feet", "a hoop with two legs"
         ),
+        "foot behind foremost": _distance(
+            "level, from the foremost place of the bar's axis back to its front foot",
+            "a bar that stands on the shell",
+        ),
+        "width at shoulders": _distance(
+            "level, between the insides of the main hoop's legs at the height of the driver's shoulder",
+            "the driver's shoulder, and a main hoop that reaches above it",
+            "between their axes",
+        ),
         "pillar gap": _distance(
             "dimension A of the windscreen pillar, as the book draws it", "the distance by hand", by_hand=True
         ),

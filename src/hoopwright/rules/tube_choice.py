@@ -12,7 +12,7 @@ from hoopwright.rules.facts import BarFacts, Certificate, Facts, Process
 from hoopwright.rules.rows import RuleRow, overall
 from hoopwright.tubes import SoldSize, Steel, section_properties
 
-_OF_THE_TUBE = ("tube size", "section", "tube equivalent", "material")
+_OF_THE_TUBE = ("tube size", "section", "tube equivalent", "same tube", "material")
 _ORDER = (Verdict.PASS, Verdict.NOT_CHECKED, Verdict.NOT_APPLICABLE, Verdict.FAIL)
 
 

@@ -15,7 +15,8 @@ from hoopwright.jobs.rule_facts.certificates import batches_used, certificate_fi
 from hoopwright.jobs.rule_facts.drivers import driver_facts, driver_measures, opening_facts, opening_measures
 from hoopwright.jobs.rule_facts.ends import end_measures
 from hoopwright.jobs.rule_facts.feet import foot_facts, gusset_facts, may_be_feet
-from hoopwright.jobs.rule_facts.hoops import by_hand_measures, hoop_measures
+from hoopwright.jobs.rule_facts.holes import hole_facts, holes_unseen
+from hoopwright.jobs.rule_facts.hoops import by_hand_measures, front_feet, hoop_measures, shoulder_widths
 from hoopwright.jobs.rule_facts.joints import extent_of, joint_facts
 from hoopwright.jobs.rule_facts.patterns import apex_gaps, patterns_of
 from hoopwright.jobs.rule_facts.scene import Scene, scene_of
@@ -40,7 +41,7 @@ def facts_of(
     """What is known of a project, and what a person should know of it.
 
     Bars that were bent and measured count as they are, all others with the finished radius of their calibration.
-    What the project does not know stays unknown: removable joints and inspection holes are not modelled.
+    What the project does not know stays unknown: removable joints are not modelled, inspection holes are measured.
 
     Args:
         folder: The project's folder.
@@ -68,6 +69,8 @@ def facts_of(
         may_be_feet=may_be_feet(scene),
         gussets=gusset_facts(scene) if scene.cage.members else None,
         joints=joint_facts(scene) if scene.bars else None,
+        holes=hole_facts(scene),
+        holes_unseen=holes_unseen(scene),
         drivers=driver_facts(scene),
         openings=opening_facts(scene),
         extent=extent_of(scene),
@@ -99,7 +102,10 @@ def _measures(scene: Scene, landed: tuple[LandedFoot, ...] | None) -> Iterator[M
     there = set(places_for(scene.cage, "any"))
     by_hand = [one for (_, name, _), one in scene.by_hand.items() if name in MEASURES and one.about in there]
     given = {(one.name, one.about) for one in by_hand}
-    derived = (end_measures, hoop_measures, driver_measures, opening_measures, apex_gaps, by_hand_measures)
+    derived = (
+        *(end_measures, hoop_measures, front_feet, shoulder_widths, by_hand_measures),
+        *(driver_measures, opening_measures, apex_gaps),
+    )
     for one in itertools.chain(bolt_measures(scene, landed), *(derive(scene) for derive in derived)):
         if one.measured is not None or (one.name, one.about) not in given:
             yield one

@@ -1,14 +1,17 @@
 """What is measured of hoops, and of straight bars."""
 
+import itertools
 import math
 from collections.abc import Iterator
 
 import numpy as np
 
+from hoopwright.bars import Node
 from hoopwright.cage import Role
-from hoopwright.geometry import Vector, angle_between_deg
+from hoopwright.geometry import Points, Vector, angle_between_deg
 from hoopwright.jobs.rule_facts.scene import Scene
 from hoopwright.rules.facts import Measured
+from hoopwright.rules.measures import MEASURES
 
 _HOOPS = (Role.MAIN_HOOP, Role.FRONT_HOOP)
 _HOOP_BY_HAND = ("hoop lean above", "hoop lean below, rearward", "hoop width ratio", "leg to cabin side")
@@ -37,6 +40,61 @@ def hoop_measures(scene: Scene) -> Iterator[Measured]:
         if normal is not None:
             yield from _to_hoop(scene, name, normal)
     yield from _straights(scene)
+
+
+def front_feet(scene: Scene) -> Iterator[Measured]:
+    """How far the front foot of each bar stands behind the foremost place of its axis."""
+    for name in scene.bars:
+        feet = scene.feet(name)
+        if feet:
+            _, foot, _ = max(feet, key=lambda one: one[1][0])
+            behind = max(0.0, float(scene.points(name)[:, 0].max()) - foot[0])
+            yield Measured(
+                name="foot behind foremost",
+                about=name,
+                role=scene.role(name),
+                measured=behind,
+                place_mm=foot,
+            )
+
+
+def shoulder_widths(scene: Scene) -> Iterator[Measured]:
+    """Room between the legs of each main hoop at the height of each driver's shoulder."""
+    name = "width at shoulders"
+    for hoop, driver in itertools.product(scene.of_role(Role.MAIN_HOOP), scene.cage.drivers):
+        if driver.shoulder_mm is None:
+            continue
+        found = _between(scene.points(hoop.member_id), driver.shoulder_mm, hoop.tube.od_mm / 2.0)
+        inside, axes = (None, None) if found is None else found
+        yield Measured(
+            name=name,
+            about=hoop.member_id,
+            role=hoop.role,
+            measured=inside,
+            other=axes,
+            missing=f"give {MEASURES[name].give}" if found is None else "",
+            place_mm=driver.shoulder_mm,
+        )
+
+
+def _between(points: Points, middle_mm: Node, radius_mm: float) -> tuple[float, float] | None:
+    """Level room and distance of axes between a hoop's legs on both sides of a place; None where one is not there."""
+    legs: dict[bool, tuple[float, float]] = {}
+    for one, other in itertools.pairwise(points):
+        if (one[2] - middle_mm[2]) * (other[2] - middle_mm[2]) > 0.0 or one[2] == other[2]:
+            continue
+        left = float(one[1] + (other[1] - one[1]) * (middle_mm[2] - one[2]) / (other[2] - one[2]))
+        _, across, up = (other - one) / np.linalg.norm(other - one)
+        # the level cut of a leaning tube is an ellipse: this is half its width across the car
+        half = radius_mm * math.sqrt(across**2 + up**2) / abs(up)
+        side = left > middle_mm[1]
+        away = abs(left - middle_mm[1])
+        if side not in legs or away < abs(legs[side][0] - middle_mm[1]):
+            legs[side] = (left, half)
+    if len(legs) < 2:
+        return None
+    axes = legs[True][0] - legs[False][0]
+    return axes - legs[True][1] - legs[False][1], axes
 
 
 def by_hand_measures(scene: Scene) -> Iterator[Measured]:

@@ -7,7 +7,7 @@ from pydantic import Field, model_validator
 
 from hoopwright.rules.facts import Facts, HoleFacts
 from hoopwright.rules.kinds.limits import Limits, Sense
-from hoopwright.rules.kinds.outcome import BY_HAND, Outcome, held_against, not_checked
+from hoopwright.rules.kinds.outcome import BY_HAND, Outcome, by_hand, held_against, not_checked
 from hoopwright.rules.kinds.scope import Scope
 from hoopwright.rules.show import Show
 from hoopwright.rules.typed_values import Count, Length
@@ -54,12 +54,13 @@ def words(limits: InspectionHoleLimits, show: Show) -> str:
 def check(limits: InspectionHoleLimits, facts: Facts, scope: Scope) -> Iterator[Outcome]:
     """Count the holes of the rule's bars, and hold each against the limits."""
     if facts.holes is None:
-        yield not_checked("", "give the inspection holes")
+        yield not_checked("", _give("BAR"))
         return
     holes = [
         hole
         for hole in facts.holes
-        if not (scope.roles or scope.but) or (hole.role is not None and scope.takes(hole.role))
+        if hole.diameter_mm != 0.0
+        and (not (scope.roles or scope.but) or (hole.role is not None and scope.takes(hole.role)))
     ]
     if limits.least is not None:
         yield from _counted(limits, limits.least, holes, facts, scope)
@@ -74,6 +75,10 @@ def _counted(
 ) -> Iterator[Outcome]:
     todo = "Drill one where it weakens nothing."
     if limits.per == "cage":
+        unseen = [bar_id for bar_id in facts.holes_unseen if _takes(scope, facts, bar_id)]
+        if len(holes) < least and unseen:
+            yield not_checked("", _give(unseen[0]), part="number")
+            return
         yield held_against(len(holes), least, "least", part="number", how="counted", todo=todo)
         return
     if facts.bars is None:
@@ -81,6 +86,9 @@ def _counted(
         return
     for bar in facts.bars:
         if bar.role is None or not scope.takes(bar.role):
+            continue
+        if bar.bar_id in facts.holes_unseen:
+            yield not_checked(bar.bar_id, _give(bar.bar_id), part="number", place_mm=bar.place_mm)
             continue
         there = sum(hole.bar_id == bar.bar_id for hole in holes)
         yield held_against(
@@ -95,9 +103,24 @@ def _counted(
         )
 
 
+def _takes(scope: Scope, facts: Facts, bar_id: str) -> bool:
+    """Whether a hole in a bar would count."""
+    roles = [bar.role for bar in facts.bars or () if bar.bar_id == bar_id]
+    return not (scope.roles or scope.but) or any(role is None or scope.takes(role) for role in roles)
+
+
+def _give(bar_id: str) -> str:
+    how = by_hand(bar_id, "inspection hole")
+    return f"look for the inspection holes and give their diameter, 0 where there is none: {how}"
+
+
 def _held(hole: HoleFacts, part: str, value: float | None, limit: float, sense: Sense) -> Outcome:
     if value is None:
-        return not_checked(hole.bar_id, f"give the {part} of its hole", part=part, place_mm=hole.place_mm)
+        name = {"distance to weld": "hole to weld", "distance to bend": "hole to bend"}.get(
+            part, "inspection hole"
+        )
+        give = f"give the {part} of its hole: {by_hand(hole.bar_id, name)}"
+        return not_checked(hole.bar_id, give, part=part, place_mm=hole.place_mm)
     return held_against(
         value,
         limit,

@@ -29,6 +29,7 @@ from hoopwright.rules.kinds import (
     plate,
     question,
     removable,
+    same_tube,
     section,
     straight,
     tube_size,
@@ -82,6 +83,7 @@ _KINDS = (
     _kind(
         "tube equivalent", "bar", equivalent, equivalent.EquivalentLimits, f"each bar's tube, {_CERTIFICATE}"
     ),
+    _kind("same tube", "bar", same_tube, same_tube.SameTubeLimits, "the tubes of both bars"),
     _kind("material", "bar", material, material.MaterialLimits, _CERTIFICATE),
     _kind("bend radius", "bar", bend_radius, bend_radius.BendRadiusLimits, _BARS),
     _kind("ovality", "bar", ovality, ovality.OvalityLimits, "two widths measured in each bend"),
