@@ -86,6 +86,7 @@ def test_what_cannot_be_is_refused_and_nothing_is_written(hoopwright, car, words
         ["--correct", "2"],
         ["--pulled", "20"],
         ["--again", "--reading", "18"],
+        ["--taped", "feet 1266", "--reading", "18"],
     ],
 )
 def test_one_thing_at_a_time(hoopwright, car, words):
@@ -304,3 +305,73 @@ def test_a_file_of_records_cut_short_is_told(hoopwright, car):
     file.write_bytes(file.read_bytes()[:300])
     state = hoopwright.keys("bend", car, "MH", "--state")
     assert "BEND-019" in [one["code"] for one in state["findings"]]
+
+
+@pytest.fixture
+def bent(hoopwright, car):
+    for read in ("18.96", "73.81", "73.81", "18.96"):
+        hoopwright.keys("bend", car, "MH", "--reading", read)
+    return car
+
+
+def taped(made):
+    return {one["key"]: one["taped_mm"] for one in made["distances"] if one["taped_mm"] is not None}
+
+
+def test_a_distance_is_taped_and_put_right_by_a_further_record(hoopwright, bent):
+    before = hoopwright.keys("bend", bent, "MH")
+    assert [one["key"] for one in before["distances"]] == [
+        "feet",
+        "knees",
+        "height",
+        "diagonal A",
+        "diagonal B",
+    ]
+    assert taped(before) == {}
+    kept = lines(bent)
+    made = hoopwright.keys("bend", bent, "MH", "--taped", "feet 1266", "--key", "first")
+    assert taped(made) == {"feet": 1266.0}
+    assert hoopwright.keys("bend", bent, "MH", "--taped", "Feet 1266 mm", "--key", "first")["counted_before"]
+    assert hoopwright.stops("bend", bent, "MH", "--taped", "feet 1267", "--key", "first") == ["BEND-005"]
+    made = hoopwright.keys("bend", bent, "MH", "--taped", "feet 49 13/16")
+    assert taped(made) == {"feet": pytest.approx(49.8125 * 25.4)}
+    assert lines(bent)[: len(kept)] == kept
+    assert len(lines(bent)) == len(kept) + 2
+    said = hoopwright.run("bend", bent, "MH").out
+    assert "feet: outside width over the feet, at the trim marks" in said
+    assert "1265.2" in said
+
+
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        ("feet nan", "TYPED-001"),
+        ("feet -1265", "ASBENT-003"),
+        ("feet 0", "ASBENT-003"),
+        ("feet 49.8", "ASBENT-003"),
+        ("feet 1265 m", "ASBENT-003"),
+        ("hands 1265", "ASBENT-001"),
+        ("1265", "TYPED-001"),
+    ],
+)
+def test_a_distance_that_cannot_be_is_refused_and_nothing_is_written(hoopwright, bent, words, code):
+    kept = lines(bent)
+    assert hoopwright.stops("bend", bent, "MH", "--taped", words) == [code]
+    assert lines(bent) == kept
+
+
+def test_a_bar_in_hand_is_not_taped(hoopwright, car):
+    hoopwright.keys("bend", car, "MH", "--reading", "18.96")
+    assert hoopwright.stops("bend", car, "MH", "--taped", "feet 1266") == ["BEND-004"]
+    assert hoopwright.keys("bend", car, "MH")["distances"] == []
+
+
+def test_asks_for_the_distances_after_the_last_bend(hoopwright, bent, monkeypatch):
+    monkeypatch.setattr(importlib.import_module("hoopwright.cli.bend"), "is_terminal", lambda _stream: True)
+    hoopwright.keys("bend", bent, "MH", "--taped", "knees 1326")
+    # feet in the wrong unit and again, no height, one diagonal, then away
+    ran = hoopwright.run("bend", bent, "MH", typed="49.8\n1266\n\n1563\nq\n")
+    assert ran.status == 0, ran.err
+    assert 'It would fit in inches: type 49.8"' in ran.err
+    made = hoopwright.keys("bend", bent, "MH")
+    assert taped(made) == {"feet": 1266.0, "knees": 1326.0, "diagonal A": 1563.0}

@@ -169,6 +169,13 @@ def test_answers_are_appended_and_the_last_counts(hoopwright, held):
     assert taken_back["todo"]
 
 
+def test_an_answer_is_taken_back_without_a_word(hoopwright, held):
+    hoopwright.keys("rules", "answer", held, "welds", "pass", "looked at, all round")
+    assert row_of(hoopwright.keys("rules", "check", held), "welds")["verdict"] == "pass"
+    hoopwright.keys("rules", "answer", held, "welds", "not checked", "")
+    assert row_of(hoopwright.keys("rules", "check", held), "welds")["verdict"] == "not checked"
+
+
 def test_an_own_book_is_found_again_whatever_its_file_was_called(hoopwright, car):
     (car / "books").mkdir(exist_ok=True)
     (car / "books" / "from-the-club.toml").write_text(BOOK, encoding="utf-8")

@@ -17,7 +17,7 @@ from hoopwright.findings import UserError
 from hoopwright.jobs.checks import check_project
 from hoopwright.jobs.dossier import make as making
 from hoopwright.jobs.dossier.make import DossierWishes, make_dossier
-from hoopwright.jobs.photos import add_photo, places_for_photos
+from hoopwright.jobs.photos import add_photo, places_for_photos, take_photo_out
 from hoopwright.papers.dossier import RuleLine, rule_parts
 from hoopwright.papers.drawing import Box, Polyline, texts
 from hoopwright.papers.lettering import text_box
@@ -375,6 +375,18 @@ def test_a_photo_is_kept_small_and_stands_in_its_slot(hoopwright, project, tmp_p
     assert "tacked" in words_of(file)
 
 
+def test_a_photo_that_was_a_mistake_is_taken_out_and_may_come_back(hoopwright, project, tmp_path):
+    for name, place in (("a.jpg", "MH"), ("b.jpg", "MH/SB-L-B")):
+        hoopwright.keys("dossier", "photo", project, place, photo(tmp_path / name, 300 + len(place), 200))
+    folder = ProjectFolder(path=project)
+    wrong, right = folder.open().project.photos
+    assert take_photo_out(folder, wrong.file) == (right,)
+    assert made(hoopwright, project)[0]["photos"] == 1
+    again = hoopwright.keys("dossier", "photo", project, "MH", tmp_path / "a.jpg")
+    assert (len(again["added"]), again["known"]) == (1, [])
+    assert folder.open().project.photos == (right, wrong)
+
+
 def test_a_folder_of_photos_is_sorted_by_file_names(hoopwright, project, tmp_path):
     there = tmp_path / "in"
     there.mkdir()
@@ -549,3 +561,22 @@ def test_a_line_that_nobody_looked_at_has_room_to_write_on():
 def test_an_empty_slot_says_which_bars_meet_there(hoopwright, project):
     _, file = made(hoopwright, project)
     assert "1 main hoop, 2 side bar" in words_of(file)
+
+
+def test_papers_of_another_kind_or_project_are_not_overwritten(hoopwright, project, tmp_path):
+    """Any PDF that was made here was overwritten before, whatever it was."""
+    other = shutil.copytree(project, tmp_path / "other")
+    recorded(other, name="another car")
+    kept = tmp_path / "kept.pdf"
+    hoopwright.keys("quote", project, "--pdf", kept)
+    for _ in range(2):
+        before = kept.read_bytes()
+        assert hoopwright.stops("dossier", project, "--out", kept) == ["DOSS-003"]
+        assert kept.read_bytes() == before
+        kept.unlink()
+        hoopwright.keys("dossier", other, "--out", kept)
+    kept.unlink()
+    hoopwright.keys("dossier", project, "--out", kept)
+    kept.write_bytes(kept.read_bytes() + b"% written into by hand")
+    assert hoopwright.stops("dossier", project, "--out", kept) == ["FILE-103"]
+    assert kept.read_bytes().endswith(b"by hand")

@@ -13,7 +13,7 @@ from hoopwright.jobs.changes import what_changed
 from hoopwright.jobs.landmarks import set_landmarks
 from hoopwright.jobs.picks import exact_place
 from hoopwright.jobs.projects import change_limits, undo
-from hoopwright.jobs.realigning import PickedLandmark, align_by_picked, turn_over, turn_round
+from hoopwright.jobs.realigning import PickedLandmark, align_by_picked, turn_over, turn_round, where_it_lies
 from hoopwright.jobs.shells import open_shell
 from hoopwright.store import ProjectFolder
 
@@ -78,7 +78,7 @@ def test_turned_over(section):
 
 def test_laid_by_picked_landmarks(section):
     """Corners that are picked as they lie and said to lie 100 further forward move the car by just that."""
-    before = axes_of(section)
+    before, was = axes_of(section), section.open().project.scan
     picked = [
         PickedLandmark(name=name, picked_mm=at, forward_mm=at[0] + 100.0, left_mm=at[1], up_mm=at[2] + 25.0)
         for name, at in CORNERS.items()
@@ -88,6 +88,10 @@ def test_laid_by_picked_landmarks(section):
     assert max(report.landmark_residuals_mm.values()) < 1e-6
     moved = axes_of(section).points(np.zeros((1, 3))) - before.points(np.zeros((1, 3)))
     assert moved[0] == pytest.approx([100.0, 0.0, 25.0], abs=1e-6)
+    # the metal that was picked lies there now
+    for one in picked:
+        at = where_it_lies(was, section.open().project.scan, one.picked_mm)
+        assert at == pytest.approx((one.forward_mm, one.left_mm, one.up_mm), abs=1e-6)
     undo(section)
     assert apart_mm(before, axes_of(section)) == 0.0
 

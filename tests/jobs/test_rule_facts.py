@@ -5,6 +5,7 @@ import math
 from dataclasses import replace
 
 import pytest
+from tests.rules.judging import book_of
 
 from hoopwright.bars import BendTable, Node
 from hoopwright.cage import (
@@ -24,6 +25,8 @@ from hoopwright.jobs.rule_facts import facts_of
 from hoopwright.jobs.rule_facts.bars import process_in
 from hoopwright.jobs.rule_facts.feet import foot_facts
 from hoopwright.jobs.rule_facts.scene import Scene
+from hoopwright.rules.driver_facts import MIRRORED
+from hoopwright.rules.engine import rows_of
 from hoopwright.rules.facts import Process
 from hoopwright.store import AsBentRecord, Project, ProjectFolder
 from hoopwright.store.build_records import HandMeasure, TubeUsed
@@ -256,8 +259,11 @@ def test_door_bars_by_their_spacing_and_height(facts):
     spaces = [one.measured for one in found.measures if one.name == "bar spacing"]
     assert spaces == pytest.approx([250.0, 250.0])
     assert one_measure(found, "height in door opening", "D2").measured == pytest.approx(0.5)
-    (opening,) = found.openings
+    opening, other = found.openings
     assert (opening.side, opening.crossed_by) == ("L", (Role.DOOR_BAR, Role.DOOR_BAR))
+    assert (other.side, other.crossed_by, other.is_mirrored) == ("R", (), True)
+    # nothing stands in the mirrored one but the corners themselves: 700 wide, 900 high
+    assert other.circle_mm == pytest.approx(700.0, abs=10.0)
     # between the upper bar's skin at 569 and the top edge at 1000
     assert opening.circle_mm == pytest.approx(431.0, abs=10.0)
 
@@ -455,3 +461,34 @@ def test_a_bar_that_cannot_be_bent_has_its_tube_and_no_shape(facts):
     broken = bar("B", Role.DOOR_BAR, ((0.0, 0.0, 0.0), (100.0, 0.0, 0.0), (100.0, 100.0, 0.0)), clr_mm=137.5)
     (one,) = facts(broken).bars
     assert (one.tube, one.bends, one.down_mm, one.length_mm) == (THIN, None, None, None)
+
+
+def test_the_opening_of_the_other_side_is_the_mirrored_one_and_says_so(facts):
+    corners = {
+        f"door_opening_{n}": (forward, 650.0, up)
+        for n, (forward, up) in enumerate(((-200, 100), (-900, 100), (-900, 1000), (-200, 1000)), 1)
+    }
+    doors = [
+        bar(f"DB-{side}{n}", Role.DOOR_BAR, ((0.0, left, up), (-1000.0, left, up)))
+        for side, left, ups in (("L", 600.0, (300.0, 550.0)), ("R", -600.0, (400.0,)))
+        for n, up in enumerate(ups, 1)
+    ]
+    found = facts(hoop(), *doors, landmarks=corners)
+    assert [(one.side, len(one.crossed_by), one.is_mirrored) for one in found.openings] == [
+        ("L", 2, False),
+        ("R", 1, True),
+    ]
+    shares = {one.about: (one.measured, one.note) for one in measure_all(found, "height in door opening")}
+    assert shares["DB-L2"] == (pytest.approx(0.5), "")
+    assert shares["DB-R1"] == (pytest.approx(1.0 / 3.0), MIRRORED)
+    rule = 'kind = "members"\napplies = "door bar"\nleast = 2\non = "each side"\nin_opening = true'
+    book = book_of(rule)
+    rows = {row.about: (row.verdict, row.note) for row in rows_of(book, book.rules[0], found)}
+    assert rows == {"door bar L": ("pass", ""), "door bar R": ("fail", MIRRORED)}
+    book = book_of('kind = "door opening"\ncircle_least = 400')
+    notes = {row.about: row.note for row in rows_of(book, book.rules[0], found)}
+    assert notes == {"door opening L": "", "door opening R": MIRRORED}
+
+
+def measure_all(found, name):
+    return [one for one in found.measures if one.name == name]

@@ -258,3 +258,33 @@ def test_the_command_puts_its_labels_where_the_page_does(hoopwright, project, ra
         ProjectFolder(path=project), stock_of(ProjectFolder(path=project), wishes), date="2026-01-01"
     )
     assert file in [str(one) for one in files]
+
+
+@pytest.mark.parametrize("paper", ["A4", "letter"])
+def test_the_order_list_says_what_the_order_says(hoopwright, project, shop, paper):
+    (project / "rates.toml").write_text("[[tube]]\nod = 45\nwall = 2.5\nper_metre = 5.0\n", encoding="utf-8")
+    folder = ProjectFolder(path=project)
+    found = stock_of(folder, StockWishes(together=(("SB-L", "MH"),)))
+    order = hoopwright.keys("stock", "order", project)
+    files = put_stock_papers(folder, found, date="2026-01-01", paper=paper)
+    (text,) = [
+        "".join(page.extract_text() for page in PdfReader(one).pages) for one in files if "order" in one.name
+    ]
+    words = text.split()
+    assert found.identity in words
+    assert f"{order['to_buy_price']:.2f}" in words
+    assert f"{order['to_buy_mass_kg']:.1f}" in words
+    assert [line.share_a_batch for line in found.order] != [()]
+    for line in found.order:
+        assert f"{line.price:.2f}" in words
+        for bars in line.share_a_batch:
+            assert f"of one heat for {bars}." in " ".join(words)
+
+
+def test_an_order_list_with_nothing_to_buy_says_so(hoopwright, project, racked):
+    folder = ProjectFolder(path=project)
+    files = put_stock_papers(folder, stock_of(folder, StockWishes()), date="2026-01-01")
+    (text,) = [
+        "".join(page.extract_text() for page in PdfReader(one).pages) for one in files if "order" in one.name
+    ]
+    assert "the rack of the shop holds it all" in text

@@ -9,10 +9,12 @@ from hoopwright.bars import centreline
 from hoopwright.cage import bars_of
 from hoopwright.papers.dossier import page_room
 from hoopwright.papers.dossier.drawing_pages import PAGES
-from hoopwright.papers.drawing import A4, LETTER, Box, Polyline
+from hoopwright.papers.drawing import A4, LETTER, Box, Circle, Polyline, texts
 from hoopwright.papers.leaders import RING_MM, faulty_labels, place_labels
-from hoopwright.papers.numbered_view import NumberedTube, _straightened, numbered_view
-from hoopwright.papers.outline import SolidTube
+from hoopwright.papers.lettering import text_box
+from hoopwright.papers.numbered_view import NumberedSheet, NumberedTube, _straightened, numbered_view
+from hoopwright.papers.outline import SolidTube, sheet_of_faces
+from hoopwright.papers.overview import overlap
 from hoopwright.papers.views import fit_view, view
 
 VIEWS = [name for page in PAGES for name in page]
@@ -137,3 +139,66 @@ def test_a_line_that_comes_back_on_itself_keeps_its_far_end():
     across = np.array([0.0, 1.1, 0.0, -1.1, 0.0])
     kept = _straightened(np.column_stack([across, np.zeros(5)]))
     assert (kept[:, 0].min(), kept[:, 0].max()) == (-1.1, 1.1)
+
+
+@pytest.fixture(scope="module")
+def plates():
+    """A plate of 150 by 120 mm flat under each foot of the cage, numbered as landings are."""
+    cage = twenty_bars()
+    feet = [
+        np.array(
+            cage.member(name).nodes_mm[end] if cage.member(name).nodes_mm else bars_of(cage)[name].nodes[end]
+        )
+        for name in bars_of(cage)
+        for kind, end in ((cage.member(name).end_a.kind, 0), (cage.member(name).end_b.kind, -1))
+        if kind == "shell"
+    ]
+    corners = np.array([(-75.0, -60.0, 0.0), (75.0, -60.0, 0.0), (75.0, 60.0, 0.0), (-75.0, 60.0, 0.0)])
+    return [
+        NumberedSheet(number=f"L{number}", sheet=sheet_of_faces([foot + corners]))
+        for number, foot in enumerate(feet, start=1)
+    ]
+
+
+@pytest.mark.parametrize("name", VIEWS)
+def test_numbers_of_plates_keep_off_all_others_and_off_the_arrows(tubes, plates, name):
+    """Before rings kept off the arrows, one stood on them from the left."""
+    made = numbered_view(tubes, view(name), half(A4), plates)
+    for one, other in itertools.combinations(made.labels, 2):
+        assert math.dist(one.centre_mm, other.centre_mm) >= 2.0 * RING_MM + 0.5
+        assert not crossing(*[(label.centre_mm, label.place_mm) for label in (one, other)])
+    rings = [item for item in made.items if isinstance(item, Circle) and item.radius_mm == RING_MM]
+    assert len(rings) == len(made.labels)
+    words = [text for text in texts(made.items) if text.text in ("front", "up", "left")]
+    assert words
+    for ring in rings:
+        square = Box(
+            left_mm=ring.centre_mm[0] - RING_MM,
+            top_mm=ring.centre_mm[1] - RING_MM,
+            width_mm=2.0 * RING_MM,
+            height_mm=2.0 * RING_MM,
+        )
+        assert not any(overlap(square, text_box(text)) for text in words)
+
+
+def test_every_plate_has_its_number_and_thinner_lines(tubes, plates):
+    assert len(plates) == 6
+    found = {
+        label.words for name in VIEWS for label in numbered_view(tubes, view(name), half(A4), plates).labels
+    }
+    assert {one.number for one in plates} <= found
+    assert {str(one.number) for one in tubes} <= found
+    made = numbered_view(tubes, view("oblique left"), half(A4), plates)
+    widths = {item.width_mm for item in made.items if isinstance(item, Polyline) and not item.dash_mm}
+    assert {0.45, 0.3} <= widths
+    assert 0.3 not in {
+        item.width_mm
+        for item in numbered_view(tubes, view("oblique left"), half(A4)).items
+        if isinstance(item, Polyline)
+    }
+
+
+def test_a_plate_seen_edge_on_has_its_number_elsewhere(tubes, plates):
+    for name, numbered in (("side", False), ("top", True)):
+        labels = numbered_view(tubes, view(name), half(A4), plates).labels
+        assert any(label.words.startswith("L") for label in labels) == numbered

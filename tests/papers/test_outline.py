@@ -8,7 +8,15 @@ from benchmarks.papers import twenty_bars
 
 from hoopwright.bars import Bar, centreline, skin_mesh
 from hoopwright.cage import bars_of
-from hoopwright.papers.outline import SolidTube, outline_runs, seen_places
+from hoopwright.geometry import Plane
+from hoopwright.papers.outline import (
+    SolidTube,
+    outline_runs,
+    seen_of_sheets,
+    seen_places,
+    sheet_of_faces,
+    sheet_of_strip,
+)
 from hoopwright.papers.views import VIEW_NAMES, view
 from hoopwright.tubes import TubeSize
 
@@ -205,3 +213,179 @@ def test_where_a_bend_passes_the_line_of_sight_the_outline_goes_round_the_tube()
 
 def test_nothing_is_drawn_of_nothing():
     assert outline_runs([], view("side")) == ()
+
+
+def standing():
+    """Twenty bars whose feet are sawn level to stand on folded plates, and a gusset in a corner of the hoop."""
+    cage = twenty_bars()
+    bars, tubes, sheets = [], [], []
+    for name, one in bars_of(cage).items():
+        nodes, saws = list(one.nodes_mm), {}
+        for letter, end, last, inner in (
+            ("saw_a", cage.member(name).end_a, 0, 1),
+            ("saw_b", cage.member(name).end_b, -1, -2),
+        ):
+            if end.kind != "shell":
+                continue
+            foot = np.array(nodes[last])
+            saws[letter] = Plane.through(foot, (0.0, 0.0, 1.0))
+            nodes[last] = tuple((foot + 0.08 * (foot - np.array(nodes[inner]))).tolist())
+            sheets.append(folded_plate(foot))
+        bars.append(replace(one, nodes_mm=tuple(nodes)))
+        tubes.append(tube(bars[-1], **saws))
+    hoop = bars[0].nodes
+    corner, ways = hoop[2], (hoop[1] - hoop[2], hoop[3] - hoop[2])
+    legs = [corner + 140.0 * way / np.linalg.norm(way) for way in ways]
+    return bars, tubes, [*sheets, sheet_of_faces([np.array([corner, *legs])])]
+
+
+def folded_plate(foot):
+    """A sole of 120 by 90 mm, 3 mm under a foot, and a wall of 70 mm outward of it."""
+    out = 45.0 if foot[1] > 0.0 else -45.0
+    low = foot - np.array((0.0, 0.0, 3.0))
+    inner, outer = ([low + np.array((side, way, 0.0)) for side in (-60.0, 60.0)] for way in (-out, out))
+    top = [point + np.array((0.0, 0.0, 70.0)) for point in outer]
+    return sheet_of_faces([np.array([*inner, *outer[::-1]]), np.array([*outer, *top[::-1]])])
+
+
+class SawnRays(Rays):
+    """Rays that also meet sheets, and that pass through what is sawn off a tube."""
+
+    def __init__(self, bars, tubes, sheets, seen, grown_mm):
+        super().__init__(bars, seen, grown_mm)
+        planes = [saw for one in tubes for saw in (one.saw_a, one.saw_b) if saw is not None]
+        self.planes = {
+            number: [saw for saw in (one.saw_a, one.saw_b) if saw is not None]
+            for number, one in enumerate(tubes)
+        }
+        assert len(planes) == len(sheets) - 1
+        self.bars, self.sheets = len(bars), sheets
+
+    def before(self, place, margin_mm=1e-6):
+        found = {number for number in super().before(place) if self._left(number, place)}
+        for number, sheet in enumerate(self.sheets, start=self.bars):
+            flat = np.stack([sheet.triangles @ self.seen.across, sheet.triangles @ self.seen.upward], axis=-1)
+            at = np.array([place @ self.seen.across, place @ self.seen.upward])
+            a, b, c = (flat[:, k] for k in range(3))
+            twice = _cross(b - a, c - a)
+            sheet_triangles = np.abs(twice) > 1e-9
+            a, b, c, twice = (one[sheet_triangles] for one in (a, b, c, twice))
+            u, v = _cross(b - at, c - at) / twice, _cross(c - at, a - at) / twice
+            depth = (sheet.triangles @ self.toward)[sheet_triangles]
+            hit = u * depth[:, 0] + v * depth[:, 1] + (1.0 - u - v) * depth[:, 2]
+            if ((u >= 0.0) & (v >= 0.0) & (u + v <= 1.0) & (hit > place @ self.toward + margin_mm)).any():
+                found.add(number)
+        return found
+
+    def _left(self, number, place):
+        """Whether any hit on a tube is on what the saw left of it."""
+        planes = self.planes[number]
+        if not planes:
+            return True
+        kept = self.tube == number
+        whole = (self.tube, self.flat, self.depth, self.low, self.high)
+        at = np.array([place @ self.seen.across, place @ self.seen.upward])
+        near = np.flatnonzero(kept & ((self.low <= at) & (at <= self.high)).all(axis=1))
+        a, b, c = (whole[1][near, k] for k in range(3))
+        twice = _cross(b - a, c - a)
+        near, a, b, c, twice = (one[np.abs(twice) > 1e-9] for one in (near, a, b, c, twice))
+        u, v = _cross(b - at, c - at) / twice, _cross(c - at, a - at) / twice
+        inside = (u >= 0.0) & (v >= 0.0) & (u + v <= 1.0)
+        depth = self.depth[near]
+        hit = (u * depth[:, 0] + v * depth[:, 1] + (1.0 - u - v) * depth[:, 2])[inside]
+        ahead = hit[hit > place @ self.toward + 1e-6] - place @ self.toward
+        points = place + np.multiply.outer(ahead, self.toward)
+        return bool(np.logical_and.reduce([saw.distance_mm(points) >= 0.0 for saw in planes]).any())
+
+
+@pytest.mark.parametrize("name", ["side", "top", "oblique left", "oblique rear right"])
+def test_plates_and_sawn_legs_are_seen_or_hidden_as_a_ray_says(name):
+    bars, tubes, sheets = standing()
+    seen = view(name)
+    toward = np.cross(seen.across, seen.upward)
+    true, *rays = (SawnRays(bars, tubes, sheets, seen, grown) for grown in (0.0, GRAZES_MM, -GRAZES_MM))
+    tried, wrong = {"seen": 0, "hidden": 0, "grazed": 0}, []
+    for run in outline_runs(tubes, seen, sheets):
+        of_sheet = run.tube >= len(tubes)
+        for place in samples(run, 6.0 if of_sheet else 60.0):
+            at = near = place
+            if not of_sheet:
+                path = tubes[run.tube].path
+                along = path.nearest_mm(place)
+                axis = path.at(along)[0]
+                out = (place - axis) / np.linalg.norm(place - axis)
+                at, near = place + (OFF_SKIN_MM + GRAZES_MM) * out, place + OFF_SKIN_MM * out
+            shifts = [way * GRAZES_MM for way in (seen.across, -seen.across, seen.upward, -seen.upward)]
+            answers = {
+                bool(
+                    ray.before(at + shift + (1.5 * toward if of_sheet else 0.0))
+                    - ({run.tube} if not of_sheet else set())
+                )
+                for ray in rays
+                for shift in shifts
+            }
+            if not of_sheet and true.before(near) & {run.tube}:
+                # on its own far side
+                answers = {True}
+            if len(answers) > 1:
+                tried["grazed"] += 1
+                continue
+            tried[run.state] += 1
+            if answers != {run.state == "hidden"}:
+                wrong.append((run.tube, run.state, place.round(1).tolist()))
+    assert wrong == []
+    assert tried["seen"] > 250
+    assert tried["hidden"] > 60
+
+
+def test_a_leg_that_is_sawn_ends_in_the_plane_of_the_saw():
+    """Sawn at 45°, an upright leg of 45 mm ends in an ellipse of 45 by 63.6 mm, and nothing of it lies beyond."""
+    leg = bar("L", (0, 0, -60), (0, 0, 500))
+    saw = Plane.through((0.0, 0.0, 0.0), (0.0, 1.0, 1.0))
+    runs = outline_runs([tube(leg, saw_a=saw)], view("oblique left"))
+    every = np.concatenate([run.points_mm for run in runs])
+    assert saw.distance_mm(every).min() > -1e-6
+    cut = np.concatenate(
+        [run.points_mm for run in runs if np.abs(saw.distance_mm(run.points_mm)).max() < 1e-6]
+    )
+    # chords between the points of the ring lie up to 0.02 mm inside it
+    assert np.hypot(cut[:, 0], cut[:, 1]) == pytest.approx(22.5, abs=0.03)
+    assert np.ptp(cut[:, 0]) == pytest.approx(45.0, abs=0.1)
+    assert np.linalg.norm(np.ptp(cut[:, 1:], axis=0)) == pytest.approx(45.0 * np.sqrt(2.0), abs=0.1)
+
+
+def test_an_edge_that_two_faces_share_is_drawn_once():
+    plate = folded_plate(np.array([0.0, 600.0, 3.0]))
+    assert sum(length(line) for line in plate.lines) == pytest.approx(2 * (120 + 90) + 2 * 70 + 120)
+    areas = np.linalg.norm(
+        np.cross(
+            plate.triangles[:, 1] - plate.triangles[:, 0], plate.triangles[:, 2] - plate.triangles[:, 0]
+        ),
+        axis=1,
+    )
+    assert areas.sum() / 2.0 == pytest.approx(120 * 90 + 120 * 70)
+
+
+def test_a_plate_hides_what_is_behind_it_and_is_hidden_by_a_tube():
+    """Seen from the left, a plate of 200 mm stands before one tube and behind another."""
+    square = np.array([(-100.0, 0.0, 0.0), (100.0, 0.0, 0.0), (100.0, 0.0, 400.0), (-100.0, 0.0, 400.0)])
+    behind, before = (
+        bar("B", (-500, -100, 200), (500, -100, 200)),
+        bar("F", (-300, 100, 300), (300, 100, 300)),
+    )
+    runs = outline_runs([tube(behind), tube(before)], view("side"), [sheet_of_faces([square])])
+    hidden = [run for run in runs if run.state == "hidden"]
+    tubes_hidden = [float(np.ptp(run.points_mm[:, 0])) for run in hidden if run.tube == 0]
+    assert tubes_hidden == pytest.approx([200.0, 200.0], abs=0.05)
+    edges_hidden = [float(np.ptp(run.points_mm[:, 2])) for run in hidden if run.tube == 2]
+    assert edges_hidden == pytest.approx([44.4, 44.4], abs=0.05)
+
+
+def test_a_strip_is_drawn_round_its_edge():
+    turn = np.linspace(0.0, np.pi / 2.0, 10)
+    first = np.column_stack([50.0 * np.cos(turn), np.zeros(10), 50.0 * np.sin(turn)])
+    strip = sheet_of_strip(first, first + np.array((0.0, 80.0, 0.0)))
+    assert length(strip.lines[0]) == pytest.approx(2 * 80.0 + 2 * length(first))
+    assert len(strip.triangles) == 18
+    (seen_all,) = seen_of_sheets([], view("top"), [strip])
+    assert np.ptp(seen_all, axis=0)[1] == pytest.approx(80.0, rel=0.15)

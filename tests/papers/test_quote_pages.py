@@ -10,12 +10,11 @@ from pypdf import PdfReader
 
 from hoopwright.papers.compare_pages import ComparePaper, compare_pages
 from hoopwright.papers.drawing import A4, LETTER, Box, texts
-from hoopwright.papers.flowing import FlowTable, Heading, Sentences, flow
+from hoopwright.papers.flow import Column, drawn_items, end_mm, flow, heading, table_parts, titled
 from hoopwright.papers.lettering import text_box
 from hoopwright.papers.overview import overlap
 from hoopwright.papers.pdf import pdf_bytes
 from hoopwright.papers.quote_pages import MadeRow, QuotePaper, quote_pages
-from hoopwright.papers.tables import TableColumn
 from hoopwright.stock.money import Needs, TubeNeed, priced
 from hoopwright.stock.rates import Extra, Minutes, Rates, TubeRate
 from hoopwright.tubes import TubeSize
@@ -153,17 +152,15 @@ def test_a_comparison_stays_on_the_paper_without_overlaps(paper, changes):
 
 def test_a_heading_never_stands_alone_at_the_foot():
     inside = Box(left_mm=10.0, top_mm=20.0, width_mm=180.0, height_mm=60.0)
-    table = FlowTable(columns=(TableColumn(head="a", share=1.0),), rows=(("x",), ("y",), ("z",)))
+    table = table_parts((Column(head="a", share=1.0),), (("x",), ("y",), ("z",)), inside.width_mm)
     for taken in range(0, 60, 3):
-        pages, filled_mm = flow((Heading(words="Title"), table), inside, taken_mm=float(taken))
-        assert filled_mm <= inside.height_mm + 1e-9
-        (page,) = [page for page in pages if "Title" in {text.text for text in texts(page)}]
-        assert {"x", "y"} <= {text.text for text in texts(page)}
+        laid = flow((heading("Title"), *table), inside, used_mm=float(taken))
+        assert end_mm(laid[-1], inside) <= inside.height_mm + 1e-9
+        pages = [{text.text for text in texts(drawn_items(page))} for page in laid]
+        (page,) = [page for page in pages if "Title" in page]
+        assert {"x", "y"} <= page
 
 
 def test_a_table_without_rows_and_no_sentences_leave_no_trace():
-    inside = Box(left_mm=10.0, top_mm=20.0, width_mm=180.0, height_mm=60.0)
-    pages, _ = flow(
-        (FlowTable(columns=(TableColumn(head="a", share=1.0),), rows=()), Sentences(lines=())), inside
-    )
-    assert pages == ((),)
+    assert table_parts((Column(head="a", share=1.0),), (), 180.0) == ()
+    assert titled("Terms", (), 180.0) == ()

@@ -6,13 +6,15 @@ import signal
 import sys
 import time
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from hoopwright.bender import BendNumbers, Springback, a_to_b
 from hoopwright.bender.bend_job import plan_job
-from hoopwright.bender.rescue.records import Bands, Reading, Started
+from hoopwright.bender.rescue.records import Bands, Reading, Started, Taped
+from hoopwright.bender.rescue.session import standing
 from hoopwright.findings import UserError
 from hoopwright.store import ProjectFolder
 from hoopwright.store.bending import (
@@ -22,7 +24,9 @@ from hoopwright.store.bending import (
     new_stick,
     read_stick,
 )
+from hoopwright.store.journal import append_record
 
+EARLIER = Path(__file__).parent / "data"
 CAL_1 = BendNumbers(clr_mm=137.5, used_per_deg_mm=2.3556, start_offset_mm=11.5)
 LINE = Springback(
     constant_deg=0.777, per_command_deg=0.0301, covariance=((0.0, 0.0), (0.0, 0.0)), scatter_sd_deg=0.1
@@ -116,6 +120,31 @@ def test_records_of_a_newer_version_are_not_read(begun):
     with pytest.raises(UserError) as stop:
         read_stick(stick.file)
     assert [finding.code for finding in stop.value.findings] == ["STORE-004"]
+
+
+def test_a_record_of_a_kind_that_came_later_asks_for_the_newer_version(begun):
+    stick = with_readings(begun, 1)
+    append_record(stick.file, stick.journal, {"kind": "weighed", "mass_kg": 4.0, "key": "w"})
+    before = stick.file.read_bytes()
+    with pytest.raises(UserError) as stop:
+        read_stick(stick.file)
+    assert [finding.code for finding in stop.value.findings] == ["STORE-004"]
+    assert "line 3" in stop.value.findings[0].sentence
+    assert stick.file.read_bytes() == before
+
+
+def test_a_file_from_before_distances_were_kept_is_read_and_goes_on(tmp_path):
+    """Lines as they were written before `taped` was a kind of record."""
+    old = tmp_path / "bending" / "MH-r1.jsonl"
+    old.parent.mkdir()
+    old.write_bytes((EARLIER / "bending-before-distances.jsonl").read_bytes())
+    stick = read_stick(old)
+    assert [one.kind for one in stick.records] == ["started", "reading", "reading", "reading", "reading"]
+    now = standing(stick.records)
+    assert (now.phase, now.taped) == ("done", ())
+    more = add_record(stick, Taped(name="feet", measured_mm=1266.0, at="", key="t"))
+    assert read_stick(old).records == more.records
+    assert old.read_bytes().startswith((EARLIER / "bending-before-distances.jsonl").read_bytes())
 
 
 def test_a_full_disk_leaves_what_was_there(begun, monkeypatch):

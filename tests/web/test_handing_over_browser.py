@@ -60,7 +60,7 @@ def test_a_book_is_brought_chosen_and_held_to(served, page_of, screenshot, tmp_p
     file.set_input_files(tmp_path / "bad.toml")
     page.get_by_text(re.compile("bad.toml, line 12")).first.wait_for()
     file.set_input_files(tmp_path / "my-club.toml")
-    page.get_by_role("button", name="Hold the cage to this edition").click()
+    page.get_by_role("button", name="Choose this edition for the cage").click()
     page.get_by_text("Held to my-club, edition 2026").first.wait_for()
     unfold(page, "The cage held to the book")
     page.get_by_role("button", name="Hold the cage to the book").click()
@@ -127,7 +127,7 @@ def test_sticks_are_planned_and_a_cage_is_weighed(served, page_of, screenshot, s
     assert page.get_by_role("img", name=re.compile("^Stick 1: .*")).count() >= 1
     page.get_by_text("✓ proven").first.wait_for()
     screenshot(page, f"sticks-{len(size)}")
-    page.get_by_role("button", name="List to saw by, and labels").click()
+    page.get_by_role("button", name="Saw list, labels, order list").click()
     page.get_by_role("link", name="saw-labels.pdf").wait_for(timeout=60_000)
     assert (served.project / "papers" / "saw-list.pdf").read_bytes().startswith(b"%PDF")
     assert grave_faults(page, "Sticks") == []
@@ -171,6 +171,17 @@ def test_tube_that_came_is_sawn_and_that_is_taken_back(with_shop, page_of, scree
     page.get_by_role("button", name="Take this recording back").wait_for(timeout=60_000)
     assert {used["heat_number"][:6] for used in kept(served)["tubes_used"]} == {"471163"}
     screenshot(page, "sawn")
+    page.reload()
+    page.get_by_role("tab", name="Sticks").click()
+    page.get_by_text("All bars are sawn").wait_for()
+    unfold(page, "On the rack of the shop")
+    page.get_by_role("cell", name="471163B1").first.wait_for()
+    unfold(page, "Sticks and saw")
+    page.get_by_label("Only these bars").fill("MH")
+    page.get_by_role("button", name="Plan the cuts").click()
+    page.get_by_role("img", name=re.compile("^Stick 1: MH ")).wait_for(timeout=120_000)
+    assert grave_faults(page, "Sticks") == []
+    screenshot(page, "sawn-again")
     page.get_by_role("button", name="Take this recording back").click()
     page.get_by_text("taken back").wait_for(timeout=60_000)
     assert {used["heat_number"] for used in kept(served)["tubes_used"][-1:]} == {""}
@@ -185,7 +196,7 @@ def test_a_tube_of_the_book_is_taken_for_a_pair(served, page_of, screenshot):
     page.get_by_text("Choose a rule book first").wait_for()
     page.get_by_role("tab", name="Rule book").click()
     row(page, "my-club").get_by_role("button").click()
-    page.get_by_role("button", name="Hold the cage to this edition").click()
+    page.get_by_role("button", name="Choose this edition for the cage").click()
     page.get_by_text("Held to my-club, edition 2026").first.wait_for()
     page.get_by_role("tab", name="Tubes").click()
     choose(page, "SB-L")

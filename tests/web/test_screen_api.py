@@ -216,6 +216,111 @@ def test_an_old_sheet_is_told_and_begins_no_stick(bench, hoopwright, hoop_projec
     assert (stopped.status_code, codes(stopped)) == (409, ["BEND-011"])
 
 
+@pytest.fixture
+def bent(bench):
+    """Where a bar stands whose bends are all made."""
+    state = whole(bench)["state"]
+    for angle_deg in (18.96, 73.81, 73.81, 18.96):
+        state = take(bench, state, angle_deg)
+    assert state["phase"] == "done"
+    return state
+
+
+def tape(bench, state, name, measured_mm, key="taped-0001", over="", **more):
+    body = sent(state, name=name, measured_mm=measured_mm, over=over) | {"key": key} | more
+    return bench.post(API + "distance", json=body)
+
+
+def told_distances(bench):
+    return {one["name"]: one["measured_mm"] for one in whole(bench)["state"]["taped"]}
+
+
+def test_a_distance_is_on_the_disk_before_it_is_answered_and_counts_once(bench, bent, hoop_project):
+    first, again = (tape(bench, bent, "feet", 1266.0) for _ in range(2))
+    assert (first.json()["counted_before"], again.json()["counted_before"]) == (False, True)
+    assert [record.kind for record in records(hoop_project)[5:]] == ["taped"]
+    assert first.json()["state"]["taped"] == again.json()["state"]["taped"]
+    other = tape(bench, bent, "feet", 1267.0)  # the same key with something else
+    assert (other.status_code, codes(other)) == (409, ["BEND-005"])
+    assert told_distances(bench) == {"feet": 1266.0}
+
+
+def test_a_distance_is_put_right_by_a_further_record(bench, bent, hoop_project):
+    tape(bench, bent, "feet", 1266.0)
+    right = tape(bench, bent, "feet", 1264.0, key="taped-0002", over="taped-0001")
+    assert right.status_code == 200, right.text
+    assert told_distances(bench) == {"feet": 1264.0}
+    assert [one.measured_mm for one in records(hoop_project)[5:]] == [1266.0, 1264.0]
+
+
+def test_only_the_same_distance_of_another_phone_is_in_the_way(bench, bent):
+    tape(bench, bent, "feet", 1266.0)
+    # both had seen the same number; the knees hang on nothing that came since
+    assert tape(bench, bent, "knees", 1326.0, key="phone-2-a").status_code == 200
+    late = tape(bench, bent, "feet", 1264.0, key="phone-2-b")
+    assert (late.status_code, codes(late)) == (409, ["BEND-003"])
+    assert told_distances(bench) == {"feet": 1266.0, "knees": 1326.0}
+
+
+def test_many_phones_that_tape_one_distance_leave_one(bench, bent, hoop_project):
+    def one(number):
+        return tape(bench, bent, "feet", 1260.0 + number, key=f"phone-{number:04d}").status_code
+
+    with ThreadPoolExecutor(12) as several:
+        answers = list(several.map(one, range(24)))
+    assert sorted(answers) == [200] + [409] * 23
+    assert len(records(hoop_project)) == 6
+
+
+@pytest.mark.parametrize(
+    ("name", "measured_mm", "code"),
+    [("hands", 1265.0, "ASBENT-001"), ("feet", -1265.0, "ASBENT-003"), ("feet", 49.8, "ASBENT-003")],
+)
+def test_a_distance_that_cannot_be_is_not_kept(bench, bent, hoop_project, name, measured_mm, code):
+    answer = tape(bench, bent, name, measured_mm)
+    assert (answer.status_code, codes(answer)) == (409, [code])
+    assert len(records(hoop_project)) == 5
+
+
+def test_a_distance_that_is_no_number_is_not_read(bench, bent, hoop_project):
+    body = json.dumps(sent(bent, name="feet", measured_mm=0.5, over="")).replace("0.5", "NaN")
+    answer = bench.post(API + "distance", content=body, headers={"content-type": "application/json"})
+    assert (answer.status_code, codes(answer)) == (422, ["WEB-021"])
+    assert len(records(hoop_project)) == 5
+
+
+def test_a_bar_in_hand_and_another_stick_are_not_taped(bench, hoop_project):
+    state = take(bench, whole(bench)["state"], 18.9)
+    early = tape(bench, state, "feet", 1266.0)
+    assert (early.status_code, codes(early)) == (409, ["BEND-004"])
+    other = tape(bench, state, "feet", 1266.0, stick="MH-r1-2")
+    assert (other.status_code, codes(other)) == (409, ["BEND-003"])
+    assert len(records(hoop_project)) == 2
+
+
+def test_what_the_bends_cost_is_not_solved_again_for_a_distance(bench, bent, monkeypatch):
+    from hoopwright.web.screen import solving
+
+    cost = bench.get(API + "cost/MH").json()["cost"]
+    tape(bench, bent, "feet", 1266.0)
+    monkeypatch.setattr(solving, "rescue_keys", None)  # called, it would stop
+    assert bench.get(API + "cost/MH").json()["cost"] == cost
+    assert whole(bench)["state"]["bend_record"] == cost["number"]
+
+
+def test_the_bounds_that_a_phone_knows_are_those_of_the_workbench(bench, bent):
+    for number, check in enumerate(whole(bench)["checks"]):
+        inside = (check["least_mm"] + 0.1, check["most_mm"] - 0.1)
+        outside = (check["least_mm"] - 0.1, check["most_mm"] + 0.1)
+        for value in outside:
+            assert tape(bench, bent, check["key"], value).status_code == 409
+        over = ""
+        for value in inside:
+            key = f"within-{number}-{value:.0f}"
+            assert tape(bench, bent, check["key"], value, key=key, over=over).status_code == 200
+            over = key
+
+
 def test_a_stick_whose_sheet_has_grown_old_goes_on_and_says_so(bench, hoopwright, hoop_project):
     bar = whole(bench)
     state = take(bench, bar["state"], 18.9)

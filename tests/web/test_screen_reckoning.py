@@ -8,7 +8,7 @@ import pytest
 from tests.web.phones import AT
 
 from hoopwright.bender.rescue.reading import judge_reading
-from hoopwright.bender.rescue.records import Correction, Decision, Reading, Withdrawal
+from hoopwright.bender.rescue.records import Correction, Decision, Reading, Taped, Withdrawal
 from hoopwright.bender.rescue.session import standing
 from hoopwright.bender.rescue.solve_again import with_made
 from hoopwright.bender.rescue.standing import asked
@@ -94,6 +94,10 @@ def test_the_phone_reckons_a_whole_session_as_the_records_do(phone, hoop_server)
         said = [op["sent"] for op in ops]
         assert (ours["phase"], ours["step"]) == (theirs.phase, theirs.step), said
         assert ours["number"] == theirs.records, said
+        assert ours["bend_record"] == theirs.bend_record, said
+        assert [(one["name"], one["measured_mm"]) for one in ours["taped"]] == [
+            (one.name, one.measured_mm) for one in theirs.taped
+        ], said
         assert [one["released_deg"] for one in ours["taken"]] == [
             one.reading.released_deg for one in theirs.taken
         ]
@@ -109,11 +113,16 @@ def sessions(started, chance):
     """Records of one session, and the same as a phone would have sent them."""
     made, ops = [started], []
     can_take_back = False
-    for number in range(int(chance.integers(1, 12))):
+    for number in range(int(chance.integers(1, 18))):
         now = standing(made)
         sent, record = None, None
         last = now.taken[-1] if now.taken else None
-        if can_take_back and chance.random() < 0.25:
+        if now.phase == "done" and chance.random() < 0.7:
+            name, value = str(chance.choice(["feet", "knees"])), round(float(chance.normal(1300.0, 3.0)), 1)
+            over = next((one.key for one in now.taped if one.name == name), "")
+            sent = {"what": "distance", "name": name, "measured_mm": value, "over": over}
+            record = Taped(name=name, measured_mm=value, at=AT, key="k")
+        elif can_take_back and chance.random() < 0.25:
             if chance.random() < 0.3:
                 sent, record = (
                     {"what": "taking-back", "of": last.record},
@@ -141,7 +150,8 @@ def sessions(started, chance):
             record = Reading(step=now.step, released_deg=value, at=AT, key="k", **given)
         if sent is None:
             break
-        can_take_back = sent["what"] in ("reading", "correction")
+        if sent["what"] != "distance":
+            can_take_back = sent["what"] in ("reading", "correction")
         made.append(record)
         ops.append(
             {

@@ -4,6 +4,10 @@ import re
 
 import pytest
 
+from hoopwright.bender.rescue.records import Reading, Taped
+from hoopwright.jobs.bending import take_reading
+from hoopwright.jobs.sticks import BendWishes
+from hoopwright.jobs.taping import take_distance
 from hoopwright.store import ProjectFolder
 
 pytestmark = pytest.mark.slow
@@ -52,3 +56,48 @@ def test_the_tape_tells_knees_from_shoulders_and_says_when_it_cannot(
     page.get_by_role("button", name="Let the drawn one count").wait_for(state="detached")
     page.get_by_text("✓ MH counts as bent from now on.").wait_for(state="detached")
     assert ProjectFolder(path=hoop_project).open().project.as_bent_in_force == ()
+
+
+WISHES = BendWishes(at="2026-03-14T10:00:00+00:00", solve=False)
+
+
+def taped_at_the_bender(car, **distances):
+    for name, value_mm in distances.items():
+        one = Taped(name=name, measured_mm=value_mm, at=WISHES.at, key=f"{name} {value_mm}")
+        take_distance(ProjectFolder(path=car), "MH", one, WISHES)
+
+
+def test_what_was_taped_at_the_bender_stands_there_and_more_comes_while_it_is_open(
+    hoop_project, serve_folder, page_of, screenshot
+):
+    for number, angle_deg in enumerate((18.96, 73.81, 73.81, 18.96)):
+        read = Reading(step=0, released_deg=angle_deg, at=WISHES.at, key=f"bend {number}")
+        take_reading(ProjectFolder(path=hoop_project), "MH", read, WISHES)
+    taped_at_the_bender(hoop_project, feet=1252.0)
+    page = page_of(serve_folder(hoop_project).url)
+    page.get_by_role("button", name=re.compile("^MH")).click()
+    page.get_by_role("tab", name="Bender").click()
+    page.get_by_text("The finished bar by tape").click()
+    page.get_by_text("✓ Taped at the bender: feet (stick 1 of revision 1, last on 2026-03-14 at ").wait_for()
+    field = {name: page.get_by_label(name.capitalize(), exact=True) for name in ("feet", "knees", "height")}
+    assert {name: one.input_value() for name, one in field.items()} == {
+        "feet": "1252.0 mm", "knees": "", "height": "",
+    }  # fmt: skip
+    # a phone tapes on; what a person has typed or cleared here stays his
+    field["height"].fill("1107")
+    taped_at_the_bender(hoop_project, knees=1317.4, height=1108.0)
+    page.get_by_text("✓ Taped at the bender: feet, height, knees (").wait_for()
+    assert {name: one.input_value() for name, one in field.items()} == {
+        "feet": "1252.0 mm", "knees": "1317.4 mm", "height": "1107",
+    }  # fmt: skip
+    field["height"].fill("")
+    screenshot(page, "taped-at-the-bender")
+    page.get_by_role("button", name="Say how its bends came out").click()
+    page.get_by_role("button", name="Let it count as bent").wait_for()
+    # as A7's figures for the same two distances, typed
+    assert over(page, "shoulders") == pytest.approx(0.34, abs=0.05)
+    taped_at_the_bender(hoop_project, feet=1253.0)
+    page.wait_for_function(
+        "() => [...document.querySelectorAll('input')].some((one) => one.value === '1253.0 mm')"
+    )
+    assert field["height"].input_value() == ""

@@ -3,7 +3,7 @@
 import type { State } from "./contract";
 import type { Wakeful } from "./awake";
 import { askedOf, nudged, pressed } from "./entry";
-import { doubt } from "./judge";
+import { canBe, doubt } from "./judge";
 import { askedCommand, stepOf } from "./local";
 import type { Acts, Known } from "./known";
 import { viewOf } from "./moments";
@@ -96,6 +96,7 @@ export class App {
       settings: this.settings,
       link,
       waiting: queue.length,
+      unsent: queue.flatMap((op) => (op.sent.what === "distance" ? [op.sent.name] : [])),
       awaitsNumbers: queue.some((op) => op.sent.what === "decision" && op.sent.go_on && !op.sent.as_planned),
       cost,
     };
@@ -126,8 +127,10 @@ export class App {
       return;
     }
     if (place.number === state.number) return;
+    // distances that were taped elsewhere, or are on their way, take nobody from what he is at
+    if (state.phase === "done" && state.bend_record <= place.number) return this.set({ ...place, number: state.number });
     if (state.number > place.number) this.notice = "Gone on elsewhere";
-    this.set(startPlace(bar, state, place));
+    this.set(startPlace(bar, state));
   }
 
   private set(place: Place): void {
@@ -168,8 +171,8 @@ export class App {
     reading: (reason) => void this.read(Number((this.place as Place).text), reason ?? ""),
     noSlip: () => this.acts.afterSlip(),
     afterSlip: () => {
-      const { bar, state, place } = this.known();
-      const fresh = startPlace(bar, state, place);
+      const { bar, state } = this.known();
+      const fresh = startPlace(bar, state);
       const moment = state.phase === "bend" ? firstOfBend(bar, state) : fresh.moment;
       this.move({ ...fresh, moment });
     },
@@ -181,6 +184,7 @@ export class App {
     again: () => void this.sync.again(),
     leave: () => this.leave(),
     retry: () => void this.sync.pump(),
+    tapeAgain: () => this.move({ moment: "measure", typing: "measure", text: "", keysOpen: true }),
   };
 
   /** Send, and go to what is asked then. */
@@ -191,7 +195,7 @@ export class App {
     this.set({ ...place, number: before + 1, typing: "", text: "" });
     await this.sync.send(sent);
     const { bar, state } = this.known();
-    this.set(startPlace(bar, state, place));
+    this.set(startPlace(bar, state));
     this.show();
   }
 
@@ -210,8 +214,23 @@ export class App {
     const isAdd = now.phase === "add";
     signal(isAdd || now.phase === "decide" ? "wrong" : "right", this.settings.sound);
     const kept = isAdd ? { turned_deg: place.given.turned_deg, mark_mm: place.given.mark_mm } : {};
-    this.set({ ...startPlace(bar, now, place), moment: isAdd ? "add" : "slip", given: defined(kept) });
+    this.set({ ...startPlace(bar, now), moment: isAdd ? "add" : "slip", given: defined(kept) });
     this.show();
+  }
+
+  /** A distance goes to the workbench as a reading does; the place stays, so that what is kept is seen. */
+  private async taped(measured_mm: number): Promise<void> {
+    const { bar, state, place } = this.known();
+    const check = bar.checks[place.at];
+    if (!check) return;
+    if (!canBe(check, measured_mm)) {
+      signal("wrong", this.settings.sound);
+      return this.move({ moment: "beyond", typing: "", keysOpen: false });
+    }
+    const over = state.taped.find((one) => one.name === check.key)?.key ?? "";
+    this.move({ typing: "", text: "", keysOpen: false });
+    await this.sync.send({ what: "distance", name: check.key, measured_mm, over });
+    signal("right", this.settings.sound);
   }
 
   private readonly typing: TypingActs = {
@@ -252,7 +271,7 @@ export class App {
         given.command_deg = value;
         break;
       case "measure":
-        return this.move({ typing: "", text: "", keysOpen: false, measured: { ...place.measured, [bar.checks[place.at]?.name ?? ""]: value } });
+        return void this.taped(value);
     }
     this.move({ given, typing: "", text: "", keysOpen: false });
   }

@@ -29,14 +29,38 @@ export interface Pending {
   command_deg: number | null;
 }
 
+/** A distance that was taped on the finished bar; the last of its name. */
+export interface Taped {
+  name: string;
+  measured_mm: number;
+  at: string;
+  /** Key of the answer that brought it. */
+  key: string;
+}
+
+/** A distance to tape on the finished bar. */
+export interface Check {
+  /** Its short name, by which it is kept. */
+  key: string;
+  name: string;
+  value_mm: number;
+  critical: boolean;
+  /** Less or more than this no bend of the bar could make. */
+  least_mm: number;
+  most_mm: number;
+}
+
 export interface State {
   bar: string;
   stick: string;
   number: number;
+  /** Number of the last record that tells of bends; taped distances may come after it. */
+  bend_record: number;
   phase: Phase;
   step: number;
   taken: Taken[];
   pending: Pending | null;
+  taped: Taped[];
   strays: string[];
   can_take_back: boolean;
   keys: string[];
@@ -86,7 +110,7 @@ export interface Bar {
   bands: { angle_deg: number; turn_deg: number; mark_mm: number };
   line: [number, number] | null;
   steps: Step[];
-  checks: { name: string; value_mm: number; critical: boolean }[];
+  checks: Check[];
   bar_svg: string;
   marks_svg: string;
 }
@@ -126,7 +150,8 @@ export type Sent =
   | { what: "reading"; released_deg: number; command_deg?: number; turned_deg?: number; mark_mm?: number; reason?: string }
   | { what: "correction"; of: number; released_deg: number; command_deg?: number; mark_mm?: number; reason?: string }
   | { what: "taking-back"; of: number }
-  | { what: "decision"; go_on: boolean; as_planned?: boolean };
+  | { what: "decision"; go_on: boolean; as_planned?: boolean }
+  | { what: "distance"; name: string; measured_mm: number; over: string };
 
 /** One answer of this screen, kept until the workbench has it on its disk. */
 export interface Op {

@@ -22,7 +22,7 @@ export function deciding(known: Known, acts: Acts): Made {
   const off = (last?.released_deg ?? 0) - (last?.target_deg ?? 0);
   const said = Math.abs(off) > bar.bands.angle_deg ? `Bend ${last?.bend} is ${angleText(Math.abs(off), 2)} ${off > 0 ? "over" : "under"}.` : `Bend ${last?.bend} was turned or marked otherwise than asked.`;
   const scrap = { label: "Scrap: hold", act: () => acts.decide(false, link !== "with"), hold: true };
-  const isKnown = cost && cost.number === state.number && cost.stick === state.stick;
+  const isKnown = cost && cost.number === state.bend_record && cost.stick === state.stick;
   if (isKnown && waiting === 0) {
     const gap = cost.solved.gap_mm;
     const came = (one: Cost["solved"]): string => `${one.gap_mm === null ? "" : `gap ${bare(one.gap_mm)}, `}ends off ${bare(one.miss_a_mm)}, ${bare(one.miss_b_mm)} ${settings.unit}`;
@@ -71,12 +71,12 @@ export function deciding(known: Known, acts: Acts): Made {
   };
 }
 
-export function finished({ bar, state, cost, settings, place, waiting }: Known, acts: Acts): Made {
-  const isKnown = cost && cost.number === state.number && cost.stick === state.stick;
+export function finished({ bar, state, cost, settings, waiting }: Known, acts: Acts): Made {
+  const isKnown = cost && cost.number === state.bend_record && cost.stick === state.stick;
   const bent = isKnown ? cost.carried_on : null;
   const taped = bar.checks.flatMap((check, at) => {
-    const value = place.measured[check.name];
-    return value === undefined ? [] : [{ number: at + 1, off_mm: value - check.value_mm }];
+    const one = state.taped.find((had) => had.name === check.key);
+    return one ? [{ number: at + 1, off_mm: one.measured_mm - check.value_mm }] : [];
   });
   const worst = taped.reduce<(typeof taped)[0] | null>((so, one) => (so && Math.abs(so.off_mm) >= Math.abs(one.off_mm) ? so : one), null);
   const gap = bent?.gap_mm ?? null;
@@ -84,10 +84,11 @@ export function finished({ bar, state, cost, settings, place, waiting }: Known, 
     question: bent === null ? "Every bend is made" : gap === null ? "Bent. Worse end is off by" : "Bent. Worst gap as bent",
     ...(bent === null ? {} : { figure: lengthFigure(gap ?? Math.max(bent.miss_a_mm, bent.miss_b_mm), settings.unit) }),
     note: [
-      waiting > 0 ? `▲ ${waiting} still here: keep this page open until the workbench has them.` : "✓ Every reading is with the workbench.",
+      waiting > 0
+        ? `▲ Not all is with the workbench: ${waiting} still here. Keep this page open.`
+        : `✓ All is with the workbench: every reading${taped.length ? ` and ${taped.length} ${taped.length === 1 ? "distance" : "distances"}` : ""}.`,
       ...(bent === null ? [] : [`After the test fit cut off: A ${lengthText(bent.trim_a_mm, settings.unit)}, B ${lengthText(bent.trim_b_mm, settings.unit)}.`]),
-      // two lines at most: on a small phone there is no room for more
-      ...(worst === null ? [] : [`Taped: most ${signedText(worst.off_mm, " mm")} off (${worst.number}). Only here: type them at the Bender tab.`]),
+      ...(worst === null ? [] : [`Taped: most ${signedText(worst.off_mm, " mm")} off (${worst.number}).`]),
     ],
     pictures: [{ svg: bar.bar_svg, name: "the finished bar" }],
     done: { label: "Other bars", act: acts.leave },

@@ -1,7 +1,7 @@
 // What a reading means, as `bender/rescue/reading.py`, `session.py` and `refusals.py` say it, for when the network is away.
 // A test holds both against each other.
 
-import type { Bar, Pending, Step } from "./contract";
+import type { Bar, Check, Pending, Step } from "./contract";
 
 export interface Judged {
   answer: "go on" | "add" | "over";
@@ -60,6 +60,11 @@ export function doubt(
   }
   if (pending !== null && released < pending.released_deg - LESS_DEG) return "BEND-002";
   return "";
+}
+
+/** Whether a distance lies where some bend of the bar could have brought it; the workbench refuses any other. */
+export function canBe(check: Pick<Check, "least_mm" | "most_mm">, measured_mm: number): boolean {
+  return measured_mm >= check.least_mm && measured_mm <= check.most_mm;
 }
 
 /** In (-180, 180]. */

@@ -20,6 +20,8 @@ export interface Acts {
   again(): void;
   leave(): void;
   retry(): void;
+  /** The distance that is shown is typed anew. */
+  tapeAgain(): void;
 }
 
 export interface Known {
@@ -29,6 +31,8 @@ export interface Known {
   settings: Settings;
   link: "with" | "away" | "shut";
   waiting: number;
+  /** Names of the distances that are still on this screen alone. */
+  unsent: string[];
   /** A decision for new numbers is on its way: nothing is bent until they are here. */
   awaitsNumbers: boolean;
   cost: Cost | null;

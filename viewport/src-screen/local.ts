@@ -1,6 +1,6 @@
 // Where the bar stands once what is still on this screen counts too.
 
-import type { Bar, Op, Sent, State, Step, Taken } from "./contract";
+import type { Bar, Op, Sent, State, Step, Taken, Taped } from "./contract";
 import { judge, wrapDeg, type Judged } from "./judge";
 
 export function withQueue(bar: Bar, queue: readonly Op[]): State {
@@ -30,7 +30,9 @@ export function straysOf(bar: Bar, step: Step, given: { turned_deg?: number | nu
 }
 
 export function after(bar: Bar, state: State, op: Op): State {
-  const next = { ...state, number: state.number + 1, keys: [...state.keys, op.key] };
+  const counted = { ...state, number: state.number + 1, keys: [...state.keys, op.key] };
+  if (op.sent.what === "distance") return { ...counted, taped: withTaped(state.taped, op, op.sent) };
+  const next = { ...counted, bend_record: counted.number };
   switch (op.sent.what) {
     case "reading":
       return read(bar, next, op, op.sent);
@@ -41,6 +43,12 @@ export function after(bar: Bar, state: State, op: Op): State {
     case "decision":
       return decided(bar, next, op.sent);
   }
+}
+
+/** The last of each name counts, as `with_taped` of `bender/rescue/session.py` has it. */
+function withTaped(taped: Taped[], op: Op, sent: Extract<Sent, { what: "distance" }>): Taped[] {
+  const one = { name: sent.name, measured_mm: sent.measured_mm, at: new Date(op.at_ms).toISOString(), key: op.key };
+  return [...taped.filter((had) => had.name !== one.name), one].sort((a, b) => (a.name < b.name ? -1 : 1));
 }
 
 type Given = Extract<Sent, { what: "reading" }>;
@@ -69,6 +77,7 @@ function read(bar: Bar, state: State, op: Op, given: Given, record = state.numbe
   return {
     ...state,
     taken: [...state.taken, taken],
+    taped: [], // what was taped before was of a bar that is bent further now
     strays,
     can_take_back: true,
     pending: finished
@@ -100,6 +109,7 @@ function withoutLast(bar: Bar, state: State): State {
   return {
     ...state,
     taken: before,
+    taped: [],
     step: last.step,
     strays: [],
     phase: pending ? "add" : "bend",
@@ -121,7 +131,7 @@ function corrected(bar: Bar, state: State, op: Op, sent: Extract<Sent, { what: "
   if (last.turned_deg !== null) given.turned_deg = last.turned_deg;
   const mark = sent.mark_mm ?? last.mark_mm;
   if (mark !== null) given.mark_mm = mark;
-  return read(bar, withoutLast(bar, state), op, given, last.record);
+  return { ...read(bar, withoutLast(bar, state), op, given, last.record), taped: state.taped };
 }
 
 function decided(bar: Bar, state: State, sent: Extract<Sent, { what: "decision" }>): State {

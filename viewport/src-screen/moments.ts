@@ -183,24 +183,38 @@ const MOMENTS: Record<Moment, (known: Known, acts: Acts) => Made> = {
 
   decide: (known, acts) => deciding(known, acts),
 
-  measure: ({ bar, place, settings }, acts) => {
+  measure: ({ bar, state, place, settings, unsent }, acts) => {
     const check = bar.checks[place.at];
     const name = check?.name ?? "";
-    const got = place.measured[name];
+    const got = state.taped.find((one) => one.name === check?.key)?.measured_mm;
     return {
       question: `${place.at + 1} of ${bar.checks.length}${check?.critical ? ", must be right" : ", free, by eye"}: ${name}`,
       figure: lengthFigure(got ?? check?.value_mm ?? 0, settings.unit),
       note:
         got === undefined
-          ? []
+          ? ["Only what is typed is kept."]
           : [
-              "On this device only: write it on the sheet too.",
+              unsent.includes(check?.key ?? "") ? "▲ Kept here until the workbench has it." : "✓ It is with the workbench.",
               `It should be ${lengthText(check?.value_mm ?? 0, settings.unit)}: ${signedText(got - (check?.value_mm ?? 0), " mm")}`,
             ],
       pictures: [{ svg: bar.bar_svg, name: "the finished bar" }],
-      done: { label: got === undefined ? "It is so" : "Kept: go on", act: () => (place.at + 1 < bar.checks.length ? acts.go("measure", place.at + 1) : acts.go("done")) },
+      done: { label: got === undefined ? "Go on" : "Kept: go on", act: () => (place.at + 1 < bar.checks.length ? acts.go("measure", place.at + 1) : acts.go("done")) },
       other: { label: "It measures ...", act: () => acts.type("measure") },
       back: place.at > 0 ? { label: "Back", act: () => acts.go("measure", place.at - 1) } : { label: "Back: last reading", act: () => acts.go("last") },
+    };
+  },
+
+  beyond: ({ bar, place, settings }, acts) => {
+    const check = bar.checks[place.at];
+    return {
+      question: "That cannot be on this bar",
+      note: [
+        `${check?.name ?? ""}: ${lengthText(check?.value_mm ?? 0, settings.unit)} as drawn.`,
+        `With every bend far off it lies between ${lengthText(check?.least_mm ?? 0, settings.unit)} and ${lengthText(check?.most_mm ?? 0, settings.unit)}.`,
+        "Look which two places it names, and in which unit you type.",
+      ],
+      done: { label: "Tape it again", act: acts.tapeAgain },
+      back: { label: "Leave it out", act: () => acts.go("measure", place.at) },
     };
   },
 

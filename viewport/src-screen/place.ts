@@ -4,7 +4,7 @@ import type { Bar, State } from "./contract";
 
 export type Moment =
   | "take" | "batch" | "datum" | "mark" | "end" | "load" | "turn" | "slack" | "pull" | "read" | "doubt" | "add" | "leave"
-  | "slip" | "decide" | "measure" | "done" | "scrapped" | "last" | "scrap" | "fix";
+  | "slip" | "decide" | "measure" | "beyond" | "done" | "scrapped" | "last" | "scrap" | "fix";
 
 /** What is typed at the moment, when the number is not as asked. */
 export type Typing = "" | "mark" | "turn" | "pull" | "read" | "slip" | "measure" | "fix";
@@ -20,27 +20,30 @@ export interface Place {
   keysOpen: boolean;
   /** What was really done at this bend, where it was not as asked. */
   given: { turned_deg?: number; mark_mm?: number; command_deg?: number };
-  measured: Record<string, number>;
   doubt: string;
 }
 
-export function startPlace(bar: Bar, state: State, before?: Place): Place {
+export function startPlace(bar: Bar, state: State): Place {
   return {
     stick: state.stick,
     number: state.number,
-    moment: startMoment(bar, state),
-    at: 0,
+    ...startSpot(bar, state),
     typing: "",
     text: "",
     keysOpen: false,
     given: {},
-    measured: before && before.stick === state.stick ? before.measured : {},
     doubt: "",
   };
 }
 
-/** The first moment of what is asked now. */
-export function startMoment(bar: Bar, state: State): Moment {
+/** The first moment of what is asked now; of a bent bar the first distance that was not taped. */
+function startSpot(bar: Bar, state: State): Spot {
+  const taped = new Set(state.taped.map((one) => one.name));
+  const at = state.phase === "done" ? bar.checks.findIndex((check) => !taped.has(check.key)) : 0;
+  return at < 0 ? { moment: "done", at: 0 } : { moment: startMoment(bar, state), at };
+}
+
+function startMoment(bar: Bar, state: State): Moment {
   switch (state.phase) {
     case "add":
       return "add";
@@ -49,7 +52,7 @@ export function startMoment(bar: Bar, state: State): Moment {
     case "scrapped":
       return "scrapped";
     case "done":
-      return bar.checks.length > 0 ? "measure" : "done";
+      return "measure";
     case "bend":
       return state.taken.length === 0 && state.step === 1 ? "take" : firstOfBend(bar, state);
   }

@@ -69,18 +69,20 @@ export function problemView(sync: Sync): View {
   const problem = sync.problem as NonNullable<Sync["problem"]>;
   const state = sync.bar?.state as State;
   const finding = problem.findings[0];
-  const mine = sync.queue.map(opText);
-  const fits = problem.op.sent.what === "reading" && problem.op.step === state.step && (state.phase === "bend" || state.phase === "add");
-  const last = state.taken.at(-1);
   const sent = problem.op.sent;
+  const isTaped = sent.what === "distance";
+  const mine = isTaped ? [opText(problem.op)] : sync.queue.map(opText);
+  const isNext = sent.what === "reading" && problem.op.step === state.step && (state.phase === "bend" || state.phase === "add");
+  const fits = isTaped ? state.phase === "done" : isNext;
+  const last = state.taken.at(-1);
   const isSame = sent.what === "reading" && last?.step === problem.op.step && state.can_take_back;
   const mineIsRight = isSame && last ? { label: `Mine is right: ${angleText(sent.released_deg)}`, act: () => void sync.mineIsRight(last.record, sent.released_deg) } : undefined;
-  const record = last ? `The record has step ${last.step}: ${angleText(last.released_deg, 2)}.` : "";
+  const record = last && !isTaped ? `The record has step ${last.step}: ${angleText(last.released_deg, 2)}.` : "";
   return {
     id: `problem ${problem.op.key}`,
     question: problem.kind === "conflict" ? "Another device has gone on meanwhile" : "The workbench does not take that",
-    note: [finding?.sentence ?? "", record, `Typed here and not in the record: ${mine.join("; ")}.`],
+    note: [finding?.sentence ?? "", record, `Typed here and not in the record: ${mine.join("; ")}.`].filter(Boolean),
     done: { label: problem.kind === "conflict" ? "Keep the record, put mine aside" : "Type it again", act: () => void sync.putAside() },
-    ...(fits && problem.kind === "conflict" ? { other: { label: `Send mine for step ${state.step}`, act: () => void sync.sendMine() } } : mineIsRight && problem.kind === "conflict" ? { other: mineIsRight } : {}),
+    ...(fits && problem.kind === "conflict" ? { other: { label: isTaped ? `Mine is right: ${mine.join("")}` : `Send mine for step ${state.step}`, act: () => void sync.sendMine() } } : mineIsRight && problem.kind === "conflict" ? { other: mineIsRight } : {}),
   };
 }

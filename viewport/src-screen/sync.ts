@@ -54,7 +54,7 @@ export class Sync {
     await this.reread();
     const kept = await this.store.get<Bar>(`bar:${this.barId}`);
     // a code in the address names a sheet: another one than the kept is for the workbench to judge
-    if (kept && (this.code === "" || this.code === kept.identity)) {
+    if (kept && isWhole(kept) && (this.code === "" || this.code === kept.identity)) {
       this.bar = kept;
       this.changed();
     }
@@ -108,7 +108,12 @@ export class Sync {
     const problem = this.problem;
     if (!problem || !this.bar) return;
     const by = this.bar.state.number - problem.op.shown;
-    const moved = this.queue.map((op) => ({ ...op, shown: op.shown + by, stick: this.bar?.state.stick ?? op.stick }));
+    const { stick, taped } = this.bar.state;
+    const moved = this.queue.map((op) => ({ ...op, shown: op.shown + by, stick }));
+    const mine = problem.op.sent;
+    if (mine.what === "distance" && moved[0]) {
+      moved[0].sent = { ...mine, over: taped.find((one) => one.name === mine.name)?.key ?? "" };
+    }
     for (const op of moved) await this.store.put(this.opKey(op), op);
     this.queue = moved;
     this.problem = null;
@@ -118,12 +123,18 @@ export class Sync {
 
   /** What was not taken is kept apart, to be looked at; nothing is thrown away. */
   async putAside(): Promise<void> {
-    for (const op of this.queue) {
+    // what follows a bend hangs on it; a distance hangs on nothing, so that the others still go
+    const [first, ...after] = this.queue;
+    const alone = first && this.problem?.op.sent.what === "distance";
+    const gone = alone ? [first] : this.queue;
+    const rest = alone ? after.map((op) => ({ ...op, shown: op.shown - 1 })) : [];
+    for (const op of gone) {
       await this.store.put(`aside:${this.barId}:${op.key}`, op);
       await this.store.drop(this.opKey(op));
     }
-    this.aside = [...this.aside, ...this.queue];
-    this.queue = [];
+    for (const op of rest) await this.store.put(this.opKey(op), op);
+    this.aside = [...this.aside, ...gone];
+    this.queue = rest;
     this.problem = null;
     await this.refresh();
   }
@@ -229,7 +240,7 @@ export class Sync {
     const state = this.state;
     const isAsked = state && this.queue.length === 0 && (state.phase === "decide" || state.phase === "done");
     if (!isAsked || this.asking || this.link !== "with") return;
-    if (this.cost && this.cost.number === state.number && this.cost.stick === state.stick) return;
+    if (this.cost && this.cost.number === state.bend_record && this.cost.stick === state.stick) return;
     this.asking = true;
     const answer = await ask<{ cost: Cost | null }>(`cost/${this.barId}`, undefined, true);
     this.asking = false;
@@ -266,6 +277,11 @@ export class Sync {
   private opKey(op: Op): string {
     return `op:${this.barId}:${op.key}`;
   }
+}
+
+/** Whether what was kept has all that this page needs: an earlier page kept less. */
+function isWhole(kept: Bar): boolean {
+  return Array.isArray(kept.state.taped);
 }
 
 /** Random, also where the page is not served securely and has no randomUUID. */

@@ -1,7 +1,7 @@
 // What several moments share.
 
 import type { Op, State, Step } from "./contract";
-import { angleText } from "./figures";
+import { angleText, lengthText } from "./figures";
 import type { Acts } from "./known";
 import type { Picture, View } from "./view";
 
@@ -28,6 +28,8 @@ export function opText(op: Op): string {
       return `record ${op.sent.of} put right: ${angleText(op.sent.released_deg, 2)}`;
     case "taking-back":
       return `record ${op.sent.of} taken back`;
+    case "distance":
+      return `${op.sent.name} ${lengthText(op.sent.measured_mm, "mm")}`;
     case "decision":
       return op.sent.go_on ? "go on" : "scrap";
   }

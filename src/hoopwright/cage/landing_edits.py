@@ -98,6 +98,16 @@ def feet_of(cage: Cage) -> tuple[Foot, ...]:
     )
 
 
+def free_ends_of(cage: Cage) -> tuple[Foot, ...]:
+    """Every end of which nobody said what it lands on, in the cage's order: it may be a foot."""
+    return tuple(
+        Foot(bar_id=member.member_id, end=letter, landing=None)
+        for member in cage.members
+        for letter, end in _ends(member.end_a.kind, member.end_b.kind)
+        if end == "free"
+    )
+
+
 def check_landing(landing: Landing) -> None:
     """Stop for a landing whose numbers cannot be.
 

@@ -8,6 +8,7 @@ import typer
 from hoopwright.cli import typed
 from hoopwright.cli.asbent_text import bent_keys, bent_text, scanned_keys, scanned_text
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings, tell
+from hoopwright.cli.paper_options import day_of
 
 if TYPE_CHECKING:
     from hoopwright.findings import Finding
@@ -24,7 +25,10 @@ def asbent(
     bar: Annotated[str | None, typer.Argument(help="The bar that was bent, such as MH.")] = None,
     tape: Annotated[
         list[str] | None,
-        typer.Option(help="A tape distance on the finished bar: 'feet 1252', 'knees 1317.4'. Repeatable."),
+        typer.Option(
+            help="A tape distance on the finished bar: 'feet 1252', 'knees 1317.4'. Repeatable. Without any source, "
+            "what was taped at the bender."
+        ),
     ] = None,
     also: Annotated[
         list[str] | None,
@@ -55,9 +59,11 @@ def asbent(
 ) -> None:
     """The bar that exists beside the drawn one: how each bend came out, and how sure that is."""
     ways = [bool(tape), bool(reading or readings), bent, scan is not None, drop]
-    if sum(ways) != 1:
+    if sum(ways) > 1 or (bar is None and not any(ways)):
         raise typer.BadParameter(
-            "give one of --tape, --reading or --readings, --bent, --scan, --drop", param_hint="asbent"
+            "name the project and the bar, and give one of --tape, --reading or --readings, --bent, --scan, --drop; "
+            "none of them for what was taped at the bender",
+            param_hint="asbent",
         )
     if (keep or picture) and bar is None:
         raise typer.BadParameter("that goes with a bar of a project", param_hint="--keep, --picture")
@@ -71,7 +77,7 @@ def asbent(
         from hoopwright.store import ProjectFolder
 
         folder = ProjectFolder(path=project)
-        day = typed.today() if date is None else typed.day(date)
+        day = day_of(date)
         if drop:
             _drop(folder, bar, day, as_json)
             return
@@ -135,9 +141,13 @@ def _made(
 ) -> "BentBar":
     from hoopwright.jobs import as_bent
 
+    open_too = [typed.one_of(one, ("rotations", "straights"), "what may be off") for one in also or ()]
     if tape:
-        open_too = [typed.one_of(one, ("rotations", "straights"), "what may be off") for one in also or ()]
         return as_bent.bar_from_tape(folder, bar, [typed.bar_distance(one) for one in tape], also=open_too)
+    if not (reading or readings or scan):
+        from hoopwright.jobs.taped_at_bender import bar_as_taped
+
+        return bar_as_taped(folder, bar, also=open_too)
     if scan is not None:
         with progress_bar(as_json) as progress:
             return as_bent.bar_from_scan(folder, bar, scan, unit, progress=progress)

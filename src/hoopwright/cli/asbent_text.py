@@ -14,7 +14,8 @@ if TYPE_CHECKING:
 
 def bent_text(made: "BentBar") -> str:
     """Bends, distances and nodes, drawn beside bent."""
-    parts = [f"{made.bar_id} as bent, from {_SOURCE[made.source]}", ""]
+    where = f", taken at the bender ({made.taped_on})" if made.taped_on else ""
+    parts = [f"{made.bar_id} as bent, from {_SOURCE[made.source]}{where}", ""]
     parts += [_kind_line(kind) for kind in made.kinds]
     if made.kinds and not made.can_tell:
         parts.append("cannot tell: see below; the figures that follow are the likeliest, no more")
@@ -68,7 +69,7 @@ def _distance_rows(made: "BentBar") -> str:
         ]
         for row in made.distances
     ]
-    return table_text(["distance", "drawn mm", "typed mm", "bent mm"], rows)
+    return table_text(["distance", "drawn mm", "taped mm", "bent mm"], rows)
 
 
 def _node_rows(made: "BentBar") -> str:
@@ -111,6 +112,7 @@ def bent_keys(made: "BentBar") -> dict[str, Any]:
         ],
         "next_distance": None if made.next_distance is None else vars(made.next_distance),
         "distances": [vars(row) for row in made.distances],
+        "taped_on": made.taped_on,
         "nodes_mm": [list(node) for node in made.bar.nodes_mm],
         "drawn_nodes_mm": [list(node) for node in made.drawn.nodes_mm],
         "node_sds_mm": list(made.node_sds_mm),

@@ -5,8 +5,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from hoopwright.cli import typed as typed_words
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings, table_text
+from hoopwright.cli.paper_options import day_of
 from hoopwright.units import parse_length_mm
 
 if TYPE_CHECKING:
@@ -61,7 +61,7 @@ def assembly(
     typed = None if order in (None, "auto", "typed") else _groups(str(order).split(","))
     with stopping_on_findings(as_json):
         folder = ProjectFolder(path=project)
-        day = typed_words.today() if date is None else typed_words.day(date)
+        day = day_of(date)
         with progress_bar(as_json) as progress:
             made = plan_assembly(
                 folder,

@@ -42,6 +42,10 @@ def bend(
     take_back: Annotated[
         int | None, typer.Option(help="Number of the last reading, to take it back: it was of no bend.")
     ] = None,
+    taped: Annotated[
+        str | None,
+        typer.Option(help="A distance on the finished bar: 'feet 1266'. Typed again, it takes the place."),
+    ] = None,
     again: Annotated[bool, typer.Option("--again", help="Begin another stick of this bar.")] = False,
     state: Annotated[bool, typer.Option("--state", help="Only say where the bar stands.")] = False,
     shown: Annotated[
@@ -60,7 +64,8 @@ def bend(
 ) -> None:
     """Bend a bar step by step: mark, turn, pull, read; says go on, add, or what a bend that is over costs.
 
-    In a terminal it asks. With --reading or --decide it takes one entry and says what is next.
+    In a terminal it asks, after the last bend for the distances to tape. With --reading, --decide or --taped it
+    takes one entry and says what is next.
     """
     from hoopwright.bender.rescue.records import Bands
     from hoopwright.cli import bend_asking
@@ -70,9 +75,12 @@ def bend(
     from hoopwright.jobs.sticks import BendWishes
     from hoopwright.store import ProjectFolder
 
-    alone = reading is None and decide is None and take_back is None
-    if not alone and (state or again or (reading, decide, take_back).count(None) < 2):
-        raise typer.BadParameter("one thing at a time: --reading, --decide, --take-back, --again or --state")
+    entries = (reading, decide, take_back, taped)
+    alone = entries.count(None) == len(entries)
+    if not alone and (state or again or entries.count(None) < len(entries) - 1):
+        raise typer.BadParameter(
+            "one thing at a time: --reading, --decide, --take-back, --taped, --again or --state"
+        )
     if reading is None and (correct is not None or {pulled, turned, mark} != {None}):
         raise typer.BadParameter("--pulled, --turned, --mark and --correct go with --reading")
     with stopping_on_findings(as_json), progress_bar(as_json) as progress:
@@ -102,12 +110,30 @@ def bend(
                 wishes=wishes,
                 progress=progress,
             )
+        elif taped is not None:
+            made = _tape(folder, bar, taped, key, wishes, progress)
         elif decide is not None:
             made = _decide(folder, bar, decide, key, wishes, progress)
         else:
             made = look(folder, bar, wishes, progress=progress)
         progress.pause()
         show(as_json, lambda: as_keys(made, project), as_words(made), made.findings)
+
+
+def _tape(
+    folder: "ProjectFolder",
+    bar: str,
+    taped: str,
+    key: str | None,
+    wishes: "BendWishes",
+    progress: "Progress",
+) -> "Bending":
+    from hoopwright.bender.rescue.records import Taped
+    from hoopwright.jobs.taping import take_distance
+
+    entry = typed.bar_distance(taped)
+    one = Taped(name=entry.key, measured_mm=entry.tape_mm, at=wishes.at, key=key or secrets.token_hex(6))
+    return take_distance(folder, bar, one, wishes, progress=progress)
 
 
 def _decide(

@@ -38,7 +38,36 @@ def ask_through(folder: "ProjectFolder", bar: str, wishes: "BendWishes", progres
             return
         made = answered
     progress.pause()
+    made = _tape_through(folder, bar, made, wishes, progress)
+    progress.pause()
     print(f"\n{bend_words.as_words(made)}")
+
+
+def _tape_through(
+    folder: "ProjectFolder", bar: str, made: "Bending", wishes: "BendWishes", progress: ShownProgress
+) -> "Bending":
+    """Ask for each distance of the finished bar that was not taped; what is left out stays open."""
+    from hoopwright.bender.rescue.records import Taped
+    from hoopwright.jobs.taping import take_distance
+
+    for one in [distance for distance in made.distances if distance.taped is None]:
+        while True:
+            question = (
+                f"{one.words}: should be {one.drawn_mm:.1f} mm\n  what the tape reads, Enter to leave it out"
+            )
+            read = _number(question, parse_length_mm, may_be_empty=True)
+            if read is None:
+                return made
+            if not isinstance(read, float):
+                break
+            taped = Taped(name=one.key, measured_mm=read, at=typed.now(), key=secrets.token_hex(6))
+            try:
+                made = take_distance(folder, bar, taped, replace(wishes, shown=None), progress=progress)
+                break
+            except UserError as error:
+                progress.pause()
+                tell(error.findings)
+    return made
 
 
 def _answer(

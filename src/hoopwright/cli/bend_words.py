@@ -29,7 +29,7 @@ def as_words(made: "Bending") -> str:
     elif made.rescue is not None:
         lines += rescue_lines(now, made.rescue)
         done = "say --decide 'go on' or --decide scrap"
-        lines += [done] if now.phase == "decide" else bent_lines(made)
+        lines += [done] if now.phase == "decide" else [*bent_lines(made), *taped_lines(made)]
     return "\n".join(lines)
 
 
@@ -144,6 +144,21 @@ def bent_lines(made: "Bending") -> list[str]:
     return [*lines, table_text(["node", "forward mm", "left mm", "up mm"], rows)]
 
 
+def taped_lines(made: "Bending") -> list[str]:
+    """What to tape on the finished bar, and what was taped."""
+    rows = []
+    for one in made.distances:
+        got = None if one.taped is None else one.taped.measured_mm
+        told = ["", ""] if got is None else [f"{got:.1f}", f"{got - one.drawn_mm:+.1f}"]
+        rows.append([f"{one.key}: {one.words}", f"{one.drawn_mm:.1f}", *told])
+    if not rows:
+        return []
+    todo = (
+        "type what the tape reads: --taped 'feet 1266'; 'hoopwright asbent' then says how the bends came out"
+    )
+    return [table_text(["tape on the finished bar", "should be mm", "taped mm", "off mm"], rows), todo]
+
+
 def as_keys(made: "Bending", project: Path) -> dict[str, Any]:
     """Where a bar stands, as JSON carries it."""
     now, started = made.standing, made.standing.started
@@ -161,6 +176,16 @@ def as_keys(made: "Bending", project: Path) -> dict[str, Any]:
         "made": [asdict(one) for one in now.made],
         "rescue": None if made.rescue is None else _rescue_keys(made.rescue),
         "as_bent": _bent_keys(made),
+        "distances": [
+            {
+                "key": one.key,
+                "words": one.words,
+                "drawn_mm": one.drawn_mm,
+                "taped_mm": None if one.taped is None else one.taped.measured_mm,
+                "at": None if one.taped is None else one.taped.at,
+            }
+            for one in made.distances
+        ],
         "log": list(made.log),
         "file": str(made.stick.file.relative_to(project)),
         "counted_before": made.counted_before,

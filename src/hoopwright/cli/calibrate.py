@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from hoopwright.cli.output import AsJson, show, stopping_on_findings
+from hoopwright.cli.paper_options import day_of, paper_of, unit_of
 from hoopwright.cli.shop_options import LogOption, ShopOption, log_file
 
 if TYPE_CHECKING:
@@ -128,11 +129,11 @@ def _sheet(
 
     with stopping_on_findings(as_json):
         wishes = SampleWishes(
-            date=typed.today() if date is None else typed.day(date),
+            date=day_of(date),
             tube=typed.maybe(typed.tube_size, tube),
             clr_mm=typed.maybe(parse_length_mm, clr),
-            paper=typed.one_of(paper, ("A4", "letter"), "a paper"),
-            unit="in" if typed.one_of(unit, ("mm", "in"), "a unit") == "in" else "mm",
+            paper=paper_of(paper),
+            unit=unit_of(unit),
             **names,
         )
         plan = draw_sample_sheet(wishes, sheet)

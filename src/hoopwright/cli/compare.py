@@ -5,8 +5,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from hoopwright.cli import typed
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings, table_text
+from hoopwright.cli.paper_options import Paper, day_of, paper_of
 from hoopwright.cli.quote_text import money_keys, quantity_keys
 from hoopwright.units import parse_length_mm
 
@@ -28,7 +28,7 @@ def compare(
     ] = None,
     kerf: Annotated[str | None, typer.Option(help="What the saw takes; 3 mm without.")] = None,
     pdf: Annotated[Path | None, typer.Option(help="Write it as this PDF.")] = None,
-    paper: Annotated[str, typer.Option(help="A4 or letter.")] = "A4",
+    paper: Paper = "A4",
     date: Annotated[str | None, typer.Option(help="Day of the paper, ISO 8601; today without.")] = None,
     as_json: AsJson = False,
 ) -> None:
@@ -38,8 +38,8 @@ def compare(
     from hoopwright.jobs.layout_figures import Sawing
 
     with stopping_on_findings(as_json):
-        day = typed.today() if date is None else typed.day(date)
-        size = typed.one_of(paper, ("A4", "letter"), "a paper")
+        day = day_of(date)
+        size = paper_of(paper)
         sawing = Sawing(
             stick_mm=None if stick is None else parse_length_mm(stick),
             kerf_mm=None if kerf is None else parse_length_mm(kerf),

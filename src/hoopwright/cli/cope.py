@@ -7,7 +7,8 @@ import typer
 
 from hoopwright.cli.cope_text import cope_text
 from hoopwright.cli.output import AsJson, show, stopping_on_findings
-from hoopwright.cli.typed import day, maybe, one_of, today
+from hoopwright.cli.paper_options import day_of, paper_of, unit_of
+from hoopwright.cli.typed import maybe, one_of
 from hoopwright.units import LengthUnit, parse_angle_deg, parse_length_mm
 
 if TYPE_CHECKING:
@@ -57,7 +58,7 @@ def cope(
     from hoopwright.jobs import copes
 
     with stopping_on_findings(as_json):
-        shown: LengthUnit = "in" if one_of(unit, ("mm", "in"), "a unit") == "in" else "mm"
+        shown = unit_of(unit)
         made = copes.cope(
             header_od_mm=parse_length_mm(header_od),
             branch_od_mm=parse_length_mm(branch_od),
@@ -92,10 +93,10 @@ def _written(
     from hoopwright.jobs.cope_papers import CopePaperWishes, write_cope_papers
 
     wishes = CopePaperWishes(
-        date=today() if date is None else day(date),
+        date=day_of(date),
         paper_file=paper,
         dxf_file=dxf,
-        paper=one_of(size, ("A4", "letter"), "a paper"),
+        paper=paper_of(size),
         unit=unit,
         paper_thickness_mm=parse_length_mm(thickness),
     )

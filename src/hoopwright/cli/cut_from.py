@@ -5,8 +5,8 @@ from typing import Annotated
 
 import typer
 
-from hoopwright.cli import typed
 from hoopwright.cli.output import AsJson, show, stopping_on_findings
+from hoopwright.cli.paper_options import day_of
 
 
 def cut_from(
@@ -30,7 +30,7 @@ def cut_from(
 
     with stopping_on_findings(as_json):
         said = SaidTube(stick=stick, batch=batch, heat_number=heat, certificate=certificate, steel=steel)
-        day = typed.today() if date is None else typed.day(date)
+        day = day_of(date)
         kept = say_cut_from(ProjectFolder(path=project), bars, said, date=day)
         lines = [
             f"{one.bar_id}: heat {one.heat_number or 'not known'}, certificate {one.certificate or 'not known'}, "

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from hoopwright.cli import typed
-from hoopwright.cli.cuts_text import Goal, Paper, Unit, plan_text, spare_text, sums_text
+from hoopwright.cli.cuts_text import Goal, Unit, plan_text, spare_text, sums_text
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
-from hoopwright.cli.typed import day, one_of, today
+from hoopwright.cli.paper_options import Paper, day_of, paper_of, unit_of
 from hoopwright.units import LengthUnit, parse_length_mm
 
 if TYPE_CHECKING:
@@ -56,7 +56,7 @@ def cuts(
     from hoopwright.jobs.stick_words import stick_offer, stick_price
 
     with stopping_on_findings(as_json):
-        shown: LengthUnit = "in" if one_of(unit, ("mm", "in"), "a unit") == "in" else "mm"
+        shown = unit_of(unit)
         offers = (
             *(stick_offer(text) for text in stick),
             *(stick_offer(text, "offcut") for text in offcut or []),
@@ -99,8 +99,8 @@ def _written(
 
     wishes = CutPaperWishes(
         title=found.name,
-        date=today() if date is None else day(date),
-        paper=one_of(paper, ("A4", "letter"), "a paper"),
+        date=day_of(date),
+        paper=paper_of(paper),
         unit=unit,
     )
     made = [(pdf, saw_list), (labels, label_sheet)]

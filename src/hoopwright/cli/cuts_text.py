@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 Goal = Annotated[
     bool, typer.Option("--fewest", help="The fewest sticks, whatever they cost; otherwise the least cost.")
 ]
-Paper = Annotated[str, typer.Option(help="A4 or letter.")]
 Unit = Annotated[str, typer.Option(help="mm or in, of the lengths that are shown.")]
 _SOURCES = {"buy": "buy", "rack": "rack", "offcut": "offcut"}
 

@@ -8,6 +8,7 @@ import typer
 from hoopwright.cli import typed
 from hoopwright.cli.default_command import group_that_does
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
+from hoopwright.cli.paper_options import day_of, paper_of, unit_of
 
 if TYPE_CHECKING:
     from hoopwright.jobs.dossier.make import DossierMade
@@ -45,11 +46,11 @@ def make(
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
-        day = typed.today() if date is None else typed.day(date)
+        day = day_of(date)
         wishes = DossierWishes(
             date=day,
-            paper=typed.one_of(paper, ("A4", "letter"), "a paper"),
-            unit="in" if typed.one_of(units, ("mm", "in"), "a unit") == "in" else "mm",
+            paper=paper_of(paper),
+            unit=unit_of(units),
             out=out,
         )
         folder = ProjectFolder(path=project)
@@ -76,7 +77,7 @@ def photo(
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
-        day = typed.today() if date is None else typed.day(date)
+        day = day_of(date)
         added = add_photo(ProjectFolder(path=project), place, file, date=day, words=words)
         show(as_json, lambda: _photo_keys(added), "\n".join(_photo_lines(added)), added.findings)
 

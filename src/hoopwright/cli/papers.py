@@ -8,6 +8,7 @@ import typer
 from hoopwright.cli import typed
 from hoopwright.cli.cut_options import Cut, Order, Ovality, RootGap, cut_wishes
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings, table_text
+from hoopwright.cli.paper_options import day_of, paper_of, unit_of
 
 if TYPE_CHECKING:
     from hoopwright.jobs.paper_files import PaperKind, PapersMade
@@ -41,11 +42,11 @@ def papers(
 
     with stopping_on_findings(as_json):
         wishes = jobs.PaperWishes(
-            date=typed.today() if date is None else typed.day(date),
+            date=day_of(date),
             kinds=_kinds(kind),
             only=tuple(dict.fromkeys(bar or ())),
-            paper=typed.one_of(size, ("A4", "letter"), "a paper"),
-            unit="in" if typed.one_of(units, ("mm", "in"), "a unit") == "in" else "mm",
+            paper=paper_of(size),
+            unit=unit_of(units),
             cut=cut_wishes(root_gap, ovality, cut, order),
             out=out,
             with_shell=shell,

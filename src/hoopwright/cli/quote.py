@@ -5,11 +5,10 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from hoopwright.cli import typed
 from hoopwright.cli.default_command import group_that_does
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
+from hoopwright.cli.paper_options import Paper, day_of, paper_of, unit_of
 from hoopwright.cli.quote_text import quote_keys, quote_text, rates_keys, rates_text
-from hoopwright.units import LengthUnit
 
 if TYPE_CHECKING:
     from hoopwright.store import ProjectFolder
@@ -34,7 +33,7 @@ def price(
         bool, typer.Option("--learnt", help="Take the minutes of a bend from the shop's log of past jobs.")
     ] = False,
     pdf: Annotated[Path | None, typer.Option(help="Write the quote as this PDF.")] = None,
-    paper: Annotated[str, typer.Option(help="A4 or letter.")] = "A4",
+    paper: Paper = "A4",
     unit: Annotated[str, typer.Option(help="mm or in: tube sizes on the paper.")] = "mm",
     date: Annotated[str | None, typer.Option(help="Day of the quote, ISO 8601; today without.")] = None,
     as_json: AsJson = False,
@@ -43,9 +42,9 @@ def price(
     from hoopwright.jobs import quote_papers, quotes
 
     with stopping_on_findings(as_json):
-        day = typed.today() if date is None else typed.day(date)
-        size = typed.one_of(paper, ("A4", "letter"), "a paper")
-        shown: LengthUnit = "in" if typed.one_of(unit, ("mm", "in"), "a unit") == "in" else "mm"
+        day = day_of(date)
+        size = paper_of(paper)
+        shown = unit_of(unit)
         folder = _folder(project)
         with progress_bar(as_json) as progress:
             made = quotes.quote_of(folder, date=day, given=rates, learnt=learnt, progress=progress)

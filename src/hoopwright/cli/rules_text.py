@@ -71,6 +71,7 @@ def book_keys(shown: "ShownBook") -> dict[str, Any]:
                 "rule_id": one.rule.rule_id,
                 "clause": one.rule.clause,
                 "page": one.rule.page,
+                "edition": shown.book.edition_of(one.rule),
                 "kind": one.rule.kind,
                 "words": one.rule.words,
                 "requirement": one.requirement,
@@ -99,13 +100,15 @@ def book_text(shown: "ShownBook") -> str:
         [
             one.rule.rule_id,
             one.rule.clause or (f"p. {one.rule.page}" if one.rule.page else ""),
+            *([book.edition_of(one.rule)] if book.mixes_editions else []),
             ", ".join(role.value for role in one.rule.roles),
             one.requirement or one.rule.question or one.rule.words,
             f"{one.rule.provenance.value}{', OFF' if one.is_off else ''}",
         ]
         for one in shown.rules
     ]
-    return "\n".join([*lines, "", _left_table(["rule", "clause", "for", "asks for", "known as"], rows)])
+    heads = ["rule", "clause", *(["edition"] if book.mixes_editions else []), "for", "asks for", "known as"]
+    return "\n".join([*lines, "", _left_table(heads, rows)])
 
 
 def coverage_keys(shown: "ShownBook") -> dict[str, Any]:
@@ -158,17 +161,18 @@ def report_text(report: "BookReport", only_failed: bool) -> str:
     for verdict in ("fail", "not checked", "pass", "not applicable"):
         rows = [row for row in report.rows if row.verdict.value == verdict]
         if rows and (not only_failed or verdict == "fail"):
-            lines += [line for row, names in _together(rows) for line in _row_lines(row, names)]
+            lines += [line for row, names in _together(rows) for line in _row_lines(row, names, book)]
             lines.append("")
     counts = Counter(row.verdict.value for row in report.rows)
     told = ", ".join(f"{counts[name]} {name}" for name in _SIGNS if counts[name])
     return "\n".join([*lines, told or "no rule looked at anything", _CAUTION])
 
 
-def _row_lines(row: "RuleRow", names: str) -> list[str]:
+def _row_lines(row: "RuleRow", names: str, book: "Book") -> list[str]:
     """One row: what ended how, and below it how it was measured or what to give."""
     part = f" ({row.part})" if row.part else ""
-    at = ", ".join(one for one in (row.clause, f"p. {row.page}" if row.page else "") if one)
+    edition = f"edition {row.edition}" if book.mixes_editions else ""
+    at = ", ".join(one for one in (row.clause, f"p. {row.page}" if row.page else "", edition) if one)
     marks = (" by hand" if row.is_by_hand else "") + (" (look)" if row.is_advisory else "")
     limit = row.limit_words or row.requirement or row.words
     value = f"{row.measured_words}, limit {limit}" if row.measured_words else limit
@@ -212,6 +216,7 @@ def _head(book: "Book") -> dict[str, Any]:
         "body": book.body,
         "name": book.name,
         "edition": book.edition,
+        "mixes_editions": book.mixes_editions,
         "year": book.year,
         "unit": book.unit,
         "weight_basis": None if book.weight_basis is None else book.weight_basis.value,

@@ -8,6 +8,7 @@ import typer
 
 from hoopwright.cli import typed
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings, table_text
+from hoopwright.cli.paper_options import Paper, day_of, paper_of, unit_of
 
 if TYPE_CHECKING:
     from hoopwright.bender import BarSheet
@@ -34,7 +35,7 @@ def sheets(
         str | None,
         typer.Option(help="clockwise or anticlockwise: which way your bender swings the leading end; kept."),
     ] = None,
-    paper: Annotated[str, typer.Option(help="A4 or letter.")] = "A4",
+    paper: Paper = "A4",
     unit: Annotated[str, typer.Option(help="mm or in.")] = "mm",
     placeholder: Annotated[
         bool, typer.Option("--placeholder", help="Where no calibration is, a sheet stamped 'not calibrated'.")
@@ -50,13 +51,13 @@ def sheets(
 
     with stopping_on_findings(as_json):
         wishes = SheetWishes(
-            date=typed.today() if date is None else typed.day(date),
+            date=day_of(date),
             only=tuple(bar or ()),
             order=typed.maybe(typed.order, order),
             room=None if room is None else room_named(room),
             swings=typed.swing(swings),
-            paper=typed.one_of(paper, ("A4", "letter"), "a paper"),
-            unit="in" if typed.one_of(unit, ("mm", "in"), "a unit") == "in" else "mm",
+            paper=paper_of(paper),
+            unit=unit_of(unit),
             placeholder=placeholder,
         )
         with progress_bar(as_json) as progress:

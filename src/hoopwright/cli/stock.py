@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from hoopwright.cli import typed
-from hoopwright.cli.cuts_text import Goal, Paper, Unit
+from hoopwright.cli.cuts_text import Goal, Unit
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
+from hoopwright.cli.paper_options import Paper, day_of, paper_of, unit_of
 from hoopwright.cli.shop_options import ShopOption
 from hoopwright.cli.stock_text import order_text, project_text, rack_text, taken_keys, taken_text
-from hoopwright.cli.typed import day, one_of, today
-from hoopwright.units import LengthUnit, parse_length_mm
+from hoopwright.units import parse_length_mm
 
 if TYPE_CHECKING:
     from hoopwright.jobs.stock import ProjectStock, StockWishes
@@ -76,7 +76,7 @@ def plan(
         wishes = _wishes(stick, kerf, trim, price, fewest, only, together, spares, no_rack, time_limit, shop)
         found = _found(project, wishes, as_json)
         files = [] if pdf is None else [_paper(found, pdf, paper, unit, date, least, labels=False)]
-        text = "\n".join([project_text(found, _unit(unit)), *(f"written: {file}" for file in files)])
+        text = "\n".join([project_text(found, unit_of(unit)), *(f"written: {file}" for file in files)])
         show(as_json, lambda: {**stock_keys(found), "files": list(map(str, files))}, text, found.findings)
 
 
@@ -195,7 +195,7 @@ def take(
             made = take_stock(
                 ProjectFolder(path=project),
                 wishes,
-                date=today() if date is None else day(date),
+                date=day_of(date),
                 plan=plan,
                 least_mm=parse_length_mm(least),
                 progress=progress,
@@ -217,7 +217,7 @@ def put_back(
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
-        made = job(ProjectFolder(path=project), plan, shop=shop, date=today() if date is None else day(date))
+        made = job(ProjectFolder(path=project), plan, shop=shop, date=day_of(date))
         text = taken_text(made, back=True, project=str(project))
         show(as_json, lambda: taken_keys(made), text, made.findings)
 
@@ -261,10 +261,6 @@ def _found(project: Path, wishes: "StockWishes", as_json: bool) -> "ProjectStock
         return stock_of(ProjectFolder(path=project), wishes, progress=progress)
 
 
-def _unit(unit: str) -> LengthUnit:
-    return "in" if one_of(unit, ("mm", "in"), "a unit") == "in" else "mm"
-
-
 def _paper(
     found: "ProjectStock",
     file: Path,
@@ -279,10 +275,10 @@ def _paper(
 
     wishes = CutPaperWishes(
         title=found.project,
-        date=today() if date is None else day(date),
+        date=day_of(date),
         identity=found.identity,
-        paper=one_of(paper, ("A4", "letter"), "a paper"),
-        unit=_unit(unit),
+        paper=paper_of(paper),
+        unit=unit_of(unit),
         least_offcut_mm=parse_length_mm(least),
     )
     return write_paper(file, (label_sheet if labels else saw_list)(found.groups, wishes), wishes)

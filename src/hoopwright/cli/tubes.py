@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from hoopwright.jobs.tube_lists import PricedTube, TubeList
 
 _MOST = 12
+_LIGHTEST = 10
 
 
 def tubes(
@@ -30,11 +31,11 @@ def tubes(
     ] = False,
     rates: Annotated[Path | None, typer.Option(help="Your rates file, for the price of a metre.")] = None,
     every: Annotated[
-        bool, typer.Option("--all", help="List the others too, each with why it is not allowed.")
+        bool, typer.Option("--all", help="List all that pass, and the others too, each with why not.")
     ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Sizes and steels that a book allows for a bar, the lightest first, and why the others are not."""
+    """Sizes and steels that a book allows for a bar, the lightest ten first, and why the others are not."""
     from hoopwright.cage import Role
     from hoopwright.jobs.cars import typed_weight
     from hoopwright.jobs.tube_lists import TubeWish, tubes_for
@@ -80,17 +81,19 @@ def _keys(found: "TubeList") -> dict[str, Any]:
 
 def _text(found: "TubeList", every: bool) -> str:
     head = f"{found.book.body}, edition {found.book.edition}: tube of a {found.role.value}"
+    shown = found.allowed if every else found.allowed[:_LIGHTEST]
     lines = [
         head,
         "",
-        _table(found, found.allowed) or "none of the common tubes is wholly known to meet the limits",
+        _table(found, shown) or "none of the common tubes is wholly known to meet the limits",
     ]
+    lines += _more(len(found.allowed) - len(shown), "that meet the limits")
     if found.not_known:
-        shown = found.not_known if every else found.not_known[:_MOST]
+        shown = found.not_known if every else found.not_known[:_LIGHTEST]
         reasons = list(dict.fromkeys(why for one in found.not_known for why in one.choice.why))
         lines += ["", f"meet what is known of them, {len(found.not_known)} in all; for these is wanted:"]
         lines += [f"  {why}" for why in reasons[:_MOST]]
-        lines += [_table(found, shown)]
+        lines += [_table(found, shown), *_more(len(found.not_known) - len(shown), "such")]
     kept = (*found.allowed, *found.not_known)
     others = [one for one in found.tubes if one not in kept]
     if others and every:
@@ -107,6 +110,10 @@ def _text(found: "TubeList", every: bool) -> str:
         "'hoopwright bar tube PROJECT BAR SIZE' changes a bar, and all that hangs on it.",
     ]
     return "\n".join(lines)
+
+
+def _more(count: int, which: str) -> list[str]:
+    return [f"and {count} heavier ones {which}; --all lists them"] if count else []
 
 
 def _table(found: "TubeList", tubes: "Sequence[PricedTube]") -> str:

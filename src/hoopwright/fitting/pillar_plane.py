@@ -84,7 +84,7 @@ def told_plane(found: PillarPlane, name: str) -> Finding:
         sentence=f"The plane of {name} was taken from the B-pillars as scanned: forward {found.forward_mm:.0f} mm at "
         f"up {found.up_mm:.0f} mm, leaning {found.lean_deg:.1f}° rearward; their middles stray "
         f"{found.residual_mm:.1f} mm (rms of {found.heights} heights), the left stands "
-        f"{found.apart_mm:+.1f} mm forward of the right.",
+        f"{round(found.apart_mm, 1) + 0.0:+.1f} mm forward of the right.",
         todo="Look at it in the pictures; give --lean and --from to place the hoop yourself.",
         objects=(name,),
         measured=found.residual_mm,

@@ -72,6 +72,7 @@ class BentBar:
         tape: As typed.
         readings: As typed.
         file: Name of the scan.
+        taped_on: The stick on which the tape distances were taken at the bender, in words; empty where they were typed.
         is_best_laid: Whether it is laid as it goes best in the car, not with its ends where the drawn ones are.
         findings: What a person should know.
     """
@@ -92,6 +93,7 @@ class BentBar:
     tape: tuple[TapeEntry, ...] = ()
     readings: tuple[BendReading, ...] = ()
     file: str = ""
+    taped_on: str = ""
     is_best_laid: bool = False
     findings: tuple[Finding, ...] = ()
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from hoopwright.bars import developed_mm
+from hoopwright.bars import bend_table, developed_mm
 from hoopwright.cage import Cage, Member, bar_of
 from hoopwright.cage.edits import replace_member
 from hoopwright.findings import Finding, Severity, UserError
@@ -73,6 +73,46 @@ def set_steel(folder: ProjectFolder, bar_id: str, steel: str) -> ChangedBars:
         UserError: `CAGE-001`.
     """
     return _change(folder, bar_id, lambda member: replace(member, steel=" ".join(steel.split())))
+
+
+@dataclass(frozen=True, kw_only=True)
+class LegEnd:
+    """A place where a bar's leg may end.
+
+    Args:
+        words: Between which bends it lies.
+        leg_mm: How far it is from end A along the bar: the middle of that straight.
+        bends: How many bends the leg has then.
+    """
+
+    words: str
+    leg_mm: float
+    bends: int
+
+
+def leg_ends(cage: Cage, bar_id: str) -> tuple[LegEnd, ...]:
+    """Where the leg of a bar may end, seen from end A: in each of its straights.
+
+    Raises:
+        UserError: `CAGE-001`, and `BAR-...` for a bar that could not be bent so.
+    """
+    bar = bar_of(cage, bar_id)
+    check_can_be_bent(bar)
+    table = bend_table(bar)
+    bends = len(table.angles_deg)
+    ends, at_mm = [], 0.0
+    for number, straight_mm in enumerate(table.straights_mm):
+        if not bends:
+            words = "the whole bar, which has no bend"
+        elif number == 0:
+            words = "before bend 1"
+        elif number == bends:
+            words = f"after bend {bends}"
+        else:
+            words = f"between bend {number} and bend {number + 1}"
+        ends.append(LegEnd(words=words, leg_mm=at_mm + straight_mm / 2.0, bends=number))
+        at_mm += straight_mm + (table.arcs_mm[number] if number < bends else 0.0)
+    return tuple(ends)
 
 
 def mark_leg(folder: ProjectFolder, bar_id: str, leg_mm: float | None) -> ChangedBars:

@@ -9,6 +9,7 @@ from hoopwright.bender.rescue.refusals import refuse_stale
 from hoopwright.bender.rescue.session import standing
 from hoopwright.bender.rescue.solve_again import Rescue
 from hoopwright.bender.rescue.standing import Asked, Standing, asked, strays
+from hoopwright.bender.rescue.taping import ToTape, distances_of
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.bend_log import as_log
 from hoopwright.jobs.rescues import rescue_of
@@ -47,6 +48,11 @@ class Bending:
     def is_old(self) -> bool:
         """Whether the sheet that the stick was begun from is old."""
         return any(finding.code == "BEND-007" for finding in self.findings)
+
+    @property
+    def distances(self) -> tuple[ToTape, ...]:
+        """What to tape on the finished bar, with what was taped; empty until it is bent."""
+        return distances_of(self.standing) if self.standing.phase == "done" else ()
 
     @property
     def log(self) -> tuple[dict[str, object], ...]:

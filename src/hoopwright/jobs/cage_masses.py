@@ -168,7 +168,7 @@ def _drawn_ends(members: Sequence[MemberMass], source: PaperSource) -> tuple[Fin
                 code="MASS-001",
                 sentence=f"{', '.join(uncut)}: the cope could not be reckoned, so these ends count to the node on the "
                 "axis of the bar that they land on, and have no weld in the sums.",
-                todo="Look under Joints, or at 'hoopwright joints'.",
+                todo="Look at 'hoopwright joints'.",
                 objects=tuple(uncut),
             )
         )
@@ -179,7 +179,7 @@ def _drawn_ends(members: Sequence[MemberMass], source: PaperSource) -> tuple[Fin
                 severity=Severity.NOTE,
                 sentence=f"{', '.join(bare)}: no landing is made there, so these feet count square where they are "
                 "drawn, with no plate under them.",
-                todo="Choose landings under Joints, or with 'hoopwright landing set'.",
+                todo="Choose landings with 'hoopwright landing set'.",
                 objects=tuple(bare),
             )
         )

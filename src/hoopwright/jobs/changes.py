@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from hoopwright.cage import Cage, Member
 from hoopwright.papers.words import listed
 from hoopwright.store import Project, ProjectFolder
+from hoopwright.store.folder import Opened
 
 _MOST = 12
 _NAMED = 6
@@ -26,14 +27,17 @@ class Change:
     words: tuple[str, ...]
 
 
-def what_changed(folder: ProjectFolder, *, most: int = _MOST) -> tuple[Change, ...]:
+def what_changed(
+    folder: ProjectFolder, *, most: int = _MOST, opened: Opened | None = None
+) -> tuple[Change, ...]:
     """The last edits of a project, the newest first.
 
     Args:
         folder: The project.
         most: How many at most.
+        opened: The project, where it is open already.
     """
-    opened = folder.open()
+    opened = folder.open() if opened is None else opened
     later, step = opened.project, opened.step
     changes = []
     for number, earlier in folder.before(opened, most):

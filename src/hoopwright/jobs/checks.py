@@ -15,6 +15,7 @@ from hoopwright.jobs.driver_rows import DriverLimits, driver_rows
 from hoopwright.jobs.feet import foot_checks
 from hoopwright.jobs.gap_checks import cloud_findings, judge_gaps, measure_members
 from hoopwright.jobs.hole_rows import hole_checks
+from hoopwright.jobs.landings import LandedFoot
 from hoopwright.jobs.meetings import meeting_checks
 from hoopwright.jobs.rows import CheckRow, check_row
 from hoopwright.jobs.rule_checks import BookReport, rule_book_rows
@@ -51,7 +52,9 @@ def check_project(
     folder: ProjectFolder,
     *,
     only: Sequence[str] = (),
+    project: Project | None = None,
     whole: Shell | None = None,
+    landed: tuple[LandedFoot, ...] | None = None,
     book: str | None = None,
     progress: Progress = silent,
 ) -> CheckReport:
@@ -63,14 +66,16 @@ def check_project(
     Args:
         folder: The project.
         only: Bars; all without.
-        whole: The project's shell without holes, where it is open already.
+        project: The project, where it is open already.
+        whole: Its shell without holes, where that is open already.
+        landed: All its feet with their landings, where those were fitted already.
         book: Another rule book than the pinned one, by name or file, to try; for the whole cage only.
         progress: Told how far it is.
 
     Raises:
         UserError: When the project or its scan cannot be opened, or a bar is not there.
     """
-    project = folder.open().project
+    project = folder.open().project if project is None else project
     drawn = as_bent(folder, project.cage)
     existing = cage_that_exists(project, drawn)
     if whole is None and project.scan is not None:
@@ -83,7 +88,7 @@ def check_project(
     report = replace(report, findings=(*report.findings, *existing.findings))
     if not only:
         progress("holding it to the rule book", 0.8)
-        held, rows, told = rule_book_rows(folder, book=book, whole=whole)
+        held, rows, told = rule_book_rows(folder, project, book=book, whole=whole, landed=landed)
         new = tuple(one for one in told if one not in report.findings)
         report = replace(report, rows=(*report.rows, *rows), findings=(*report.findings, *new), held=held)
     progress("checked", 1.0)

@@ -155,6 +155,25 @@ def cuts_of_file(file: Path, wishes: SawWishes, *, progress: Progress = silent) 
             the list has several tube sizes.
     """
     listed, told = read_pieces(file)
+    found = cuts_of_pieces(file.stem, listed, wishes, progress=progress)
+    return replace(found, findings=(*told, *found.findings))
+
+
+def cuts_of_pieces(
+    name: str, listed: Sequence[ListedPiece], wishes: SawWishes, *, progress: Progress = silent
+) -> CutsFound:
+    """Plan the cuts of pieces that were read.
+
+    Args:
+        name: Of the list.
+        listed: The pieces, of one tube size and steel or of several.
+        wishes: What is asked.
+        progress: Told how far it is.
+
+    Raises:
+        UserError: `CUTS-...` for what cannot be; `STOCK-001` for offcuts or counted sticks where the list has several
+            tube sizes.
+    """
     offers = tuple(_offer(offer, number, wishes.price) for number, offer in enumerate(wishes.offers))
     rows: dict[tuple[TubeSize | None, str], list[ListedPiece]] = {}
     for one in listed:
@@ -168,8 +187,8 @@ def cuts_of_file(file: Path, wishes: SawWishes, *, progress: Progress = silent) 
         _group(tube, steel, some, offers, wishes, progress)
         for (tube, steel), some in sorted(rows.items(), key=lambda row: (str(row[0][0]), row[0][1]))
     ]
-    findings = (*told, *(finding for group in groups for finding in group.plan.findings))
-    return CutsFound(name=file.stem, groups=numbered_on(groups), wishes=wishes, findings=findings)
+    findings = tuple(finding for group in groups for finding in group.plan.findings)
+    return CutsFound(name=name, groups=numbered_on(groups), wishes=wishes, findings=findings)
 
 
 def _offer(offer: StickOffer, number: int, price: StickPrice | None) -> StickOffer:

@@ -124,17 +124,22 @@ def list_gussets(
     return gussets_of(cage, shell, limits or GussetLimits())
 
 
-def gussets_of(cage: Cage, shell: Shell | None, limits: GussetLimits) -> tuple[ListedGusset, ...]:
+def gussets_of(
+    cage: Cage, shell: Shell | None, limits: GussetLimits, *, no_shell: tuple[Finding, ...] = ()
+) -> tuple[ListedGusset, ...]:
     """Every gusset and tie of a cage; what cannot be made is listed with why.
 
     Args:
         cage: With the bars as they exist.
         shell: Needed for ties only.
         limits: As typed.
+        no_shell: Why there is no shell, for the ties that cannot be made then.
     """
     listed = []
     for gusset in cage.gussets:
         try:
+            if gusset.other is None and no_shell:
+                raise UserError(*no_shell)
             listed.append(_listed(cage, gusset, _make(cage, gusset, shell), limits))
         except UserError as error:
             listed.append(ListedGusset(gusset=gusset, made=None, sizes=(), findings=_left_out(error)))

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Literal
 
-from hoopwright.cage import Cage, feet_of
+from hoopwright.cage import Cage, feet_of, free_ends_of
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.typed import unreadable
 from hoopwright.rules.measures import MEASURES
@@ -16,6 +16,7 @@ from hoopwright.units import parse_angle_deg, parse_length_mm
 
 Unit = Literal["mm", "deg", "s", "MPa", "%", ""]
 OVALITY = "ovality"
+REQUIRED = "required"
 _ROOM = 0.5
 """A bend keeps at least this share of its tube's diameter each way, or it is a typing error: no source."""
 
@@ -50,7 +51,7 @@ OWN_KINDS: Mapping[str, HandKind] = MappingProxyType({
     "outside diameter": _kind("mm", "bar", 5.0, 300.0, "of the straight tube, measured"),
     "wall": _kind("mm", "bar", 0.3, 20.0, "of the tube, measured"),
     "padding": _kind("mm", "bar", 0.0, 150.0, "thickness of the padding on a bar; 0 for none"),
-    "required": _kind("", "bar", 0.0, 1.0, "1 where the book demands this bar, 0 where it was added freely"),
+    REQUIRED: _kind("", "bar", 0.0, 1.0, "1 where the book demands this bar, 0 where it was added freely"),
     "carbon": _kind("%", "bar", 0.0, 20.0, "by mass, from the certificate"),
     "manganese": _kind("%", "bar", 0.0, 20.0, "by mass, from the certificate"),
     "other elements": _kind("%", "bar", 0.0, 60.0, "all others together, by mass, from the certificate"),
@@ -132,11 +133,18 @@ def places_for(cage: Cage, at: str) -> list[str]:
         cage: The cage.
         at: As a `HandKind` says.
     """
-    feet = [foot_name(foot.bar_id, foot.end) for foot in feet_of(cage)]
+    # an end of which nobody said what it lands on is a foot once something is measured there
+    feet = [foot_name(foot.bar_id, foot.end) for foot in (*feet_of(cage), *free_ends_of(cage))]
     bars = [member.member_id for member in cage.members]
+    bent = [name for name in bars if _bends_of(cage, name)]
     drivers = [driver.name for driver in cage.drivers]
-    of_one = {"bar": bars, "bend": bars, "foot": feet, "driver": drivers}
+    of_one = {"bar": bars, "bend": bent, "foot": feet, "driver": drivers}
     return of_one.get(at, [*bars, *feet, *drivers, "L", "R", "cage"])
+
+
+def _bends_of(cage: Cage, bar_id: str) -> int:
+    member = cage.member(bar_id)
+    return len((cage.member(member.mirror_of) if member.mirror_of else member).nodes_mm) - 2
 
 
 def _place(project: Project, about: str) -> str:
@@ -148,12 +156,25 @@ def _place(project: Project, about: str) -> str:
             Finding(
                 code="HELD-004",
                 severity=Severity.STOP,
-                sentence=f"There is no bar, foot, driver or side '{about[:60]}' to measure at.",
-                todo=f"Type one of: {', '.join(known)}.",
+                sentence=_why_not(project.cage, words)
+                or f"There is no bar, foot, driver or side '{about[:60]}' to measure at.",
+                todo=f"Type one of: {', '.join(known)}. What is measured at none of them answers its rule: "
+                "hoopwright rules answer PROJECT RULE pass 'what was measured or seen'.",
                 objects=(about[:60],),
             )
         )
     return found
+
+
+def _why_not(cage: Cage, words: str) -> str:
+    """Why an end of a bar that is there is no foot; empty where it is another thing."""
+    for member in cage.members:
+        for letter, end in (("A", member.end_a), ("B", member.end_b)):
+            if end.on is not None and words.lower() == foot_name(member.member_id, letter).lower():
+                return (
+                    f"There is no foot at end {letter} of {member.member_id} to measure: it ends on {end.on}."
+                )
+    return ""
 
 
 def _record(cage: Cage, about: str, typed: TypedMeasure, date: str) -> HandMeasure:
@@ -165,9 +186,7 @@ def _record(cage: Cage, about: str, typed: TypedMeasure, date: str) -> HandMeasu
     _refuse_place(cage, about, name, kind, typed.bend)
     if not typed.text.strip():
         return HandMeasure(about=about, name=name, bend=typed.bend, measured=None, other=None, date=date)
-    texts = typed.text.split("/") if name == OVALITY else [typed.text]
-    if name == OVALITY and len(texts) != 2:
-        raise unreadable(typed.text, "the smallest and the largest outside width, such as 40.9/46.2")
+    texts = _two_widths(typed.text) if name == OVALITY else [typed.text]
     numbers = sorted(_number(text, kind, name, about) for text in texts)
     if name == OVALITY:
         _refuse_widths(cage, about, numbers)
@@ -179,6 +198,18 @@ def _record(cage: Cage, about: str, typed: TypedMeasure, date: str) -> HandMeasu
         other=numbers[1] if len(numbers) > 1 else None,
         date=date,
     )
+
+
+def _two_widths(text: str) -> list[str]:
+    """Both widths of an ovality; a unit after the second holds for the first too, where that has none."""
+    texts = text.split("/")
+    if len(texts) != 2:
+        raise unreadable(text, "the smallest and the largest outside width, such as 40.9/46.2")
+    unit = texts[1].strip().lstrip("0123456789.,").strip()
+    first = texts[0].strip()
+    if unit and first and not first.lstrip("0123456789.,"):
+        first = f"{first} {unit}"
+    return [first, texts[1]]
 
 
 def _number(text: str, kind: HandKind, name: str, about: str) -> float:
@@ -202,7 +233,8 @@ def _refuse_widths(cage: Cage, about: str, widths_mm: Sequence[float]) -> None:
     od_mm = cage.member(about).tube.od_mm
     for width in widths_mm:
         if not od_mm * _ROOM <= width <= od_mm * (1.0 + _ROOM):
-            raise _cannot_be(about, OVALITY, width, od_mm, "mm")
+            limit = od_mm * (_ROOM if width < od_mm else 1.0 + _ROOM)
+            raise _cannot_be(about, OVALITY, width, limit, "mm", f" on a tube of {od_mm:g} mm")
 
 
 def _refuse_place(cage: Cage, about: str, name: str, kind: HandKind, bend: int) -> None:
@@ -218,8 +250,7 @@ def _refuse_place(cage: Cage, about: str, name: str, kind: HandKind, bend: int) 
         raise unreadable(about, f"a {kind.at.replace('bend', 'bar')}: {name} is measured at one")
     bends = 0
     if is_bar:
-        member = cage.member(about)
-        bends = len((cage.member(member.mirror_of) if member.mirror_of else member).nodes_mm) - 2
+        bends = _bends_of(cage, about)
     if (kind.at == "bend" and not 1 <= bend <= bends) or (kind.at != "bend" and bend):
         raise UserError(
             Finding(
@@ -228,18 +259,21 @@ def _refuse_place(cage: Cage, about: str, name: str, kind: HandKind, bend: int) 
                 sentence=f"{name} of {about}: there is no bend {bend} to measure; the bar has {bends}."
                 if kind.at == "bend"
                 else f"{name} of {about} is not about a bend.",
-                todo="Name the bend with --bend, from 1 at end A, for an ovality only.",
+                todo="Give the number of a bend, from 1 at end A."
+                if kind.at == "bend"
+                else "Leave the number of the bend out.",
                 objects=(about,),
             )
         )
 
 
-def _cannot_be(about: str, name: str, value: float, limit: float, unit: str) -> UserError:
+def _cannot_be(about: str, name: str, value: float, limit: float, unit: str, why: str = "") -> UserError:
+    bound = f"{'at least' if value < limit else 'at most'} {limit:g} {unit}".rstrip() + why
     return UserError(
         Finding(
             code="HELD-005",
             severity=Severity.STOP,
-            sentence=f"{name} of {about}: {value:g} {unit} cannot be.",
+            sentence=f"{name} of {about}: {value:g} {unit} cannot be; {bound} can.",
             todo="Type it again; check the unit.",
             objects=(about,),
             measured=value,

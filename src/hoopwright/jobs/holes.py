@@ -116,9 +116,9 @@ def _not_on(bar_id: str, off_mm: float) -> Finding:
     return Finding(
         code="HOLE-009",
         severity=Severity.STOP,
-        sentence=f"The place typed for the hole lies {off_mm:.0f} mm off the axis of bar {bar_id} (limit "
+        sentence=f"The place given for the hole lies {off_mm:.0f} mm off the axis of bar {bar_id} (limit "
         f"{_FARTHEST_OFF_MM:g} mm); no hole was put.",
-        todo="Look at the place and its unit: forward,left,up in mm.",
+        todo="Give a place where that bar meets the metal; of a typed one look at its unit: forward,left,up in mm.",
         objects=(bar_id,),
         measured=off_mm,
         limit=_FARTHEST_OFF_MM,
@@ -133,7 +133,7 @@ def _far_off(bar_id: str, off_mm: float) -> tuple[Finding, ...]:
         Finding(
             code="HOLE-007",
             severity=Severity.WARNING,
-            sentence=f"The place typed for the hole lies {off_mm:.0f} mm off the axis of bar {bar_id}; the hole was "
+            sentence=f"The place given for the hole lies {off_mm:.0f} mm off the axis of bar {bar_id}; the hole was "
             "put at the nearest place on the axis.",
             todo="Look at the place, or undo.",
             objects=(bar_id,),

@@ -20,6 +20,7 @@ from hoopwright.joints.meet import CutWishes, EndCut
 from hoopwright.papers import A4, PaperSize
 from hoopwright.papers.picture import BAR_COLOURS, Colour
 from hoopwright.progress import Progress, silent
+from hoopwright.shell.shell import Shell
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.units import LengthUnit
 
@@ -123,6 +124,8 @@ def paper_source(
     cut: CutWishes | None = None,
     paper: PaperSize = A4,
     with_shell: bool = False,
+    project: Project | None = None,
+    whole: Shell | None = None,
     progress: Progress = silent,
 ) -> tuple[PaperSource, tuple[Finding, ...]]:
     """Open a project for making papers.
@@ -135,13 +138,15 @@ def paper_source(
         cut: How copes are wanted.
         paper: Size of printed pages.
         with_shell: Whether the shell goes into what is for looking.
+        project: The project, where it is open already.
+        whole: Its shell without holes, where that is open already.
         progress: Told how far it is.
 
     Raises:
         UserError: `STORE-...` for a project that cannot be opened, `CAGE-001` for a bar that is not there,
             `FILE-105` for a cage without bars; `JOINT-012`, `JOINT-014` for what was typed of copes.
     """
-    project = folder.open().project
+    project = folder.open().project if project is None else project
     existing = cage_to_cut(folder, project)
     cage = existing.cage
     for name in only:
@@ -158,7 +163,7 @@ def paper_source(
         only=tuple(only),
         cuts=cuts.ends,
         cut_findings=cuts.all_findings,
-        metal=sheet_metal(folder, project, cage, only or bars, progress=progress),
+        metal=sheet_metal(folder, project, cage, only or bars, whole=whole, progress=progress),
         identity=_identity(project, cage, calibrations_at_hand(folder, cage.members), wishes),
         date=date,
         unit=unit,

@@ -21,6 +21,7 @@ from hoopwright.store.together import all_or_nothing
 _ENDINGS = {".jpg", ".jpeg", ".png", ".heic", ".heif", ".webp", ".tif", ".tiff", ".bmp", ".gif", ".avif"}
 _MOST_FILES = 400
 _DIGITS = 10
+_NAMED = 7
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,6 +55,25 @@ def add_photo(folder: ProjectFolder, place: str, file: Path, *, date: str, words
     """
     wanted = _Wanted(_the_place(folder, place), words, file.name, lambda: read_small_photo(file))
     return _keep(folder, [wanted], date)
+
+
+def take_photo_out(folder: ProjectFolder, file: str) -> tuple[Photo, ...]:
+    """Take a photo out of the file for the scrutineer; the small picture stays in the project's `photos`.
+
+    Args:
+        folder: The project.
+        file: Its name in the project's `photos`.
+
+    Returns:
+        The photos that are left.
+
+    Raises:
+        UserError: `STORE-...`.
+    """
+    opened = folder.open()
+    left = tuple(photo for photo in opened.project.photos if photo.file != file)
+    folder.record(opened, replace(opened.project, photos=left))
+    return left
 
 
 def places_for_photos(folder: ProjectFolder) -> tuple[str, ...]:
@@ -214,6 +234,7 @@ def _names_nothing(places: PhotoPlaces, file: Path) -> Finding:
     return Finding(
         code="DOSS-008",
         sentence=f"{file.name} was not added: its name does not begin with a joint, a foot or a bar of the cage.",
-        todo=f"Name it after what it shows ('/' may be written '-' or '_'), such as: {listed(places.slots)}.",
+        todo="Say what it shows when you add it, or name the file after that ('/' may be written '-' or '_'), such "
+        f"as: {listed(places.slots, _NAMED)}.",
         objects=(file.name,),
     )

@@ -235,7 +235,7 @@ def _no_rates() -> Finding:
     return Finding(
         code="COST-024",
         sentence="There are no rates, so nothing is priced.",
-        todo="Type your rates under Cost, or let 'hoopwright quote rates --write' make a file to fill in.",
+        todo="'hoopwright quote rates --write' makes a file to fill in.",
     )
 
 

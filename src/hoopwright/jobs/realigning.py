@@ -14,7 +14,7 @@ from hoopwright.jobs.shells import prepared_of, scan_record
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.records import ScanLandmark
 from hoopwright.shell.shell import make_shell
-from hoopwright.store import Project, ProjectFolder
+from hoopwright.store import Project, ProjectFolder, ScanRecord
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,6 +82,18 @@ def align_by_picked(
         for one, at in zip(picked, places + np.asarray(prepared.offset_mm), strict=True)
     )
     return align_again(folder, ScanAnswers(landmarks=landmarks), progress=progress)
+
+
+def where_it_lies(was: ScanRecord, now: ScanRecord, place_mm: Node) -> Node:
+    """A place that was picked on the scan, where the same metal lies since the scan lies in other axes.
+
+    Args:
+        was: The scan as it was picked on.
+        now: The same scan as it lies now.
+        place_mm: The place, in the vehicle axes that it had.
+    """
+    forward, left, up = now.to_vehicle.points(was.to_vehicle.inverse().points(place_mm))
+    return (float(forward), float(left), float(up))
 
 
 def turn_round(folder: ProjectFolder, *, progress: Progress = silent) -> ScanReport:

@@ -52,7 +52,7 @@ def answer_rule(
         folder: The project.
         rule_id: The rule.
         answer: How it ended.
-        words: What was measured or seen, and how.
+        words: What was measured or seen, and how; taking an answer back needs none.
         by: Who says so; the builder of the car without.
         date: Day, ISO 8601.
 
@@ -63,6 +63,8 @@ def answer_rule(
     _, book = _pinned(folder, opened.project)
     _rule(book, rule_id)
     said = " ".join(words.split())
+    if not said and answer == "not checked":
+        said = "taken back"
     if not said:
         raise UserError(
             Finding(

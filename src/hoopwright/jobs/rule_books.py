@@ -10,6 +10,7 @@ from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.rules import reading
 from hoopwright.rules.book import Book
 from hoopwright.rules.reading import read_book
+from hoopwright.rules.starters import new_book
 from hoopwright.store import ProjectFolder
 from hoopwright.store.build_records import BookPin
 from hoopwright.store.writing import make_folder, write_whole
@@ -122,6 +123,32 @@ def copy_book(name: str, new: str, folder: ProjectFolder | None = None) -> BookF
         UserError: `HELD-010`; `HELD-011` for a name that cannot be, or a file that is there already.
     """
     _, file = find_book(name, folder)
+    target = _place_for(new, folder)
+    text = file.path.read_text(encoding="utf-8-sig")
+    copied = _ID_LINE.sub(lambda match: f'{match["head"]}"{target.stem}"', text, count=1)
+    make_folder(target.parent)
+    write_whole(target, copied.encode())
+    return BookFile(path=target, is_own=True)
+
+
+def begin_book(folder: ProjectFolder, name: str) -> BookFile:
+    """Begin a book of the project's own: a head and a first rule, which is off until it was changed.
+
+    Args:
+        folder: The project that gets it.
+        name: Its name.
+
+    Raises:
+        UserError: `HELD-011` for a name that cannot be, or a book that is there already.
+    """
+    target = _place_for(name, folder)
+    make_folder(target.parent)
+    write_whole(target, new_book(target.stem).encode())
+    return BookFile(path=target, is_own=True)
+
+
+def _place_for(new: str, folder: ProjectFolder | None) -> Path:
+    """Where a book of that name or file goes."""
     target = Path(new) if Path(new).suffix.lower() == ".toml" else Path(f"{new}.toml")
     if folder is not None:
         target = books_folder(folder) / target.name
@@ -130,17 +157,13 @@ def copy_book(name: str, new: str, folder: ProjectFolder | None = None) -> BookF
             Finding(
                 code="HELD-011",
                 severity=Severity.STOP,
-                sentence=f"The copy cannot be called '{target.name[:80]}': "
+                sentence=f"The book cannot be called '{target.name[:80]}': "
                 + ("that file is there already." if target.exists() else "that is no name for a book."),
                 todo="Take another name of letters, digits, points and dashes.",
                 objects=(target.name[:80],),
             )
         )
-    text = file.path.read_text(encoding="utf-8-sig")
-    copied = _ID_LINE.sub(lambda match: f'{match["head"]}"{target.stem}"', text, count=1)
-    make_folder(target.parent)
-    write_whole(target, copied.encode())
-    return BookFile(path=target, is_own=True)
+    return target
 
 
 def pin_book(folder: ProjectFolder, name: str) -> BookPin:

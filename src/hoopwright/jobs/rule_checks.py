@@ -1,14 +1,16 @@
 """A project held to a rule book: the pinned one, or another to try."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from hoopwright.findings import Finding, Severity, UserError, Verdict
+from hoopwright.jobs.landings import LandedFoot
 from hoopwright.jobs.rows import CheckRow
 from hoopwright.jobs.rule_books import confirmed_of, find_book, is_pinned, pinned_book
 from hoopwright.jobs.rule_facts import facts_of
 from hoopwright.progress import Progress, silent
-from hoopwright.rules.book import Book
+from hoopwright.rules.book import Book, Rule
 from hoopwright.rules.cases import check_cases
 from hoopwright.rules.demanded import with_demanded
 from hoopwright.rules.engine import ByHand, cage_findings, check_book, is_off
@@ -17,7 +19,7 @@ from hoopwright.rules.rows import RuleRow
 from hoopwright.shell.shell import Shell
 from hoopwright.store import Project, ProjectFolder
 
-_PLATE = "plate"
+_PLATE, _BOLTS = "plate", "bolt spacing"
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -43,7 +45,9 @@ def hold_to_book(
     folder: ProjectFolder,
     *,
     book: str | None = None,
+    project: Project | None = None,
     whole: Shell | None = None,
+    landed: tuple[LandedFoot, ...] | None = None,
     progress: Progress = silent,
 ) -> BookReport | None:
     """Hold a project to the book that it is pinned to, or to another by name or file.
@@ -52,7 +56,9 @@ def hold_to_book(
         folder: The project.
         book: Another book to try; nothing is pinned by it. Answers and confirmed rules count where it is the pinned
             edition itself.
-        whole: The project's shell without holes, where it is open already.
+        project: The project, where it is open already.
+        whole: Its shell without holes, where that is open already.
+        landed: All its feet with their landings, where those were fitted already.
         progress: Told how far it is.
 
     Returns:
@@ -61,15 +67,21 @@ def hold_to_book(
     Raises:
         UserError: `HELD-010`, `HELD-013`, `RULE-...`, and what stops the project from being read.
     """
-    project = folder.open().project
+    project = folder.open().project if project is None else project
     found = _book(folder, project, book)
     if found is None:
         return None
     taken, told = found
     confirmed = confirmed_of(project.book, taken)
-    asks_plates = any(rule.kind == _PLATE and not is_off(rule, confirmed) for rule in taken.rules)
-    facts, known = facts_of(folder, project, whole=whole, fits_plates=asks_plates, progress=progress)
+    asks_plates = any(_asks_plates(rule) and not is_off(rule, confirmed) for rule in taken.rules)
+    facts, known = facts_of(
+        folder, project, whole=whole, landed=landed, fits_plates=asks_plates, progress=progress
+    )
     return report_of(project, taken, facts, (*told, *known))
+
+
+def _asks_plates(rule: Rule) -> bool:
+    return rule.kind == _PLATE or getattr(rule.limits, "of", "") == _BOLTS
 
 
 def report_of(project: Project, book: Book, facts: Facts, told: Iterable[Finding] = ()) -> BookReport:
@@ -88,6 +100,7 @@ def report_of(project: Project, book: Book, facts: Facts, told: Iterable[Finding
     rows = check_book(book, facts, confirmed=confirmed, answers=answers)
     findings = (
         *told,
+        *mixed_editions(book),
         *cage_findings(facts),
         *others,
         *(_failed(book, row) for row in rows if row.verdict is Verdict.FAIL),
@@ -100,7 +113,13 @@ def report_of(project: Project, book: Book, facts: Facts, told: Iterable[Finding
 
 
 def rule_book_rows(
-    folder: ProjectFolder, *, book: str | None, whole: Shell | None, progress: Progress = silent
+    folder: ProjectFolder,
+    project: Project,
+    *,
+    book: str | None,
+    whole: Shell | None,
+    landed: tuple[LandedFoot, ...] | None = None,
+    progress: Progress = silent,
 ) -> tuple[BookReport | None, tuple[CheckRow, ...], tuple[Finding, ...]]:
     """What the check of a whole project says of its rule book.
 
@@ -110,7 +129,9 @@ def rule_book_rows(
         UserError: `HELD-010`, `RULE-...` for a book that was named.
     """
     try:
-        report = hold_to_book(folder, book=book, whole=whole, progress=progress)
+        report = hold_to_book(
+            folder, book=book, project=project, whole=whole, landed=landed, progress=progress
+        )
     except UserError as error:
         if book is not None:
             raise
@@ -152,6 +173,24 @@ def check_book_alone(name: str, folder: ProjectFolder | None = None) -> tuple[Bo
             )
         )
     return book, sum(len(rule.cases) for rule in book.rules)
+
+
+def mixed_editions(book: Book) -> tuple[Finding, ...]:
+    """`HELD-023`: a book that is no one edition, and of which ones its lines are."""
+    if not book.mixes_editions:
+        return ()
+    counts = Counter(rule.edition for rule in book.rules)
+    named = ", ".join(f"{edition} ({counts[edition]})" for edition in sorted(filter(None, counts)))
+    unstated = f"editions that their source does not state ({counts['']})" if counts[""] else ""
+    told = ", and of ".join(one for one in (named, unstated) if one)
+    return (
+        Finding(
+            code="HELD-023",
+            sentence=f"{book.book_id} is no one edition: its lines are of {told}.",
+            todo="Compare each line with the edition that holds for your car; each row says of which it is.",
+            objects=(book.book_id,),
+        ),
+    )
 
 
 def as_check_row(row: RuleRow) -> CheckRow:
@@ -206,7 +245,7 @@ def _answers(project: Project, book: Book) -> tuple[Mapping[str, ByHand], tuple[
 def _failed(book: Book, row: RuleRow) -> Finding:
     value = " ".join(one for one in (row.part, row.measured_words) if one)
     limit = row.limit_words or row.requirement or row.words
-    at = [row.clause and f"clause {row.clause}", _page(row), book.body, f"edition {book.edition}"]
+    at = [row.clause and f"clause {row.clause}", _page(row), book.body, f"edition {row.edition}"]
     by = f" Answered {row.how}." if row.is_by_hand else ""
     return Finding(
         code="HELD-020",
@@ -261,7 +300,8 @@ def _open(book: Book, rows: Iterable[RuleRow]) -> tuple[Finding, ...]:
             severity=Severity.NOTE,
             sentence=f"{len(left)} of {len(book.rules)} rules of {book.book_id}, edition {book.edition}, are not, or "
             f"not wholly, checked{told}: {', '.join(left[:12])}{' ...' if len(left) > 12 else ''}.",
-            todo="'hoopwright rules check PROJECT' says what to give for each, or answer it by hand.",
+            todo="'hoopwright rules check PROJECT' says what to give for each; what no model tells is answered by "
+            "hand: hoopwright rules answer PROJECT RULE pass 'what was measured or seen'.",
             objects=(book.book_id,),
         ),
     )

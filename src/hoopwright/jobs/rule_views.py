@@ -6,7 +6,7 @@ from pathlib import Path
 from hoopwright.findings import Finding
 from hoopwright.jobs.rule_answers import no_book
 from hoopwright.jobs.rule_books import confirmed_of, find_book, pinned_book
-from hoopwright.jobs.rule_checks import BookReport, hold_to_book
+from hoopwright.jobs.rule_checks import BookReport, hold_to_book, mixed_editions
 from hoopwright.progress import Progress, silent
 from hoopwright.rules.book import Book, Rule
 from hoopwright.rules.coverage import CoverageRow
@@ -82,7 +82,12 @@ def shown_book(what: str, folder: ProjectFolder | None = None) -> ShownBook:
         )
         for rule in book.rules
     )
-    return ShownBook(book=book, rules=rules, clauses=clauses_of(book, confirmed=confirmed), findings=told)
+    return ShownBook(
+        book=book,
+        rules=rules,
+        clauses=clauses_of(book, confirmed=confirmed),
+        findings=(*told, *mixed_editions(book)),
+    )
 
 
 def pinned_in_words(folder: ProjectFolder) -> ShownBook:

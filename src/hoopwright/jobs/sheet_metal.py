@@ -1,17 +1,18 @@
 """What stands under and between the bars: landings and gussets as they come out, and their parts cut from sheet."""
 
 from collections.abc import Container, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from hoopwright.cage import Cage, LandingKind
-from hoopwright.findings import Finding, UserError
+from hoopwright.cage import Cage, LandingKind, feet_of
+from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.fitting.holes import cut_for_bars
 from hoopwright.geometry import fit_plane
-from hoopwright.jobs.gussets import gussets_of
-from hoopwright.jobs.landings import land_feet
-from hoopwright.jobs.shells import open_shell
+from hoopwright.jobs.gussets import ListedGusset, gussets_of
+from hoopwright.jobs.landings import LandedFoot, land_on
+from hoopwright.jobs.shells import cut_open, open_whole_shell
 from hoopwright.joints import FlatPart
 from hoopwright.joints.gusset import GussetLimits, MadeGusset
 from hoopwright.joints.landing import FittedLanding, flat_parts_of
@@ -20,6 +21,7 @@ from hoopwright.papers.picture import Colour
 from hoopwright.papers.plate_mesh import prism_mesh
 from hoopwright.papers.plate_solids import PlateFace
 from hoopwright.progress import Progress, silent
+from hoopwright.shell.shell import Shell
 from hoopwright.store import Project, ProjectFolder
 
 PLATE_COLOUR: Colour = (150, 150, 150)
@@ -33,11 +35,15 @@ class SheetMetal:
         landings: As fitted.
         gussets: As made.
         findings: What a person should know, and why some could not be made.
+        feet: Every foot of the cage with its landing as fitted; None where none was fitted.
+        listed: Every gusset and tie of the cage, those that cannot be made with why.
     """
 
     landings: tuple[FittedLanding, ...] = ()
     gussets: tuple[MadeGusset, ...] = ()
     findings: tuple[Finding, ...] = ()
+    feet: tuple[LandedFoot, ...] | None = None
+    listed: tuple[ListedGusset, ...] = ()
 
     @property
     def parts(self) -> tuple[FlatPart, ...]:
@@ -106,6 +112,7 @@ def sheet_metal(
     cage: Cage,
     wanted: Container[str],
     *,
+    whole: Shell | None = None,
     progress: Progress = silent,
 ) -> SheetMetal:
     """Everything that is cut from sheet; what cannot be made is told.
@@ -115,39 +122,32 @@ def sheet_metal(
         project: The project.
         cage: The cage as it exists.
         wanted: Bars that papers are wanted of.
+        whole: The project's shell without holes, where it is open already.
         progress: Told how far it is.
     """
-    landings, landing_findings = _landings(folder, cage, wanted, progress)
-    gussets, gusset_findings = _gussets(folder, project, cage, wanted, progress)
-    return SheetMetal(landings=landings, gussets=gussets, findings=(*landing_findings, *gusset_findings))
-
-
-def _landings(
-    folder: ProjectFolder, cage: Cage, wanted: Container[str], progress: Progress
-) -> tuple[tuple[FittedLanding, ...], tuple[Finding, ...]]:
-    if not cage.landings:
-        return (), ()
-    try:
-        report = land_feet(folder, progress=progress)
-    except UserError as error:
-        return (), error.findings
-    return tuple(one for one in report.fitted if one.bar_id in wanted), report.findings
-
-
-def _gussets(
-    folder: ProjectFolder, project: Project, cage: Cage, wanted: Container[str], progress: Progress
-) -> tuple[tuple[MadeGusset, ...], tuple[Finding, ...]]:
-    if not cage.gussets:
-        return (), ()
-    ties = any(one.other is None for one in cage.gussets)
-    try:
-        shell = open_shell(folder, project, progress=progress) if ties else None
-    except UserError as error:
-        return (), error.findings
-    listed = gussets_of(cage, shell, GussetLimits())
-    made = tuple(
-        one.made
-        for one in listed
-        if one.made is not None and (one.gusset.bar_id in wanted or one.gusset.other in wanted)
+    needs_shell = cage.landings or any(one.other is None for one in cage.gussets)
+    no_shell: tuple[Finding, ...] = ()
+    if whole is None and needs_shell:
+        try:
+            whole = open_whole_shell(folder, project, progress=progress)
+        except UserError as error:
+            no_shell = tuple(replace(found, severity=Severity.WARNING) for found in error.findings)
+    listed = gussets_of(
+        cage, None if whole is None else cut_open(whole, project), GussetLimits(), no_shell=no_shell
     )
-    return made, tuple(finding for one in listed for finding in one.findings)
+    report = None
+    if cage.landings and whole is not None:
+        report = land_on(cut_for_bars(whole, cage).shell, cage, feet_of(cage), progress=progress)
+    fitted = () if report is None else report.fitted
+    told = report.findings if report is not None else no_shell if cage.landings else ()
+    return SheetMetal(
+        landings=tuple(one for one in fitted if one.bar_id in wanted),
+        gussets=tuple(
+            one.made
+            for one in listed
+            if one.made is not None and (one.gusset.bar_id in wanted or one.gusset.other in wanted)
+        ),
+        findings=(*told, *(finding for one in listed for finding in one.findings)),
+        feet=None if report is None else report.feet,
+        listed=listed,
+    )

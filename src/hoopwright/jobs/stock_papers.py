@@ -1,10 +1,14 @@
-"""The list to saw by and the labels of a plan, put with the papers of the project."""
+"""The list to saw by, the labels and the order list of a plan, put with the papers of the project."""
 
 from pathlib import Path
 
 from hoopwright.jobs.cut_papers import CutPaperWishes, label_sheet, saw_list
 from hoopwright.jobs.made_pdf import put_pdf
 from hoopwright.jobs.stock import ProjectStock
+from hoopwright.jobs.stock_keys import order_sums
+from hoopwright.papers import A4, LETTER, pdf_bytes
+from hoopwright.papers.order_pages import OrderRow, order_pages
+from hoopwright.papers.words import measure, tube_words
 from hoopwright.store import ProjectFolder
 from hoopwright.store.writing import make_folder
 from hoopwright.units import LengthUnit
@@ -15,8 +19,8 @@ LABELS_FILE = "saw-labels.pdf"
 
 def put_stock_papers(
     folder: ProjectFolder, found: ProjectStock, *, date: str, paper: str = "A4", unit: LengthUnit = "mm"
-) -> tuple[Path, Path]:
-    """Make both.
+) -> tuple[Path, ...]:
+    """Make all three.
 
     Args:
         folder: The project.
@@ -29,10 +33,40 @@ def put_stock_papers(
         UserError: `FILE-103` where another file is in the way; `STORE-002` where it cannot be written.
     """
     wishes = CutPaperWishes(title=found.project, date=date, identity=found.identity, paper=paper, unit=unit)
-    files = (folder.papers / "saw-list.pdf", folder.papers / LABELS_FILE)
+    contents = {
+        folder.papers / "saw-list.pdf": saw_list(found.groups, wishes),
+        folder.papers / LABELS_FILE: label_sheet(found.groups, wishes),
+        folder.papers / "order-list.pdf": _order_list(found, wishes),
+    }
     make_folder(folder.papers)
-    for file, content in zip(
-        files, (saw_list(found.groups, wishes), label_sheet(found.groups, wishes)), strict=True
-    ):
+    for file, content in contents.items():
         put_pdf(file, content, kind=file.stem, identity=found.identity, date=date)
-    return files
+    return tuple(contents)
+
+
+def _order_list(found: ProjectStock, wishes: CutPaperWishes) -> bytes:
+    rows = [
+        OrderRow(
+            tube=tube_words(line.tube, wishes.unit),
+            steel=line.steel,
+            count=line.count,
+            length=measure(line.length_mm, wishes.unit),
+            mass_kg=line.mass_kg,
+            price=_amount(line.price),
+            one_heat=line.share_a_batch,
+        )
+        for line in found.order
+    ]
+    pages = order_pages(
+        rows,
+        total=_amount(order_sums(found)["to_buy_price"]),
+        project=wishes.title,
+        date=wishes.date,
+        identity=wishes.identity,
+        paper=LETTER if wishes.paper == "letter" else A4,
+    )
+    return pdf_bytes(pages, title=f"{wishes.title} to buy", date=wishes.date)
+
+
+def _amount(price: float | None) -> str:
+    return "" if price is None else f"{price:.2f}"

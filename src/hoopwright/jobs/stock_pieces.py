@@ -132,8 +132,7 @@ def _not_issued(project: Project, sheets: Mapping[str, BarSheet]) -> tuple[Findi
         Finding(
             code="STOCK-008",
             sentence=f"{', '.join(names)}: no sheet in force; these lengths are as a sheet would have them now.",
-            todo="Issue the sheets before you saw, under Papers or with 'hoopwright sheets': they ask for the scan's "
-            "size to be proven.",
+            todo="Issue the sheets with 'hoopwright sheets' before you saw: they ask for the scan's size to be proven.",
             objects=tuple(names),
         ),
     )
@@ -161,7 +160,7 @@ def _nothing(project: Project, cut: Sequence[str]) -> Finding:
     if not project.cage.members:
         why, todo = (
             "there are no bars",
-            "Add bars under Cage, or with 'hoopwright layout' or 'hoopwright bar add'.",
+            "Add bars with 'hoopwright layout' or 'hoopwright bar add'.",
         )
     elif cut:
         why, todo = "all bars that can be made are cut already", _AGAIN

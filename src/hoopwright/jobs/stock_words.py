@@ -1,5 +1,7 @@
 """A cutting plan in words, as a page tells it."""
 
+from collections import Counter
+
 from hoopwright.jobs.cuts import GroupCuts, mass_kg
 from hoopwright.units import MM_PER_UNIT
 
@@ -51,6 +53,20 @@ def spare_words(group: GroupCuts, name: str) -> str:
         else "it fits into the same sticks"
     )
     return f"A spare is proposed, not counted; {with_it}: {name}"
+
+
+def bought_words(group: GroupCuts) -> str:
+    """What is bought for a plan: sticks, mass and price."""
+    plan = group.to_saw
+    lengths = Counter(stick.offer.length_mm for stick in plan.bought)
+    mass = mass_kg(group.tube, sum(length_mm * count for length_mm, count in lengths.items()))
+    return ", ".join(
+        (
+            " and ".join(f"{count} x {length_mm:g} mm" for length_mm, count in sorted(lengths.items())),
+            *(() if mass is None else (f"{mass:.1f} kg",)),
+            "not priced" if plan.price is None else f"{plan.price:.2f}",
+        )
+    )
 
 
 def _counted(count: int, what: str) -> str:

@@ -26,8 +26,8 @@ def refuse_bought(plan: PlanToSaw) -> None:
     raise _stop(
         "STOCK-010",
         f"The plan of {plan.project} has sticks that are not in the shop: {'; '.join(lines)}; nothing was recorded.",
-        "Put them on the rack with batch and heat number ('Tube that came' under Sticks, or 'hoopwright batch add' "
-        "and 'hoopwright stick add'), plan again, and record the plan that is made of them.",
+        "Add them with batch and heat number ('hoopwright batch add', 'hoopwright stick add'), plan again, and record "
+        "the plan that is made of them.",
         plan.project,
     )
 

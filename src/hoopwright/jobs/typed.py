@@ -99,7 +99,9 @@ def unreadable(text: str, wanted: str) -> UserError:
         Finding(
             code="TYPED-001",
             severity=Severity.STOP,
-            sentence=f"'{text}' cannot be read.",
+            sentence=f"'{text}' cannot be read."
+            if text.strip()
+            else "Nothing is typed where something is needed.",
             todo=f"Type {wanted}.",
             objects=(text,),
         )

@@ -10,6 +10,7 @@ from hoopwright.jobs.quotes import read_rates
 from hoopwright.jobs.rule_books import books_folder, find_book
 from hoopwright.rules.cases import check_cases
 from hoopwright.rules.reading import book_from_text
+from hoopwright.rules.starters import Starter, starters, with_rule
 from hoopwright.stock.rate_files import rates_from_bytes, rates_template, rates_with_sizes
 from hoopwright.store import ProjectFolder
 from hoopwright.store.rates_place import own_rates_file, rates_file
@@ -97,6 +98,21 @@ def keep_book_text(folder: ProjectFolder, name: str, text: str, *, was: str) -> 
     now = book_text(folder, name)
     aside = books_folder(folder) / "replaced" / f"{name}-{now.sha256[:_SHORT]}.toml"
     return _keep(now, text, was, lambda typed: book_faults(typed, name), aside)
+
+
+def kinds_of_rules() -> tuple[Starter, ...]:
+    """Every kind of rule that a book may have, with a first text of it and its keys."""
+    return starters()
+
+
+def put_rule_in(text: str, kind: str) -> str:
+    """A book's text with one more rule at its end, off until what the book says was typed in it.
+
+    Args:
+        text: The book as typed so far.
+        kind: One of `kinds_of_rules`.
+    """
+    return with_rule(text, next(one for one in starters() if one.kind == kind))
 
 
 def rates_text(folder: ProjectFolder) -> TypedText:

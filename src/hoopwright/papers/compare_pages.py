@@ -1,27 +1,38 @@
 """Two layouts side by side on paper."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hoopwright.papers.drawing import A4, Page, PaperSize
-from hoopwright.papers.flowing import Block, FlowTable, Heading, Sentences, flow
+from hoopwright.papers.flow import (
+    Column,
+    Part,
+    drawn_items,
+    flow,
+    heading,
+    page_with,
+    paragraph,
+    space,
+    table_parts,
+    titled,
+)
 from hoopwright.papers.plain_page import body, page_frame
-from hoopwright.papers.tables import TableColumn
 from hoopwright.papers.words import CAUTIONS
 
 _FIGURES = (
-    TableColumn(head="", share=70),
-    TableColumn(head="first", share=36, anchor="right", bold=True),
-    TableColumn(head="second", share=36, anchor="right", bold=True),
-    TableColumn(head="difference", share=36, anchor="right"),
+    Column(head="", share=70),
+    Column(head="first", share=36, anchor="right", bold=True),
+    Column(head="second", share=36, anchor="right", bold=True),
+    Column(head="difference", share=36, anchor="right"),
 )
 _CHANGES = (
-    TableColumn(head="bar", share=22, bold=True),
-    TableColumn(head="", share=24),
-    TableColumn(head="what", share=94),
-    TableColumn(head="kg first", share=20, anchor="right"),
-    TableColumn(head="kg second", share=22, anchor="right"),
+    Column(head="bar", share=22, bold=True),
+    Column(head="", share=24),
+    Column(head="what", share=94),
+    Column(head="kg first", share=20, anchor="right"),
+    Column(head="kg second", share=22, anchor="right"),
 )
+_GAP_MM = 3.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,44 +69,36 @@ def compare_pages(shown: ComparePaper, paper: PaperSize = A4) -> tuple[Page, ...
         shown: What stands on them.
         paper: A4 or letter.
     """
-    bodies, _ = flow(tuple(_blocks(shown)), body(paper, measured=False))
+    inside = body(paper, measured=False)
+    bodies = list(map(drawn_items, flow(tuple(_parts(shown, inside.width_mm)), inside)))
     count = len(bodies)
     return tuple(
-        Page(
-            width_mm=paper.width_mm,
-            height_mm=paper.height_mm,
-            items=(
-                *page_frame(
-                    paper,
-                    "Two layouts",
-                    f"{shown.date}    page {number} of {count}",
-                    cautions=CAUTIONS[:1],
-                    measured=False,
-                ),
-                *items,
+        page_with(
+            paper,
+            page_frame(
+                paper,
+                "Two layouts",
+                f"{shown.date}    page {number} of {count}",
+                cautions=CAUTIONS[:1],
+                measured=False,
             ),
+            items,
         )
         for number, items in enumerate(bodies, start=1)
     )
 
 
-def _blocks(shown: ComparePaper) -> Iterator[Block]:
-    yield Sentences(
-        lines=(
-            f"First: {shown.first} (identity {shown.identities[0]})",
-            f"Second: {shown.second} (identity {shown.identities[1]})",
-        ),
-        height_mm=3.0,
-    )
-    yield FlowTable(columns=_FIGURES, rows=shown.figures)
-    yield Heading(words="Bars")
-    yield FlowTable(columns=_CHANGES, rows=shown.changes)
-    yield Sentences(lines=(shown.same,))
-    yield from _titled("Not counted, or not known", shown.open_points)
-    yield from _titled("What the figures rest on", shown.notes)
-
-
-def _titled(title: str, lines: Sequence[str]) -> Iterator[Block]:
-    if lines:
-        yield Heading(words=title)
-        yield Sentences(lines=tuple(lines))
+def _parts(shown: ComparePaper, wide_mm: float) -> Iterator[Part]:
+    yield space(2.0)
+    for place, name, identity in zip(
+        ("First", "Second"), (shown.first, shown.second), shown.identities, strict=True
+    ):
+        yield paragraph(f"{place}: {name} (identity {identity})", wide_mm, height_mm=3.0)
+    yield space(_GAP_MM)
+    yield from table_parts(_FIGURES, shown.figures, wide_mm)
+    yield heading("Bars")
+    yield from table_parts(_CHANGES, shown.changes, wide_mm)
+    yield space(_GAP_MM)
+    yield paragraph(shown.same, wide_mm)
+    yield from titled("Not counted, or not known", shown.open_points, wide_mm)
+    yield from titled("What the figures rest on", shown.notes, wide_mm)

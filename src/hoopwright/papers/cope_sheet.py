@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from hoopwright.joints import Wrap
 from hoopwright.papers.drawing import A4, Box, Items, Page, PaperSize, Point, Text
-from hoopwright.papers.tables import HEAD_MM, ROW_MM, TableColumn, ruled_table
+from hoopwright.papers.tables import HEAD_MM, ROW_MM, Column, ruled_table
 from hoopwright.papers.template_pages import Block, laid_out, numbered
 from hoopwright.papers.wrap_pages import wrap_template
 from hoopwright.papers.wrap_words import LEGEND
@@ -56,11 +56,11 @@ def _table(
     """A column for each generator: its place round the branch and where it is cut."""
     left, top = corner_mm
     heads = (
-        TableColumn(
+        Column(
             head="from the heel, °" if wrap.heel_deg is not None else "from the 0° side, °", share=_NAME_SHARE
         ),
         *(
-            TableColumn(head=f"{around:g}", share=_COLUMN_SHARE, anchor="right", bold=True)
+            Column(head=f"{around:g}", share=_COLUMN_SHARE, anchor="right", bold=True)
             for around, _ in columns
         ),
     )

@@ -6,26 +6,26 @@ from dataclasses import dataclass
 from hoopwright.bender.sheet import BarSheet
 from hoopwright.papers.drawing import A4, Box, Items, Page, PaperSize, Text
 from hoopwright.papers.plain_page import body, page_frame
-from hoopwright.papers.tables import HEAD_MM, ROW_MM, TICK, TableColumn, rows_that_fit, ruled_table
+from hoopwright.papers.tables import HEAD_MM, ROW_MM, TICK, Column, rows_that_fit, ruled_table
 from hoopwright.papers.words import count_words, measure, other_unit, tube_words
 from hoopwright.tubes import TubeSize, section_properties
 from hoopwright.units import MM_PER_FOOT, MM_PER_UNIT, LengthUnit
 
 _PIECES = (
-    TableColumn(head="cut", share=9, anchor="middle"),
-    TableColumn(head="bar", share=20, bold=True),
-    TableColumn(head="what", share=32),
-    TableColumn(head="tube", share=42),
-    TableColumn(head="length", share=25, anchor="right", bold=True),
-    TableColumn(head="", share=24, anchor="right"),
-    TableColumn(head="heat number", share=40),
+    Column(head="cut", share=9, anchor="middle"),
+    Column(head="bar", share=20, bold=True),
+    Column(head="what", share=32),
+    Column(head="tube", share=42),
+    Column(head="length", share=25, anchor="right", bold=True),
+    Column(head="", share=24, anchor="right"),
+    Column(head="heat number", share=40),
 )
 _TOTALS = (
-    TableColumn(head="tube", share=60),
-    TableColumn(head="pieces", share=20, anchor="right"),
-    TableColumn(head="metres", share=30, anchor="right"),
-    TableColumn(head="feet", share=30, anchor="right"),
-    TableColumn(head="kg", share=30, anchor="right"),
+    Column(head="tube", share=60),
+    Column(head="pieces", share=20, anchor="right"),
+    Column(head="metres", share=30, anchor="right"),
+    Column(head="feet", share=30, anchor="right"),
+    Column(head="kg", share=30, anchor="right"),
 )
 _GAP_MM = 9.0
 

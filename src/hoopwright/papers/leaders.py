@@ -138,7 +138,8 @@ def _rim(cell: Box, taken: Box | None) -> Points:
         return every
     grown = taken.inset(-RING_MM - _APART_MM)
     corners = np.array([(grown.left_mm, grown.top_mm), (grown.right_mm, grown.bottom_mm)])
-    return every[((every < corners[0]) | (every > corners[1])).any(axis=1)]
+    outside: NDArray[np.bool_] = np.any((every < corners[0]) | (every > corners[1]), axis=1)
+    return every[outside]
 
 
 def _leader(label: Label) -> tuple[Point, Point]:

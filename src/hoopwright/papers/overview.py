@@ -22,7 +22,7 @@ from hoopwright.papers.drawing import (
 from hoopwright.papers.lettering import text_box
 from hoopwright.papers.plain_page import body, page_frame
 from hoopwright.papers.tables import HEAD_MM as TABLE_HEAD_MM
-from hoopwright.papers.tables import ROW_MM, TableColumn, rows_that_fit, ruled_table
+from hoopwright.papers.tables import ROW_MM, Column, rows_that_fit, ruled_table
 from hoopwright.papers.views import ViewName, axis_arrows, fit_view, view
 from hoopwright.papers.words import count_words, measure, other_unit, tube_short
 from hoopwright.tubes import section_properties
@@ -35,14 +35,14 @@ _LEAST_VIEWS_MM = 110.0
 _TALLEST_VIEWS_MM = 170.0
 _PLACES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78, 0.12, 0.88, 0.04, 0.96)
 _COLUMNS = (
-    TableColumn(head="bar", share=18, bold=True),
-    TableColumn(head="what", share=38),
-    TableColumn(head="side", share=10, anchor="middle"),
-    TableColumn(head="tube", share=32),
-    TableColumn(head="bends", share=12, anchor="middle"),
-    TableColumn(head="blank", share=27, anchor="right", bold=True),
-    TableColumn(head="", share=24, anchor="right"),
-    TableColumn(head="kg", share=14, anchor="right"),
+    Column(head="bar", share=18, bold=True),
+    Column(head="what", share=38),
+    Column(head="side", share=10, anchor="middle"),
+    Column(head="tube", share=32),
+    Column(head="bends", share=12, anchor="middle"),
+    Column(head="blank", share=27, anchor="right", bold=True),
+    Column(head="", share=24, anchor="right"),
+    Column(head="kg", share=14, anchor="right"),
 )
 
 

@@ -1,16 +1,28 @@
 """A quote on paper: what is made, what it costs line by line, and what the figures rest on."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from hoopwright.papers.car_lines import CarLines
 from hoopwright.papers.drawing import A4, Box, Items, Page, PaperSize, Text
-from hoopwright.papers.flowing import Block, FlowTable, Heading, Sentences, flow
+from hoopwright.papers.flow import (
+    Column,
+    Drawn,
+    Part,
+    drawn_items,
+    end_mm,
+    flow,
+    heading,
+    page_with,
+    paragraph,
+    space,
+    table_parts,
+    titled,
+)
 from hoopwright.papers.lettering import fitted
 from hoopwright.papers.overview import cage_views
 from hoopwright.papers.plain_page import body, page_frame
-from hoopwright.papers.tables import TableColumn
 from hoopwright.papers.words import CAUTIONS, count_words
 from hoopwright.stock.money import Group, Priced, PriceLine
 
@@ -20,13 +32,14 @@ _GROUPS: tuple[tuple[Group, str], ...] = (
     ("extra", "And besides"),
 )
 _MADE = (
-    TableColumn(head="what is made", share=60, bold=True),
-    TableColumn(head="tube", share=60),
-    TableColumn(head="bars", share=20, anchor="right"),
-    TableColumn(head="bends", share=20, anchor="right"),
-    TableColumn(head="kg", share=24, anchor="right"),
+    Column(head="what is made", share=60, bold=True),
+    Column(head="tube", share=60),
+    Column(head="bars", share=20, anchor="right"),
+    Column(head="bends", share=20, anchor="right"),
+    Column(head="kg", share=24, anchor="right"),
 )
-_FACTS = (TableColumn(head="in all", share=52), TableColumn(head="", share=134, bold=True))
+_FACTS = (Column(head="in all", share=52), Column(head="", share=134, bold=True))
+_GAP_MM = 3.0
 _PARTY_MM, _PARTY_STEP_MM = 2.8, 4.4
 _LEAST_PICTURE_MM, _TALLEST_PICTURE_MM = 85.0, 150.0
 NOT_PRICED = "not priced"
@@ -95,19 +108,16 @@ def quote_pages(quote: QuotePaper, paper: PaperSize = A4) -> tuple[Page, ...]:
     bodies = _bodies(quote, inside)
     count = len(bodies)
     return tuple(
-        Page(
-            width_mm=paper.width_mm,
-            height_mm=paper.height_mm,
-            items=(
-                *page_frame(
-                    paper,
-                    quote.title,
-                    _second_line(quote, number, count),
-                    cautions=CAUTIONS[:1],
-                    measured=False,
-                ),
-                *items,
+        page_with(
+            paper,
+            page_frame(
+                paper,
+                quote.title,
+                _second_line(quote, number, count),
+                cautions=CAUTIONS[:1],
+                measured=False,
             ),
+            items,
         )
         for number, items in enumerate(bodies, start=1)
     )
@@ -118,23 +128,35 @@ def _second_line(quote: QuotePaper, number: int, count: int) -> str:
     return f"{quote.project}    {quote.date}{until}    page {number} of {count}"
 
 
-def _bodies(quote: QuotePaper, inside: Box) -> list[Items]:
+def _bodies(quote: QuotePaper, inside: Box) -> list[Drawn]:
     """Who to whom and what is made, then the prices; the cage as a picture where it has room, or on its own page."""
     parties, high = _parties(quote, inside)
     rows = tuple(
         (row.what, row.tube, str(row.bars), str(row.bends), f"{row.mass_kg:.2f}") for row in quote.made
     )
-    blocks = (FlowTable(columns=_MADE, rows=rows), FlowTable(columns=_FACTS, rows=quote.facts))
-    made, made_mm = flow(blocks, inside, taken_mm=high)
-    made = ((*parties, *made[0]), *made[1:])
-    prices, prices_mm = flow(tuple(_prices(quote)), inside)
+    wide = inside.width_mm
+    tables = (
+        *table_parts(_MADE, rows, wide),
+        space(_GAP_MM),
+        *table_parts(_FACTS, quote.facts, wide),
+        space(_GAP_MM),
+    )
+    made, made_mm = _laid(tables, inside, used_mm=high)
+    made = [(*parties, *made[0]), *made[1:]]
+    prices, prices_mm = _laid(tuple(_prices(quote, wide)), inside)
     if inside.height_mm - made_mm >= _LEAST_PICTURE_MM:
-        made = (*made[:-1], (*made[-1], *_picture(quote, inside, made_mm)))
+        made[-1] = (*made[-1], *_picture(quote, inside, made_mm))
     elif inside.height_mm - prices_mm >= _LEAST_PICTURE_MM:
-        prices = (*prices[:-1], (*prices[-1], *_picture(quote, inside, prices_mm)))
+        prices[-1] = (*prices[-1], *_picture(quote, inside, prices_mm))
     elif quote.car is not None:
-        made = (*made, _picture(quote, inside, 0.0))
+        made.append(_picture(quote, inside, 0.0))
     return [*made, *prices]
+
+
+def _laid(parts: Sequence[Part], inside: Box, *, used_mm: float = 0.0) -> tuple[list[Drawn], float]:
+    """Parts on as many pages as they need, and how far down the last is filled."""
+    pages = flow(parts, inside, used_mm=used_mm)
+    return [drawn_items(page) for page in pages], end_mm(pages[-1], inside)
 
 
 def _picture(quote: QuotePaper, inside: Box, taken_mm: float) -> Items:
@@ -170,40 +192,39 @@ def _parties(quote: QuotePaper, inside: Box) -> tuple[Items, float]:
     return tuple(items), 10.0 + _PARTY_STEP_MM * longest if longest else 3.0
 
 
-def _prices(quote: QuotePaper) -> Iterator[Block]:
+def _prices(quote: QuotePaper, wide_mm: float) -> Iterator[Part]:
     found = quote.priced
     columns = _price_columns(found.currency)
     for group, words in _GROUPS:
         rows = tuple(_price_row(line, found.decimals) for line in found.lines if line.group == group)
         if rows:
             hours = f", {found.hours:f} h with what is besides" if group == "work" and found.hours else ""
-            yield Heading(words=f"{words}{hours}")
-            yield FlowTable(columns=columns, rows=rows)
-    yield Heading(words="Total")
+            yield heading(f"{words}{hours}")
+            yield from table_parts(columns, rows, wide_mm)
+    yield heading("Total")
     totals = (
-        TableColumn(head="", share=146),
-        TableColumn(head=columns[-1].head, share=40, anchor="right", bold=True),
+        Column(head="", share=146),
+        Column(head=columns[-1].head, share=40, anchor="right", bold=True),
     )
-    yield FlowTable(columns=totals, rows=tuple(_total_rows(quote)))
+    yield from table_parts(totals, tuple(_total_rows(quote)), wide_mm)
     for words, lines in (
         ("Not counted, or not known", quote.open_points),
         ("What the figures rest on", quote.assumptions),
         ("Terms", quote.terms),
     ):
-        if lines:
-            yield Heading(words=words)
-            yield Sentences(lines=lines)
-    yield Sentences(lines=(f"Reckoned from identity {quote.identity}.",), height_mm=2.0)
+        yield from titled(words, lines, wide_mm)
+    yield space(_GAP_MM)
+    yield paragraph(f"Reckoned from identity {quote.identity}.", wide_mm, height_mm=2.0)
 
 
-def _price_columns(currency: str) -> tuple[TableColumn, ...]:
+def _price_columns(currency: str) -> tuple[Column, ...]:
     of = f", {currency}" if currency else ""
     return (
-        TableColumn(head="what", share=56),
-        TableColumn(head="how much", share=50),
-        TableColumn(head="", share=26, anchor="right"),
-        TableColumn(head=f"price{of}", share=28, anchor="right"),
-        TableColumn(head=f"amount{of}", share=30, anchor="right", bold=True),
+        Column(head="what", share=56),
+        Column(head="how much", share=50),
+        Column(head="", share=26, anchor="right"),
+        Column(head=f"price{of}", share=28, anchor="right"),
+        Column(head=f"amount{of}", share=30, anchor="right", bold=True),
     )
 
 

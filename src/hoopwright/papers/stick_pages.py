@@ -18,19 +18,19 @@ from hoopwright.papers.drawing import (
 )
 from hoopwright.papers.lettering import height_to_fit, shortened, width_mm
 from hoopwright.papers.plain_page import body, page_frame
-from hoopwright.papers.tables import HEAD_MM, ROW_MM, TICK, TableColumn, ruled_table
+from hoopwright.papers.tables import HEAD_MM, ROW_MM, TICK, Column, ruled_table
 from hoopwright.papers.words import count_words, measure, other_unit
 from hoopwright.stock import CutPart, CutStick
 from hoopwright.units import LengthUnit
 
 _PARTS = (
-    TableColumn(head="cut", share=8, anchor="middle"),
-    TableColumn(head="part", share=44, bold=True),
-    TableColumn(head="length", share=24, anchor="right", bold=True),
-    TableColumn(head="", share=22, anchor="right"),
-    TableColumn(head="begins at", share=24, anchor="right"),
-    TableColumn(head="ends at", share=24, anchor="right"),
-    TableColumn(head="as cut", share=26),
+    Column(head="cut", share=8, anchor="middle"),
+    Column(head="part", share=44, bold=True),
+    Column(head="length", share=24, anchor="right", bold=True),
+    Column(head="", share=22, anchor="right"),
+    Column(head="begins at", share=24, anchor="right"),
+    Column(head="ends at", share=24, anchor="right"),
+    Column(head="as cut", share=26),
 )
 _WORDS_MM, _BAR_MM, _GAP_MM = 9.0, 10.0, 5.0
 _LEAST_IN_BAR_MM = 1.7

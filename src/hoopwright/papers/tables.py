@@ -15,7 +15,7 @@ _PAD_MM = 1.4
 
 
 @dataclass(frozen=True, kw_only=True)
-class TableColumn:
+class Column:
     """A column of a table: its head, its share of the width and where its words stand."""
 
     head: str
@@ -29,7 +29,7 @@ def rows_that_fit(height_mm: float) -> int:
     return max(0, int((height_mm - HEAD_MM + 1e-6) // ROW_MM))
 
 
-def ruled_table(columns: Sequence[TableColumn], rows: Sequence[Sequence[str]], box: Box) -> Items:
+def ruled_table(columns: Sequence[Column], rows: Sequence[Sequence[str]], box: Box) -> Items:
     """The table from the top of the box; rows beyond its height are the caller's to carry over."""
     total = sum(column.share for column in columns)
     lefts = [box.left_mm]

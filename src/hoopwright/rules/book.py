@@ -23,6 +23,7 @@ class Provenance(StrEnum):
 
 
 Basis = Literal["read", "memory"]
+NOT_STATED = "not stated"
 Confidence = Literal["", "high", "medium", "low"]
 
 
@@ -55,6 +56,7 @@ class Rule:
         rule_id: Unique in the book.
         clause: As the book numbers it.
         page: As the book counts it.
+        edition: In which it was read, in a book that mixes editions; empty where its source states none.
         words: What it demands, in our own words; empty leaves it to the limits.
         kind: Name of the kind of check.
         limits: What the kind needs; its type goes with the kind.
@@ -75,6 +77,7 @@ class Rule:
     rule_id: str
     clause: str = ""
     page: str = ""
+    edition: str = ""
     words: str = ""
     kind: str
     limits: Limits
@@ -116,6 +119,7 @@ class Book:
         body: Who publishes it.
         name: Its title.
         edition: Its edition.
+        mixes_editions: Whether its lines are of several, as each says.
         year: Year of the edition; None where not known.
         unit: Unit of its lengths, in which values are shown.
         weight_basis: What its weights count; None where it asks for no weight.
@@ -130,6 +134,7 @@ class Book:
     body: str
     name: str
     edition: str
+    mixes_editions: bool = False
     year: int | None = None
     unit: LengthUnit = "mm"
     weight_basis: WeightBasis | None = None
@@ -138,3 +143,7 @@ class Book:
     source: str = ""
     rules: tuple[Rule, ...] = ()
     not_done: tuple[Uncovered, ...] = ()
+
+    def edition_of(self, rule: Rule) -> str:
+        """The edition in which a rule was read: that of the book, or what the rule says where the book mixes them."""
+        return (rule.edition or NOT_STATED) if self.mixes_editions else self.edition

@@ -55,6 +55,7 @@ class HeadKeys(BookKeys):
     body: Text
     name: Text = "rules"
     edition: Annotated[Text, Field(min_length=1)]
+    mixes_editions: bool = False
     year: Annotated[int, Field(ge=1900, le=2200)] | None = None
     unit: LengthUnit
     weight_basis: Basis | None = None

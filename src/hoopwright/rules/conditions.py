@@ -1,6 +1,7 @@
 """When a rule holds at all: what it asks of the car, of the bar and of the rest of the cage."""
 
 import datetime as dt
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal
@@ -8,6 +9,7 @@ from typing import Literal
 from hoopwright.cage.car import Car, WeightBasis
 from hoopwright.cage.member import Role
 from hoopwright.rules.facts import Facts
+from hoopwright.rules.show import Show
 
 
 class Holds(StrEnum):
@@ -65,12 +67,19 @@ class Conditions:
 _YES = Held(holds=Holds.YES)
 
 
-def held_by_car(conditions: Conditions, facts: Facts, basis: WeightBasis | None) -> Held:
-    """Whether the conditions on the car and on the rest of the cage hold; those on one bar or foot are left out."""
+def held_by_car(conditions: Conditions, facts: Facts, basis: WeightBasis | None, show: Show) -> Held:
+    """Whether the conditions on the car and on the rest of the cage hold; those on one bar or foot are left out.
+
+    Args:
+        conditions: Of the rule.
+        facts: What is known.
+        basis: What the book's weights count.
+        show: How values are put in words.
+    """
     held = [
         *_homologation(conditions, facts.car),
-        *_between("engine", facts.car.engine_cm3, conditions.engine_over_cm3, conditions.engine_most_cm3),
-        *_weight(conditions, facts.car, basis),
+        *_engine(conditions, facts.car),
+        *_weight(conditions, facts.car, basis, show),
         *_open(conditions, facts.car),
         *_fitted(conditions, facts),
     ]
@@ -99,22 +108,31 @@ def _homologation(conditions: Conditions, car: Car) -> list[Held]:
     return [_YES]
 
 
-def _weight(conditions: Conditions, car: Car, basis: WeightBasis | None) -> list[Held]:
+def _engine(conditions: Conditions, car: Car) -> list[Held]:
+    over, most = conditions.engine_over_cm3, conditions.engine_most_cm3
+    return _between("engine", car.engine_cm3, over, most, lambda cm3: f"{cm3:g} cm3")
+
+
+def _weight(conditions: Conditions, car: Car, basis: WeightBasis | None, show: Show) -> list[Held]:
     over, most = conditions.weight_over_kg, conditions.weight_most_kg
     if over is None and most is None:
         return []
     weight = car.weights_kg.get(basis) if basis is not None else None
     words = f"the weight of the car ({basis.value})" if basis is not None else "the weight of the car"
-    return _between(words, weight, over, most)
+    return _between(words, weight, over, most, lambda kg: show.typed(kg, "kg"))
 
 
-def _between(words: str, value: float | None, over: float | None, most: float | None) -> list[Held]:
+def _between(
+    words: str, value: float | None, over: float | None, most: float | None, shown: Callable[[float], str]
+) -> list[Held]:
     if over is None and most is None:
         return []
     if value is None:
         return [Held(holds=Holds.UNKNOWN, why=f"give {words}")]
-    if (over is not None and value <= over) or (most is not None and value > most):
-        return [Held(holds=Holds.NO, why=f"{words} is {value:g}")]
+    wanted = [f"over {shown(over)}"] if over is not None and value <= over else []
+    wanted += [f"at most {shown(most)}"] if most is not None and value > most else []
+    if wanted:
+        return [Held(holds=Holds.NO, why=f"{words} is {shown(value)}: it is for {wanted[0]}")]
     return [_YES]
 
 

@@ -5,6 +5,9 @@ from dataclasses import dataclass
 from hoopwright.cage.member import Role, Side
 from hoopwright.rules.bar_facts import Place
 
+MIRRORED = "the corners of its door opening are those of the other side, mirrored: measure it on the car"
+"""Told where the opening of a side was taken as the mirror image of the other's."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class HelmetRoom:
@@ -61,6 +64,7 @@ class OpeningFacts:
         circle_mm: Greatest circle that passes.
         free_ratio: Share of its area that no bar covers.
         crossed_by: Roles of the bars that cross it, one for each bar.
+        is_mirrored: Whether its corners were marked on the other side only, and the car was taken as alike on both.
         place_mm: Middle of the circle.
     """
 
@@ -68,4 +72,5 @@ class OpeningFacts:
     circle_mm: float | None = None
     free_ratio: float | None = None
     crossed_by: tuple[Role, ...] | None = None
+    is_mirrored: bool = False
     place_mm: Place | None = None

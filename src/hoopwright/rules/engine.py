@@ -97,7 +97,7 @@ def rows_of(
     kind, show = KINDS[rule.kind], Show(unit=book.unit, weight_unit=book.weight_unit)
     basis = rule.weight_basis or book.weight_basis
     scope = Scope(facts=facts, roles=rule.roles, but=rule.but, basis=basis, show=show)
-    held = held_by_car(rule.conditions, facts, basis)
+    held = held_by_car(rule.conditions, facts, basis, show)
     if held.holds is not Holds.YES:
         unknown = held.holds is Holds.UNKNOWN
         verdict = Verdict.NOT_CHECKED if unknown else Verdict.NOT_APPLICABLE
@@ -185,7 +185,7 @@ def _row(book: Book, rule: Rule, kind: Kind, outcome: Outcome, show: Show) -> Ru
         rule_id=rule.rule_id,
         clause=rule.clause,
         page=rule.page,
-        edition=book.edition,
+        edition=book.edition_of(rule),
         kind=rule.kind,
         about=outcome.about,
         side=outcome.side,

@@ -42,6 +42,7 @@ class Measured:
         measured: In mm, degrees, or without a unit for a ratio, as the name says; None where it could not be taken.
         other: The same measured in the other way that the name says, where there is one.
         missing: What to give where it could not be taken.
+        note: What was assumed for it.
         place_mm: Where.
     """
 
@@ -51,6 +52,7 @@ class Measured:
     measured: float | None = None
     other: float | None = None
     missing: str = ""
+    note: str = ""
     place_mm: Place | None = None
 
 
@@ -97,6 +99,7 @@ class Facts:
         bars: Every bar of the cage.
         measures: Named distances, angles and ratios.
         feet: Every foot on the shell.
+        may_be_feet: Ends of bars of which nobody knows whether they stand on the shell, such as `MH foot A`.
         gussets: Every gusset.
         joints: Every joint between bars.
         holes: Inspection holes.
@@ -110,6 +113,7 @@ class Facts:
     bars: tuple[BarFacts, ...] | None = None
     measures: tuple[Measured, ...] | None = None
     feet: tuple[FootFacts, ...] | None = None
+    may_be_feet: tuple[str, ...] = ()
     gussets: tuple[GussetFacts, ...] | None = None
     joints: tuple[JointFacts, ...] | None = None
     holes: tuple[HoleFacts, ...] | None = None

@@ -25,6 +25,7 @@ class FootFacts:
         bolts: How many.
         bolt_mm: Nominal diameter.
         bolt_grade: As marked, such as `8.8` or `SAE 5`.
+        by_hand: Which were measured by hand, of `planes_mm`, `thickness_mm`, `backing_mm`, `bolts` and `bolt_mm`.
         in_double_shear: Whether a single bolt stands in double shear with a bush welded in the tube.
         place_mm: Where it stands.
     """
@@ -43,6 +44,7 @@ class FootFacts:
     bolt_mm: float | None = None
     bolt_grade: str = ""
     in_double_shear: bool | None = None
+    by_hand: frozenset[str] = frozenset()
     place_mm: Place | None = None
 
 

@@ -134,7 +134,9 @@ MEASURES: Mapping[str, MeasureMeaning] = MappingProxyType(
             "between the bar and the plane of the hoop", "a bar that ends on the hoop", "in side view"
         ),
         "bolt spacing": _angle(
-            "between two neighbouring bolts about the tube's axis", "the bolts of the foot"
+            "the least between two neighbouring bolts about the tube's axis, seen along it",
+            "the bolts of the foot",
+            "seen square to the plate",
         ),
         "support out of plane": _angle(
             "between a supporting tube and the plane of the bend", "the supporting tube"

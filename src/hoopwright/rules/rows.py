@@ -17,7 +17,7 @@ class RuleRow:
         rule_id: The rule.
         clause: As the book numbers it.
         page: As the book counts it.
-        edition: Of the book.
+        edition: Of the book, or in which the line was read where the book mixes them.
         kind: Kind of check.
         about: The bar, foot, joint, opening or driver; empty for the whole cage.
         side: Side of the car, for what is counted or left free on one.

@@ -19,7 +19,7 @@ from hoopwright.rules.kinds.registry import KINDS, LOAD_TEST, QUESTION
 from hoopwright.rules.lines import Path, line_of
 from hoopwright.rules.refusals import BookFile, names_of
 
-_NOT_KEPT = ("applies", "same_as", "edition", "provenance")
+_NOT_KEPT = ("applies", "same_as", "provenance")
 _PROVENANCES = ", ".join(provenance.value for provenance in Provenance)
 
 
@@ -47,9 +47,12 @@ def read_rule(table: Mapping[str, Any], number: int, read: Read, faults: list[Fi
     limits = None if kind is None else _limits(kind, table, path, where, read, faults)
     if keys is None or kind is None or limits is None:
         return None
-    if keys.edition and keys.edition != read.head.edition:
+    if keys.edition and keys.edition != read.head.edition and not read.head.mixes_editions:
         what = f"{where} is of edition '{keys.edition}', and the book of '{read.head.edition}'"
-        todo = "One file holds one edition: move the rule to a file of its own."
+        todo = (
+            "One file holds one edition: move the rule to a file of its own. A reading aid whose lines are of several "
+            "says mixes_editions = true in [book]."
+        )
         faults.append(read.file.fault("RULE-008", (*path, "edition"), what, todo, keys.rule_id))
     provenance = keys.provenance or read.head.provenance
     if provenance is None:

@@ -60,9 +60,10 @@ class Show:
         return f"{round(length_mm)} mm" if self.unit == "mm" else format_inches(length_mm)
 
     def typed(self, value: float, unit: str) -> str:
-        """A number as it was typed in the book, without trailing zeros."""
+        """A number as it was typed in the book, without trailing zeros; a weight in pounds with its kilograms."""
         number, shown = self.in_book(value, unit)
-        return _with_unit(_plain(number), shown)
+        kilograms = f" ({_plain(round(value, 1))} kg)" if shown == "lb" else ""
+        return _with_unit(_plain(number), shown) + kilograms
 
     def limit(self, value: float, unit: str, sense: Sense, *, strict: bool = False) -> str:
         """A limit with its sign: `>= 30 deg`, `< 10 deg`."""

@@ -7,7 +7,7 @@ from hoopwright.cage.member import Role
 from hoopwright.findings import Verdict
 from hoopwright.rules.book import Rule
 from hoopwright.rules.kinds.kind import About
-from hoopwright.rules.kinds.outcome import Outcome
+from hoopwright.rules.kinds.outcome import Outcome, by_hand, give_feet
 from hoopwright.rules.kinds.scope import Scope
 from hoopwright.rules.measures import MEASURES
 from hoopwright.rules.show import one_of
@@ -46,7 +46,8 @@ def subjects_of(rule: Rule, about: About, scope: Scope) -> Subjects:
     name, words = _LISTS[about]
     listed = getattr(scope.facts, name)
     if listed is None:
-        return Subjects(outcomes=(_unknown("", f"give {words}"),))
+        give = give_feet(_may_be(scope)) if about == "foot" else f"give {words}"
+        return Subjects(outcomes=(_unknown("", give),))
     things, outcomes, is_ruled_out = [], [], False
     for thing in listed:
         if about == "measure" and thing.name != rule.limits.of:  # type: ignore[attr-defined]
@@ -122,11 +123,21 @@ def _only_for(rule: Rule, about: About) -> Outcome:
 def _none(rule: Rule, about: About, scope: Scope) -> Outcome:
     """Nothing that the rule is for: told, but for a measure that nobody took of a bar that may be there."""
     if about == "measure" and not _surely_without(rule, scope):
-        return _unknown("", f"give {MEASURES[rule.limits.of].give}")  # type: ignore[attr-defined]
+        name = rule.limits.of  # type: ignore[attr-defined]
+        how = f"measure it by hand: {by_hand('cage', name)} (or L, R)"
+        return _unknown("", how if MEASURES[name].by_hand else f"give {MEASURES[name].give}")
+    if about == "foot" and _may_be(scope):
+        return _unknown("", give_feet(_may_be(scope)))
     if about == "driver":
         return _unknown("", "give a driver's measures")
     what = _role_words(rule.roles) or about
     return Outcome(verdict=Verdict.NOT_APPLICABLE, note=f"there is no {what}")
+
+
+def _may_be(scope: Scope) -> tuple[str, ...]:
+    """Ends that may be feet, of bars that the rule is for."""
+    takes = {bar.bar_id for bar in scope.facts.bars or () if bar.role is None or scope.takes(bar.role)}
+    return tuple(name for name in scope.facts.may_be_feet if name.partition(" foot ")[0] in takes)
 
 
 def _surely_without(rule: Rule, scope: Scope) -> bool:

@@ -26,6 +26,7 @@ class Entry(Generic[Read]):
         value: What stands in it at first.
         hint: Shown while nothing is typed.
         said: What a screen reader says it is; the label without.
+        stands_for: What the first value stands for, where it is rounded to be read; so it is read while left alone.
     """
 
     def __init__(
@@ -37,9 +38,11 @@ class Entry(Generic[Read]):
         value: str = "",
         hint: str = "",
         said: str = "",
+        stands_for: Read | None = None,
     ) -> None:
         self._read, self._words, self._hint = read, words, hint
         self.first = value.strip()
+        self._stands_for = stands_for
         self._whole = ui.column().classes("hw-entry")
         with self._whole:
             self.row = ui.row().classes("hw-row")
@@ -69,6 +72,8 @@ class Entry(Generic[Read]):
         Raises:
             UserError: When it cannot be read.
         """
+        if self._stands_for is not None and self.text == self.first:
+            return self._stands_for
         return self._read(self.text)
 
     def maybe(self) -> Read | None:
@@ -89,9 +94,13 @@ class Entry(Generic[Read]):
             self.understood.classes(add="hw-near")
 
 
-def length_entry(label: str, *, value: str = "", hint: str = "", said: str = "") -> Entry[float]:
+def length_entry(
+    label: str, *, value: str = "", hint: str = "", said: str = "", stands_for_mm: float | None = None
+) -> Entry[float]:
     """A length; what was understood is shown in both units."""
-    return Entry(label, parse_length_mm, both_units, value=value, hint=hint, said=said)
+    return Entry(
+        label, parse_length_mm, both_units, value=value, hint=hint, said=said, stands_for=stands_for_mm
+    )
 
 
 def fine_entry(label: str, *, value: str = "") -> Entry[float]:

@@ -16,7 +16,10 @@ CSS = """
   cursor: pointer; }
 .hw-right .q-btn__content { flex-wrap: nowrap; white-space: nowrap; }
 .hw-steps { padding-left: 22px; list-style: decimal; margin: 0; width: 100%; }
-.hw-words td, .hw-words th { text-align: left; }
+.hw-words td, .hw-words th, .hw-log td, .hw-log th { text-align: left; }
+.hw-log { width: 100%; }
+.hw-log td { overflow-wrap: anywhere; vertical-align: top; }
+.hw-log td:first-child, .hw-log td:last-child { min-width: 84px; }
 .hw-page { width: 100%; border: 1px solid var(--line); background: #fff; }
 .hw-page svg { width: 100%; height: auto; display: block; }
 .hw-larger { background: var(--paper); color: var(--ink); align-items: center; }
@@ -26,13 +29,17 @@ CSS = """
 .hw-right .q-expansion-item { width: 100%; border-top: 1px solid var(--line); }
 .hw-right .q-expansion-item .q-item { padding-left: 0; padding-right: 0; font-weight: 700; }
 .hw-right .q-field { width: 100%; }
+.hw-books { width: 100%; max-height: 300px; overflow-y: auto; border-bottom: 1px solid var(--line); }
 .hw-edit { background: var(--sheet); color: var(--ink); gap: 8px; height: 100%; flex-wrap: nowrap; }
 .hw-edit-body { width: 100%; flex: 1 1 0; min-height: 0; gap: 12px; flex-wrap: nowrap; align-items: stretch; }
 .hw-edit-text { flex: 1 1 0; min-width: 0; overflow: auto; border: 1px solid var(--line); border-radius: 6px;
   flex-wrap: nowrap; gap: 0; }
-.hw-edit-faults { width: 330px; flex: none; overflow-y: auto; gap: 6px; }
+.hw-edit-beside { width: 330px; flex: none; overflow-y: auto; gap: 10px; flex-wrap: nowrap; }
+.hw-edit-faults { width: 100%; flex: none; gap: 6px; }
+.hw-edit-beside .q-field { width: 100%; }
 .hw-gutter { white-space: pre; text-align: right; color: var(--soft); padding: 8px 8px 8px 10px;
-  border-right: 1px solid var(--line); }
+  border-right: 1px solid var(--line); position: sticky; left: 0; flex: none; z-index: 1;
+  background: var(--sheet); }
 .hw-gutter, .hw-edit-text textarea { font-family: ui-monospace, monospace; font-size: 13px !important;
   line-height: 19px !important; }
 .hw-edit-text .q-field { width: auto; flex: 1 0 auto; min-width: 1100px; }

@@ -13,6 +13,7 @@ from hoopwright.units import MM_PER_INCH
 from hoopwright.web.bench import Bench
 from hoopwright.web.findings_words import finding_words, places_named
 from hoopwright.web.going_there import go_to
+from hoopwright.web.on_the_page import Place
 
 SIGNS = {
     Verdict.PASS: "✓ pass",
@@ -159,7 +160,7 @@ def _finding(bench: Bench, finding: Finding) -> None:
             )
         for place in places_named(finding):
             if place.tab:
-                ui.button(place.on_a_button, on_click=lambda _, one=place: go_to(bench, one)).props(
+                ui.button(place.on_a_button, on_click=lambda _, one=place: _gone(bench, finding, one)).props(
                     f'flat dense no-caps align=left aria-label="Go to the {place.on_a_button}, for {finding.code}"'
                 )
 
@@ -171,9 +172,21 @@ def _finding(bench: Bench, finding: Finding) -> None:
 
 
 def _shown(bench: Bench, finding: Finding) -> None:
-    bars = [name for name in finding.objects if name in bench.seen.project.cage]
+    bars = _bars(bench, finding)
     if finding.point_mm is not None:
         show_place(bench, finding.point_mm, finding.code, bar_id=bars[0] if bars else None)
+
+
+def _gone(bench: Bench, finding: Finding, place: Place) -> None:
+    """Go to where it is mended, with a bar chosen that it is about."""
+    bars = _bars(bench, finding)
+    if bars and bench.chosen not in bars:
+        bench.choose(bars[0])
+    go_to(bench, place)
+
+
+def _bars(bench: Bench, finding: Finding) -> list[str]:
+    return [name for name in finding.objects if name in bench.seen.project.cage]
 
 
 def show_place(

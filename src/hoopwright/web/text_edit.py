@@ -26,6 +26,7 @@ class TextKind:
         keep: Keeps a text, given the hash of the one that was begun from.
         kept: Called when it was kept.
         keys: Where the reader finds what may be typed.
+        beside: Fills a place under the faults, given how the text is read and how it is put back.
     """
 
     title: str
@@ -34,6 +35,7 @@ class TextKind:
     keep: Callable[[str, str], TypedText]
     kept: Callable[[], Any]
     keys: str = ""
+    beside: Callable[[Callable[[], str], Callable[[str], None]], None] | None = None
 
 
 async def edit_text(bench: Bench, kind: TextKind) -> None:
@@ -52,7 +54,10 @@ class _Editor:
 
     def __init__(self, kind: TextKind, now: TypedText) -> None:
         self._kind, self._now, self._saved = kind, now, now.text
-        self._dialog = ui.dialog().props(f'maximized persistent aria-label="{kind.title}"')
+        # on the page and not in the part that opened it: that part is filled anew when another window edits the
+        # project, and took the text with it
+        with ui.context.client.content:
+            self._dialog = ui.dialog().props(f'maximized persistent aria-label="{kind.title}"')
         with self._dialog, ui.card().classes("hw-edit"):
             with ui.row().classes("hw-row"):
                 ui.label(kind.title).classes("hw-head")
@@ -68,7 +73,12 @@ class _Editor:
                         f"autogrow borderless debounce={_PAUSE_MS} spellcheck=false "
                         f'aria-label="Text of {now.file.name}"'
                     )
-                self._side = ui.column().classes("hw-edit-faults").props('aria-label="Faults" role="region"')
+                with ui.column().classes("hw-edit-beside"):
+                    self._side = (
+                        ui.column().classes("hw-edit-faults").props('aria-label="Faults" role="region"')
+                    )
+                    if kind.beside is not None:
+                        kind.beside(lambda: self._text, self._put)
         self._field.on_value_change(self._look)
 
     def open(self) -> None:
@@ -76,11 +86,20 @@ class _Editor:
         self._dialog.on("hide", self._dialog.delete)
         self._dialog.open()
         self._number()
-        ui.timer(0.05, self._look, once=True)
+        with self._dialog:
+            ui.timer(0.05, self._look, once=True)
 
     @property
     def _text(self) -> str:
         return str(self._field.value or "")
+
+    def _put(self, text: str) -> None:
+        self._field.set_value(text)
+        # what was put in stands at the end: show it
+        self._dialog.client.run_javascript(
+            "setTimeout(() => { const box = document.querySelector('.hw-edit-text'); "
+            "if (box) box.scrollTop = box.scrollHeight; }, 200)"
+        )
 
     def _number(self) -> None:
         lines = self._text.count("\n") + 1

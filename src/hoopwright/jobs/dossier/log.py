@@ -51,7 +51,7 @@ def log_section(source: DossierSource) -> Section:
     parts: list[Part] = [paragraph(words, source.room_mm), *table_parts(_LOG, rows, source.room_mm)]
     changes = [
         change
-        for change in reversed(what_changed(source.folder, most=_MOST_STEPS))
+        for change in reversed(what_changed(source.folder, most=_MOST_STEPS, opened=source.opened))
         if change.words != NOTHING_DRAWN
     ]
     if changes:

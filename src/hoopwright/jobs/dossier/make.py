@@ -24,10 +24,12 @@ from hoopwright.papers.dossier import (
     dossier_pages,
     page_room,
 )
+from hoopwright.papers.lettering import writable
+from hoopwright.papers.pdf_title import made_title
 from hoopwright.papers.words import count_words
 from hoopwright.progress import Progress, silent
+from hoopwright.rules.show import Show
 from hoopwright.store import Project, ProjectFolder
-from hoopwright.store.writing import make_folder, write_whole
 from hoopwright.units import LengthUnit
 
 FILE_NAME = "dossier.pdf"
@@ -113,7 +115,8 @@ def make_dossier(
         progress: Told how far it is.
 
     Raises:
-        UserError: `FILE-105` for a cage without bars, `FILE-103` or `DOSS-003` where another file is in the way,
+        UserError: `FILE-105` for a cage without bars, `FILE-103` or `DOSS-003` where another file is in the way, or
+            one that was changed since,
             `STORE-...`, `CAL-...` and `SHOP-...` for what cannot be read or written. Nothing is written then.
     """
     paper = LETTER if wishes.paper == "letter" else A4
@@ -135,7 +138,7 @@ def make_dossier(
         cover=Cover(
             title=project.name,
             second=KIND,
-            fields=_fields(project, wishes.date),
+            fields=_fields(project, wishes.date, _weight_unit(source)),
             state=source.state,
             made_of=MADE_OF,
             cautions=_CAUTIONS,
@@ -161,7 +164,7 @@ def make_dossier(
         paper=paper,
     )
     pages = dossier_pages(file)
-    content = pdf_bytes(pages, title=f"{project.name}: {KIND}", date=wishes.date)
+    content = pdf_bytes(pages, title=_title(project), date=wishes.date)
     where = _put(folder, wishes, content, source)
     progress("file made", 1.0)
     missing = _to_fill_in(source)
@@ -183,11 +186,17 @@ def _headed(project: Project) -> str:
     return f"{project.name}{stamped}"
 
 
-def _fields(project: Project, date: str) -> tuple[CoverField, ...]:
+def _weight_unit(source: DossierSource) -> str:
+    """Unit of the book's weights; kilograms without a book."""
+    return "kg" if source.report.held is None else source.report.held.book.weight_unit
+
+
+def _fields(project: Project, date: str, weight_unit: str) -> tuple[CoverField, ...]:
     """Car, cage, builder and book; what is not known is a line to write on."""
     car, pin = project.car, project.book
+    show = Show(weight_unit=weight_unit)
     weights = [
-        CoverField(name=f"{basis.value} (kg)", value=f"{kg:g}") for basis, kg in car.weights_kg.items()
+        CoverField(name=basis.value, value=show.typed(kg, "kg")) for basis, kg in car.weights_kg.items()
     ]
     return (
         CoverField(name="car", value=car.words),
@@ -198,7 +207,7 @@ def _fields(project: Project, date: str) -> tuple[CoverField, ...]:
         CoverField(name="edition", value="" if pin is None else pin.edition),
         CoverField(name="homologated", value=car.homologated),
         CoverField(name="this file made on", value=date),
-        *(weights or [CoverField(name="weight (kg), and on which basis")]),
+        *(weights or [CoverField(name=f"weight ({weight_unit}), and on which basis")]),
     )
 
 
@@ -245,36 +254,35 @@ def _left_open(project: Project, missing: tuple[str, ...]) -> tuple[Finding, ...
 
 
 def _put(folder: ProjectFolder, wishes: DossierWishes, content: bytes, source: DossierSource) -> Path:
-    """Write the file; one of somebody else is never overwritten."""
+    """Write the file; one of somebody else, or of another project, is never overwritten."""
     if wishes.out is not None:
-        _refuse_other(wishes.out)
-        make_folder(wishes.out.parent)
-        write_whole(wishes.out, content)
-        return wishes.out
-    file = folder.papers / FILE_NAME
+        _refuse_other(wishes.out, _title(source.project))
+    file = wishes.out or folder.papers / FILE_NAME
     put_pdf(file, content, kind="dossier", identity=source.state, date=wishes.date)
     return file
 
 
-def _refuse_other(out: Path) -> None:
-    """Stop where a file is in the way that is no such file made here.
+def _title(project: Project) -> str:
+    return f"{project.name}: {KIND}"
+
+
+def _refuse_other(out: Path, title: str) -> None:
+    """Stop where something is in the way that is not the file of this project.
 
     Raises:
         UserError: `DOSS-003`.
     """
     if not out.exists():
         return
-    try:
-        there = out.read_bytes() if out.is_file() else b""
-    except OSError:
-        there = b""
-    if there.startswith(b"%PDF") and b"/Creator (hoopwright)" in there:
+    there = made_title(out)
+    if there == writable(title):
         return
+    what = "was not made here" if there is None else f"is '{there}', not the file of this project"
     raise UserError(
         Finding(
             code="DOSS-003",
             severity=Severity.STOP,
-            sentence=f"{out} is there already and was not made here. Nothing was written.",
+            sentence=f"{out} is there already and {what}. Nothing was written.",
             todo="Name another file with --out.",
             objects=(str(out),),
         )

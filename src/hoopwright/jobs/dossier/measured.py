@@ -7,6 +7,7 @@ from hoopwright.jobs.checks import CheckReport
 from hoopwright.jobs.dossier.amounts import amount, fine, in_mm
 from hoopwright.jobs.dossier.source import DossierSource
 from hoopwright.jobs.rows import CheckRow
+from hoopwright.jobs.rule_checks import mixed_editions
 from hoopwright.papers.dossier import Column, Part, Section, heading, paragraph, rule_parts, table_parts
 
 GAP = "gap to the shell"
@@ -52,6 +53,8 @@ def rule_section(source: DossierSource) -> Section:
         if source.rules
         else "No line of a book was checked here: the inspector holds the cage against the book."
     )
+    if source.report.held is not None:
+        held = " ".join([held, *(found.sentence for found in mixed_editions(source.report.held.book))])
     parts: list[Part] = [
         paragraph(f"{held} {said}", source.room_mm),
         *rule_parts(source.rules, source.room_mm),

@@ -7,7 +7,7 @@ from hoopwright.jobs.dossier.amounts import printed
 from hoopwright.jobs.rule_checks import BookReport
 from hoopwright.papers.dossier import RuleLine
 from hoopwright.papers.words import listed
-from hoopwright.rules.book import Provenance
+from hoopwright.rules.book import Book, Provenance
 from hoopwright.rules.rows import RuleRow
 
 _NAMED = 6
@@ -22,13 +22,13 @@ def rule_lines(held: BookReport | None) -> tuple[RuleLine, ...]:
     for row in held.rows:
         # what a rule does not look at is told only of a rule that looks at nothing here
         if row.verdict is not Verdict.NOT_APPLICABLE or row.rule_id not in said:
-            alike.setdefault(_line(row), []).append(row.about or "cage")
+            alike.setdefault(_line(row, held.book), []).append(row.about or "cage")
     asked = list(dict.fromkeys((line.clause, line.requirement) for line in alike))
     lines = sorted(alike, key=lambda line: asked.index((line.clause, line.requirement)))
     return tuple(replace(line, about=listed(dict.fromkeys(alike[line]), _NAMED)) for line in lines)
 
 
-def _line(row: RuleRow) -> RuleLine:
+def _line(row: RuleRow, book: Book) -> RuleLine:
     """A row without what it is about."""
     asked = row.words or row.requirement
     how = [
@@ -39,6 +39,7 @@ def _line(row: RuleRow) -> RuleLine:
         row.todo if row.measured is None else "",
         "off until the line is confirmed against the book" if row.is_off else "",
         "" if row.provenance is Provenance.READ else f"the line is {row.provenance.value}",
+        f"edition {row.edition}" if book.mixes_editions else "",
     ]
     return RuleLine(
         clause=row.clause or row.rule_id,

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
+from typing import Any
 
 from hoopwright.bars import Bar
 from hoopwright.bender import TubeBatch
@@ -11,10 +12,11 @@ from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.calibrations import as_bent
 from hoopwright.jobs.checks import CheckReport, check_project
 from hoopwright.jobs.dossier.rule_lines import rule_lines
-from hoopwright.jobs.dossier.state import state_of
-from hoopwright.jobs.gussets import ListedGusset, list_gussets
+from hoopwright.jobs.dossier.state import files_of, state_of
+from hoopwright.jobs.gussets import ListedGusset
 from hoopwright.jobs.paper_source import PaperSource, paper_source
 from hoopwright.jobs.rule_facts.certificates import batches_used
+from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.joints.landing import FittedLanding
 from hoopwright.joints.meet import EndCut
 from hoopwright.papers.dossier import RuleLine
@@ -22,6 +24,7 @@ from hoopwright.papers.drawing import PaperSize
 from hoopwright.progress import Progress, silent
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.store.bending import Stick, every_stick
+from hoopwright.store.folder import Opened
 from hoopwright.units import LengthUnit
 
 
@@ -30,6 +33,7 @@ class DossierSource:
     """What the file is made from.
 
     Args:
+        opened: The project as it was read, once.
         papers: The cage as it exists, its cuts and its plates.
         drawn: The cage as drawn, with finished radii.
         report: What was checked.
@@ -42,6 +46,7 @@ class DossierSource:
         findings: What a person should know.
     """
 
+    opened: Opened
     papers: PaperSource
     drawn: Cage
     report: CheckReport
@@ -104,27 +109,55 @@ def gather(
         progress: Told how far it is.
 
     Raises:
-        UserError: As `paper_source` and `check_project`; `SHOP-...` for a shop that cannot be read.
+        UserError: As `paper_source` and `check_project`; `SHOP-...` for a shop that cannot be read; `DOSS-011` where
+            sample bends, bending records or photos changed while they were read.
     """
-    papers, findings = paper_source(folder, date=date, unit=unit, paper=paper, progress=progress)
+    opened = folder.open()
+    project, files = opened.project, files_of(folder, opened)
+    whole = None if project.scan is None else open_whole_shell(folder, project, progress=progress)
+    papers, findings = paper_source(
+        folder, date=date, unit=unit, paper=paper, project=project, whole=whole, progress=progress
+    )
     progress("checking", 0.4)
-    report = check_project(folder, progress=progress)
+    report = check_project(folder, project=project, whole=whole, landed=papers.metal.feet, progress=progress)
     sticks, torn = _sticks(folder, papers.bars)
-    batches = batches_used(papers.project)
+    batches = batches_used(project)
     rules = rule_lines(report.held)
-    gussets = list_gussets(folder) if papers.cage.gussets else ()
+    drawn = as_bent(folder, project.cage)
+    _refuse_changed(files, files_of(folder, opened))
     return DossierSource(
+        opened=opened,
         papers=papers,
-        drawn=as_bent(folder, papers.project.cage),
+        drawn=drawn,
         report=report,
-        gussets=gussets,
+        gussets=papers.metal.listed,
         sticks=sticks,
         batches=MappingProxyType(dict(batches)),
         rules=rules,
-        state=state_of(folder, batches, rules),
+        state=state_of(files, batches, rules),
         room_mm=room_mm,
         findings=(*findings, *papers.cut_findings, *papers.metal.findings, *report.findings, *torn),
     )
+
+
+def _refuse_changed(before: Mapping[str, Any], after: Mapping[str, Any]) -> None:
+    """Stop where a file that was read in between is not the one that the state says.
+
+    Raises:
+        UserError: `DOSS-011`.
+    """
+    changed = [what for what, hashes in before.items() if after[what] != hashes]
+    if changed:
+        raise UserError(
+            Finding(
+                code="DOSS-011",
+                severity=Severity.STOP,
+                sentence=f"{' and '.join(changed).capitalize()} changed while the file was made, so it would not be of "
+                "one state. Nothing was written.",
+                todo="Make it again when nobody writes into the project.",
+                objects=tuple(changed),
+            )
+        )
 
 
 def _sticks(

@@ -1,5 +1,6 @@
 """What is known of a project's car and cage, as a rule book asks for it. Derived from what exists, never guessed."""
 
+import itertools
 from collections.abc import Iterator
 
 from hoopwright.cage import feet_of
@@ -9,10 +10,11 @@ from hoopwright.jobs.bent_cage import cage_to_cut
 from hoopwright.jobs.hand_measures import places_for
 from hoopwright.jobs.landings import LandedFoot, land_feet, land_on
 from hoopwright.jobs.rule_facts.bars import bar_facts
+from hoopwright.jobs.rule_facts.bolts import bolt_measures
 from hoopwright.jobs.rule_facts.certificates import batches_used, certificate_findings
 from hoopwright.jobs.rule_facts.drivers import driver_facts, driver_measures, opening_facts, opening_measures
 from hoopwright.jobs.rule_facts.ends import end_measures
-from hoopwright.jobs.rule_facts.feet import foot_facts, gusset_facts
+from hoopwright.jobs.rule_facts.feet import foot_facts, gusset_facts, may_be_feet
 from hoopwright.jobs.rule_facts.hoops import by_hand_measures, hoop_measures
 from hoopwright.jobs.rule_facts.joints import extent_of, joint_facts
 from hoopwright.jobs.rule_facts.patterns import apex_gaps, patterns_of
@@ -31,6 +33,7 @@ def facts_of(
     project: Project,
     *,
     whole: Shell | None = None,
+    landed: tuple[LandedFoot, ...] | None = None,
     fits_plates: bool = True,
     progress: Progress = silent,
 ) -> tuple[Facts, tuple[Finding, ...]]:
@@ -43,6 +46,7 @@ def facts_of(
         folder: The project's folder.
         project: The project.
         whole: The project's shell without holes, where it is open already.
+        landed: All feet with their landings, where those were fitted already.
         fits_plates: Whether plates are fitted to the scan, which takes most of the time; without, a flat plate has
             the sides that were typed, and others are not known.
         progress: Told how far it is.
@@ -51,12 +55,17 @@ def facts_of(
         UserError: `CAL-...`, `SHOP-...` and `SCAN-...` for files that cannot be read.
     """
     scene = scene_of(folder, project)
-    landed, told = _landed(folder, project, whole, progress) if fits_plates else (None, ())
+    told: tuple[Finding, ...] = ()
+    if not fits_plates:
+        landed = None
+    elif landed is None:
+        landed, told = _landed(folder, project, whole, progress)
     facts = Facts(
         car=project.car,
         bars=bar_facts(scene, batches_used(project)) or None,
-        measures=tuple(_measures(scene)),
+        measures=tuple(_measures(scene, landed)),
         feet=foot_facts(scene, landed) or None,
+        may_be_feet=may_be_feet(scene),
         gussets=gusset_facts(scene) if scene.cage.members else None,
         joints=joint_facts(scene) if scene.bars else None,
         drivers=driver_facts(scene),
@@ -84,17 +93,16 @@ def _landed(
     return report.feet, ()
 
 
-def _measures(scene: Scene) -> Iterator[Measured]:
+def _measures(scene: Scene, landed: tuple[LandedFoot, ...] | None) -> Iterator[Measured]:
     """What is derived, and what was measured by hand; a hand measure takes the place of one that could not be taken."""
     # what was measured at a bar that is gone is no part of the cage
     there = set(places_for(scene.cage, "any"))
     by_hand = [one for (_, name, _), one in scene.by_hand.items() if name in MEASURES and one.about in there]
     given = {(one.name, one.about) for one in by_hand}
     derived = (end_measures, hoop_measures, driver_measures, opening_measures, apex_gaps, by_hand_measures)
-    for derive in derived:
-        for one in derive(scene):
-            if one.measured is not None or (one.name, one.about) not in given:
-                yield one
+    for one in itertools.chain(bolt_measures(scene, landed), *(derive(scene) for derive in derived)):
+        if one.measured is not None or (one.name, one.about) not in given:
+            yield one
     for hand in by_hand:
         bar_id = hand.about.partition(" foot ")[0]
         role = scene.role(bar_id) if bar_id in scene.cage else None

@@ -6,13 +6,15 @@ from collections.abc import Iterator
 import numpy as np
 
 from hoopwright.bars import Bar, Node
-from hoopwright.cage import Driver, Role, side_of
+from hoopwright.cage import Driver, Role, Side, side_of
 from hoopwright.cage.door_opening import opening_corners, opening_left
 from hoopwright.cage.driver_checks import HelmetLine, belt_angle_deg, helmet_line, rooms_to_bars
 from hoopwright.geometry import Points
 from hoopwright.jobs.rule_facts.scene import Scene
+from hoopwright.rules.driver_facts import MIRRORED
 from hoopwright.rules.facts import DriverFacts, HelmetRoom, Measured, OpeningFacts
 
+_MIRROR = np.array([1.0, -1.0, 1.0])
 _FRONT = (Role.SCREEN_BAR, Role.FRONT_HOOP)
 
 
@@ -125,28 +127,43 @@ def _wheel(scene: Scene, driver: Driver, wheel_mm: Node) -> Iterator[Measured]:
 
 
 def opening_facts(scene: Scene) -> tuple[OpeningFacts, ...] | None:
-    """What the bars leave of the door opening whose corners are landmarks; None without corners."""
+    """What the bars leave of the door openings; None without corners as landmarks.
+
+    Corners are marked on one side; those of the other are taken as their mirror images.
+    """
     corners = opening_corners(scene.cage.landmarks)
     if corners is None or not scene.bars:
         return None
+    other = _opening(scene, corners * _MIRROR, is_mirrored=True)
+    found = [one for one in (_opening(scene, corners), other) if one is not None]
+    return tuple(sorted(found, key=lambda one: one.side)) or None
+
+
+def _opening(scene: Scene, corners: Points, *, is_mirrored: bool = False) -> OpeningFacts | None:
     padding = max((driver.padding_mm for driver in scene.cage.drivers), default=0.0)
     left = opening_left(corners, scene.bars, padding)
     if left is None:
         return None
     middle = float(corners[:, 1].mean())
-    return (
-        OpeningFacts(
-            side="L" if middle > 0.0 else "R",
-            circle_mm=left.circle_mm,
-            free_ratio=left.free_share,
-            crossed_by=tuple(scene.role(name) for name in left.crossed_by),
-            place_mm=(left.circle_at_mm[0], middle, left.circle_at_mm[1]),
-        ),
+    return OpeningFacts(
+        side=_side_of(corners),
+        circle_mm=left.circle_mm,
+        free_ratio=left.free_share,
+        crossed_by=tuple(scene.role(name) for name in left.crossed_by),
+        is_mirrored=is_mirrored,
+        place_mm=(left.circle_at_mm[0], middle, left.circle_at_mm[1]),
     )
 
 
+def _side_of(corners: Points) -> Side:
+    return "L" if float(corners[:, 1].mean()) > 0.0 else "R"
+
+
 def opening_measures(scene: Scene) -> Iterator[Measured]:
-    """How high each door bar crosses the opening on its side, as a share of the opening's height."""
+    """How high each door bar crosses the opening on its side, as a share of the opening's height.
+
+    The opening of the side without corners is taken as the mirror image of the other.
+    """
     name = "height in door opening"
     corners = opening_corners(scene.cage.landmarks)
     for member in scene.of_role(Role.DOOR_BAR):
@@ -157,13 +174,13 @@ def opening_measures(scene: Scene) -> Iterator[Measured]:
         )
         yield Measured(
             name=name, about=bar.name, role=member.role, measured=share, missing=missing,
+            note="" if corners is None or side_of(bar) == _side_of(corners) else MIRRORED,
             place_mm=scene.middle(bar.name),
         )  # fmt: skip
 
 
 def _height_share(scene: Scene, bar: Bar, corners: Points) -> float | None:
-    side = {"L": 1.0, "R": -1.0}.get(side_of(bar), 0.0)
-    if float((corners[:, 1] * side).min()) <= 0.0:
+    if not side_of(bar) or len(set(np.sign(corners[:, 1]))) > 1:
         return None
     points = scene.points(bar.name)
     within = (points[:, 0] >= corners[:, 0].min()) & (points[:, 0] <= corners[:, 0].max())

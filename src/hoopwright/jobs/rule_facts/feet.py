@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from hoopwright.cage import Foot, GussetKind, LandingKind, feet_of
+from hoopwright.cage import Foot, GussetKind, LandingKind, feet_of, free_ends_of
 from hoopwright.jobs.hand_measures import foot_name
 from hoopwright.jobs.landings import LandedFoot
 from hoopwright.jobs.rule_facts.scene import Scene
@@ -20,6 +20,8 @@ _WHOLE = 0.98
 def foot_facts(scene: Scene, landed: tuple[LandedFoot, ...] | None) -> tuple[FootFacts, ...]:
     """Every foot; its plate as fitted to the scan, else as typed where its sides were.
 
+    A free end at which something was measured by hand is a foot too.
+
     Args:
         scene: The project.
         landed: Landings as fitted to the scan; None without a scan.
@@ -31,8 +33,19 @@ def foot_facts(scene: Scene, landed: tuple[LandedFoot, ...] | None) -> tuple[Foo
         if landed is None or fitted.get((foot.bar_id, foot.end)) is not None
         else replace(foot, landing=None)
         for foot in feet_of(scene.cage)
-    ]
+    ] + [foot for foot in free_ends_of(scene.cage) if _is_measured(scene, foot)]
     return tuple(_foot(scene, foot, fitted.get((foot.bar_id, foot.end))) for foot in feet)
+
+
+def may_be_feet(scene: Scene) -> tuple[str, ...]:
+    """Ends of which nobody said what they land on, and at which nothing was measured."""
+    free = free_ends_of(scene.cage)
+    return tuple(foot_name(foot.bar_id, foot.end) for foot in free if not _is_measured(scene, foot))
+
+
+def _is_measured(scene: Scene, foot: Foot) -> bool:
+    name = foot_name(foot.bar_id, foot.end)
+    return any(about == name for about, _, _ in scene.by_hand)
 
 
 def _foot(scene: Scene, foot: Foot, fitted: FittedLanding | None) -> FootFacts:
@@ -48,8 +61,16 @@ def _as_made(scene: Scene, name: str, drawn: FootFacts) -> FootFacts:
     thickness, bolts, bolt = (
         scene.measured(name, what) for what in ("plate thickness", "bolts", "bolt diameter")
     )
+    typed = {
+        "planes_mm": None if width is None else length,
+        "thickness_mm": thickness,
+        "backing_mm": drawn.backing_mm,
+        "bolts": bolts,
+        "bolt_mm": bolt,
+    }
     return replace(
         drawn,
+        by_hand=frozenset(field for field, value in typed.items() if value is not None),
         thickness_mm=drawn.thickness_mm if thickness is None else thickness,
         is_bolted=drawn.is_bolted if bolts is None else bolts > 0,
         bolts=drawn.bolts if bolts is None else round(bolts),

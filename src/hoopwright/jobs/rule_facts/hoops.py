@@ -5,9 +5,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from hoopwright.cage import Role, feet_of
+from hoopwright.cage import Role
 from hoopwright.geometry import Vector, angle_between_deg
-from hoopwright.jobs.hand_measures import foot_name
 from hoopwright.jobs.rule_facts.scene import Scene
 from hoopwright.rules.facts import Measured
 
@@ -41,13 +40,10 @@ def hoop_measures(scene: Scene) -> Iterator[Measured]:
 
 
 def by_hand_measures(scene: Scene) -> Iterator[Measured]:
-    """What books ask of hoops and bolted feet that is not taken from the model: not known until measured by hand."""
+    """What books ask of hoops that is not taken from the model: not known until measured by hand."""
     for hoop in scene.of_role(*_HOOPS):
         for name in _HOOP_BY_HAND:
             yield _by_hand(name, hoop.member_id, hoop.role)
-    for foot in feet_of(scene.cage):
-        if foot.landing is not None and foot.landing.bolts > 1:
-            yield _by_hand("bolt spacing", foot_name(foot.bar_id, foot.end), scene.role(foot.bar_id))
 
 
 def _by_hand(name: str, about: str, role: Role) -> Measured:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from hoopwright.bars import Bar, Node
+from hoopwright.bars import Bar, Node, as_node
 from hoopwright.cage import EndLetter, Landing, LandingKind
 from hoopwright.findings import Finding
 from hoopwright.geometry import unit_vector
@@ -80,6 +80,7 @@ def fit_landing(
         cut=cut,
         parts=(part,),
         findings=laid.findings,
+        bolts_mm=tuple(as_node(hole.centre_mm) for hole in root.holes),
     )
     findings: list[Finding] = [
         *laid.findings,

@@ -92,6 +92,7 @@ class FittedLanding:
         cut: The leg's end.
         parts: What is cut from sheet.
         findings: What a person should know.
+        bolts_mm: Middles of its bolts' holes, vehicle frame.
     """
 
     landing: Landing
@@ -107,6 +108,7 @@ class FittedLanding:
     cut: LegCut
     parts: tuple[FlatPart, ...]
     findings: tuple[Finding, ...]
+    bolts_mm: tuple[Node, ...] = ()
 
 
 def flat_parts_of(fitted: FittedLanding) -> tuple[FlatPart, ...]:

@@ -2,14 +2,12 @@
 
 from hoopwright.papers.dossier.cover import Cover, CoverField
 from hoopwright.papers.dossier.drawing_pages import DrawnMember, DrawnSheet
-from hoopwright.papers.dossier.file_pages import DossierFile, dossier_pages
-from hoopwright.papers.dossier.flow import Part, Section
+from hoopwright.papers.dossier.file_pages import DossierFile, Section, dossier_pages
 from hoopwright.papers.dossier.form_parts import fill_in, ruled_lines, signature_lines, tick_lines
 from hoopwright.papers.dossier.page_frame import page_room
 from hoopwright.papers.dossier.rule_lines import RuleLine, rule_parts
 from hoopwright.papers.dossier.slots import PhotoSlot, slot_parts
-from hoopwright.papers.dossier.word_parts import heading, paragraph, space
-from hoopwright.papers.dossier.wrapped_table import RULED, Column, table_parts
+from hoopwright.papers.flow import RULED, Column, Part, heading, paragraph, space, table_parts
 
 __all__ = [
     "RULED",

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hoopwright.papers.dossier.word_parts import LINE_SHARE
 from hoopwright.papers.drawing import Box, Item, Items, Text, line
+from hoopwright.papers.flow.word_parts import LINE_SHARE
 from hoopwright.papers.lettering import fitted, height_to_fit, width_mm, wrapped
 from hoopwright.papers.numbered_view import NumberedSheet, NumberedTube, plain_view
 from hoopwright.papers.views import view

@@ -5,15 +5,31 @@ from dataclasses import dataclass
 
 from hoopwright.papers.dossier.cover import Cover, cover_items
 from hoopwright.papers.dossier.drawing_pages import DrawnMember, DrawnSheet, drawing_bodies
-from hoopwright.papers.dossier.flow import Drawn, Part, Section, end_mm, flow
 from hoopwright.papers.dossier.page_frame import page_items, page_room
-from hoopwright.papers.drawing import A4, Box, Page, PaperSize, PlacedPhoto, Text
+from hoopwright.papers.drawing import A4, Box, Page, PaperSize, Text
+from hoopwright.papers.flow import Drawn, Part, drawn_items, end_mm, flow, page_with
 from hoopwright.papers.lettering import height_to_fit
 
 _DRAWING = "Line drawing, every member numbered"
 _TITLE_MM = 4.6
 _ROOM_FOR_MORE_MM = 45.0
 _SHOWN_DIGITS = 10
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Section:
+    """A part of the file with a title.
+
+    Args:
+        title: As the list of contents has it.
+        parts: What is in it, from the top down.
+        new_page: Whether it begins on a page of its own; without, it goes on under the section before where there is
+            room.
+    """
+
+    title: str
+    parts: tuple[Part, ...]
+    new_page: bool = True
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -86,10 +102,7 @@ def _sections(sections: Sequence[Section], room: Box, first_page: int) -> list[t
         laid = flow((_title(section.title), *section.parts), room, used_mm=start)
         if goes_on and not laid[0]:
             laid, begin = laid[1:], begin + 1
-        bodies = [
-            _Body(title=section.title, drawn=tuple(item for part, box in one for item in part.draw(box)))
-            for one in laid
-        ]
+        bodies = [_Body(title=section.title, drawn=drawn_items(one)) for one in laid]
         found.append((section.title, begin, bodies))
         page, used = begin + len(laid) - 1, end_mm(laid[-1], room)
     return found
@@ -111,11 +124,4 @@ def _page(file: DossierFile, body: _Body, number: int, count: int) -> Page:
         state=f"state {file.cover.state[:_SHOWN_DIGITS]}    {file.date}",
         page=f"page {number} of {count}",
     )
-    items = tuple(item for item in body.drawn if not isinstance(item, PlacedPhoto))
-    photos = tuple(item for item in body.drawn if isinstance(item, PlacedPhoto))
-    return Page(
-        width_mm=file.paper.width_mm,
-        height_mm=file.paper.height_mm,
-        items=(*frame, *items),
-        photos=photos,
-    )
+    return page_with(file.paper, frame, body.drawn)

@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 
-from hoopwright.papers.dossier.flow import Drawn, Part
-from hoopwright.papers.dossier.word_parts import LINE_SHARE, WORDS_MM
 from hoopwright.papers.drawing import Box, Item, Polyline, Text, frame, line
+from hoopwright.papers.flow import Drawn, Part
+from hoopwright.papers.flow.word_parts import LINE_SHARE, WORDS_MM
 from hoopwright.papers.lettering import height_to_fit, shortened, width_mm, wrapped
 
 _ROW_MM = 9.0

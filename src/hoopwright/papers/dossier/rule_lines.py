@@ -3,8 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hoopwright.papers.dossier.flow import Part
-from hoopwright.papers.dossier.wrapped_table import RULED, Column, table_parts
+from hoopwright.papers.flow import RULED, Column, Part, table_parts
 
 _COLUMNS = (
     Column(head="clause", share=15, bold=True),

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hoopwright.papers.dossier.flow import Drawn, Part
 from hoopwright.papers.drawing import Box, Item, PlacedPhoto, Text, frame
+from hoopwright.papers.flow import Drawn, Part
 from hoopwright.papers.lettering import fitted
 
 _ACROSS = 2

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from pydantic import Field
 
 from hoopwright.rules.facts import Facts
-from hoopwright.rules.kinds.limits import LeastAndMost, Sense
-from hoopwright.rules.kinds.outcome import Outcome, held_against, not_checked
+from hoopwright.rules.kinds.limits import LeastAndMost, Sense, meets
+from hoopwright.rules.kinds.outcome import Outcome, give_feet, held_against, not_checked
 from hoopwright.rules.kinds.scope import Scope
 from hoopwright.rules.show import Show
 from hoopwright.rules.typed_values import Count
@@ -36,8 +36,12 @@ def words(limits: AttachmentsLimits, show: Show) -> str:
 def check(limits: AttachmentsLimits, facts: Facts, scope: Scope) -> Iterator[Outcome]:
     """Count the feet."""
     if facts.feet is None:
-        yield not_checked("", "give the feet of the cage")
+        yield not_checked("", give_feet(facts.may_be_feet))
         return
+    there, more = len(facts.feet), len(facts.may_be_feet)
     for limit, sense in limits.limits():
+        if meets(there, limit, sense) is not meets(there + more, limit, sense):
+            yield not_checked("", give_feet(facts.may_be_feet))
+            continue
         todo = "Add feet." if sense == "least" else "Take feet away."
-        yield held_against(len(facts.feet), limit, sense, how="ends of bars on the shell, counted", todo=todo)
+        yield held_against(there, limit, sense, how="ends of bars on the shell, counted", todo=todo)

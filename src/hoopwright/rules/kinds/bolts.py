@@ -10,7 +10,7 @@ from hoopwright.findings import Verdict
 from hoopwright.rules.facts import FootFacts
 from hoopwright.rules.kinds.grades import good_enough, grade_of
 from hoopwright.rules.kinds.limits import Limits
-from hoopwright.rules.kinds.outcome import Outcome, held_against, judged, not_checked
+from hoopwright.rules.kinds.outcome import BY_HAND, Outcome, by_hand, held_against, judged, not_checked
 from hoopwright.rules.kinds.scope import Scope
 from hoopwright.rules.show import Show, one_of
 from hoopwright.rules.typed_values import Count, Length, Ratio, RoleList, Texts
@@ -56,7 +56,11 @@ def words(limits: BoltsLimits, show: Show) -> str:
 def check(limits: BoltsLimits, foot: FootFacts, scope: Scope) -> Iterator[Outcome]:
     """Hold the bolts of one foot against each part of the rule."""
     if foot.is_bolted is None and foot.bolts is None:
-        yield not_checked(foot.bar_id, "say how the foot is held", place_mm=foot.place_mm)
+        yield not_checked(
+            foot.bar_id,
+            f"say how the foot is held: {by_hand(foot.bar_id, 'bolts')}, 0 where it is welded",
+            place_mm=foot.place_mm,
+        )
         return
     if foot.is_bolted is False or foot.bolts == 0:
         yield Outcome(about=foot.bar_id, verdict=Verdict.NOT_APPLICABLE, note="the foot is welded")
@@ -88,10 +92,20 @@ def _double_shear(foot: FootFacts) -> Outcome:
 
 def _least(foot: FootFacts, part: str, value: float | None, limit: float, unit: str) -> Outcome:
     if value is None:
-        return not_checked(foot.bar_id, f"give the {part} of its bolts", part=part, place_mm=foot.place_mm)
-    todo = "Take more bolts." if part == "number" else "Take thicker bolts."
+        how = by_hand(foot.bar_id, "bolts" if part == "number" else "bolt diameter")
+        give = f"give the {part} of its bolts: {how}"
+        return not_checked(foot.bar_id, give, part=part, place_mm=foot.place_mm)
+    is_number = part == "number"
     return held_against(
-        value, limit, "least", unit=unit, about=foot.bar_id, part=part, todo=todo, place_mm=foot.place_mm
+        value,
+        limit,
+        "least",
+        unit=unit,
+        about=foot.bar_id,
+        part=part,
+        how=BY_HAND if ("bolts" if is_number else "bolt_mm") in foot.by_hand else "as made or drawn",
+        todo="Take more bolts." if is_number else "Take thicker bolts.",
+        place_mm=foot.place_mm,
     )
 
 

@@ -6,6 +6,7 @@ from typing import Self
 
 from pydantic import Field, model_validator
 
+from hoopwright.rules.driver_facts import MIRRORED
 from hoopwright.rules.facts import OpeningFacts
 from hoopwright.rules.kinds.limits import Limits
 from hoopwright.rules.kinds.outcome import Outcome, held_against, not_checked
@@ -48,7 +49,14 @@ def words(limits: DoorOpeningLimits, show: Show) -> str:
 def check(limits: DoorOpeningLimits, opening: OpeningFacts, scope: Scope) -> Iterator[Outcome]:
     """Hold one door opening against each limit."""
     for outcome in _checked(limits, opening):
-        yield replace(outcome, side=opening.side, place_mm=opening.place_mm)
+        note = MIRRORED if opening.is_mirrored else ""
+        yield replace(
+            outcome,
+            side=opening.side,
+            place_mm=opening.place_mm,
+            note=note,
+            is_advisory=opening.is_mirrored,
+        )
 
 
 def _checked(limits: DoorOpeningLimits, opening: OpeningFacts) -> Iterator[Outcome]:

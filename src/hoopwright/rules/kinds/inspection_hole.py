@@ -7,7 +7,7 @@ from pydantic import Field, model_validator
 
 from hoopwright.rules.facts import Facts, HoleFacts
 from hoopwright.rules.kinds.limits import Limits, Sense
-from hoopwright.rules.kinds.outcome import Outcome, held_against, not_checked
+from hoopwright.rules.kinds.outcome import BY_HAND, Outcome, held_against, not_checked
 from hoopwright.rules.kinds.scope import Scope
 from hoopwright.rules.show import Show
 from hoopwright.rules.typed_values import Count, Length
@@ -105,7 +105,7 @@ def _held(hole: HoleFacts, part: str, value: float | None, limit: float, sense: 
         unit="mm",
         about=hole.bar_id,
         part=part,
-        how="measured by hand",
+        how=BY_HAND,
         todo="Weld it shut and drill another, after asking the body.",
         place_mm=hole.place_mm,
     )

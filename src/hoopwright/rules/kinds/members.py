@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import Field
 
 from hoopwright.cage.member import Role, Side
+from hoopwright.rules.driver_facts import MIRRORED
 from hoopwright.rules.facts import Facts
 from hoopwright.rules.kinds.limits import LeastAndMost
 from hoopwright.rules.kinds.outcome import Outcome, held_against, not_checked
@@ -33,6 +34,7 @@ class _Counted:
     certain: int
     uncertain: int = 0
     give: str = ""
+    note: str = ""
 
 
 def words(limits: MembersLimits, show: Show) -> str:
@@ -65,7 +67,7 @@ def _checked(limits: MembersLimits, facts: Facts, scope: Scope) -> Iterator[tupl
             yield side, not_checked(about, f"give {give}")
             continue
         for outcome in _held(limits, about, what, counted):
-            yield side, outcome
+            yield side, replace(outcome, note=counted.note, is_advisory=bool(counted.note))
 
 
 def _sides(on: On, driver_side: str) -> tuple[Side, ...] | None:
@@ -97,7 +99,10 @@ def _in_opening(facts: Facts, scope: Scope, side: str) -> _Counted | None:
     crossed: list[tuple[Role, ...] | None] = [one.crossed_by for one in found]
     if not crossed or None in crossed:
         return None
-    return _Counted(certain=sum(scope.takes(role) for roles in crossed for role in roles or ()))
+    return _Counted(
+        certain=sum(scope.takes(role) for roles in crossed for role in roles or ()),
+        note=MIRRORED if any(one.is_mirrored for one in found) else "",
+    )
 
 
 def _held(limits: MembersLimits, about: str, what: str, counted: _Counted) -> Iterator[Outcome]:

@@ -124,7 +124,11 @@ def check_measure(limits: _Named, measured: Measured, scope: Scope) -> Iterator[
             other_how=meaning.other if measured.other is not None else "",
             how=meaning.how,
             todo="" if passes else _short_by(measured.measured, limit, sense, unit, scope.show),
-            note="equal to the limit: the book may mean less" if at_limit else "",
+            note="; ".join(
+                one
+                for one in (measured.note, "equal to the limit: the book may mean less" if at_limit else "")
+                if one
+            ),
             is_advisory=at_limit,
             place_mm=measured.place_mm,
         )

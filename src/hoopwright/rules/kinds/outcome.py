@@ -7,6 +7,8 @@ from hoopwright.findings import Verdict
 from hoopwright.rules.facts import Place
 from hoopwright.rules.kinds.limits import Sense, meets
 
+BY_HAND = "measured by hand"
+
 
 @dataclass(frozen=True, kw_only=True)
 class Outcome:
@@ -60,6 +62,28 @@ def judged(passes: bool) -> Verdict:
 def not_checked(about: str, give: str, *, part: str = "", place_mm: Place | None = None) -> Outcome:
     """The outcome where something is not known, with what to give."""
     return Outcome(about=about, part=part, verdict=Verdict.NOT_CHECKED, todo=give, place_mm=place_mm)
+
+
+def by_hand(about: str, name: str) -> str:
+    """The command with which a person gives what was measured by hand.
+
+    Args:
+        about: What it is measured at.
+        name: What is measured, as `hoopwright measured PROJECT --names` has it.
+    """
+    at = f"'{about}'" if " " in about else about
+    return f"hoopwright measured PROJECT {at} --value '{name}=...'"
+
+
+def give_feet(may_be: tuple[str, ...]) -> str:
+    """What to give where it is not known which ends stand on the shell.
+
+    Args:
+        may_be: Ends of which nobody knows, such as `MH foot A`.
+    """
+    named = f" ({', '.join(may_be[:8])}{' ...' if len(may_be) > 8 else ''} may be some)" if may_be else ""
+    how = by_hand(may_be[0] if may_be else "BAR foot A", "plate thickness")
+    return f"give the feet of the cage{named}: say which ends stand on the shell, or measure them: {how}"
 
 
 def held_against(

@@ -9,10 +9,12 @@ from pydantic import Field, model_validator
 from hoopwright.findings import Verdict
 from hoopwright.rules.facts import FootFacts
 from hoopwright.rules.kinds.limits import Limits, Sense, meets
-from hoopwright.rules.kinds.outcome import Outcome, held_against, not_checked
+from hoopwright.rules.kinds.outcome import BY_HAND, Outcome, by_hand, held_against, not_checked
 from hoopwright.rules.kinds.scope import Scope
 from hoopwright.rules.show import Show
 from hoopwright.rules.typed_values import Area, Count, Length, Ratio
+
+_FIELDS = {"thickness": "thickness_mm", "plate on the other side": "backing_mm"}
 
 
 class PlateLimits(Limits):
@@ -125,8 +127,7 @@ def _held(
     foot: FootFacts, part: str, value: float | None, limit: float, sense: Sense, unit: str, show: Show
 ) -> Outcome:
     if value is None:
-        what = "sides" if part in ("shortest side", "longest side", "planes") else part
-        return not_checked(foot.bar_id, f"give the {what} of the plate", part=part, place_mm=foot.place_mm)
+        return not_checked(foot.bar_id, _give(foot, part), part=part, place_mm=foot.place_mm)
     return held_against(
         value,
         limit,
@@ -140,19 +141,28 @@ def _held(
     )
 
 
+def _give(foot: FootFacts, part: str) -> str:
+    """What to give where a part of a plate is not known, and how it is measured by hand."""
+    what = "sides" if part in ("shortest side", "longest side", "planes") else part
+    names = {"thickness": "plate thickness", "plate on the other side": "backing plate"}
+    how = by_hand(foot.bar_id, names.get(part, "plate length"))
+    more = "" if part in names else " --value 'plate width=...'"
+    return f"give the {what} of the plate, or measure a flat one: {how}{more}"
+
+
 def _how(foot: FootFacts, part: str, show: Show) -> str:
     if part == "area" and foot.planes_mm:
         planes = " + ".join(f"{show.length(one)} x {show.length(other)}" for one, other in foot.planes_mm)
-        return f"{planes}, developed"
+        return f"{planes}, {BY_HAND if 'planes_mm' in foot.by_hand else 'developed'}"
+    if _FIELDS.get(part, "planes_mm") in foot.by_hand:
+        return BY_HAND
     return "of each flat part" if part in ("shortest side", "longest side") else "as made or drawn"
 
 
 def _advised(limits: PlateLimits, foot: FootFacts, advised_mm2: float) -> Outcome:
     area = _value(limits, foot, "area")
     if area is None:
-        return not_checked(
-            foot.bar_id, "give the area of the plate", part="area advised", place_mm=foot.place_mm
-        )
+        return not_checked(foot.bar_id, _give(foot, "area"), part="area advised", place_mm=foot.place_mm)
     outcome = held_against(
         area, advised_mm2, "least", unit="area", about=foot.bar_id, part="area advised", how="advice only"
     )
@@ -179,5 +189,5 @@ def _of_tube(
 def _of_plate(foot: FootFacts, show: Show) -> Outcome:
     part = "plate on the other side"
     if foot.thickness_mm is None:
-        return not_checked(foot.bar_id, "give the thickness of the plate", part=part, place_mm=foot.place_mm)
+        return not_checked(foot.bar_id, _give(foot, "thickness"), part=part, place_mm=foot.place_mm)
     return _held(foot, part, foot.backing_mm, foot.thickness_mm, "least", "mm", show)

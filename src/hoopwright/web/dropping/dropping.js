@@ -58,8 +58,8 @@ export default {
     },
     send(file) {
       if (file.size > this.largest) {
-        const gb = (bytes) => (bytes / 1e9).toFixed(bytes >= 1e9 ? 1 : 4);
-        const text = `${file.name} was not sent: it has ${gb(file.size)} GB, the limit is ${gb(this.largest)} GB. `
+        const words = (bytes) => (bytes >= 1e9 ? `${(bytes / 1e9).toFixed(1)} GB` : `${(bytes / 1e6).toFixed(1)} MB`);
+        const text = `${file.name} was not sent: it has ${words(file.size)}, the limit is ${words(this.largest)}. `
           + "Make it smaller, or use the command line on this machine.";
         this.$emit("refused", { text });
         return void this.next();

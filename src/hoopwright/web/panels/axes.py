@@ -5,12 +5,12 @@ from collections.abc import Awaitable, Callable
 from nicegui import ui
 
 from hoopwright.findings import UserError
-from hoopwright.jobs.realigning import PickedLandmark, align_by_picked, turn_over, turn_round
+from hoopwright.jobs.realigning import PickedLandmark, align_by_picked, turn_over, turn_round, where_it_lies
 from hoopwright.jobs.scan_reports import ScanReport
 from hoopwright.progress import Progress
-from hoopwright.store import ProjectFolder
+from hoopwright.store import ProjectFolder, ScanRecord
 from hoopwright.web.bench import Bench
-from hoopwright.web.entries import length_entry, place_entry, text_entry
+from hoopwright.web.entries import as_typed, length_entry, place_entry, text_entry
 from hoopwright.web.panels.known import Known
 from hoopwright.web.parts import table
 from hoopwright.web.picks import finding_list
@@ -112,6 +112,18 @@ class _Row:
             twin=self.twin.text or None,
         )
 
+    def go_along(self, was: ScanRecord, now: ScanRecord) -> None:
+        """Show the picked place where the same metal lies now."""
+        try:
+            at_mm = self.at.maybe()
+        except UserError:
+            return  # half typed: said below the field
+        if at_mm is None:
+            return
+        lies_mm = where_it_lies(was, now, at_mm)
+        if as_typed(lies_mm) != as_typed(at_mm):
+            self.at.put(as_typed(lies_mm))
+
 
 def _landmarks(bench: Bench, lay: Callable[..., Awaitable[None]]) -> None:
     ui.label(
@@ -128,6 +140,16 @@ def _landmarks(bench: Bench, lay: Callable[..., Awaitable[None]]) -> None:
 
     for _ in range(_FIRST_ROWS):
         another()
+    lain = [bench.seen.project.scan]
+
+    def follow() -> None:
+        was, now = lain[0], bench.seen.project.scan
+        lain[0] = now
+        if was is not None and now is not None and was.sha256 == now.sha256 and was is not now:
+            for row in rows:
+                row.go_along(was, now)
+
+    bench.when_changed(follow)
 
     async def by_landmarks() -> None:
         told.clear()

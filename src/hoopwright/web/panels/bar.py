@@ -8,6 +8,7 @@ from hoopwright.jobs.bar_cards import bar_card
 from hoopwright.web.bench import Bench
 from hoopwright.web.panels.bar_ends import ends_section
 from hoopwright.web.panels.bar_gaps import gaps_section
+from hoopwright.web.panels.bar_leg import leg_section
 from hoopwright.web.panels.bar_nodes import bends_table, nodes_section
 from hoopwright.web.panels.bar_tube import tube_section
 from hoopwright.web.panels.chosen_bar import chosen_bar_section
@@ -64,3 +65,5 @@ def _card(bench: Bench, bar_id: str) -> None:
         ends_section(bench, member)
     with ui.expansion("Tube and die").classes("w-full hw-fold"):
         tube_section(bench, member)
+    with ui.expansion("Its leg, for a rule book").classes("w-full hw-fold"):
+        leg_section(bench, member)

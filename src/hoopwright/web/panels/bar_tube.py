@@ -17,7 +17,10 @@ def tube_section(bench: Bench, member: Member) -> None:
     tube = tube_entry("Tube", value=f"{member.tube.od_mm:g} x {member.tube.wall_mm:g}")
     die = text_entry("Die", value=member.die)
     clr = length_entry(
-        "Centreline radius drawn", value=bench.length(member.clr_mm), hint="sheets use the calibrated"
+        "Centreline radius drawn",
+        value=bench.length(member.clr_mm),
+        hint="sheets use the calibrated",
+        stands_for_mm=member.clr_mm,
     )
 
     async def keep() -> None:

@@ -1,30 +1,21 @@
-"""Rule books at hand: one is chosen for the cage, copied, edited, or brought as a file."""
+"""Rule books at hand: looked for, begun, brought as a file, and one of them chosen."""
 
 from collections import Counter
-from collections.abc import Awaitable, Callable
 from dataclasses import dataclass
 
 from nicegui import ui
 
 from hoopwright.findings import UserError
-from hoopwright.jobs.rule_books import ListedBook, copy_book, list_books, pin_book, take_book_in
-from hoopwright.jobs.typed_texts import TypedText, book_faults, book_text, keep_book_text
+from hoopwright.jobs.rule_books import ListedBook, begin_book, list_books, take_book_in
 from hoopwright.web.bench import Bench
 from hoopwright.web.dropping import DropPlace
 from hoopwright.web.entries import text_entry
 from hoopwright.web.findings_words import finding_line
 from hoopwright.web.made import fill_part
-from hoopwright.web.picks import finding_list, pick_table, when_open
+from hoopwright.web.panels.one_book import Chosen, edit_book, one_book
+from hoopwright.web.picks import pick_table, when_open
 from hoopwright.web.reading import read
-from hoopwright.web.text_edit import TextKind, edit_text
 from hoopwright.web.uploads import BOOK
-
-_KEYS = (
-    "What it says is for you to compare with the book. "
-    "Every [[rule]] has an id, a kind and its limits; a rule that is 'not verified' stays off until confirmed. "
-    "The guide to rule books in the documentation lists every kind and key."
-)
-Again = Callable[[], Awaitable[None]]
 
 
 @dataclass
@@ -34,6 +25,7 @@ class _State:
     books: tuple[ListedBook, ...] | None = None
     chosen: str = ""
     refused: str = ""
+    looked_for: str = ""
 
 
 def build(bench: Bench) -> None:
@@ -46,10 +38,43 @@ def build(bench: Bench) -> None:
             state.books = found
             bench.tell()
 
-    when_open(bench, "Rule book", lambda: bench.seen.version, look)
-    fill_part(bench, lambda: (id(state.books), state.chosen), lambda: _list(bench, state, look))
-    fill_part(bench, lambda: state.refused, lambda: _refused(state), gap="gap-1")
+    async def chosen(name: str) -> None:
+        state.chosen = name
+        await look()
+        bench.tell()
 
+    def looked_for(words: str) -> None:
+        state.looked_for = words
+        bench.tell()
+
+    when_open(bench, "Rule book", lambda: bench.seen.version, look)
+    ui.input("Look for a book", on_change=lambda event: looked_for(str(event.value or ""))).props(
+        'dense outlined clearable debounce=200 aria-label="Look for a book"'
+    ).classes("w-full")
+    fill_part(bench, lambda: (id(state.books), state.looked_for), lambda: _list(bench, state))
+    fill_part(
+        bench, lambda: (id(state.books), state.chosen), lambda: _chosen(bench, state, chosen), gap="gap-1"
+    )
+    _begin(bench, chosen)
+    fill_part(bench, lambda: state.refused, lambda: _refused(state), gap="gap-1")
+    _bring(bench, state, chosen)
+
+
+def _begin(bench: Bench, chosen: Chosen) -> None:
+    ui.label("A book that is not in the list").classes("hw-head")
+    name = text_entry("Name of a new book", value="my-club", hint="letters, digits, points and dashes")
+
+    async def begin() -> None:
+        made = await bench.edit(lambda folder: begin_book(folder, name.text))
+        if made is not None:
+            stem = made.path.stem
+            await chosen(stem)
+            await edit_book(bench, stem, lambda: chosen(stem))
+
+    ui.button("Write a book of your own", on_click=begin).props("flat dense")
+
+
+def _bring(bench: Bench, state: _State, chosen: Chosen) -> None:
     async def arrived(token: str, _: str) -> None:
         state.refused = ""
         try:
@@ -60,10 +85,7 @@ def build(bench: Bench) -> None:
             return
         if taken is None:
             state.refused = "\n".join(finding_line(one, bench.units) for one in bench.findings)
-        else:
-            state.chosen = taken.path.stem
-        await look()
-        bench.tell()
+        await chosen(state.chosen if taken is None else taken.path.stem)
 
     def not_taken(text: str) -> None:
         state.refused = text
@@ -85,34 +107,36 @@ def _refused(state: _State) -> None:
         ui.label(state.refused).classes("hw-finding").style("white-space: pre-line")
 
 
-def _list(bench: Bench, state: _State, look: Again) -> None:
-    books = state.books
-    if books is None:
+def _list(bench: Bench, state: _State) -> None:
+    if state.books is None:
         ui.label("Looking for books ...").classes("hw-soft")
         return
+    words = state.looked_for.lower().split()
+    books = [one for one in state.books if all(word in "\n".join(_row(one)).lower() for word in words)]
     if not books:
-        ui.label("No book yet. Drop a book's file below.").classes("hw-soft")
+        none = "No book has these words." if words else "No book yet. Write one, or drop its file below."
+        ui.label(none).classes("hw-soft")
         return
 
     def pick(number: int) -> None:
         state.chosen = books[number].file.path.stem
         bench.tell()
 
-    pick_table(
-        ["book", "of, edition", "its lines"],
-        [_row(one) for one in books],
-        pick,
-        classes=["fail" if one.book is None else "" for one in books],
-        widths=(98, 0, 82),
-    )
-    found = next((one for one in books if one.file.path.stem == state.chosen), None)
-    if found is not None:
-        _one(bench, state, found, look)
+    with ui.element("div").classes("hw-books"):
+        pick_table(
+            ["book", "of, edition", "its lines"],
+            [_row(one) for one in books],
+            pick,
+            classes=["fail" if one.book is None else "" for one in books],
+            widths=(104, 0, 92),
+        )
 
 
 def _row(one: ListedBook) -> list[str]:
     name = one.file.path.stem
-    marks = [words for words, is_so in (("● held to", one.is_pinned), ("own", one.file.is_own)) if is_so]
+    marks = [
+        words for words, is_so in (("● chosen", one.is_pinned), ("of your own", one.file.is_own)) if is_so
+    ]
     head = "\n".join([name, *marks])
     if one.book is None:
         return [head, "✗ cannot be read", ""]
@@ -121,55 +145,9 @@ def _row(one: ListedBook) -> list[str]:
     return [head, f"{one.book.body}\n{one.book.name}\nedition {one.book.edition}", known]
 
 
-def _one(bench: Bench, state: _State, one: ListedBook, look: Again) -> None:
-    name = one.file.path.stem
-    ui.label(name).classes("hw-head")
-    finding_list(bench, one.findings)
-    if one.book is not None:
-        for caution in one.book.cautions:
-            ui.label(caution).classes("hw-finding note")
-
-    async def pin() -> None:
-        pinned = await bench.edit(lambda folder: pin_book(folder, name))
-        if pinned is not None:
-            ui.notify(f"✓ Held to {pinned.book_id}, edition {pinned.edition}")
-            await look()
-
-    async def edit() -> None:
-        folder = bench.desk.folder
-
-        def keep(text: str, was: str) -> TypedText:
-            return keep_book_text(folder, name, text, was=was)
-
-        await edit_text(
-            bench,
-            TextKind(
-                title=f"Rule book {name}",
-                read=lambda: book_text(folder, name),
-                faults=lambda text: book_faults(text, name),
-                keep=keep,
-                kept=look,
-                keys=_KEYS,
-            ),
-        )
-
-    with ui.row().classes("w-full items-center gap-2"):
-        if one.book is not None:
-            again = "Hold the cage to it as it is now" if one.is_pinned else "Hold the cage to this edition"
-            ui.button(again, on_click=pin).classes("hw-button")
-        if one.file.is_own:
-            ui.button("Edit its text", on_click=edit).props("flat dense")
-    if one.book is None:
-        return
-    copied = text_entry("Name of a copy of your own", value=f"{name}-own")
-
-    async def copy() -> None:
-        made = await bench.edit(lambda folder: copy_book(name, copied.text, folder))
-        if made is not None:
-            state.chosen = made.path.stem
-            await look()
-
-    ui.button("Copy it as the project's own", on_click=copy).props("flat dense")
-    ui.label(
-        "A copy can be edited here; its text is a file in the project's books, outside of undo."
-    ).classes("hw-soft")
+def _chosen(bench: Bench, state: _State, chosen: Chosen) -> None:
+    found = next((one for one in state.books or () if one.file.path.stem == state.chosen), None)
+    if found is not None:
+        one_book(bench, found, chosen)
+    elif state.books:
+        ui.label("Click a book to choose it for the cage, to copy it, or to edit it.").classes("hw-soft")

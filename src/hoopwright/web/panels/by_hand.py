@@ -2,7 +2,14 @@
 
 from nicegui import ui
 
-from hoopwright.jobs.hand_measures import OVALITY, TypedMeasure, hand_kinds, keep_measures, places_for
+from hoopwright.jobs.hand_measures import (
+    OVALITY,
+    REQUIRED,
+    TypedMeasure,
+    hand_kinds,
+    keep_measures,
+    places_for,
+)
 from hoopwright.jobs.paper_previews import today
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import text_entry
@@ -21,13 +28,12 @@ def build(bench: Bench) -> None:
 def _form(bench: Bench) -> None:
     kinds = hand_kinds()
     names = {name: f"{name} ({kind.unit})" if kind.unit else name for name, kind in kinds.items()}
+    names[REQUIRED] = "whether the book demands the bar"
     name = ui.select(names, value=OVALITY, label="What was measured", with_input=True).props("dense outlined")
     how = ui.label(kinds[OVALITY].what).classes("hw-understood")
-    about = ui.select(places_for(bench.seen.project.cage, kinds[OVALITY].at), label="Where").props(
-        "dense outlined"
-    )
+    about = ui.select([], label="Where").props("dense outlined")
     bend = text_entry("Number of the bend, from 1 at end A", value="1")
-    number = text_entry("Measured", hint="two widths with a stroke between them for an ovality: 40.9/46.2")
+    number = text_entry("Measured")
 
     def turn() -> None:
         kind = kinds.get(str(name.value))
@@ -35,26 +41,41 @@ def _form(bench: Bench) -> None:
             return
         how.set_text(kind.what)
         places = places_for(bench.seen.project.cage, kind.at)
-        about.set_options(places, value=bench.chosen if bench.chosen in places else None)
+        wanted = next((one for one in (about.value, bench.chosen) if one in places), None)
+        about.set_options(places, value=wanted)
         bend.row.set_visibility(kind.at == "bend")
+        kept.set_text("")
 
     name.on_value_change(turn)
-    turn()
 
-    async def keep() -> None:
+    async def keep(text: str) -> None:
         kind = kinds.get(str(name.value))
-        if kind is None or not about.value or not number.text:
-            ui.notify("Say what was measured, where, and the number.")
+        if kind is None or not about.value:
+            ui.notify("Say what was measured and where.")
             return
         typed = TypedMeasure(
             name=str(name.value),
-            text=number.text,
+            text=text,
             bend=int(bend.text) if kind.at == "bend" and bend.text.isdecimal() else 0,
         )
-        if await bench.edit(lambda folder: keep_measures(folder, str(about.value), [typed], date=today())):
+        place = str(about.value)
+        if await bench.edit(lambda folder: keep_measures(folder, place, [typed], date=today())):
+            at = f"{place}, bend {typed.bend}" if typed.bend else place
+            done = f"kept: {typed.name} of {at}, {text}" if text else f"taken back: {typed.name} of {at}"
+            kept.set_text(f"✓ {done}. Hold the cage to the book again.")
             number.put("")
 
-    ui.button("Keep this number", on_click=keep).classes("hw-button")
+    async def keep_typed() -> None:
+        if number.text:
+            await keep(number.text)
+        else:
+            ui.notify("Type the number first.")
+
+    with ui.row().classes("w-full items-center gap-2"):
+        ui.button("Keep this number", on_click=keep_typed).classes("hw-button")
+        ui.button("Take the last one back", on_click=lambda: keep("")).props("flat dense")
+    kept = ui.label().classes("hw-hold").props('role="status"')
+    turn()
     ui.label("Numbers are added, never changed; the last one counts.").classes("hw-soft")
 
 

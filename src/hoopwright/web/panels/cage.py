@@ -46,7 +46,7 @@ def build(bench: Bench) -> None:
         project = bench.seen.project
         words = ""
         if project.scan is None:
-            words = "Take the scan in first, under Scan: a cage is laid out in it."
+            words = "Take the scan in first, under Scan: a cage is laid out in it. A bar can be added below without it."
         elif not project.cage.members:
             words = "Next: find the landmarks and lay a whole cage out; or add one bar by its nodes, further below."
         hint.set_text(words)

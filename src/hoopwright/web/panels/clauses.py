@@ -12,7 +12,10 @@ from hoopwright.web.made import fill_part
 from hoopwright.web.picks import when_open
 from hoopwright.web.reading import read
 
-_SIGNS = {Covered.CHECKED: "✓", Covered.ASKED: "?", Covered.OFF: "○", Covered.NOT_DONE: "–"}
+# no tick: that a rule can be held against the model does not say how it ends
+_SIGNS = {Covered.CHECKED: "=", Covered.ASKED: "?", Covered.OFF: "○", Covered.NOT_DONE: "–"}
+
+_WORDS = {Covered.CHECKED: "held against the model"}
 
 
 @dataclass
@@ -37,13 +40,17 @@ def build(bench: Bench) -> None:
     fill_part(bench, lambda: id(state.shown), lambda: _table(state))
 
 
+def _words(covered: Covered) -> str:
+    return _WORDS.get(covered, covered.value)
+
+
 def _table(state: _State) -> None:
     if state.shown is None:
         ui.label("Choose a book first: open 'Books and editions'.").classes("hw-soft")
         return
     rows = state.shown.clauses
     counts = Counter(row.covered for row in rows)
-    ui.label(", ".join(f"{_SIGNS[kind]} {counts[kind]} {kind.value}" for kind in Covered if counts[kind]))
+    ui.label(", ".join(f"{_SIGNS[kind]} {counts[kind]} {_words(kind)}" for kind in Covered if counts[kind]))
     with ui.element("table").classes("hw-table hw-words"):
         with ui.element("thead"), ui.element("tr"):
             for head in ("clause", "what it demands"):
@@ -55,7 +62,7 @@ def _table(state: _State) -> None:
                     filter(None, (row.clause, f"page {row.page}" if row.page else "", row.rule_id))
                 )
                 said = "\n".join(
-                    filter(None, (row.words, f"{_SIGNS[row.covered]} {row.covered.value}", row.needs))
+                    filter(None, (row.words, f"{_SIGNS[row.covered]} {_words(row.covered)}", row.needs))
                 )
                 with ui.element("tr"):
                     for text in (at, said):

@@ -186,8 +186,9 @@ def _comparing(bench: Bench, made: Made[Compared]) -> None:
             if path is not None and path.text
             else f"{bench.desk.folder.path}@{step.text}"
         )
-        if not step.text and (path is None or not path.text):
-            ui.notify("Type a step, or a folder.")
+        typed = [one for one in (step.text, path.text if path is not None else "") if one]
+        if len(typed) != 1:
+            ui.notify("Type a step, or another project: one of them.")
             return
         try:
             first = layout_named(other)

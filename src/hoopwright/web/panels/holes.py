@@ -15,7 +15,8 @@ def holes_section(bench: Bench) -> None:
     """Build the section."""
     box = ui.column().classes("w-full gap-1")
     ui.label(
-        "Where a bar must pass through metal, such as a bulkhead: choose the bar, and pick the place on the metal."
+        "Where a bar must pass through metal, such as a bulkhead: choose the bar, and pick the place, on the metal or "
+        "on the bar."
     ).classes("hw-soft")
     wide = length_entry("Diameter", hint="empty: the tube and 5 mm all round (common practice, no source)")
     told = ui.column().classes("w-full gap-1")
@@ -32,6 +33,11 @@ def holes_section(bench: Bench) -> None:
             return
         if bar_id is None:
             return
+        if picked.bar_id not in (None, bar_id):
+            ui.notify(
+                f"That is {picked.bar_id}: choose it first if it passes there, or pick {bar_id} or the metal."
+            )
+            return
         made = await work(
             bench,
             f"Cutting a hole for {bar_id}",
@@ -46,7 +52,7 @@ def holes_section(bench: Bench) -> None:
         if bench.chosen is None:
             ui.notify("Choose the bar that passes first.")
         else:
-            bench.picking.ask(f"where {bench.chosen} passes through the metal", cut)
+            bench.picking.ask(f"where {bench.chosen} passes through the metal", cut, bars_too=True)
 
     ui.button("Pick where it passes", on_click=pick).classes("hw-button")
 

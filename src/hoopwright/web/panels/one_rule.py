@@ -12,6 +12,7 @@ from hoopwright.rules.rows import RuleRow
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import text_entry
 from hoopwright.web.findings_words import job_words
+from hoopwright.web.panels.bar_leg import leg_section
 from hoopwright.web.parts import bring_into_view
 from hoopwright.web.picks import SIGNS
 
@@ -40,6 +41,9 @@ def one_rule(bench: Bench, report: BookReport, row: RuleRow, again: Again) -> No
     ):
         if words:
             ui.label(f"{name}: {words}" if name else words)
+    if getattr(rule.limits, "part", "") == "leg" and row.about in bench.seen.project.cage:
+        ui.label(f"Where the leg of {row.about} ends").classes("hw-head")
+        leg_section(bench, bench.seen.project.cage.member(row.about), again)
     if row.is_off or rule.rule_id in report.confirmed:
         _confirming(bench, rule, again, is_on=not row.is_off)
     if not row.is_off:
@@ -80,7 +84,7 @@ def _answering(bench: Bench, rule: Rule, again: Again) -> None:
         ui.label(f"{one.date} {one.by}: {one.answer}. {one.words}")
     choice = ui.select({"": "choose", **_ANSWERS}, value="", label="What you found").props("dense outlined")
     words = text_entry("What was measured or seen, and how", hint="such as: tape, 182 mm at both legs")
-    by = text_entry("Who says so", hint="the builder of the car without")
+    by = text_entry("Who says so", hint="left empty: the builder of the car")
 
     async def keep(answer: str) -> None:
         if not answer:

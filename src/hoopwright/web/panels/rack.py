@@ -7,6 +7,7 @@ from nicegui import ui
 from hoopwright.bender import Stick, TubeBatch
 from hoopwright.findings import UserError
 from hoopwright.jobs.deliveries import take_delivery
+from hoopwright.jobs.shops import change
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry, text_entry, tube_entry
 from hoopwright.web.made import told_below
@@ -27,7 +28,7 @@ def rack(bench: Bench, sticks: Sequence[tuple[Stick, TubeBatch]]) -> None:
                 f"{batch.tube} {batch.steel}".strip(),
                 stick.label,
                 bench.length(stick.length_mm),
-                ", ".join(filter(None, (batch.heat_number, batch.certificate))) or "not known",
+                _papers_of(batch),
             ]
             for stick, batch in sticks
         ],
@@ -41,7 +42,10 @@ def delivery(bench: Bench, came: Callable[[], Awaitable[None]]) -> None:
         bench: The page.
         came: Called when sticks were put on the rack.
     """
-    ui.label("As the certificate and the tube have it. What is not known stays empty.").classes("hw-soft")
+    ui.label(
+        "As the certificate and the tube have it. What is not known stays empty and can be typed later, with the "
+        "name of the batch."
+    ).classes("hw-soft")
     name = text_entry("Batch", hint="your name for this delivery, such as B7")
     tube = tube_entry("Tube, outside x wall")
     steel = text_entry("Steel", hint="such as E235+C")
@@ -75,7 +79,7 @@ def delivery(bench: Bench, came: Callable[[], Awaitable[None]]) -> None:
         told(bench.findings if sticks is None else ())
         if sticks is not None:
             # pressed once more it would be another delivery; the next one has papers of its own
-            for entry in (name, heat, certificate):
+            for entry in (name, steel, heat, certificate):
                 entry.put("")
             kept.text = (
                 f"{counted(len(sticks), 'stick')} on the rack: {sticks[0].label} to {sticks[-1].label}."
@@ -83,7 +87,38 @@ def delivery(bench: Bench, came: Callable[[], Awaitable[None]]) -> None:
             )
             await came()
 
-    ui.button("Put it on the rack", on_click=keep).classes("hw-button")
+    async def correct() -> None:
+        kept.text = ""
+        # the size of the delivery before may still stand in its field
+        changes = {
+            "steel": steel.text or None,
+            "heat_number": heat.text or None,
+            "certificate": certificate.text or None,
+        }
+        if not any(changes.values()):
+            ui.notify("Type the batch, and its steel, heat number or certificate as it should be.")
+            return
+        stored = await work(
+            bench,
+            "Correcting a batch",
+            lambda folder, progress: change(None, "batch", name.text, changes),
+            edits=False,
+        )
+        told(bench.findings if stored is None else ())
+        if stored is not None:
+            kept.text = (
+                f"Batch {stored.record.name}: steel {stored.record.steel or 'not known'}, papers "
+                f"{_papers_of(stored.record)}. Bars that were sawn before keep what was recorded of them."
+            )
+            await came()
+
+    with ui.row().classes("w-full items-center gap-2"):
+        ui.button("Put it on the rack", on_click=keep).classes("hw-button")
+        ui.button("Correct steel, heat or certificate", on_click=correct).props("flat dense")
+
+
+def _papers_of(batch: TubeBatch) -> str:
+    return ", ".join(filter(None, (batch.heat_number, batch.certificate))) or "not known"
 
 
 def _without(batch: TubeBatch) -> str:

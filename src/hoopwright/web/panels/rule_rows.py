@@ -1,5 +1,6 @@
 """The rules of the pinned book held against the cage: listed, filtered, shown in the picture, confirmed, answered."""
 
+from collections import Counter
 from dataclasses import dataclass
 
 from nicegui import ui
@@ -29,6 +30,11 @@ def build(bench: Bench) -> None:
     state = _State()
 
     async def hold() -> None:
+        # from the button over the table: the table is what is looked at next
+        state.rule = None
+        await again()
+
+    async def again() -> None:
         await make(
             bench,
             state,
@@ -42,7 +48,9 @@ def build(bench: Bench) -> None:
         lambda: (id(state.report), bench.seen.version, state.shown),
         lambda: _report(bench, state),
     )
-    fill_part(bench, lambda: (id(state.report), state.rule), lambda: _chosen(bench, state, hold), gap="gap-1")
+    fill_part(
+        bench, lambda: (id(state.report), state.rule), lambda: _chosen(bench, state, again), gap="gap-1"
+    )
     fill_part(bench, lambda: id(state.report), lambda: _findings(bench, state))
 
 
@@ -55,6 +63,9 @@ def _report(bench: Bench, state: _State) -> None:
         return
     older(bench, state.version, "Hold the cage to the book again.")
     ui.label(f"{report.book.book_id}, edition {report.book.edition}").classes("hw-head")
+    # what is said of the book itself, such as that its file is another one than was chosen, stands over its verdicts
+    finding_list(bench, [one for one in report.findings if report.book.book_id in one.objects])
+    ui.label(_totals(report)).props('role="status"')
     choices = {"all": f"all {len(report.rows)}"}
     for name, words in _SHOWN.items():
         count = sum(_is_shown(row, name) for row in report.rows)
@@ -85,8 +96,19 @@ def _report(bench: Bench, state: _State) -> None:
         [_cells(row) for row in rows],
         pick,
         classes=[EDGES.get(row.verdict, "") for row in rows],
-        widths=(96, 0, 86),
+        widths=(128, 0, 86),
     )
+
+
+def _totals(report: BookReport) -> str:
+    off = sum(row.is_off for row in report.rows)
+    counts = Counter(row.verdict for row in report.rows if not row.is_off)
+    told = [
+        f"{SIGNS[verdict].split(' ')[0]} {counts[verdict]} {verdict.value}"
+        for verdict in ORDER
+        if counts[verdict]
+    ]
+    return ", ".join([*told, f"○ {off} off"] if off else told)
 
 
 def _name(row: RuleRow) -> tuple[str, str, str]:
@@ -112,10 +134,15 @@ def _cells(row: RuleRow) -> list[str]:
     asks = row.limit_words or row.requirement or row.words
     ends = "○ off" if row.is_off else SIGNS[row.verdict]
     return [
-        f"{row.rule_id}{part}\n{row.about or 'cage'}",
+        "\n".join(filter(None, (f"{row.rule_id}{part}", row.about or "cage", _at(row)))),
         "\n".join(filter(None, (asks, f"= {found}" if found else ""))),
         "\n".join(filter(None, (ends, "△ look" if row.is_advisory else ""))),
     ]
+
+
+def _at(row: RuleRow) -> str:
+    at = (f"clause {row.clause}" if row.clause else "", f"page {row.page}" if row.page else "")
+    return ", ".join(filter(None, at))
 
 
 def _chosen(bench: Bench, state: _State, again: Again) -> None:

@@ -8,7 +8,7 @@ from hoopwright.findings import UserError
 from hoopwright.jobs.dossier.make import DossierMade, DossierWishes, make_dossier
 from hoopwright.jobs.notes import add_note
 from hoopwright.jobs.paper_previews import now, today
-from hoopwright.jobs.photos import add_photo, add_photos_named, places_for_photos
+from hoopwright.jobs.photos import add_photo, add_photos_named, places_for_photos, take_photo_out
 from hoopwright.web.bench import Bench
 from hoopwright.web.dropping import DropPlace
 from hoopwright.web.entries import text_entry
@@ -16,7 +16,7 @@ from hoopwright.web.findings_words import finding_line
 from hoopwright.web.made import Made, fill_part, make
 from hoopwright.web.paper_routes import paper_address
 from hoopwright.web.parts import counted, table
-from hoopwright.web.picks import finding_list, older, when_open
+from hoopwright.web.picks import finding_list, older, pick_table, when_open
 from hoopwright.web.reading import read
 from hoopwright.web.uploads import PHOTO
 from hoopwright.web.work import work
@@ -30,6 +30,7 @@ class _State(Made[DossierMade]):
     """What this page last made."""
 
     told: str = ""
+    photo: str = ""
 
 
 def build(bench: Bench) -> None:
@@ -115,17 +116,19 @@ def _photos(bench: Bench, state: _State) -> None:
             bench.say(error.findings)
             return
         if added is None:
-            tell(*(finding_line(one, bench.units) for one in bench.findings))
+            tell(*(finding_line(one, bench.units) for one in bench.findings), about=name)
         else:
             tell(
                 *(f"✓ {name}: {one.place}" for one in added.added),
                 *(f"{one} is in the project already." for one in added.known),
                 *(finding_line(one, bench.units) for one in added.findings),
+                about=name,
             )
 
-    def tell(*lines: str) -> None:
-        # several photos come one after the other: one that was refused stays in sight
-        state.told = "\n".join([*filter(None, state.told.split("\n")), *lines][-_MOST_TOLD:])
+    def tell(*lines: str, about: str = "") -> None:
+        # several photos come one after the other: one that was refused stays in sight until it is tried again
+        before = [line for line in state.told.split("\n") if line and not (about and about in line)]
+        state.told = "\n".join([*before, *lines][-_MOST_TOLD:])
         bench.tell()
 
     DropPlace(
@@ -138,23 +141,53 @@ def _photos(bench: Bench, state: _State) -> None:
         hint="JPEG or PNG; kept small, without place, time and camera",
         many=True,
     ).classes("w-full")
-    fill_part(bench, lambda: state.told, lambda: _told(state), gap="gap-1")
-    fill_part(bench, lambda: bench.seen.project.photos, lambda: _kept(bench))
+    fill_part(bench, lambda: state.told, lambda: _told(bench, state), gap="gap-1")
+    fill_part(
+        bench, lambda: (bench.seen.project.photos, state.photo), lambda: _kept(bench, state), gap="gap-1"
+    )
 
 
-def _told(state: _State) -> None:
-    if state.told:
-        ui.label(state.told).classes("hw-finding note").style("white-space: pre-line").props('role="status"')
+def _told(bench: Bench, state: _State) -> None:
+    if not state.told:
+        return
+    ui.label(state.told).classes("hw-finding note").style("white-space: pre-line").props('role="status"')
+
+    def forget() -> None:
+        state.told = ""
+        bench.tell()
+
+    ui.button("Read, take these lines away", on_click=forget).props("flat dense")
 
 
-def _kept(bench: Bench) -> None:
+def _kept(bench: Bench, state: _State) -> None:
     photos = bench.seen.project.photos
     if not photos:
         ui.label("No photo yet. Joints, feet and the whole cage have a place for one each.").classes(
             "hw-soft"
         )
         return
-    table(["shows", "words", "day"], [[one.place, one.words, one.date] for one in photos])
+
+    def pick(number: int) -> None:
+        state.photo = photos[number].file
+        bench.tell()
+
+    pick_table(
+        ["shows", "words", "day"],
+        [[one.place, one.words, one.date] for one in photos],
+        pick,
+        widths=(0, 100, 104),
+    )
+    chosen = next((one for one in photos if one.file == state.photo), None)
+    if chosen is None:
+        ui.label("Click a photo to take it out again.").classes("hw-soft")
+        return
+
+    async def out() -> None:
+        if await bench.edit(lambda folder: take_photo_out(folder, chosen.file)) is not None:
+            ui.notify(f"✓ The photo of {chosen.place} is out. Its picture stays in the project's photos.")
+
+    ui.label(f"{chosen.place}, {chosen.date}, kept as {chosen.file}")
+    ui.button(f"Take this photo of {chosen.place} out", on_click=out).props("flat dense")
 
 
 def _log(bench: Bench) -> None:
@@ -178,4 +211,5 @@ def _lines(bench: Bench) -> None:
         ui.label("Nothing was written in yet.").classes("hw-soft")
         return
     rows = [[one.date[:16].replace("T", " "), one.words, one.by] for one in reversed(lines)]
-    table(["when", "what", "by"], rows)
+    with ui.element("div").classes("hw-log"):
+        table(["when", "what", "by"], rows)

@@ -20,7 +20,7 @@ _NAME_SHARE = 0.09
 def draw_plan(bench: Bench, found: ProjectStock) -> None:
     """The plan of each size with its spare, and what to buy."""
     for group, spare in zip(found.groups, found.spares, strict=True):
-        _group(bench, group)
+        draw_group(bench, group)
         name = f"{spare.bar_id}, {bench.length(spare.length_mm)}: {spare.why}"
         ui.label(spare_words(group, name)).classes("hw-soft")
     ui.label("To buy").classes("hw-head")
@@ -29,7 +29,8 @@ def draw_plan(bench: Bench, found: ProjectStock) -> None:
         ui.label(f"{bar} is not in it: {why}").classes("hw-finding note")
 
 
-def _group(bench: Bench, group: GroupCuts) -> None:
+def draw_group(bench: Bench, group: GroupCuts) -> None:
+    """The plan of one size: how many sticks, whether that is proven, and each of them."""
     ui.label(group.title).classes("hw-head")
     ui.label(proof_words(group))
     ui.label(parts_words(group)).classes("hw-soft")

@@ -18,6 +18,7 @@ from hoopwright.web.bench import Bench
 from hoopwright.web.made import Made, fill_part, make, told_below
 from hoopwright.web.panels.rack import delivery, rack
 from hoopwright.web.panels.sawn import back_words, draw_sawn, taken_words
+from hoopwright.web.panels.stick_lengths import lengths
 from hoopwright.web.panels.stick_plan import draw_plan
 from hoopwright.web.panels.sticks_asked import SticksAsked
 from hoopwright.web.paper_routes import paper_address
@@ -70,6 +71,9 @@ def build(bench: Bench) -> None:
         delivery(bench, look)
     with ui.expansion("On the rack of the shop", value=False):
         fill_part(bench, lambda: (id(state.shop), bench.units), lambda: _rack(bench, state))
+
+    with ui.expansion("A list of lengths, without a cage", value=False):
+        lengths(bench, asked)
 
     async def plan() -> None:
         before = state.report
@@ -148,7 +152,7 @@ def _nothing_planned(bench: Bench) -> str:
     project = bench.seen.project
     bars = [member.member_id for member in project.cage.members]
     if not bars:
-        return "No bars to cut yet. Lay a cage out first, under Cage."
+        return "No bars to cut yet. Lay a cage out first, under Cage; lengths alone can be planned above."
     tube_of = project.tube_of
     if all(bar in tube_of and tube_of[bar].stick for bar in bars):
         return "All bars are sawn. To saw one again, name it in 'Only these bars', under Sticks and saw."
@@ -157,7 +161,7 @@ def _nothing_planned(bench: Bench) -> str:
 
 def _ways_on(bench: Bench, state: _State, found: ProjectStock, look: Look) -> None:
     paper = ui.toggle(["A4", "letter"], value=state.paper).props(
-        'dense aria-label="Paper of the list and the labels"'
+        'dense aria-label="Paper of the lists and the labels"'
     )
     paper.on_value_change(lambda: setattr(state, "paper", str(paper.value)))
 
@@ -165,7 +169,7 @@ def _ways_on(bench: Bench, state: _State, found: ProjectStock, look: Look) -> No
         unit, size = bench.units, state.paper
         made = await work(
             bench,
-            "Drawing the list and the labels",
+            "Drawing the lists and the labels",
             lambda folder, _: put_stock_papers(folder, found, date=today(), paper=size, unit=unit),
             edits=False,
         )
@@ -188,7 +192,7 @@ def _ways_on(bench: Bench, state: _State, found: ProjectStock, look: Look) -> No
             await look()
 
     with ui.row().classes("w-full items-center gap-2"):
-        ui.button("List to saw by, and labels", on_click=papers).classes("hw-button")
+        ui.button("Saw list, labels, order list", on_click=papers).classes("hw-button")
         if not found.order:
             ui.button("It was sawn", on_click=sawn).props("flat dense")
     for name in state.papers:

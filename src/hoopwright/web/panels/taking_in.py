@@ -35,7 +35,9 @@ def read_in(
 def taking_in_section(bench: Bench, known: Known) -> None:
     """Build the section."""
     asking = Asking()
-    with ui.expansion(value=bench.seen.project.scan is None).classes("w-full hw-fold") as fold:
+    with ui.expansion("Take a scan in", value=bench.seen.project.scan is None).classes(
+        "w-full hw-fold"
+    ) as fold:
         told = ui.column().classes("w-full gap-1")
         unit = _choice("Unit of the file", _UNITS)
         with ui.expansion("More about the file").classes("w-full hw-fold"):
@@ -89,12 +91,6 @@ def taking_in_section(bench: Bench, known: Known) -> None:
             with told:
                 ui.label(text).classes("hw-finding").style("white-space: pre-line")
 
-        def show() -> None:
-            there = bench.seen.project.scan is not None
-            fold.set_text("Take another scan in" if there else "Take a scan in")
-
-        bench.when_changed(show)
-        show()
         DropPlace(
             address="/seen/scan",
             suffixes=SUFFIXES,

@@ -1,10 +1,12 @@
 """Which tubes the pinned book allows for a bar; one is taken, and all that hangs on it follows."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from nicegui import ui
 
 from hoopwright.cage import Role
+from hoopwright.findings import Verdict
 from hoopwright.jobs.bar_values import ChangedBars, set_tube
 from hoopwright.jobs.tube_lists import PricedTube, TubeList, TubeWish, tubes_for
 from hoopwright.web.bench import Bench
@@ -62,31 +64,48 @@ def _list(bench: Bench, state: _State) -> None:
         return
     older(bench, state.version, "Ask again.")
     finding_list(bench, found.findings)
-    allowed = found.allowed
-    if allowed:
+    if found.allowed:
         ui.label(f"{found.book.body}, edition {found.book.edition}: {found.role.value}").classes("hw-head")
-
-        def pick(number: int) -> None:
-            state.chosen, state.changed = allowed[number], None
-            bench.tell()
-
-        price = f"price of 1 m {found.currency}".strip()
-        pick_table(
-            ["tube, steel", "kg/m", "stiffness kN m²", "yields at N m", price],
-            [_cells(one) for one in allowed],
-            pick,
-            widths=(0, 46, 76, 60, 58),
-        )
-    others = [one for one in found.tubes if one not in allowed]
+        _picks(bench, state, found, found.allowed)
+    open_ones = found.not_known[:_SHOWN_OTHERS]
+    if open_ones:
+        with ui.expansion(
+            f"{len(found.not_known)} with something not known", value=not found.allowed
+        ).classes("hw-fold"):
+            ui.label(
+                "They meet every limit of the book that could be held against them. Choose one to see what is not "
+                "known: it is for its certificate and the book."
+            ).classes("hw-soft")
+            _picks(bench, state, found, open_ones)
+            _and_more(len(found.not_known))
+    others = [one for one in found.tubes if one not in found.allowed and one not in found.not_known]
     if others:
-        with ui.expansion(f"{len(others)} others: not allowed, not known, or without a limit"):
+        with ui.expansion(f"{len(others)} others: not allowed, or without a limit").classes("hw-fold"):
             for one in others[:_SHOWN_OTHERS]:
                 why = "; ".join(one.choice.why) or "the book has no limit on it"
                 ui.label(f"{one.choice.size.words}, {one.choice.steel.name}: {why}")
-            if len(others) > _SHOWN_OTHERS:
-                ui.label(f"and {len(others) - _SHOWN_OTHERS} more; 'hoopwright tubes --all' lists them")
+            _and_more(len(others))
     ui.label("Strengths are least values of the steel; the certificate of the tube decides.").classes(
         "hw-soft"
+    )
+
+
+def _and_more(count: int) -> None:
+    if count > _SHOWN_OTHERS:
+        ui.label(f"and {count - _SHOWN_OTHERS} heavier ones; 'hoopwright tubes --all' lists them")
+
+
+def _picks(bench: Bench, state: _State, found: TubeList, tubes: Sequence[PricedTube]) -> None:
+    def pick(number: int) -> None:
+        state.chosen, state.changed = tubes[number], None
+        bench.tell()
+
+    price = f"price of 1 m {found.currency}".strip()
+    pick_table(
+        ["tube, steel", "kg/m", "stiffness kN m²", "yields at N m", price],
+        [_cells(one) for one in tubes],
+        pick,
+        widths=(0, 46, 76, 60, 58),
     )
 
 
@@ -114,7 +133,9 @@ def _one(bench: Bench, state: _State) -> None:
         return
     size = one.choice.size
     head = ui.label(f"{size.words}, {one.choice.steel.name}").classes("hw-head")
-    bring_into_view(head)
+    bring_into_view(head, "start")
+    if one.choice.verdict is not Verdict.PASS:
+        ui.label("? not checked: " + "; ".join(one.choice.why)).classes("hw-finding")
     if bar is None:
         ui.label("Choose a bar in the list at the left, to take this tube for it.")
         return

@@ -1,7 +1,9 @@
 """Headings and paragraphs as parts of a page."""
 
-from hoopwright.papers.dossier.flow import Drawn, Part
+from collections.abc import Sequence
+
 from hoopwright.papers.drawing import Box, Text
+from hoopwright.papers.flow.parts import Drawn, Part
 from hoopwright.papers.lettering import height_to_fit, wrapped
 
 WORDS_MM = 2.5
@@ -38,6 +40,13 @@ def paragraph(words: str, width_mm: float, *, height_mm: float = WORDS_MM, holds
         )
 
     return Part(height_mm=step * len(lines) + 1.6, draw=draw, holds=holds)
+
+
+def titled(words: str, sentences: Sequence[str], width_mm: float) -> tuple[Part, ...]:
+    """A heading and sentences under it; nothing without sentences."""
+    if not sentences:
+        return ()
+    return (heading(words), *(paragraph(sentence, width_mm) for sentence in sentences))
 
 
 def space(height_mm: float) -> Part:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from hoopwright.papers.drawing import Box, Item, PlacedPhoto
+from hoopwright.papers.drawing import Box, Item, Items, Page, PaperSize, PlacedPhoto
 
 Drawn = tuple[Item | PlacedPhoto, ...]
 
@@ -25,22 +25,6 @@ class Part:
     holds: bool = False
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Section:
-    """A part of the file with a title.
-
-    Args:
-        title: As the list of contents has it.
-        parts: What is in it, from the top down.
-        new_page: Whether it begins on a page of its own; without, it goes on under the section before where there is
-            room.
-    """
-
-    title: str
-    parts: tuple[Part, ...]
-    new_page: bool = True
-
-
 def flow(parts: Sequence[Part], room: Box, *, used_mm: float = 0.0) -> list[list[tuple[Part, Box]]]:
     """The parts on pages of one room, the first of which is used already down to `used_mm`."""
     pages: list[list[tuple[Part, Box]]] = [[]]
@@ -58,6 +42,21 @@ def flow(parts: Sequence[Part], room: Box, *, used_mm: float = 0.0) -> list[list
             at = _put(pages[-1], part, room, at)
         start += len(group)
     return pages
+
+
+def drawn_items(page: Sequence[tuple[Part, Box]]) -> Drawn:
+    """What stands on a page."""
+    return tuple(item for part, box in page for item in part.draw(box))
+
+
+def page_with(paper: PaperSize, frame: Items, drawn: Drawn) -> Page:
+    """A page of its frame and what stands in it."""
+    return Page(
+        width_mm=paper.width_mm,
+        height_mm=paper.height_mm,
+        items=(*frame, *(item for item in drawn if not isinstance(item, PlacedPhoto))),
+        photos=tuple(item for item in drawn if isinstance(item, PlacedPhoto)),
+    )
 
 
 def end_mm(page: Sequence[tuple[Part, Box]], room: Box) -> float:

@@ -1,11 +1,12 @@
 """Tables whose cells break into lines, with the head again on each page."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from hoopwright.papers.dossier.flow import Drawn, Part
 from hoopwright.papers.drawing import Anchor, Box, Items, Polyline, Text, line
+from hoopwright.papers.flow.parts import Drawn, Part
 from hoopwright.papers.lettering import height_to_fit, wrapped
+from hoopwright.papers.tables import Column
 
 RULED = "\N{LOW LINE}"
 """A cell that is not known here and is written in by hand."""
@@ -16,16 +17,7 @@ _PAD_MM = 1.2
 _LEAST_ROW_MM = 5.4
 _RULED_ROW_MM = 7.4
 _MOST_LINES = 45
-
-
-@dataclass(frozen=True, kw_only=True)
-class Column:
-    """A column: its head, its share of the width, and where its words stand."""
-
-    head: str
-    share: float
-    anchor: Anchor = "left"
-    bold: bool = False
+_TOGETHER_MM = 60.0
 
 
 def table_parts(
@@ -45,6 +37,9 @@ def table_parts(
         for row in rows
         for part in _no_taller_than_a_page(columns, row, widths)
     ]
+    if len(body) > 1 and body[0].height_mm + body[1].height_mm < _TOGETHER_MM:
+        # one row alone over a page's foot reads as the whole of a table
+        body[0] = replace(body[0], holds=True)
     return (head, *body) if body else ()
 
 
