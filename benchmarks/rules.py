@@ -9,7 +9,8 @@ from types import MappingProxyType
 from benchmarks.timing import best_of, line
 from hoopwright.cage.car import Car, WeightBasis
 from hoopwright.cage.member import Role
-from hoopwright.rules import (
+from hoopwright.rules.engine import check_book
+from hoopwright.rules.facts import (
     BarFacts,
     BendFacts,
     Certificate,
@@ -21,10 +22,9 @@ from hoopwright.rules import (
     Measured,
     OpeningFacts,
     Process,
-    book_from_text,
-    check_book,
-    tube_choices,
 )
+from hoopwright.rules.reading import book_from_text
+from hoopwright.rules.tube_choice import tube_choices
 from hoopwright.tubes import TubeSize, common_steels, sold_sizes
 
 _ROLES = (Role.MAIN_HOOP, Role.SIDE_BAR, Role.BACKSTAY, Role.HOOP_DIAGONAL, Role.DOOR_BAR)

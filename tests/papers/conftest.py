@@ -105,29 +105,30 @@ def make_sheet(bar, *, title, side="", trim=30.0, turn_at=None, checks=(), miss=
 
 def hoop_sheet(**changes):
     checks = (
-        TapeCheck(name="outside width over the feet", value_mm=1265.0),
-        TapeCheck(name="greatest width over the knees", value_mm=1323.1),
-        TapeCheck(name="height over the metal", value_mm=1107.5),
-        TapeCheck(name="diagonal foot A to shoulder B", value_mm=1560.9, critical=False),
+        TapeCheck(key="feet", name="outside width over the feet", value_mm=1265.0),
+        TapeCheck(key="knees", name="greatest width over the knees", value_mm=1323.1),
+        TapeCheck(key="height", name="height over the metal", value_mm=1107.5),
+        TapeCheck(key="diagonal", name="diagonal foot A to shoulder B", value_mm=1560.9, critical=False),
     )
     return make_sheet(make_bar("MH", HOOP), title="main hoop", checks=checks, **changes)
 
 
 def side_sheet(**changes):
     bar = mirrored(make_bar("SB-L", SIDE), "SB-R")
-    checks = (TapeCheck(name="end A to end B", value_mm=1631.6),)
+    checks = (TapeCheck(key="ends", name="end A to end B", value_mm=1631.6),)
     return make_sheet(bar, title="side bar", side="R", trim=0.0, miss=471.0, checks=checks, **changes)
 
 
 def straight_sheet(**changes):
     bar = make_bar("HD", ((-1560, 600, 20), (-1560, -505, 1085)))
-    checks = (TapeCheck(name="length, end to end", value_mm=1534.7),)
+    checks = (TapeCheck(key="ends", name="length, end to end", value_mm=1534.7),)
     return make_sheet(bar, title="hoop diagonal", trim=15.0, checks=checks, **changes)
 
 
 def seven_sheet(**changes):
     checks = tuple(
-        TapeCheck(name=f"node {k} to node {k + 2}, over the metal", value_mm=700.0 + k) for k in range(5)
+        TapeCheck(key=f"{k}-{k + 2}", name=f"node {k} to node {k + 2}, over the metal", value_mm=700.0 + k)
+        for k in range(5)
     )
     bar = make_bar("TEST-7", tuple((f - 3000, le, u) for f, le, u in SEVEN))
     return make_sheet(

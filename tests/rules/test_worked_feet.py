@@ -187,3 +187,13 @@ def test_loads_of_a_test(mass, main, front):
         )
         (row,) = rows(rule, f"weight = {mass}")
         assert (row.verdict, row.limit_words) == ("not checked", words)
+
+
+def test_what_a_load_test_may_leave_is_told_with_its_load_and_answered_by_hand():
+    rule = 'kind = "load test"\nfactor = 2\non = "the hoop"\nweight_basis = "kerb"\ndisplacement_most = 50'
+    (row,) = rows(rule, "weight = 1000")
+    # 2 x 1000 kg x 9.80665 m/s2
+    assert (row.verdict, row.limit_words) == ("not checked", "19,613 N, lasting displacement <= 50 mm")
+    assert "by hand" in row.todo
+    (unknown,) = rows(rule, "")
+    assert (unknown.verdict, "give the weight" in unknown.todo + unknown.how) == ("not checked", True)

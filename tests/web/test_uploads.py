@@ -149,3 +149,25 @@ def test_what_a_killed_server_left_is_swept_after_a_day(uploads):
     uploads.sweep()
     assert not old.exists()
     assert new.exists()
+
+
+@pytest.mark.parametrize("ends", [None, UserError, KeyboardInterrupt])
+def test_what_was_taken_in_is_thrown_away_however_it_ends(uploads, ends):
+    token = sent(uploads, "shell.stl", stl_bytes()).token
+    seen = []
+
+    def take():
+        with uploads.waiting(token) as file:
+            seen.append(file.read_bytes())
+            if ends is not None:
+                raise ends
+
+    if ends is None:
+        take()
+    else:
+        with pytest.raises(ends):
+            take()
+    assert seen == [stl_bytes()]
+    assert not uploads.place.exists()
+    with pytest.raises(UserError):
+        uploads.file_of(token)

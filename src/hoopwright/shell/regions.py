@@ -29,8 +29,6 @@ class Regions:
         middle_mm: Middle of each region, shape (r, 3).
         normal: Mean normal without a meaning of its sign, shape (r, 3).
         area_mm2: Shape (r,).
-        lowest_mm: Lowest corner of the region's metal, shape (r, 3).
-        highest_mm: Highest corner, shape (r, 3).
         of_triangle: Region of each triangle of the tree, shape (n,).
         of_node: Regions found under each node of the tree, shape (nodes, 4): `NONE` fills the rest, `MANY`
             in the first place says that there are more.
@@ -39,8 +37,6 @@ class Regions:
     middle_mm: Points
     normal: Points
     area_mm2: Vector
-    lowest_mm: Points
-    highest_mm: Points
     of_triangle: NDArray[np.int32]
     of_node: NDArray[np.int32]
 
@@ -68,15 +64,11 @@ def find_regions(tree: TriangleTree, surfels: Surfels) -> Regions:
     )  # fmt: skip
     of_node = np.full((len(tree.boxes), NODE_SLOTS), NONE, dtype=np.int32)
     _node_regions(of_triangle, len(tree.boxes) // 2, of_node)
-    low, high = np.full((int(label.max()) + 1, 3), np.inf), np.full((int(label.max()) + 1, 3), -np.inf)
-    _extents(tree.corners, of_triangle, low, high)
     middle, normal, area = _means(surfels, label)
     return Regions(
         middle_mm=middle,
         normal=normal,
         area_mm2=area,
-        lowest_mm=low,
-        highest_mm=high,
         of_triangle=of_triangle,
         of_node=of_node,
     )
@@ -99,8 +91,6 @@ def regrouped(regions: Regions, tree: TriangleTree, of_triangle: NDArray[np.int3
         middle_mm=np.concatenate([regions.middle_mm, rows]),
         normal=np.concatenate([regions.normal, rows]),
         area_mm2=np.concatenate([regions.area_mm2, np.zeros(more)]),
-        lowest_mm=np.concatenate([regions.lowest_mm, rows + np.inf]),
-        highest_mm=np.concatenate([regions.highest_mm, rows - np.inf]),
         of_triangle=of_triangle,
         of_node=of_node,
     )
@@ -226,18 +216,6 @@ def _give(corners, of_triangle, cell, grid, middle, normal, flatness, label, siz
             if off < best_off:
                 best, best_off = label[other], off
         region[t] = best
-
-
-@njit(cache=True, nogil=True)
-def _extents(corners, of_triangle, low, high):  # type: ignore[no-untyped-def]
-    """Lowest and highest corner of the triangles of each region."""
-    for t in range(len(corners)):
-        region = of_triangle[t]
-        for axis in range(3):
-            for corner in range(3):
-                value = corners[t, 3 * corner + axis]
-                low[region, axis] = min(low[region, axis], value)
-                high[region, axis] = max(high[region, axis], value)
 
 
 @njit(inline="always")

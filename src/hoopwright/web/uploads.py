@@ -5,7 +5,7 @@ import contextlib
 import secrets
 import shutil
 import time
-from collections.abc import AsyncIterator, Callable, Mapping
+from collections.abc import AsyncIterator, Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
@@ -147,6 +147,14 @@ class Uploads:
                 )
             )
         return file
+
+    @contextlib.contextmanager
+    def waiting(self, token: str) -> Iterator[Path]:
+        """The waiting file of a token, which is thrown away behind it, however it ends; raises as `file_of`."""
+        try:
+            yield self.file_of(token)
+        finally:
+            self.done(token)
 
     def done(self, token: str) -> None:
         """Throw a waiting file away; the project keeps its own copy of what was taken in."""

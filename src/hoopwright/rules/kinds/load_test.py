@@ -44,16 +44,19 @@ def words(limits: LoadTestLimits, show: Show) -> str:
 
 
 def check(limits: LoadTestLimits, facts: Facts, scope: Scope) -> Iterator[Outcome]:
-    """Tell the load; the test itself is not done here."""
+    """Tell the load and what it may leave; the test is not done here: who saw it answers the rule by hand."""
     if scope.weight_kg is None:
         basis = "" if scope.basis is None else f" ({scope.basis.value})"
         yield not_checked(limits.on, f"give the weight of the car{basis}")
         return
     load = load_n(scope.weight_kg, factor=limits.factor, plus_kg=limits.plus_kg)
+    most_mm = limits.displacement_most_mm
+    left = "" if most_mm is None else f", lasting displacement {scope.show.limit(most_mm, 'mm', 'most')}"
     yield Outcome(
         about=limits.on,
         verdict=Verdict.NOT_CHECKED,
-        limit_words=f"{load:,.0f} N",
+        limit_words=f"{load:,.0f} N{left}",
         how="not checkable from the model",
-        todo=f"Have {limits.on} loaded with {load:,.0f} N by a test house that the body takes.",
+        todo=f"Have {limits.on} loaded with {load:,.0f} N by a test house that the body takes, and answer this rule by "
+        "hand with what came of it.",
     )

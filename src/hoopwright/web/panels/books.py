@@ -78,13 +78,11 @@ def _bring(bench: Bench, state: _State, chosen: Chosen) -> None:
     async def arrived(token: str, _: str) -> None:
         state.refused = ""
         try:
-            file = bench.desk.uploads.file_of(token)
-            taken = await bench.edit(lambda folder: take_book_in(folder, file))
+            with bench.desk.uploads.waiting(token) as file:
+                taken = await bench.edit(lambda folder: take_book_in(folder, file))
         except UserError as error:
             bench.say(error.findings)
             return
-        finally:
-            bench.desk.uploads.done(token)
         if taken is None:
             state.refused = "\n".join(finding_line(one, bench.units) for one in bench.findings)
         await chosen(state.chosen if taken is None else taken.path.stem)

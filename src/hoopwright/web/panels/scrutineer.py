@@ -102,21 +102,19 @@ def _photos(bench: Bench, state: _State) -> None:
     async def arrived(token: str, name: str) -> None:
         where, words = str(place.value or _BY_NAME), caption.text
         try:
-            file = bench.desk.uploads.file_of(token)
-            added = await work(
-                bench,
-                f"Making {name} small",
-                lambda folder, progress: (
-                    add_photos_named(folder, [file], date=today(), progress=progress)
-                    if where == _BY_NAME
-                    else add_photo(folder, where, file, date=today(), words=words)
-                ),
-            )
+            with bench.desk.uploads.waiting(token) as file:
+                added = await work(
+                    bench,
+                    f"Making {name} small",
+                    lambda folder, progress: (
+                        add_photos_named(folder, [file], date=today(), progress=progress)
+                        if where == _BY_NAME
+                        else add_photo(folder, where, file, date=today(), words=words)
+                    ),
+                )
         except UserError as error:
             bench.say(error.findings)
             return
-        finally:
-            bench.desk.uploads.done(token)
         if added is None:
             tell(*(finding_line(one, bench.units) for one in bench.findings), about=name)
         else:

@@ -81,14 +81,10 @@ def taking_in_section(bench: Bench, known: Known) -> None:
 
         async def arrived(token: str, _: str) -> None:
             try:
-                file = bench.desk.uploads.file_of(token)
+                with bench.desk.uploads.waiting(token) as file:
+                    await take(file)
             except UserError as error:
                 bench.say(error.findings)
-                return
-            try:
-                await take(file)
-            finally:
-                bench.desk.uploads.done(token)
 
         def refused(text: str) -> None:
             told.clear()
