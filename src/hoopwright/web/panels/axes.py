@@ -159,6 +159,10 @@ def _landmarks(bench: Bench, lay: Callable[..., Awaitable[None]]) -> None:
             with told:
                 finding_list(bench, error.findings)
             return
+        if not picked:  # without any the axes would be found by symmetry
+            with told:
+                ui.label("No landmark is picked yet: pick its place on the scan first.").classes("hw-finding")
+            return
         await lay(
             "Laying the scan by landmarks",
             lambda folder, progress: align_by_picked(folder, picked, progress=progress),
