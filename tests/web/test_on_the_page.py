@@ -5,7 +5,7 @@ import re
 from pathlib import Path
 
 import pytest
-from nicegui import Client, ui
+from nicegui import Client, ElementFilter, ui
 from nicegui.page import page
 from starlette.requests import Request
 
@@ -175,3 +175,27 @@ def test_each_place_is_on_the_page(built):
         if place.tab:
             assert place.tab in tabs
             assert (card_of(place) is not None) == bool(place.card), place
+
+
+def fields(bench, *labels):
+    return [
+        next(one for one in ElementFilter(kind=ui.input) if one.props.get("label") == label)
+        for label in labels
+    ]
+
+
+def test_samples_that_nobody_typed_follow_the_chosen_bar(built, small, hoopwright):
+    """What was typed stays, what only stood there goes along with the bar."""
+    od, wall, die = fields(built, "Tube: outside", "Wall", "Die, as the bars name it")
+    assert (od.value, wall.value, die.value) == ("45", "2.5", "45")
+    wall.set_value("3")
+    hoopwright.keys("bar", "tube", small, "BS-L", "38 x 2", "--die", "38", "--clr", "115")
+    built.seen = built.desk.seen()
+    built.tell()
+    assert [one.value for one in fields(built, "Tube: outside", "Wall")] == ["45", "3"]
+    built.choose("BS-L")
+    named = fields(built, "Tube: outside", "Wall", "Die, as the bars name it")
+    assert [one.value for one in named] == ["38", "3", "38"]
+    built.choose("MH")
+    named = fields(built, "Tube: outside", "Wall", "Die, as the bars name it")
+    assert [one.value for one in named] == ["45", "3", "45"]

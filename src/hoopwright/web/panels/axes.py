@@ -12,7 +12,7 @@ from hoopwright.store import ProjectFolder, ScanRecord
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import as_typed, length_entry, place_entry, text_entry
 from hoopwright.web.panels.known import Known
-from hoopwright.web.parts import table
+from hoopwright.web.parts import bring_into_view, table
 from hoopwright.web.picks import finding_list
 from hoopwright.web.work import work
 
@@ -34,10 +34,12 @@ def axes_section(bench: Bench, known: Known) -> None:
             if report is None:
                 with told:
                     finding_list(bench, bench.findings)
+                bring_into_view(told)
                 return
             known.put(report)
             with told:
                 ui.label(done).classes("hw-hold").props('role="status"')
+            bring_into_view(told)
 
         with ui.row():
             ui.button(
@@ -158,6 +160,10 @@ def _landmarks(bench: Bench, lay: Callable[..., Awaitable[None]]) -> None:
         except UserError as error:
             with told:
                 finding_list(bench, error.findings)
+            return
+        if not picked:  # without any the axes would be found by symmetry
+            with told:
+                ui.label("No landmark is picked yet: pick its place on the scan first.").classes("hw-finding")
             return
         await lay(
             "Laying the scan by landmarks",

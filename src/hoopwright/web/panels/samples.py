@@ -56,7 +56,7 @@ class _State:
     fitted: FittedSamples | None = None
     chart: str | None = None
     kept: bool = False
-    usual: object = None
+    usual: dict[str, str] = field(default_factory=dict)
 
 
 def build(
@@ -77,7 +77,12 @@ def build(
     form = ui.column().classes("w-full gap-1")
 
     def remember() -> None:
-        state.head = {key: entry.text for key, entry in entries.items()}
+        # what stands there and was never typed follows the bar
+        state.head = {
+            key: entry.text
+            for key, entry in entries.items()
+            if key in state.head or entry.text != entry.first
+        }
         for name, number, key, entry in cells:
             state.rows[name][number][key] = entry.text
 
@@ -93,7 +98,7 @@ def build(
 
     async def fit() -> None:
         remember()
-        keys = _keys(state)
+        keys = _keys({key: entry.text for key, entry in entries.items()}, state.rows)
         fitted = await read(bench, lambda _: fit_typed(keys))
         if fitted is None:
             return
@@ -103,18 +108,13 @@ def build(
         bench.tell()
         bring_into_view(result)
 
-    def usual() -> object:
-        members = bench.seen.project.cage.members
-        return (members[0].die, members[0].tube) if members else None
-
     def follow_bar() -> None:
-        # what the first bar is bent of stands in the fields that nobody has typed in
-        if state.usual != usual():
+        if state.usual != _usual(bench):
             remember()
-            state.usual = usual()
+            state.usual = _usual(bench)
             state.drawn += 1
 
-    state.usual = usual()
+    state.usual = _usual(bench)
     bench.when_changed(follow_bar)
     draw_when_other(bench, lambda: (state.drawn, len(calibrations())), draw_form)
     ui.button("Say what they tell", on_click=fit).classes("hw-button")
@@ -134,6 +134,16 @@ def _chart(samples: Samples) -> str | None:
     except UserError:
         # the numbers stand without their chart, and their findings say what is wrong with the samples
         return None
+
+
+def _usual(bench: Bench) -> dict[str, str]:
+    """What the chosen bar is bent of, else the first one: it stands in the fields that nobody has typed in."""
+    cage = bench.seen.project.cage
+    if not cage.members:
+        return {"die": "", "od_mm": "", "wall_mm": ""}
+    name = bench.chosen
+    member = cage.member(name) if name is not None and name in cage else cage.members[0]
+    return {"die": member.die, "od_mm": f"{member.tube.od_mm:g}", "wall_mm": f"{member.tube.wall_mm:g}"}
 
 
 def _go_on(bench: Bench, state: _State, known: Sequence[Calibration]) -> None:
@@ -162,14 +172,7 @@ def _go_on(bench: Bench, state: _State, known: Sequence[Calibration]) -> None:
 
 
 def _head(bench: Bench, state: _State, entries: dict[str, Entry[Any]]) -> None:
-    members = bench.seen.project.cage.members
-    tube = members[0].tube if members else None
-    usual = {
-        "die": members[0].die if members else "",
-        "od_mm": f"{tube.od_mm:g}" if tube else "",
-        "wall_mm": f"{tube.wall_mm:g}" if tube else "",
-    }
-    head = {**usual, **{key: text for key, text in state.head.items() if text}}
+    head = {**_usual(bench), **{key: text for key, text in state.head.items() if text}}
     with ui.row().classes("hw-row items-start"):
         entries["od_mm"] = fine_entry("Tube: outside", value=head["od_mm"])
         entries["wall_mm"] = fine_entry("Wall", value=head["wall_mm"])
@@ -220,10 +223,10 @@ def _small_labels(entries: Iterable[Entry[Any]]) -> None:
         entry.field.props("stack-label")
 
 
-def _keys(state: _State) -> dict[str, Any]:
+def _keys(head: Mapping[str, str], typed_rows: Rows) -> dict[str, Any]:
     """The keys of a sample file: a row in which nothing was typed is left out."""
-    keys: dict[str, Any] = {key: text for key, text in state.head.items() if text}
-    for name, rows in state.rows.items():
+    keys: dict[str, Any] = {key: text for key, text in head.items() if text}
+    for name, rows in typed_rows.items():
         typed = [{key: text for key, text in row.items() if text} for row in rows]
         kept = [row for row in typed if row]
         if kept:
