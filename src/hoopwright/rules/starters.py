@@ -36,6 +36,7 @@ _TEXTS: Mapping[str, tuple[str, str]] = MappingProxyType({
         "a tube at least as good as another",
         'reference = "45 x 2.5"\nreference_yield = 350\nof = ["stiffness", "strength"]',
     ),
+    "same tube": ("a tube like that of another bar", 'applies = "backstay"\nas = ["main hoop"]'),
     "material": ("what the tube is made of", "yield_least = 350"),
     "bend radius": ("least centreline radius, in diameters", "least_times_od = 3"),
     "ovality": ("smallest over largest width in a bend", "least = 0.90"),
