@@ -18,7 +18,7 @@ def on_a_page():
 @pytest.mark.usefixtures("on_a_page")
 def test_what_is_left_alone_is_not_rounded():
     # 5 7/16 in is 138.1125 mm, by the inch of 25.4 mm
-    entry = length_entry("radius", value=format_length(137.5, "in"), stands_for=137.5)
+    entry = length_entry("radius", value=format_length(137.5, "in"), stands_for_mm=137.5)
     assert entry.text == '5 7/16"'
     assert entry.value() == 137.5
     assert entry.understood.text.startswith("= 137.5 mm")

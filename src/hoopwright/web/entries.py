@@ -95,7 +95,7 @@ class Entry(Generic[Read]):
 
 
 def length_entry(
-    label: str, *, value: str = "", hint: str = "", said: str = "", stands_for: float | None = None
+    label: str, *, value: str = "", hint: str = "", said: str = "", stands_for_mm: float | None = None
 ) -> Entry[float]:
     """A length; what was understood is shown in both units."""
     return Entry(label, parse_length_mm, both_units, value=value, hint=hint, said=said, stands_for=stands_for)

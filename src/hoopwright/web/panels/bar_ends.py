@@ -35,13 +35,13 @@ def _end(bench: Bench, bar_id: str, letter: EndLetter, end: End) -> None:
         f"Trim at end {letter}",
         value=bench.length(end.trim_mm),
         hint="left on until test fit",
-        stands_for=end.trim_mm,
+        stands_for_mm=end.trim_mm,
     )
     landing = length_entry(
         f"Landing at end {letter}",
         value=bench.length(end.landing_mm),
         hint="not judged for gaps; empty: as usual",
-        stands_for=end.landing_mm,
+        stands_for_mm=end.landing_mm,
     )
 
     async def keep() -> None:

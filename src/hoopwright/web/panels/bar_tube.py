@@ -20,7 +20,7 @@ def tube_section(bench: Bench, member: Member) -> None:
         "Centreline radius drawn",
         value=bench.length(member.clr_mm),
         hint="sheets use the calibrated",
-        stands_for=member.clr_mm,
+        stands_for_mm=member.clr_mm,
     )
 
     async def keep() -> None:

@@ -31,7 +31,7 @@ class FitAsked:
     def __init__(self, bench: Bench, member: Member) -> None:
         limits = bench.seen.project.cage.limits
         ui.label(f"Fit {member.member_id}").classes("hw-head")
-        self.gap = length_entry("Gap to keep", value=bench.length(limits.gap_mm), stands_for=limits.gap_mm)
+        self.gap = length_entry("Gap to keep", value=bench.length(limits.gap_mm), stands_for_mm=limits.gap_mm)
         self.count = ui.select([ALL, *map(str, range(MOST + 1))], value=ALL, label="Bends")
         self.count.props("dense outlined").classes("w-full")
         with ui.expansion("Ends").classes("w-full hw-fold"):
