@@ -39,6 +39,7 @@ def look(page, side):
 
 
 def pick(page, place):
+    page.get_by_text("Click in the picture:").wait_for()
     at = page.evaluate("place => hoopwrightView.onPage(place)", place)
     page.mouse.click(at["x"], at["y"])
 
