@@ -98,7 +98,9 @@ def length_entry(
     label: str, *, value: str = "", hint: str = "", said: str = "", stands_for_mm: float | None = None
 ) -> Entry[float]:
     """A length; what was understood is shown in both units."""
-    return Entry(label, parse_length_mm, both_units, value=value, hint=hint, said=said, stands_for=stands_for)
+    return Entry(
+        label, parse_length_mm, both_units, value=value, hint=hint, said=said, stands_for=stands_for_mm
+    )
 
 
 def fine_entry(label: str, *, value: str = "") -> Entry[float]:
