@@ -176,3 +176,42 @@ def test_code_of_a_sheet_opens_it(hoopwright, project):
     assert [finding["code"] for finding in shown["findings"]] == ["SHEET-013"]
     assert hoopwright.stops("bar", "show", project, code.replace(":car/", ":van/")) == ["SHEET-012"]
     assert hoopwright.stops("bar", "show", project, code.replace("/MH/", "/XX/")) == ["CAGE-001"]
+
+
+SHOP_ADDRESS = "http://192.168.1.20:8642/"
+
+
+def test_while_phones_are_let_in_the_code_of_a_sheet_opens_its_bar(hoopwright, project):
+    sheets = hoopwright.keys("sheets", project, "--address", SHOP_ADDRESS)["sheets"]
+    sheet = next(s for s in sheets if s["bar_id"] == "MH")
+    opens = f"http://192.168.1.20:8642/bend/MH?code={sheet['identity']}"
+    assert opens in (project / "papers" / "MH.txt").read_text(encoding="utf-8")
+    page = PdfReader(project / "papers" / "MH.pdf").pages[0].extract_text()
+    assert "at the bender: http://192.168.1.20:8642/bend/MH" in page
+    assert f"identity {sheet['identity']}" in page
+    # whoever has no phone at hand types the same, or a hand scanner does
+    assert hoopwright.keys("bar", "show", project, opens)["in_force"] is True
+    assert hoopwright.keys("bend", project, opens)["identity"] == sheet["identity"]
+    assert hoopwright.stops("bend", project, opens.replace(sheet["identity"], "0123456789")) == ["BEND-011"]
+    # where phones come in says nothing of the bar
+    assert hoopwright.keys("sheets", project)["sheets"] == sheets
+    assert "192.168" not in (project / "papers" / "MH.txt").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    "address",
+    [
+        "",
+        "192.168.1.20",
+        "ftp://shop/",
+        "http://",
+        "http://shop/?a=1",
+        "http://sh op/",
+        "http://" + "a" * 80,
+        "http://café/",
+    ],
+)
+def test_an_address_that_is_none_stops(hoopwright, project, state, address):
+    before = state(project)
+    assert hoopwright.stops("sheets", project, "--address", address) == ["TYPED-001"]
+    assert state(project) == before

@@ -10,13 +10,15 @@ interface Listed {
   bars: ListedBar[];
 }
 
-/** A sheet's code, `hoopwright:PROJECT/BAR/HASH`, the identity that stands on a sheet in words, or a bar's name. */
+/** A sheet's code, `hoopwright:PROJECT/BAR/HASH` or the address that it opens, the identity that stands on a sheet in words, or a bar's name. */
 export function addressOf(text: string, bars: ListedBar[] = []): string | null {
   const typed = text.trim().replace(/^identity\s+/i, "");
   const issued = bars.find((one) => one.identity.toLowerCase() === typed.toLowerCase());
   if (issued) return `/bend/${issued.bar_id}?code=${issued.identity}`;
   const code = /^hoopwright:(.+)\/([A-Za-z0-9-]{1,12})\/([A-Za-z0-9-]{1,64})$/.exec(text.trim());
   if (code) return `/bend/${code[2]}?code=${code[3]}`;
+  const opens = /^https?:\/\/[^\s?#]+\/bend\/([A-Za-z0-9-]{1,12})\?code=([A-Za-z0-9-]{1,64})$/.exec(text.trim());
+  if (opens) return `/bend/${opens[1]}?code=${opens[2]}`;
   return /^[A-Za-z0-9-]{1,12}$/.test(text.trim()) ? `/bend/${text.trim()}` : null;
 }
 

@@ -40,6 +40,13 @@ def sheets(
     placeholder: Annotated[
         bool, typer.Option("--placeholder", help="Where no calibration is, a sheet stamped 'not calibrated'.")
     ] = False,
+    address: Annotated[
+        str | None,
+        typer.Option(
+            help="Where phones in the shop come in, as 'open --share' tells it: the square code of each sheet then "
+            "opens its bar there."
+        ),
+    ] = None,
     date: Annotated[str | None, typer.Option(help="Day of issue, ISO 8601; today without.")] = None,
     as_json: AsJson = False,
 ) -> None:
@@ -59,6 +66,7 @@ def sheets(
             paper=paper_of(paper),
             unit=unit_of(unit),
             placeholder=placeholder,
+            shop_address="" if address is None else typed.shop_address(address),
         )
         with progress_bar(as_json) as progress:
             made = issue_sheets(ProjectFolder(path=project), wishes, progress=progress)

@@ -1,6 +1,7 @@
 """What people type on the command line, read with the project's own readers."""
 
 import csv
+import re
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
     from hoopwright.bender.as_bent import BendReading, TapeEntry
     from hoopwright.joints.cope import OvalBend
 
+_ADDRESS = re.compile(r"https?://[A-Za-z0-9.:\[\]-]+(?:/[A-Za-z0-9._~/-]*)?")
+_LONGEST_ADDRESS = 80
 Read = TypeVar("Read")
 Choice = TypeVar("Choice", bound=str)
 
@@ -221,6 +224,24 @@ def swing(text: str | None) -> Literal["clockwise", "anticlockwise"] | None:
         return None
     way = one_of(text, ("clockwise", "anticlockwise"), "which way the leading end swings, seen from above")
     return "clockwise" if way == "clockwise" else "anticlockwise"
+
+
+def shop_address(text: str) -> str:
+    """Where phones come in: `http://192.168.1.20:8642/`.
+
+    Raises:
+        UserError: `TYPED-001`.
+    """
+    address = text.strip()
+    if not _ADDRESS.fullmatch(address):
+        raise unreadable(
+            text, "an address such as http://192.168.1.20:8642/, as 'hoopwright open --share' tells it"
+        )
+    if len(address) > _LONGEST_ADDRESS:
+        raise unreadable(
+            text, f"an address of at most {_LONGEST_ADDRESS} letters, so that its square code can be read"
+        )
+    return address
 
 
 def order(text: str) -> str:

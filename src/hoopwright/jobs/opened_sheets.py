@@ -1,6 +1,8 @@
 """Opening one bar's sheet, from its name or from the code on a printed sheet."""
 
+import re
 from dataclasses import dataclass
+from urllib.parse import unquote
 
 from hoopwright.bender import BarSheet
 from hoopwright.findings import Finding, Severity, UserError
@@ -9,6 +11,9 @@ from hoopwright.jobs.sheets import SheetWishes, sheet_of
 from hoopwright.jobs.shop_at_hand import shop_at_hand
 from hoopwright.papers import bar_text
 from hoopwright.store import IssuedSheet, ProjectFolder
+
+_OPENS = re.compile(r"https?://[^\s?#]+/bend/(?P<bar>[^/?#\s]{1,60})\?code=(?P<code>[A-Za-z0-9-]{1,64})")
+"""The code of a sheet that was issued while phones came in; the workbench's screens answer there."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -76,11 +81,14 @@ def _old(name: str, in_hand: str, sheet: BarSheet) -> Finding:
 
 
 def sheet_code(text: str, project_name: str) -> tuple[str, str | None]:
-    """Bar and identity of a printed sheet's code, or the bar alone.
+    """Bar and identity of a printed sheet's code, also of one that opens its bar on a phone, or the bar alone.
 
     Raises:
         UserError: `SHEET-012` for the code of another project.
     """
+    opens = _OPENS.fullmatch(text)
+    if opens:
+        return unquote(opens["bar"]), opens["code"]
     if not text.startswith("hoopwright:"):
         return text, None
     project, _, rest = text.removeprefix("hoopwright:").rpartition("/")[0].rpartition("/")

@@ -46,6 +46,7 @@ def papers_of_sheets(
             sheet,
             lines,
             project=project.name,
+            shop_address=wishes.shop_address,
             unit=wishes.unit,
             paper=paper,
             poses=step_poses(sheet),
@@ -54,7 +55,7 @@ def papers_of_sheets(
         every += pages
         title = f"{project.name} {sheet.bar_id}"
         contents[folder.papers / f"{sheet.bar_id}.pdf"] = pdf_bytes(pages, title=title, date=sheet.date)
-        text = bar_text(sheet, project=project.name, unit=wishes.unit)
+        text = bar_text(sheet, project=project.name, shop_address=wishes.shop_address, unit=wishes.unit)
         contents[folder.papers / f"{sheet.bar_id}.txt"] = text.encode()
     if wishes.only:
         return contents

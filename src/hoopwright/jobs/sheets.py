@@ -41,6 +41,8 @@ class SheetWishes:
         unit: Unit of the large figures.
         placeholder: Whether a bar without a calibration gets a sheet stamped "not calibrated".
         room: The bender in its room; `auto` is then the order that goes through it.
+        shop_address: Where phones in the shop come in, such as `http://192.168.1.20:8642/`: the square code of a sheet
+            then opens its bar there. Empty where none do: the code says which sheet it is.
         from_shop: Whether machine and die are taken from the shop where the project says nothing of them.
     """
 
@@ -52,6 +54,7 @@ class SheetWishes:
     unit: LengthUnit = "mm"
     placeholder: bool = False
     room: StandingBender | None = None
+    shop_address: str = ""
     from_shop: bool = True
 
 

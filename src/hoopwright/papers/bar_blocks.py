@@ -1,6 +1,7 @@
 """The blocks of a bar sheet round its pictures and its table."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from hoopwright.bender.sheet import BarSheet, BendStep
 from hoopwright.papers.drawing import Box, Item, Items, Text, filled, frame, line
@@ -16,6 +17,7 @@ from hoopwright.papers.words import (
     measure,
     other_unit,
     replaces_words,
+    screen_address,
     tube_words,
 )
 from hoopwright.units import LengthUnit
@@ -30,6 +32,7 @@ _DATA_MM = 64.0
 _LEAST_MM = 2.0
 _ROW_NAMES_MM = 19.0
 _CODE_MM = 29.0
+_LEGEND_MM = 74.0
 
 
 def header(sheet: BarSheet, box: Box, unit: LengthUnit) -> Items:
@@ -121,7 +124,20 @@ def _readings(steps: Sequence[BendStep], box: Box, top_mm: float) -> Items:
     return tuple(items)
 
 
-def foot(sheet: BarSheet, box: Box, project: str, page_words: str) -> Items:
+@dataclass(frozen=True, kw_only=True)
+class MadeFor:
+    """What a sheet is made for.
+
+    Args:
+        project: Name of the project.
+        shop_address: Where phones in the shop come in; empty where none do.
+    """
+
+    project: str
+    shop_address: str = ""
+
+
+def foot(sheet: BarSheet, box: Box, made_for: MadeFor, page_words: str) -> Items:
     """What the sheet was made from, the square code, the bar of 100 mm and the cautions."""
     code = Box(
         left_mm=box.right_mm - _CODE_MM, top_mm=box.top_mm + 1.8, width_mm=_CODE_MM, height_mm=_CODE_MM
@@ -130,7 +146,7 @@ def foot(sheet: BarSheet, box: Box, project: str, page_words: str) -> Items:
     made_from = (
         "    ".join(filter(None, (calibration_words(sheet, "    "), machine_words(sheet)))),
         f"{page_words}    identity {sheet.identity}    revision {sheet.revision}    {sheet.date}"
-        f"    bar {sheet.bar_id}    {project}",
+        f"    bar {sheet.bar_id}    {made_for.project}",
     )
     items: list[Item] = [line((box.left_mm, box.top_mm), (box.right_mm, box.top_mm), width_mm=0.7)]
     for row, words in enumerate(made_from):
@@ -140,8 +156,13 @@ def foot(sheet: BarSheet, box: Box, project: str, page_words: str) -> Items:
         items.append(Text(at_mm=at, text=shown, height_mm=height, bold=row == 0))
     items.extend(check_bar((box.left_mm, box.top_mm + 10.4), way="across"))
     items.append(Text(at_mm=(box.left_mm, box.top_mm + 16.6), text=LEGEND, height_mm=2.3, bold=True))
+    if made_for.shop_address:
+        words = f"at the bender: {screen_address(sheet, made_for.shop_address)}"
+        height = height_to_fit(words, room - _LEGEND_MM, 2.3)
+        at = (box.left_mm + room, box.top_mm + 16.6)
+        items.append(Text(at_mm=at, text=words, height_mm=height, anchor="right"))
     items.extend(_cautions(box.left_mm, box.top_mm + 20.2, room))
-    return (*items, *square_code(code_text(sheet, project), code))
+    return (*items, *square_code(code_text(sheet, made_for.project, made_for.shop_address), code))
 
 
 def _cautions(left_mm: float, base_mm: float, room_mm: float) -> Items:

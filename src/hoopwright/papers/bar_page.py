@@ -7,6 +7,7 @@ from hoopwright.bender.step_poses import StepPose
 from hoopwright.papers.bar_blocks import (
     FOOT_MM,
     HEADER_MM,
+    MadeFor,
     as_bent_block,
     foot,
     header,
@@ -49,6 +50,7 @@ def bar_pages(
     car: CarLines,
     *,
     project: str,
+    shop_address: str = "",
     unit: LengthUnit = "mm",
     paper: PaperSize = A4,
     poses: Sequence[StepPose] = (),
@@ -60,20 +62,21 @@ def bar_pages(
         sheet: What the sheet says.
         car: Lines for the picture of where the bar sits.
         project: Name of the project, for the foot and the square code.
+        shop_address: Where phones in the shop come in: the square code then opens the bar there.
         unit: Unit of the large figures; the other stands small beside what is critical.
         paper: A4 or letter.
         poses: How the tube lies at each bend; no cards without.
         eye: Where the operator looks from; from behind the tail without.
     """
-    content = content_box(paper)
+    content, made_for = content_box(paper), MadeFor(project=project, shop_address=shop_address)
     planned, cards = shares(sheet, content), card_groups(poses)
     count = len(planned) + len(cards)
     made = [
-        _page(sheet, car, share, content, unit, project, f"page {number} of {count}")
+        _page(sheet, car, share, content, unit, made_for, f"page {number} of {count}")
         for number, share in enumerate(planned, start=1)
     ]
     made += [
-        _card_page(sheet, group, eye or OperatorEye(), content, unit, project, f"page {number} of {count}")
+        _card_page(sheet, group, eye or OperatorEye(), content, unit, made_for, f"page {number} of {count}")
         for number, group in enumerate(cards, start=len(planned) + 1)
     ]
     return tuple(Page(width_mm=paper.width_mm, height_mm=paper.height_mm, items=items) for items in made)
@@ -85,7 +88,7 @@ def _card_page(
     eye: OperatorEye,
     content: Box,
     unit: LengthUnit,
-    project: str,
+    made_for: MadeFor,
     page_words: str,
 ) -> Items:
     """The bar's name, the cards, the foot."""
@@ -96,7 +99,7 @@ def _card_page(
         items.extend(stamp(column.take(STAMP_MM), NOT_CALIBRATED))
         used += STAMP_MM + GAP_MM
     items.extend(bend_cards(poses, eye, column.take(content.height_mm - used), unit))
-    return (*items, *_bottom(sheet, content, project, page_words))
+    return (*items, *_bottom(sheet, content, made_for, page_words))
 
 
 class _Column:
@@ -123,7 +126,7 @@ def _page(
     share: Share,
     content: Box,
     unit: LengthUnit,
-    project: str,
+    made_for: MadeFor,
     page_words: str,
 ) -> Items:
     column = _Column(content)
@@ -141,10 +144,10 @@ def _page(
         items.extend(bend_rows(share.steps, column.take(table_height_mm(share.steps, row)), row, unit))
         items.extend(_miss(sheet, column, unit))
     items.extend(_ends(sheet, share, column.take(ends_mm(share, content.width_mm)), unit))
-    return (*items, *_bottom(sheet, content, project, page_words))
+    return (*items, *_bottom(sheet, content, made_for, page_words))
 
 
-def _bottom(sheet: BarSheet, content: Box, project: str, page_words: str) -> Items:
+def _bottom(sheet: BarSheet, content: Box, made_for: MadeFor, page_words: str) -> Items:
     """The foot, and the upright bar of 100 mm beside the page."""
     bottom = Box(
         left_mm=content.left_mm,
@@ -153,7 +156,7 @@ def _bottom(sheet: BarSheet, content: Box, project: str, page_words: str) -> Ite
         height_mm=FOOT_MM,
     )
     upright = check_bar((LEFT_EDGE_MM - 5.6, content.top_mm + HEADER_MM + 4.0), way="down")
-    return (*foot(sheet, bottom, project, page_words), *upright)
+    return (*foot(sheet, bottom, made_for, page_words), *upright)
 
 
 def _pictures(sheet: BarSheet, car: CarLines, box: Box) -> Items:

@@ -25,8 +25,8 @@ from hoopwright.papers.words import (
 from hoopwright.units import LengthUnit
 
 
-def bar_text(sheet: BarSheet, *, project: str, unit: LengthUnit = "mm") -> str:
-    """All that the printed sheet says, in lines for a terminal."""
+def bar_text(sheet: BarSheet, *, project: str, shop_address: str = "", unit: LengthUnit = "mm") -> str:
+    """All that the printed sheet says, in lines for a terminal; arguments as `bar_pages`."""
     name = " ".join(filter(None, (sheet.bar_id, sheet.side, f"({sheet.title})")))
     lines = [
         f"{name}, tube {tube_words(sheet.bar.tube, unit)}, {count_words(len(sheet.steps), 'bend')}",
@@ -40,7 +40,7 @@ def bar_text(sheet: BarSheet, *, project: str, unit: LengthUnit = "mm") -> str:
         lines += ["", *_step(step, unit)]
     miss = wrong_turn_words(sheet, unit)
     lines += ["", miss] if miss and sheet.steps else []
-    lines += ["", *_checks(sheet, unit), "", *_made_from(sheet, project), *CAUTIONS]
+    lines += ["", *_checks(sheet, unit), "", *_made_from(sheet, project, shop_address), *CAUTIONS]
     return "\n".join(lines) + "\n"
 
 
@@ -98,7 +98,7 @@ def _checks(sheet: BarSheet, unit: LengthUnit) -> list[str]:
     return [*lines, f"    cut off after test fit: {trims}"]
 
 
-def _made_from(sheet: BarSheet, project: str) -> list[str]:
+def _made_from(sheet: BarSheet, project: str, shop_address: str) -> list[str]:
     return [
         ", ".join(
             filter(
@@ -109,6 +109,6 @@ def _made_from(sheet: BarSheet, project: str) -> list[str]:
                 ),
             )
         ),
-        code_text(sheet, project),
+        code_text(sheet, project, shop_address),
         "* must be right; the rest is free, by eye",
     ]

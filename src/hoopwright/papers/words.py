@@ -1,6 +1,7 @@
 """The words and figures of the sheets, the same on paper and in a terminal."""
 
 from collections.abc import Iterable
+from urllib.parse import quote
 
 from hoopwright.bender.sheet import BarSheet, BendStep
 from hoopwright.tubes import TubeSize
@@ -126,9 +127,22 @@ def machine_words(sheet: BarSheet) -> str:
     return f"machine {sheet.machine}{swings}"
 
 
-def code_text(sheet: BarSheet, project: str) -> str:
-    """What the square code on the sheet says."""
+def code_text(sheet: BarSheet, project: str, shop_address: str = "") -> str:
+    """What the square code on the sheet says: where a phone finds the bar, else only which sheet it is.
+
+    Args:
+        sheet: The sheet.
+        project: Name of the project.
+        shop_address: Where phones in the shop come in, such as `http://192.168.1.20:8642/`; empty where none do.
+    """
+    if shop_address:
+        return f"{screen_address(sheet, shop_address)}?code={sheet.identity}"
     return f"hoopwright:{project}/{sheet.bar_id}/{sheet.identity}"
+
+
+def screen_address(sheet: BarSheet, shop_address: str) -> str:
+    """Where a phone in the shop finds the bar."""
+    return f"{shop_address.rstrip('/')}/bend/{quote(sheet.bar_id, safe='')}"
 
 
 def count_words(count: int, noun: str) -> str:

@@ -104,6 +104,11 @@ def _issuing(bench: Bench, state: _State, look: Look) -> None:
     ui.label(
         "Which way the bender takes the leading end round the die. The project keeps what is said here."
     ).classes("hw-understood")
+    ui.label(
+        f"The square code on each sheet opens its bar at {bench.shop_address}"
+        if bench.shop_address
+        else "While phones are let in (open with --share), the square code on each sheet opens its bar on the phone."
+    ).classes("hw-understood")
     placeholder = ui.checkbox("bars without a calibration too, stamped not calibrated").props("dense")
 
     async def issue(only: tuple[str, ...]) -> None:
@@ -117,6 +122,7 @@ def _issuing(bench: Bench, state: _State, look: Look) -> None:
             paper=state.paper,
             unit=bench.units,
             placeholder=bool(placeholder.value),
+            shop_address=bench.shop_address,
         )
         before = bench.findings
         state.issued, state.stopped = None, ()
