@@ -22,6 +22,7 @@ from hoopwright.jobs.learning_chart import springback_svg
 from hoopwright.jobs.orders import example_room, order_of_bar_in, typed_room
 from hoopwright.jobs.paper_previews import wrap_preview
 from hoopwright.jobs.projects import redo, undo
+from hoopwright.jobs.room_texts import example_parts, room_text, with_thing
 from hoopwright.jobs.shells import open_shell
 from hoopwright.jobs.views import DRAWN_MM, view_bars
 from hoopwright.store import ProjectFolder
@@ -200,6 +201,26 @@ def test_the_order_in_a_typed_room(folder):
     with pytest.raises(UserError) as refused:
         typed_room("height = ")
     assert refused.value.findings[0].code == "ROOM-003"
+
+
+def test_a_room_is_typed_in_fields(folder):
+    """Fields and things together are the file that was taken apart; what is typed in a field holds."""
+    example = example_parts()
+    assert typed_room(room_text(example.things, example.values)) == typed_room(example_room())
+    assert typed_room(room_text(example_room(), {})) == typed_room(example_room())
+    lower = typed_room(room_text(example_room(), {"axis_height_mm": 850.0, "ceiling_mm": 2300.0}))
+    by_text = example_room().replace("axis_height_mm = 900 ", "axis_height_mm = 850 ")
+    assert lower == typed_room(by_text.replace("ceiling_mm = 2400", "ceiling_mm = 2300"))
+    bare = {"axis_height_mm": 900.0, "clamp_mm": 120.0, "swings": "both", "tilt_deg": [0.0, 90.0]}
+    empty = typed_room(room_text("", bare))
+    assert len(empty.set_ups) == 4
+    assert empty.solids == ()
+    posts = with_thing(with_thing("", "post"), "operator")
+    furnished = typed_room(room_text(posts, bare))
+    assert [one.name for one in furnished.solids] == ["steel post", "operator's place"]
+    with pytest.raises(UserError) as refused:
+        typed_room(room_text(posts, {"clamp_mm": 120.0, "swings": "both"}))
+    assert "axis_height_mm" in refused.value.findings[0].sentence
 
 
 def test_a_wrap_is_previewed_as_it_is_printed(folder):

@@ -410,7 +410,7 @@ def test_plates_that_overlap_and_sides_that_differ(cabin):
     )
     (found,) = held_together(twins, [one, longer])
     assert found.code == "LAND-027"
-    assert "length 120 and 140 mm" in found.sentence
+    assert "length 120 mm and 140 mm" in found.sentence
 
 
 @pytest.mark.parametrize(("radius", "told"), [(4.0, False), (20.0, True)])

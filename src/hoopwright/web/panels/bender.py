@@ -15,7 +15,6 @@ from hoopwright.jobs.order_pictures import order_picture
 from hoopwright.jobs.orders import (
     OrderReport,
     described_benders,
-    example_room,
     order_in_words,
     order_of_bar_in,
     room_named,
@@ -26,6 +25,7 @@ from hoopwright.store import ProjectFolder
 from hoopwright.units import told_in
 from hoopwright.web.bench import Bench
 from hoopwright.web.panels import samples, taped
+from hoopwright.web.panels.room_form import RoomForm
 from hoopwright.web.parts import table
 from hoopwright.web.picks import draw_when_other, finding_list, older, pick_table, when_open
 from hoopwright.web.reading import read
@@ -128,7 +128,9 @@ def _setups(bench: Bench, state: _State) -> None:
 
 def _order(bench: Bench, state: _State) -> None:
     chosen = ui.select({_TYPED: "a room that is typed"}, value=_TYPED, label="Room").props("dense outlined")
-    room = ui.textarea("The room file: what stands round the bender", value="").props("outlined dense rows=5")
+    typed = ui.column().classes("w-full gap-2")
+    with typed:
+        room = RoomForm()
 
     def benders() -> None:
         names = () if state.looked is None else state.looked.benders
@@ -137,18 +139,20 @@ def _order(bench: Bench, state: _State) -> None:
         )
 
     draw_when_other(bench, lambda: id(state.looked), benders)
-    chosen.on_value_change(lambda: room.set_visibility(chosen.value == _TYPED))
-
-    def fill() -> None:
-        room.set_value(example_room())
+    chosen.on_value_change(lambda: typed.set_visibility(chosen.value == _TYPED))
 
     async def find() -> None:
-        bar, version, text, name = bench.chosen, bench.seen.version, str(room.value or ""), str(chosen.value)
+        bar, version, name = bench.chosen, bench.seen.version, str(chosen.value)
         if bar is None:
             ui.notify("Choose a bar in the list first.")
             return
-        if name == _TYPED and not text.strip():
-            ui.notify("Type the room, or start from the example.")
+        if name == _TYPED and room.is_empty:
+            ui.notify("Type how the bender stands, or fill in an example.")
+            return
+        try:
+            text = room.text()
+        except UserError as error:
+            bench.say(error.findings)
             return
 
         def bender() -> StandingBender:
@@ -169,9 +173,7 @@ def _order(bench: Bench, state: _State) -> None:
             bench.say(error.findings)
         bench.tell()
 
-    with ui.row().classes("w-full items-center gap-2"):
-        ui.button("Find the order", on_click=find).classes("hw-button")
-        ui.button("Start from the example", on_click=fill).props("flat dense")
+    ui.button("Find the order", on_click=find).classes("hw-button")
     box = ui.column().classes("w-full gap-2")
 
     def draw() -> None:
