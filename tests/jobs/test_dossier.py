@@ -287,6 +287,9 @@ def test_lines_of_a_book_stand_with_clause_limit_and_verdict(hoopwright, project
     page = next(
         text for text in pages_of(file)[1:] if "Held to hill-club-2026, edition 2026 issue 1." in text
     )
+    assert "It was typed from: Hill Club." in page
+    inspection = next(text for text in pages_of(file)[1:] if "in the inspector's words" in text)
+    assert "for which body Hill Club" in inspection
     # 137.5 mm on a tube of 45 mm
     assert re.search(r"8\.3\.2 41 .*3\.06 x .*pass", page)
     assert re.search(r"hoop 43 .*45 x 2\.5.*fail", page)
@@ -318,6 +321,18 @@ def test_numbers_measured_by_hand_are_in_the_record(hoopwright, project):
     _, file = made(hoopwright, project)
     assert re.search(r"Measured by hand .*MH 1 ovality 40\.9 mm / 46\.2 mm ?20", words_of(file))
     assert "measured at MH: ovality" in words_of(file)
+    inspection = next(text for text in pages_of(file)[1:] if "in the inspector's words" in text)
+    assert "greatest and least diameter" in inspection
+    assert "46.2 mm and 40.9 mm (MH bend 1)" in inspection
+    hoopwright.keys("measured", project, "MH", "--bend", "2", "--ovality", "40.8/46.2")
+    hoopwright.keys(
+        "measured", project, "MH foot A", "--value", "plate length=110", "--value", "plate width=100"
+    )
+    _, file = made(hoopwright, project)
+    assert "46.2 mm and 40.8 mm (MH bend 2)" in words_of(file)
+    landings = next(text for text in pages_of(file)[1:] if "Feet that stand on the shell" in text)
+    assert "MH foot A measured by hand: see As built" in landings
+    assert "MH foot B none chosen" in landings
 
 
 def test_the_tube_of_a_bar_is_said_from_the_shop(hoopwright, project, tmp_path, monkeypatch, state):

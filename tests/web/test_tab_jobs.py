@@ -11,6 +11,7 @@ from hoopwright.findings import UserError
 from hoopwright.jobs.bending_setups import setups_of, sticks_of
 from hoopwright.jobs.cage_bars import move_bar_node
 from hoopwright.jobs.calibrations import calibrate, fit_typed, keep_samples, kept_calibrations
+from hoopwright.jobs.cars import TypedCar, describe_car
 from hoopwright.jobs.changes import next_steps
 from hoopwright.jobs.check_places import place_of_driver_row, place_of_row
 from hoopwright.jobs.checks import check_project
@@ -23,6 +24,7 @@ from hoopwright.jobs.orders import example_room, order_of_bar_in, typed_room
 from hoopwright.jobs.paper_previews import wrap_preview
 from hoopwright.jobs.projects import redo, undo
 from hoopwright.jobs.room_texts import example_parts, room_text, with_thing
+from hoopwright.jobs.rule_books import pin_book
 from hoopwright.jobs.shells import open_shell
 from hoopwright.jobs.views import DRAWN_MM, view_bars
 from hoopwright.store import ProjectFolder
@@ -245,6 +247,14 @@ def test_undo_and_redo_say_what_they_do(folder):
     assert next_steps(folder)[1] == "BS-L moved"
     redo(folder)
     assert next_steps(folder) == (back, "")
+
+
+def test_undo_says_that_it_takes_the_car_or_the_book_back(folder):
+    """Else it reads as if there were nothing to take back."""
+    describe_car(folder, TypedCar(words="blue coupe"))
+    assert next_steps(folder)[0] == "car's papers changed"
+    pin_book(folder, "ara-rally-2026")
+    assert next_steps(folder)[0] == "book ara-rally-2026 chosen"
     assert check_shape(bar_of(folder.open().project.cage, "BS-L")) == ()
 
 

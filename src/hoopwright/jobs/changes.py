@@ -11,7 +11,7 @@ from hoopwright.store.folder import Opened
 _MOST = 12
 _NAMED = 6
 NOTHING_DRAWN = ("nothing that is drawn",)
-"""What an edit did that changed something else, such as the car or a rule book."""
+"""What an edit did that changed something else, such as the machine that the sheets are for."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,11 +67,14 @@ def differences(earlier: Project, later: Project) -> tuple[str, ...]:
     both = (earlier.cage, later.cage)
     parts = (
         ("driver", earlier.cage.drivers, later.cage.drivers),
+        ("car's papers", earlier.car, later.car),
         ("holes", earlier.cage.holes, later.cage.holes),
         ("order of assembly", earlier.cage.order, later.cage.order),
         ("names of regions", earlier.named_places, later.named_places),
     )
     words += [f"{name} changed" for name, was, now in parts if was != now]
+    if earlier.book != later.book:
+        words.append("no book chosen" if later.book is None else f"book {later.book.book_id} chosen")
     words += _which(
         "landing of", *({f"{one.bar_id} {one.end}": one for one in cage.landings} for cage in both)
     )

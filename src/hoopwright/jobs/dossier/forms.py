@@ -4,6 +4,7 @@ from hoopwright.cage import Role
 from hoopwright.jobs.dossier.amounts import fine
 from hoopwright.jobs.dossier.members import numbers_of
 from hoopwright.jobs.dossier.source import DossierSource
+from hoopwright.jobs.hand_measures import OVALITY
 from hoopwright.papers.dossier import (
     RULED,
     Column,
@@ -74,12 +75,12 @@ def declaration_section(source: DossierSource) -> Section:
 
 def inspection_section(source: DossierSource) -> Section:
     """The inspector's page."""
-    pin = source.project.book
+    pin, held = source.project.book, source.report.held
     fields = (
         ("inspected on", ""),
         ("at", ""),
         ("by", ""),
-        ("for which body", ""),
+        ("for which body", "" if held is None else held.book.body),
         ("book", "" if pin is None else pin.book_id),
         ("edition", "" if pin is None else pin.edition),
     )
@@ -113,7 +114,7 @@ def _to_measure(source: DossierSource) -> list[tuple[str, str]]:
     }
     shown = ", ".join(fine(wall, source.unit) for wall in sorted(walls))
     rows.append(("wall through the inspection hole of the main hoop", shown))
-    rows.append(("ovality in the worst bend: greatest and least diameter", ""))
+    rows.append(("ovality in the worst bend: greatest and least diameter", _worst_ovality(source)))
     radii = [bar.clr_mm for bar in source.bars.values() if bar.bend_count]
     if radii:
         rows.append(("least radius of a bend, on the axis", fine(min(radii), source.unit)))
@@ -122,6 +123,20 @@ def _to_measure(source: DossierSource) -> list[tuple[str, str]]:
         rows.append(("thinnest sheet of the landings", fine(sheets[0], source.unit)))
     rows.append(("helmet to the nearest bar, driver belted in", ""))
     return rows
+
+
+def _worst_ovality(source: DossierSource) -> str:
+    """Both widths of the flattest bend that was measured by hand; empty where none was."""
+    taken = [
+        (one.measured / one.other, one)
+        for one in source.project.measures_in_force
+        if one.name == OVALITY and one.measured and one.other and one.about in source.bars
+    ]
+    if not taken:
+        return ""
+    _, worst = min(taken, key=lambda pair: pair[0])
+    widths = " and ".join(fine(width, source.unit) for width in (worst.other or 0.0, worst.measured or 0.0))
+    return f"{widths} ({worst.about} bend {worst.bend})"
 
 
 def _and_more(names: list[str]) -> str:

@@ -54,7 +54,10 @@ def rule_section(source: DossierSource) -> Section:
         else "No line of a book was checked here: the inspector holds the cage against the book."
     )
     if source.report.held is not None:
-        held = " ".join([held, *(found.sentence for found in mixed_editions(source.report.held.book))])
+        book = source.report.held.book
+        named = ", ".join(words for words in (book.name, book.body) if words not in ("", book.book_id))
+        mixed = (found.sentence for found in mixed_editions(book))
+        held = " ".join([held, *([f"It was typed from: {named}."] if named else []), *mixed])
     parts: list[Part] = [
         paragraph(f"{held} {said}", source.room_mm),
         *rule_parts(source.rules, source.room_mm),

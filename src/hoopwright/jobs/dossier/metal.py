@@ -74,7 +74,8 @@ def landing_section(source: DossierSource) -> Section:
 def _landing_row(source: DossierSource, foot: Foot, fitted: FittedLanding | None) -> tuple[str, ...]:
     name = foot_name(foot.bar_id, foot.end)
     if foot.landing is None:
-        return ("", name, "none chosen", "", "", "", "", "")
+        by_hand = any(one.about == name for one in source.project.measures_in_force)
+        return ("", name, "measured by hand: see As built" if by_hand else "none chosen", "", "", "", "", "")
     if fitted is None:
         return ("", name, foot.landing.kind.value, "could not be fitted", "", "", "", "")
     landing = fitted.landing
