@@ -287,7 +287,7 @@ def test_lines_of_a_book_stand_with_clause_limit_and_verdict(hoopwright, project
     page = next(
         text for text in pages_of(file)[1:] if "Held to hill-club-2026, edition 2026 issue 1." in text
     )
-    assert "It was typed from: Hill Club." in page
+    assert "It was typed from: Hill Club, rules." in page
     inspection = next(text for text in pages_of(file)[1:] if "in the inspector's words" in text)
     assert "for which body Hill Club" in inspection
     # 137.5 mm on a tube of 45 mm

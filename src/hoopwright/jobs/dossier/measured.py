@@ -55,7 +55,7 @@ def rule_section(source: DossierSource) -> Section:
     )
     if source.report.held is not None:
         book = source.report.held.book
-        named = ", ".join(words for words in (book.name, book.body) if words not in ("", book.book_id))
+        named = ", ".join(filter(None, (book.body, book.name)))
         mixed = (found.sentence for found in mixed_editions(book))
         held = " ".join([held, *([f"It was typed from: {named}."] if named else []), *mixed])
     parts: list[Part] = [
