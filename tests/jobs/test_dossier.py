@@ -289,7 +289,7 @@ def test_lines_of_a_book_stand_with_clause_limit_and_verdict(hoopwright, project
     )
     assert "It was typed from: Hill Club, rules." in page
     inspection = next(text for text in pages_of(file)[1:] if "in the inspector's words" in text)
-    assert "for which body Hill Club" in inspection
+    assert "Hill Club" in inspection
     # 137.5 mm on a tube of 45 mm
     assert re.search(r"8\.3\.2 41 .*3\.06 x .*pass", page)
     assert re.search(r"hoop 43 .*45 x 2\.5.*fail", page)
