@@ -1,5 +1,6 @@
 """The tabs of checks, driver, joints, bender and papers as a person uses them, in a real browser."""
 
+import os
 import re
 
 import pytest
@@ -179,3 +180,25 @@ def test_a_sheet_is_previewed_issued_and_opened(served, page_of, screenshot, siz
     link = page.get_by_role("link", name="SC.pdf", exact=True)
     answer = page.request.get(served.url.rstrip("/") + link.get_attribute("href"))
     assert answer.body() == (served.project / "papers" / "SC.pdf").read_bytes()
+
+
+def test_a_fault_of_the_program_is_told_where_it_happened(
+    project, serve_folder, page_of, tmp_path, monkeypatch
+):
+    """Else a button does nothing, and a person waits."""
+    patch = tmp_path / "broken"
+    patch.mkdir()
+    (patch / "sitecustomize.py").write_text(
+        "import hoopwright.web.panels.room_form as form\n"
+        "def broken():\n"
+        "    raise KeyError('same tube')\n"
+        "form.example_parts = broken\n"
+    )
+    monkeypatch.setenv("PYTHONPATH", str(patch), prepend=os.pathsep)
+    page = opened(page_of, serve_folder(project), "Bender")
+    page.get_by_text("Order and room of the chosen bar").click()
+    page.get_by_role("button", name="Fill in an example").click()
+    page.get_by_text("a fault of the program (KeyError)").wait_for()
+    page.get_by_text("Close", exact=True).click()
+    page.get_by_role("button", name="Add a post").click()
+    assert "[[post]]" in page.get_by_label("What stands about, as text").input_value()

@@ -47,6 +47,7 @@ async def workbench(desk: Desk, base: str, *, asker: Asker, sharing: Sharing) ->
         return
     if seen is None:
         return
+    ui.on_exception(_tell_fault)
     head = ui.row().classes("hw-bar").props('role=region aria-label="Project"')
     with ui.row().classes("hw-main"):
         left = ui.column().classes("hw-side hw-left").props('role=navigation aria-label="Bars"')
@@ -70,6 +71,18 @@ async def workbench(desk: Desk, base: str, *, asker: Asker, sharing: Sharing) ->
     with right:
         _tabs(bench)
     _connect(bench, seen)
+
+
+def _tell_fault(error: Exception) -> None:
+    """A fault of ours is told where it happened: a button that does nothing leaves a person waiting."""
+    ui.notify(
+        f"✕ This did not go through: a fault of the program ({type(error).__name__}). The project is as it was last "
+        "saved. The window from which the workbench was started says more; please report it.",
+        multi_line=True,
+        type="negative",
+        timeout=0,
+        close_button="Close",
+    )
 
 
 def _head(bench: Bench, dark: ui.dark_mode, sharing: Sharing) -> None:
