@@ -84,6 +84,10 @@ def test_a_book_is_brought_chosen_and_held_to(served, page_of, screenshot, tmp_p
     assert grave_faults(page, "Rule book") == []
     screenshot(page, f"rules-{len(size)}")
     assert kept(served)["book"]["confirmed"] == ["remembered"]
+    # its text may be changed in a text editor, too
+    (served.project / "books" / "my-club.toml").write_text(f"{BOOK}# looked through\n")
+    page.get_by_role("group", name="Units").get_by_role("button", name="in").click()
+    page.get_by_text("OLD: the text of the book has changed since").wait_for()
     page.get_by_role("button", name="Undo").click()
     page.get_by_text("OLD: the project has changed since").wait_for()
 

@@ -212,6 +212,16 @@ def books_folder(folder: ProjectFolder) -> Path:
     return folder.path / "books"
 
 
+def text_stamp(folder: ProjectFolder, pin: BookPin | None) -> int:
+    """A number that changes when the project's text of its book is written; 0 where it has none of its own."""
+    if pin is None:
+        return 0
+    try:
+        return (books_folder(folder) / f"{pin.book_id}.toml").stat().st_mtime_ns
+    except OSError:
+        return 0
+
+
 def pinned_book(folder: ProjectFolder, pin: BookPin) -> tuple[Book, tuple[Finding, ...]]:
     """The book that a project is held to.
 
@@ -240,7 +250,7 @@ def pinned_book(folder: ProjectFolder, pin: BookPin) -> tuple[Book, tuple[Findin
         Finding(
             code="HELD-012",
             sentence=f"The file of {pin.book_id}, edition {pin.edition}, was changed since it was pinned.",
-            todo="Look at what changed; pin it again to say that it counts.",
+            todo="Look at what changed; 'hoopwright rules pin PROJECT BOOK' says that it counts.",
             objects=(pin.book_id,),
         ),
     )

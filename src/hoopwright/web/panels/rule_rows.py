@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from nicegui import ui
 
 from hoopwright.findings import Severity, Verdict
+from hoopwright.jobs.rule_books import text_stamp
 from hoopwright.jobs.rule_checks import BookReport
 from hoopwright.jobs.rule_views import held_or_stop
 from hoopwright.rules.rows import RuleRow
@@ -23,6 +24,7 @@ class _State(Made[BookReport]):
 
     shown: str = "all"
     rule: tuple[str, str, str] | None = None
+    stamp: int = 0
 
 
 def build(bench: Bench) -> None:
@@ -35,23 +37,31 @@ def build(bench: Bench) -> None:
         await again()
 
     async def again() -> None:
+        before, stamp = state.report, _stamp(bench)
         await make(
             bench,
             state,
             "Holding the cage to the book",
             lambda folder, progress: held_or_stop(folder, progress=progress),
         )
+        if state.report is not before:
+            state.stamp = stamp
+            bench.tell()
 
     ui.button("Hold the cage to the book", on_click=hold).classes("hw-button")
     fill_part(
         bench,
-        lambda: (id(state.report), bench.seen.version, state.shown),
+        lambda: (id(state.report), bench.seen.version, state.shown, state.stamp, _stamp(bench)),
         lambda: _report(bench, state),
     )
     fill_part(
         bench, lambda: (id(state.report), state.rule), lambda: _chosen(bench, state, again), gap="gap-1"
     )
     fill_part(bench, lambda: id(state.report), lambda: _findings(bench, state))
+
+
+def _stamp(bench: Bench) -> int:
+    return text_stamp(bench.desk.folder, bench.seen.project.book)
 
 
 def _report(bench: Bench, state: _State) -> None:
@@ -62,6 +72,9 @@ def _report(bench: Bench, state: _State) -> None:
         ui.label(words).classes("hw-soft")
         return
     older(bench, state.version, "Hold the cage to the book again.")
+    if state.version == bench.seen.version and state.stamp != _stamp(bench):
+        words = "△ OLD: the text of the book has changed since. Hold the cage to the book again."
+        ui.label(words).classes("hw-finding").props('role="status"')
     ui.label(f"{report.book.book_id}, edition {report.book.edition}").classes("hw-head")
     # what is said of the book itself, such as that its file is another one than was chosen, stands over its verdicts
     of_book = [one for one in report.findings if report.book.book_id in one.objects]
