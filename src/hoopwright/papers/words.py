@@ -142,7 +142,7 @@ def code_text(sheet: BarSheet, project: str, shop_address: str = "") -> str:
 
 def screen_address(sheet: BarSheet, shop_address: str) -> str:
     """Where a phone in the shop finds the bar."""
-    return f"{shop_address.rstrip('/')}/bend/{quote(sheet.bar_id, safe='')}"
+    return f"{shop_address.rstrip('/')}/bend/{quote(sheet.bar_id).replace('/', '%2F')}"
 
 
 def count_words(count: int, noun: str) -> str:
