@@ -95,7 +95,7 @@ def test_a_driver_is_typed_and_held_against_the_bars(served, page_of, screenshot
 def test_joints_landings_and_reach(served, page_of, screenshot, size):
     page = opened(page_of, served, "Joints", **size)
     page.get_by_role("button", name="Cut the joints").click()
-    row(page, "MH/SB-L-B").wait_for(timeout=60_000)
+    row(page, "MH/SB-L-B").wait_for(timeout=120_000)
     row(page, "MH/SB-L-B").get_by_role("button").click()
     page.get_by_text("Bar SB-L", exact=True).wait_for()
     page.get_by_role("button", name="Show the wrap of end B").click()
@@ -106,7 +106,7 @@ def test_joints_landings_and_reach(served, page_of, screenshot, size):
     page.get_by_text("Copes", exact=True).click()
     page.get_by_text("Landings of the feet", exact=True).click()
     page.get_by_role("button", name="Look at the feet").click()
-    row(page, "MH A").wait_for(timeout=60_000)
+    row(page, "MH A").wait_for(timeout=120_000)
     row(page, "MH A").get_by_role("button").click()
     page.get_by_text("Foot MH A", exact=True).wait_for()
     page.wait_for_timeout(800)
