@@ -16,8 +16,8 @@ from hoopwright.cage import bar_of, side_of
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.bend_answers import Bending, look
 from hoopwright.jobs.opened_sheets import open_sheet
+from hoopwright.jobs.square_codes import screen_address, square_code_svg
 from hoopwright.jobs.sticks import BendWishes
-from hoopwright.papers.drawing import Box, Page
 from hoopwright.papers.screen_pictures import (
     bar_picture,
     end_picture,
@@ -28,7 +28,6 @@ from hoopwright.papers.screen_pictures import (
 )
 from hoopwright.papers.step_words import leg_words
 from hoopwright.papers.svg import svg_text
-from hoopwright.papers.symbols import square_code
 from hoopwright.papers.words import turns
 from hoopwright.progress import Progress, silent
 from hoopwright.store import ProjectFolder
@@ -255,7 +254,5 @@ def address_code(folder: ProjectFolder, bar_id: str, base: str) -> tuple[str, st
                 objects=(bar_id,),
             )
         )
-    address = f"{base}bend/{bar_id}?code={last.identity}"
-    box = Box(left_mm=0.0, top_mm=0.0, width_mm=40.0, height_mm=40.0)
-    page = Page(width_mm=box.width_mm, height_mm=box.height_mm, items=square_code(address, box))
-    return address, svg_text(page)
+    address = screen_address(bar_id, base, identity=last.identity)
+    return address, square_code_svg(address)

@@ -3,6 +3,7 @@
 from hoopwright.papers.drawing import Box, Page
 from hoopwright.papers.svg import svg_text
 from hoopwright.papers.symbols import square_code
+from hoopwright.papers.words import screen_address as screen_address
 
 _SIDE_MM = 40.0
 

@@ -157,7 +157,7 @@ def foot(sheet: BarSheet, box: Box, made_for: MadeFor, page_words: str) -> Items
     items.extend(check_bar((box.left_mm, box.top_mm + 10.4), way="across"))
     items.append(Text(at_mm=(box.left_mm, box.top_mm + 16.6), text=LEGEND, height_mm=2.3, bold=True))
     if made_for.shop_address:
-        words = f"at the bender: {screen_address(sheet, made_for.shop_address)}"
+        words = f"at the bender: {screen_address(sheet.bar_id, made_for.shop_address)}"
         height = height_to_fit(words, room - _LEGEND_MM, 2.3)
         at = (box.left_mm + room, box.top_mm + 16.6)
         items.append(Text(at_mm=at, text=words, height_mm=height, anchor="right"))

@@ -136,13 +136,20 @@ def code_text(sheet: BarSheet, project: str, shop_address: str = "") -> str:
         shop_address: Where phones in the shop come in, such as `http://192.168.1.20:8642/`; empty where none do.
     """
     if shop_address:
-        return f"{screen_address(sheet, shop_address)}?code={sheet.identity}"
+        return screen_address(sheet.bar_id, shop_address, identity=sheet.identity)
     return f"hoopwright:{project}/{sheet.bar_id}/{sheet.identity}"
 
 
-def screen_address(sheet: BarSheet, shop_address: str) -> str:
-    """Where a phone in the shop finds the bar."""
-    return f"{shop_address.rstrip('/')}/bend/{quote(sheet.bar_id).replace('/', '%2F')}"
+def screen_address(bar_id: str, served_at: str, *, identity: str = "") -> str:
+    """Where a bar's screen at the bender is found.
+
+    Args:
+        bar_id: The bar.
+        served_at: Address of the workbench; empty for a path on it.
+        identity: Of the sheet in hand, which the screen then holds against that in force.
+    """
+    code = f"?code={identity}" if identity else ""
+    return f"{served_at.rstrip('/')}/bend/{quote(bar_id).replace('/', '%2F')}{code}"
 
 
 def count_words(count: int, noun: str) -> str:

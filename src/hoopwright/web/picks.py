@@ -226,7 +226,12 @@ def forget_places(bench: Bench) -> None:
 def older(bench: Bench, version: int | None, what: str) -> None:
     """Say that what is shown was made before the project changed, where it was."""
     if version is not None and version != bench.seen.version:
-        ui.label(f"△ OLD: the project has changed since. {what}").classes("hw-finding").props('role="status"')
+        mark_old("the project", what)
+
+
+def mark_old(changed: str, what: str) -> None:
+    """Say that what is shown was made before something changed, and what to do."""
+    ui.label(f"△ OLD: {changed} has changed since. {what}").classes("hw-finding").props('role="status"')
 
 
 def svg_pages(pages: Sequence[str], label: str) -> None:

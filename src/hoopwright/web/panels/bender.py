@@ -3,7 +3,6 @@
 import base64
 from collections.abc import Sequence
 from dataclasses import dataclass
-from urllib.parse import quote
 
 from nicegui import run, ui
 
@@ -20,7 +19,7 @@ from hoopwright.jobs.orders import (
     room_named,
     typed_room,
 )
-from hoopwright.jobs.square_codes import square_code_svg
+from hoopwright.jobs.square_codes import screen_address, square_code_svg
 from hoopwright.store import ProjectFolder
 from hoopwright.units import told_in
 from hoopwright.web.bench import Bench
@@ -236,8 +235,7 @@ def _sticks(bench: Bench, state: _State, own: str) -> None:
         ).classes("hw-soft")
         return
     shared = bench.shop_address
-    path = f"/bend/{quote(bar).replace('/', '%2F')}"
-    address = f"{(shared or own).rstrip('/')}{path}"
+    path, address = screen_address(bar, ""), screen_address(bar, shared or own)
     ui.label(f"Screen of {bar} at the bender").classes("hw-head")
     ui.link(address, path, new_tab=True).classes("hw-link")
     if not shared:

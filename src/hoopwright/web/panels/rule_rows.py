@@ -13,9 +13,10 @@ from hoopwright.rules.rows import RuleRow
 from hoopwright.web.bench import Bench
 from hoopwright.web.made import Made, fill_part, make
 from hoopwright.web.panels.one_rule import Again, one_rule
-from hoopwright.web.picks import EDGES, ORDER, SIGNS, finding_list, older, pick_table, show_place
+from hoopwright.web.picks import EDGES, ORDER, SIGNS, finding_list, mark_old, older, pick_table, show_place
 
 _SHOWN = {"fail": "✗ {} failed", "not checked": "? {} not checked", "pass": "✓ {} pass", "off": "○ {} off"}
+_AGAIN = "Hold the cage to the book again."
 
 
 @dataclass
@@ -71,10 +72,9 @@ def _report(bench: Bench, state: _State) -> None:
         words = "Not looked at yet." if pinned else "Choose a book first: open 'Books and editions'."
         ui.label(words).classes("hw-soft")
         return
-    older(bench, state.version, "Hold the cage to the book again.")
+    older(bench, state.version, _AGAIN)
     if state.version == bench.seen.version and state.stamp != _stamp(bench):
-        words = "△ OLD: the text of the book has changed since. Hold the cage to the book again."
-        ui.label(words).classes("hw-finding").props('role="status"')
+        mark_old("the text of the book", _AGAIN)
     ui.label(f"{report.book.book_id}, edition {report.book.edition}").classes("hw-head")
     # what is said of the book itself, such as that its file is another one than was chosen, stands over its verdicts
     of_book = [one for one in report.findings if report.book.book_id in one.objects]
