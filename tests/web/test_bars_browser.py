@@ -149,6 +149,19 @@ def test_two_picked_places_are_measured_on_the_full_scan(served, page_of, screen
     second.fill("2, -3, 6")
     second.press("Enter")
     page.get_by_text(re.compile(r"^7\.0 mm straight")).wait_for()
+    # changing one end keeps the other, and either may be typed first
+    first.fill("2, 1, 6")
+    first.press("Enter")
+    page.get_by_text(re.compile(r"^4\.0 mm straight")).wait_for()
+    assert second.input_value() == "2.0, -3.0, 6.0"
+    page.get_by_role("button", name="Start again").click()
+    page.wait_for_function("document.querySelector('[aria-label^=\"to: forward\"]').value === ''")
+    second.fill("0, 0, 0")
+    second.press("Enter")
+    page.get_by_text("to a typed place", exact=True).wait_for()
+    first.fill("6, 8, 0")
+    first.press("Enter")
+    page.get_by_text(re.compile(r"^10\.0 mm straight")).wait_for()
 
 
 def test_a_side_is_cut_away_and_bars_are_hidden(served, page_of, screenshot):

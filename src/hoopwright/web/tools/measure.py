@@ -12,16 +12,17 @@ from hoopwright.jobs.typed import place as typed_place
 from hoopwright.web.bench import Bench
 
 MARK = "measure"
+ENDS = ("from", "to")
 
 
 def build(bench: Bench) -> Callable[[bool], None]:
     """Fill the card."""
-    spots: list[Spot] = []
+    spots: dict[int, Spot] = {}
     ui.label("Measure between two places").classes("hw-head")
     ui.label("Click two places on the scan or on bars, or type them.").classes("hw-soft")
     entries = [
         ui.input(name).props(f'dense outlined aria-label="{name}: forward, left, up"').classes("w-full")
-        for name in ("from", "to")
+        for name in ENDS
     ]
     result = ui.label("").props('role="status"').style("white-space: pre-line; font-weight: 700")
     again = ui.button("Start again").props("flat dense")
@@ -34,23 +35,22 @@ def build(bench: Bench) -> Callable[[bool], None]:
         bench.view.show_marks(MARK, [])
 
     def put(number: int, spot: Spot) -> None:
-        spots[number:] = [spot]
+        spots[number] = spot
         entries[number].set_value(", ".join(_bare(bench, one) for one in spot.place_mm))
-        if number == 0:
-            entries[1].set_value("")
         show()
 
     def show() -> None:
         marks: list[dict[str, Any]] = [
-            {"points_mm": [list(spot.place_mm)], "through": True} for spot in spots
+            {"points_mm": [list(spot.place_mm)], "through": True} for spot in spots.values()
         ]
-        if len(spots) == 2:
-            found = apart(*spots)
-            result.set_text(_words(bench, found, spots))
-            line = [list(spot.place_mm) for spot in spots]
+        if len(spots) == len(ENDS):
+            first, last = spots[0], spots[1]
+            found = apart(first, last)
+            result.set_text(_words(bench, found, first, last))
+            line = [list(first.place_mm), list(last.place_mm)]
             marks.append({"points_mm": line, "text": bench.length(found.straight_mm), "through": True})
-        elif spots:
-            result.set_text(f"from {spots[0].on}")
+        else:
+            result.set_text("\n".join(f"{ENDS[number]} {spot.on}" for number, spot in spots.items()))
         bench.view.show_marks(MARK, marks)
 
     async def picked(told: dict[str, Any]) -> None:
@@ -70,8 +70,11 @@ def build(bench: Bench) -> Callable[[bool], None]:
         except UserError as error:
             bench.say(error.findings)
             return
-        if spot is not None:
-            put(1 if len(spots) == 1 else 0, spot)
+        if spot is None:
+            return
+        if len(spots) == len(ENDS):
+            start()
+        put(1 if 0 in spots else 0, spot)
 
     def typed(number: int) -> None:
         try:
@@ -79,8 +82,7 @@ def build(bench: Bench) -> Callable[[bool], None]:
         except UserError as error:
             bench.say(error.findings)
             return
-        if number <= len(spots):
-            put(number, Spot(place_mm=place, on="a typed place"))
+        put(number, Spot(place_mm=place, on="a typed place"))
 
     for number, entry in enumerate(entries):
         entry.on("keydown.enter", lambda _, one=number: typed(one))
@@ -97,10 +99,10 @@ def build(bench: Bench) -> Callable[[bool], None]:
     return turned
 
 
-def _words(bench: Bench, found: Apart, spots: list[Spot]) -> str:
+def _words(bench: Bench, found: Apart, start: Spot, end: Spot) -> str:
     parts = (("forward", found.forward_mm), ("left", found.left_mm), ("up", found.up_mm))
     steps = ", ".join(f"{name} {bench.length(value)}" for name, value in parts)
-    return f"{bench.length(found.straight_mm)} straight\n{steps}\nfrom {spots[0].on}\nto {spots[1].on}"
+    return f"{bench.length(found.straight_mm)} straight\n{steps}\nfrom {start.on}\nto {end.on}"
 
 
 def _bare(bench: Bench, value_mm: float) -> str:
