@@ -21,7 +21,16 @@ class History:
 
     def holds(self, step: int) -> bool:
         """Whether the state of a step is there."""
-        return self._kept(step).is_file()
+        return self.file(step).is_file()
+
+    @property
+    def steps(self) -> tuple[int, ...]:
+        """The steps whose states are there, in order; not those that were undone and moved aside."""
+        return tuple(sorted(int(path.stem) for path in self._files()))
+
+    def file(self, step: int) -> Path:
+        """Where the state of a step lies, whether it is there or not."""
+        return self.path / f"{step:06d}.json"
 
     def keep(self, step: int, content: bytes) -> None:
         """Put the state of a step by.
@@ -30,7 +39,7 @@ class History:
             UserError: `STORE-002` when it cannot be written.
         """
         self.path.mkdir(exist_ok=True)
-        write_whole(self._kept(step), content)
+        write_whole(self.file(step), content)
 
     def read(self, step: int) -> tuple[Project, int]:
         """The state of a step, and the step that stands in it.
@@ -39,7 +48,7 @@ class History:
             UserError: `STORE-003` or `STORE-004` when it cannot be read.
             OSError: When it is not there.
         """
-        path = self._kept(step)
+        path = self.file(step)
         return from_json(path.read_bytes(), path.name)
 
     def read_if_whole(self, step: int) -> Project | None:
@@ -51,16 +60,15 @@ class History:
 
     def drop_undone(self, step: int) -> None:
         """States that were undone before a new edit move aside; nothing is deleted."""
-        states = [path for path in sorted(self.path.glob("*.json")) if path.stem.isdecimal()]
-        undone = [path for path in states if int(path.stem) > step]
+        undone = [path for path in self._files() if int(path.stem) > step]
         if undone:
             aside = self._next_aside()
             aside.mkdir()
             for path in undone:
                 path.replace(aside / path.name)
 
-    def _kept(self, step: int) -> Path:
-        return self.path / f"{step:06d}.json"
+    def _files(self) -> list[Path]:
+        return [path for path in sorted(self.path.glob("*.json")) if path.stem.isdecimal()]
 
     def _next_aside(self) -> Path:
         numbers = [path.name.removeprefix("undone-") for path in self.path.glob("undone-*")]
