@@ -24,7 +24,6 @@ from hoopwright.papers.dossier import (
     dossier_pages,
     page_room,
 )
-from hoopwright.papers.lettering import writable
 from hoopwright.papers.pdf_title import made_title
 from hoopwright.papers.words import count_words
 from hoopwright.progress import Progress, silent
@@ -275,7 +274,7 @@ def _refuse_other(out: Path, title: str) -> None:
     if not out.exists():
         return
     there = made_title(out)
-    if there == writable(title):
+    if there == title:
         return
     what = "was not made here" if there is None else f"is '{there}', not the file of this project"
     raise UserError(
