@@ -1,4 +1,4 @@
-"""The letters of the papers, against another reader of PDFs, the tables of Unicode and the face that was there before."""
+"""The letters of the papers, against two readers of PDFs, the tables of Unicode and the face that was there before."""
 
 import io
 import re

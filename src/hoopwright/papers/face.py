@@ -99,11 +99,7 @@ def _written(letter: str) -> str:
 
 def _is_kept(letter: str) -> bool:
     """Whether it prints as itself, or as others that say the same (a wide letter as a common one)."""
-    return (
-        _has(letter)
-        or (_parts(letter) != letter and all(map(_has, _parts(letter))))
-        and not any(map(unicodedata.combining, _parts(letter)))
-    )
+    return _written(letter) == _parts(letter) if _written(letter) != letter else _has(letter)
 
 
 def _parts(letter: str) -> str:
