@@ -7,6 +7,7 @@ from nicegui import ui
 
 from hoopwright.bender import Stick, TubeBatch
 from hoopwright.findings import UserError
+from hoopwright.jobs.made_pdf import findings_of
 from hoopwright.jobs.paper_previews import today
 from hoopwright.jobs.rack import sticks_on_rack
 from hoopwright.jobs.sawn_plans import SawnPlan, sawn_plans
@@ -174,7 +175,8 @@ def _ways_on(bench: Bench, state: _State, found: ProjectStock, look: Look) -> No
             edits=False,
         )
         if made is not None:
-            state.papers = tuple(file.name for file in made)
+            state.papers = tuple(put.file.name for put in made)
+            bench.say(findings_of(made))
             bench.tell()
 
     async def sawn() -> None:
