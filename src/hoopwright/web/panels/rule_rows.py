@@ -33,19 +33,24 @@ def build(bench: Bench) -> None:
     state = _State()
 
     async def hold() -> None:
-        # from the button over the table: the table is what is looked at next
+        # from the button over the table: the table is what is looked at next, and all is measured anew
         state.rule = None
-        await again()
+        await held(None)
 
     async def again() -> None:
-        before, stamp = state.report, _stamp(bench)
+        await held(state.report)
+
+    async def held(before: BookReport | None) -> None:
+        was, stamp = state.report, _stamp(bench)
         await make(
             bench,
             state,
             "Holding the cage to the book",
-            lambda folder, progress: held_or_stop(folder, progress=progress),
+            lambda folder, progress: held_or_stop(
+                folder, whole=bench.desk.whole_shell(progress), before=before, progress=progress
+            ),
         )
-        if state.report is not before:
+        if state.report is not was:
             state.stamp = stamp
             bench.tell()
 
