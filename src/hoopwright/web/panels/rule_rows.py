@@ -21,10 +21,12 @@ _AGAIN = "Hold the cage to the book again."
 
 @dataclass
 class _State(Made[BookReport]):
-    """What this page last held to the book."""
+    """What this page last held to the book; each time a person chose a rule the page rolls to it, once."""
 
     shown: str = "all"
     rule: tuple[str, str, str] | None = None
+    asked: int = 0
+    brought: int = 0
     stamp: int = 0
 
 
@@ -61,7 +63,10 @@ def build(bench: Bench) -> None:
         lambda: _report(bench, state),
     )
     fill_part(
-        bench, lambda: (id(state.report), state.rule), lambda: _chosen(bench, state, again), gap="gap-1"
+        bench,
+        lambda: (id(state.report), state.rule, state.asked),
+        lambda: _chosen(bench, state, again),
+        gap="gap-1",
     )
     fill_part(bench, lambda: id(state.report), lambda: _findings(bench, state))
 
@@ -104,6 +109,7 @@ def _report(bench: Bench, state: _State) -> None:
     def pick(number: int) -> None:
         row = rows[number]
         state.rule = _name(row)
+        state.asked += 1
         bar = next(
             (word for word in (row.about, row.about.split(" ")[0]) if word in bench.seen.project.cage), None
         )
@@ -172,7 +178,8 @@ def _chosen(bench: Bench, state: _State, again: Again) -> None:
     mine = [one for one in report.rows if one.rule_id == state.rule[0]]
     row = next((one for one in mine if _name(one) == state.rule), next(iter(mine), None))
     if row is not None:
-        one_rule(bench, report, row, again)
+        one_rule(bench, report, row, again, bring=state.asked > state.brought)
+        state.brought = state.asked
 
 
 def _findings(bench: Bench, state: _State) -> None:
