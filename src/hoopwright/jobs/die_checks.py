@@ -102,8 +102,8 @@ def _row(
 def _other_size(member: Member, size_mm: float, who: str) -> Finding:
     return Finding(
         code="CHECK-011",
-        sentence=f"Bar {member.member_id} is tube of {member.tube.od_mm:g} mm and names die '{member.die}', which is for "
-        f"{size_mm:g} mm, as {who} says: it is not bent on that.",
+        sentence=f"Bar {member.member_id} is tube of {member.tube.od_mm:g} mm and names die '{member.die}', which is "
+        f"for {size_mm:g} mm, as {who} says: it is not bent on that.",
         todo="Name the die that the bar is bent on, or give the bar the tube of this die: 'hoopwright bar tube'.",
         objects=(member.member_id, member.die),
         measured=member.tube.od_mm,
@@ -116,8 +116,8 @@ def _two_on_one(member: Member, others: Sequence[Member]) -> Finding:
     named = ", ".join(f"{one.member_id} of {one.tube.od_mm:g} mm" for one in others)
     return Finding(
         code="CHECK-011",
-        sentence=f"Bar {member.member_id} is tube of {member.tube.od_mm:g} mm and names die '{member.die}', and so does "
-        f"{named}: a die bends one diameter, and nobody said which.",
+        sentence=f"Bar {member.member_id} is tube of {member.tube.od_mm:g} mm and names die '{member.die}', and so "
+        f"does {named}: a die bends one diameter, and nobody said which.",
         todo="Name the die that each bar is bent on: 'hoopwright bar tube'.",
         objects=(member.member_id, *(one.member_id for one in others)),
         measured=member.tube.od_mm,
