@@ -158,7 +158,7 @@ def _readings(bench: Bench, state: _State) -> None:
         ["bend", "wanted", "load", "reads", "when"],
         [_row(one) for one in stick.readings],
         choose,
-        widths=(66, 66, 66, 66),
+        widths=(64, 72, 66, 66),
         classes=["" if one.state == "counts" else "open" for one in stick.readings],
     )
     if not state.record:

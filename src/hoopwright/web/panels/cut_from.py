@@ -13,7 +13,7 @@ from hoopwright.store.build_records import TubeUsed
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import text_entry
 from hoopwright.web.made import fill_part, told_below, when_unfolded
-from hoopwright.web.parts import counted, table
+from hoopwright.web.parts import bring_into_view, counted, table
 from hoopwright.web.reading import read
 
 _ONE, _OPEN, _ALL = "one", "open", "all"
@@ -152,7 +152,7 @@ def _form(bench: Bench, state: _State, look: Callable[[], Awaitable[None]]) -> N
             f'flat dense aria-label="Take back what was said of {bar}"'
         )
     if state.told:
-        ui.label(state.told).classes("hw-hold").props('role="status"')
+        bring_into_view(ui.label(state.told).classes("hw-hold").props('role="status"'))
 
 
 def _sticks(known: TubeChoices) -> dict[str, str]:

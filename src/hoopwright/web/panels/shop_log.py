@@ -119,7 +119,7 @@ def _rows(bench: Bench, state: _State) -> None:
         ["bend", "wanted", "load", "reads", "when"],
         [_row(one) for one in shown],
         choose,
-        widths=(82, 62, 62, 62),
+        widths=(72, 72, 66, 66),
         classes=["" if one.state == "counts" else "open" for one in shown],
     )
     if len(rows) > len(shown):
@@ -130,7 +130,7 @@ def _row(row: LogRow) -> list[str]:
     bend = row.bend
     state = "" if row.state == "counts" else f"\n{_SIGNS[row.state]}"
     return [
-        f"{bend.bar or 'trial'}, {bend.bend_number}",
+        f"{bend.bar}, {bend.bend_number}" if bend.bar else "trial",
         f"{bend.wanted_deg:.2f}°",
         f"{bend.command_deg:.2f}°",
         f"{bend.released_deg:.2f}°",
