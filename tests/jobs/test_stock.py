@@ -7,7 +7,7 @@ from pypdf import PdfReader
 
 from hoopwright.bender import Stick, TubeBatch
 from hoopwright.findings import UserError
-from hoopwright.jobs import shops
+from hoopwright.jobs import shop_sticks
 from hoopwright.jobs.deliveries import take_delivery
 from hoopwright.jobs.sawn_plans import sawn_plans
 from hoopwright.jobs.stock import StockWishes, stock_of
@@ -202,7 +202,7 @@ def test_a_delivery_keeps_batch_and_sticks_together(shop):
     first = take_delivery(batch, length_mm=6000.0, count=2)
     again = take_delivery(batch, length_mm=5000.0, count=1)
     assert [stick.label for stick in (*first, *again)] == ["B9-1", "B9-2", "B9-3"]
-    assert [stick.length_mm for stick in shops.sticks(None, batch="B9")] == [6000.0, 6000.0, 5000.0]
+    assert [stick.length_mm for stick in shop_sticks.sticks(None, batch="B9")] == [6000.0, 6000.0, 5000.0]
     for wrong, code in (
         ({"count": 0}, "SHOP-041"),
         ({"count": 1, "batch": replace(batch, heat_number="other")}, "SHOP-024"),
@@ -211,11 +211,11 @@ def test_a_delivery_keeps_batch_and_sticks_together(shop):
         with pytest.raises(UserError) as stopped:
             take_delivery(**{"batch": batch, "length_mm": 6000.0, **wrong})
         assert [finding.code for finding in stopped.value.findings] == [code]
-    assert len(shops.sticks(None, batch="B9")) == 3
-    shops.add_sticks(None, Stick(label="B9-5", batch="B9", length_mm=6000.0), 1)
+    assert len(shop_sticks.sticks(None, batch="B9")) == 3
+    shop_sticks.add_sticks(None, Stick(label="B9-5", batch="B9", length_mm=6000.0), 1)
     more = take_delivery(batch, length_mm=6000.0, count=2)
     assert [stick.label for stick in more] == ["B9-4", "B9-6"]
-    assert len(shops.sticks(None, batch="B9")) == 6
+    assert len(shop_sticks.sticks(None, batch="B9")) == 6
 
 
 def test_an_offcut_that_another_plan_was_sawn_from_holds_the_putting_back(hoopwright, project, shop):
@@ -237,7 +237,7 @@ def test_an_offcut_that_another_plan_was_sawn_from_holds_the_putting_back(hoopwr
     for one in plans:
         hoopwright.keys("stock", "put-back", project, "--plan", one.identity)
     assert sawn_plans(ProjectFolder(path=project)) == ()
-    (kept,) = shops.sticks(None)
+    (kept,) = shop_sticks.sticks(None)
     assert (kept.label, kept.note) == ("A", "bent at one end")
     again = hoopwright.keys("stock", "take", project, "--only", bars[0])
     assert again["identity"] == first["identity"]

@@ -23,7 +23,7 @@ from hoopwright.jobs.square_codes import screen_address, square_code_svg
 from hoopwright.store import ProjectFolder
 from hoopwright.units import told_in
 from hoopwright.web.bench import Bench
-from hoopwright.web.panels import samples, taped
+from hoopwright.web.panels import bent_sticks, samples, shop_log, taped
 from hoopwright.web.panels.room_form import RoomForm
 from hoopwright.web.parts import table
 from hoopwright.web.picks import draw_when_other, finding_list, older, pick_table, when_open
@@ -76,7 +76,8 @@ def build(bench: Bench) -> None:
         _order(bench, state)
     with ui.expansion("At the bender: sticks and the shop screen", value=True):
         sticks = ui.column().classes("w-full gap-2")
-
+    bent_sticks.build(bench, look)
+    shop_log.build(bench)
     with ui.expansion("The finished bar by tape"):
         taped.build(bench)
 
