@@ -33,6 +33,17 @@ def opened(page_of, served, dark):
     return page
 
 
+def unfold(page):
+    """Open every fold of the tab, and folds within folds; what is drawn late is waited for."""
+    page.wait_for_timeout(700)
+    for _ in range(60):
+        still = page.evaluate(OPEN_FOLDS) == 0
+        page.wait_for_timeout(500)
+        if still and page.evaluate(OPEN_FOLDS) == 0:
+            return
+    raise AssertionError("a fold does not stay open")
+
+
 @pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
 def test_no_tab_has_a_grave_fault(served, page_of, dark):
     page = opened(page_of, served, dark)
@@ -41,10 +52,7 @@ def test_no_tab_has_a_grave_fault(served, page_of, dark):
         page.get_by_role("tab", name=tab).click()
         page.wait_for_timeout(700)
         faults += grave_faults(page, tab)
-        for _ in range(3):  # folds within folds
-            page.evaluate(OPEN_FOLDS)
-            page.wait_for_timeout(500)
-        assert page.evaluate(OPEN_FOLDS) == 0
+        unfold(page)
         faults += grave_faults(page, f"{tab}, unfolded")
     for tool in TOOLS:
         page.get_by_role("button", name=tool, exact=True).click()
@@ -164,16 +172,24 @@ def reached_by_arrow(page):
     return names & set(TABS)
 
 
+def settled_controls(page):
+    """Names of the controls, numbered in the page, once nothing more is drawn."""
+    names = page.evaluate(CONTROLS)
+    for _ in range(30):
+        page.wait_for_timeout(800)
+        was, names = names, page.evaluate(CONTROLS)
+        if names == was:
+            return names
+    raise AssertionError("the page goes on drawing controls")
+
+
 @pytest.mark.parametrize("tab", TABS)
 def test_the_keyboard_reaches_every_control_and_shows_where_it_is(served, page_of, tab):
     page = opened(page_of, served, dark=False)
     page.get_by_role("tab", name=tab).click()
-    for _ in range(3):
-        page.wait_for_timeout(500)
-        page.evaluate(OPEN_FOLDS)
-    page.wait_for_timeout(800)
+    unfold(page)
+    names = settled_controls(page)
     page.evaluate("document.activeElement.blur()")
-    names = page.evaluate(CONTROLS)
     reached, unseen, order = set(), [], []
     for _ in range(len(names) + 5):
         page.keyboard.press("Tab")

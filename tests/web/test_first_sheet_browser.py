@@ -4,6 +4,7 @@ import re
 
 import pypdfium2
 import pytest
+from playwright.sync_api import expect
 from tests.web.beginning import hold_tape, patient, stl_of, take_in, tilted_inches
 
 pytestmark = pytest.mark.slow
@@ -118,6 +119,7 @@ def test_from_a_scan_file_to_a_printed_sheet(serve_folder, tmp_path, page_of, bo
     screenshot(page, "sheet-refused")
     tab(page, "Scan")
     page.get_by_role("button", name="Change tape distance inside width").click()
+    expect(page.get_by_label("The tape reads")).to_have_value("1372 mm")
     page.get_by_label("The tape reads").fill("1360")
     page.get_by_role("button", name="Hold it against the scan").click()
     page.get_by_text("inside width: agrees").wait_for()

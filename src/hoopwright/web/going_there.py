@@ -7,18 +7,25 @@ from hoopwright.web.on_the_page import Place
 
 _ROLL = """
 (() => {
-  let left = 40;
+  let left = 100, found = false, acted = false;
+  const acts = ["wheel", "pointerdown", "keydown", "touchstart"];
+  const act = () => { acted = true; };
+  acts.forEach((one) => addEventListener(one, act, {capture: true, passive: true}));
   const look = () => {
     const card = getHtmlElement(%d);
-    if (card) {
+    if (card && !acted) {
       card.scrollIntoView({block: "start"});
-      (card.matches("button") ? card : card.querySelector('[role="button"], [tabindex="0"]'))?.focus();
-    } else if (left-- > 0) setTimeout(look, 50);
+      if (!found) (card.matches("button") ? card : card.querySelector('[role="button"], [tabindex="0"]'))?.focus();
+      found = true;
+    }
+    if (left-- > 0 && !acted) setTimeout(look, 50);
+    else acts.forEach((one) => removeEventListener(one, act, {capture: true}));
   };
   look();
 })()
 """
-"""The tab is drawn in the browser a moment after it was opened."""
+"""The tab is drawn in the browser a moment after it was opened, and what stands above the card may be filled later
+still: the card is held in sight until the person does something, for some seconds at most."""
 
 
 def go_to(bench: Bench, place: Place) -> None:
