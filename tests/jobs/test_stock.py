@@ -7,7 +7,7 @@ from pypdf import PdfReader
 
 from hoopwright.bender import Stick, TubeBatch
 from hoopwright.findings import UserError
-from hoopwright.jobs import shops
+from hoopwright.jobs import shop_sticks
 from hoopwright.jobs.deliveries import take_delivery
 from hoopwright.jobs.sawn_plans import sawn_plans
 from hoopwright.jobs.stock import StockWishes, stock_of
@@ -202,7 +202,7 @@ def test_a_delivery_keeps_batch_and_sticks_together(shop):
     first = take_delivery(batch, length_mm=6000.0, count=2)
     again = take_delivery(batch, length_mm=5000.0, count=1)
     assert [stick.label for stick in (*first, *again)] == ["B9-1", "B9-2", "B9-3"]
-    assert [stick.length_mm for stick in shops.sticks(None, batch="B9")] == [6000.0, 6000.0, 5000.0]
+    assert [stick.length_mm for stick in shop_sticks.sticks(None, batch="B9")] == [6000.0, 6000.0, 5000.0]
     for wrong, code in (
         ({"count": 0}, "SHOP-041"),
         ({"count": 1, "batch": replace(batch, heat_number="other")}, "SHOP-024"),
@@ -211,11 +211,11 @@ def test_a_delivery_keeps_batch_and_sticks_together(shop):
         with pytest.raises(UserError) as stopped:
             take_delivery(**{"batch": batch, "length_mm": 6000.0, **wrong})
         assert [finding.code for finding in stopped.value.findings] == [code]
-    assert len(shops.sticks(None, batch="B9")) == 3
-    shops.add_sticks(None, Stick(label="B9-5", batch="B9", length_mm=6000.0), 1)
+    assert len(shop_sticks.sticks(None, batch="B9")) == 3
+    shop_sticks.add_sticks(None, Stick(label="B9-5", batch="B9", length_mm=6000.0), 1)
     more = take_delivery(batch, length_mm=6000.0, count=2)
     assert [stick.label for stick in more] == ["B9-4", "B9-6"]
-    assert len(shops.sticks(None, batch="B9")) == 6
+    assert len(shop_sticks.sticks(None, batch="B9")) == 6
 
 
 def test_an_offcut_that_another_plan_was_sawn_from_holds_the_putting_back(hoopwright, project, shop):
@@ -237,7 +237,7 @@ def test_an_offcut_that_another_plan_was_sawn_from_holds_the_putting_back(hoopwr
     for one in plans:
         hoopwright.keys("stock", "put-back", project, "--plan", one.identity)
     assert sawn_plans(ProjectFolder(path=project)) == ()
-    (kept,) = shops.sticks(None)
+    (kept,) = shop_sticks.sticks(None)
     assert (kept.label, kept.note) == ("A", "bent at one end")
     again = hoopwright.keys("stock", "take", project, "--only", bars[0])
     assert again["identity"] == first["identity"]
@@ -257,7 +257,7 @@ def test_the_command_puts_its_labels_where_the_page_does(hoopwright, project, ra
     files = put_stock_papers(
         ProjectFolder(path=project), stock_of(ProjectFolder(path=project), wishes), date="2026-01-01"
     )
-    assert file in [str(one) for one in files]
+    assert file in [str(one.file) for one in files]
 
 
 @pytest.mark.parametrize("paper", ["A4", "letter"])
@@ -268,7 +268,9 @@ def test_the_order_list_says_what_the_order_says(hoopwright, project, shop, pape
     order = hoopwright.keys("stock", "order", project)
     files = put_stock_papers(folder, found, date="2026-01-01", paper=paper)
     (text,) = [
-        "".join(page.extract_text() for page in PdfReader(one).pages) for one in files if "order" in one.name
+        "".join(page.extract_text() for page in PdfReader(one.file).pages)
+        for one in files
+        if "order" in one.file.name
     ]
     words = text.split()
     assert found.identity in words
@@ -285,6 +287,8 @@ def test_an_order_list_with_nothing_to_buy_says_so(hoopwright, project, racked):
     folder = ProjectFolder(path=project)
     files = put_stock_papers(folder, stock_of(folder, StockWishes()), date="2026-01-01")
     (text,) = [
-        "".join(page.extract_text() for page in PdfReader(one).pages) for one in files if "order" in one.name
+        "".join(page.extract_text() for page in PdfReader(one.file).pages)
+        for one in files
+        if "order" in one.file.name
     ]
     assert "the rack of the shop holds it all" in text

@@ -29,27 +29,38 @@ def add(
 ) -> None:
     """Add sticks to the rack."""
     from hoopwright.bender import Stick
-    from hoopwright.jobs import shops
+    from hoopwright.jobs import shop_sticks
 
     with stopping_on_findings(as_json):
         stick = Stick(label=label, batch=batch, length_mm=parse_length_mm(length), note=note or "")
-        _show(as_json, shops.add_sticks(shop, stick, count))
+        _show(as_json, shop_sticks.add_sticks(shop, stick, count))
 
 
 @app.command("use")
 def use(
     label: Label,
     offcut: Annotated[str | None, typer.Option(help="Length that is left and goes back to the rack.")] = None,
-    offcut_label: Annotated[str, typer.Option(help="Its label; LABELa without.")] = "",
+    offcut_label: Annotated[
+        str, typer.Option(help="Its label; LABELa, or the next letter that is free, without.")
+    ] = "",
     shop: ShopOption = None,
     as_json: AsJson = False,
 ) -> None:
     """Mark a stick as used, and keep what is left of it."""
-    from hoopwright.jobs import shops
+    from hoopwright.jobs import shop_sticks
 
     with stopping_on_findings(as_json):
         offcut_mm = typed.maybe(parse_length_mm, offcut)
-        _show(as_json, shops.use_stick(shop, label, offcut_mm=offcut_mm, offcut_label=offcut_label))
+        _show(as_json, shop_sticks.use_stick(shop, label, offcut_mm=offcut_mm, offcut_label=offcut_label))
+
+
+@app.command("put-back")
+def put_back(label: Label, shop: ShopOption = None, as_json: AsJson = False) -> None:
+    """Take 'stick use' back: the stick lies on the rack again, and what was left of it is no more."""
+    from hoopwright.jobs import shop_sticks
+
+    with stopping_on_findings(as_json):
+        _show(as_json, shop_sticks.put_stick_back(shop, label))
 
 
 @app.command("show")
@@ -60,10 +71,10 @@ def show_all(
     as_json: AsJson = False,
 ) -> None:
     """What is on the rack."""
-    from hoopwright.jobs import shops
+    from hoopwright.jobs import shop_sticks
 
     with stopping_on_findings(as_json):
-        found = shops.sticks(shop, batch=batch, used=used)
+        found = shop_sticks.sticks(shop, batch=batch, used=used)
         rows = [[s.label, s.batch, f"{s.length_mm:g}", s.state, s.cut_from or "-"] for s in found]
         heads = ["stick", "batch", "length mm", "state", "left of"]
         text = table_text(heads, rows) if rows else "nothing on the rack: 'hoopwright stick add'"

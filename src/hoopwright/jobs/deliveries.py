@@ -1,7 +1,8 @@
 """Tube that came into the shop: its batch and its sticks, kept together."""
 
 from hoopwright.bender import Stick, TubeBatch
-from hoopwright.jobs.shops import open_shop, refuse_count
+from hoopwright.jobs.shop_sticks import refuse_count
+from hoopwright.jobs.shops import open_shop
 
 
 def take_delivery(

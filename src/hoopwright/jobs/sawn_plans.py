@@ -1,5 +1,6 @@
 """Which plans were recorded as sawn: told by the notes of their sticks, and by the tube of each bar."""
 
+import re
 from dataclasses import dataclass
 
 from hoopwright.bender import Stick
@@ -11,6 +12,8 @@ from hoopwright.store.shop_place import shop_place
 _BETWEEN = "; "
 _KEY = ", taking "
 _NAME_LETTERS = 60
+_SAWN = re.compile(rf"(?:^|{_BETWEEN})sawn for (?P<project>.+), plan (?P<plan>\w+)(?:{_KEY}\w+)?$")
+"""A note that ends as `sawn_note` has it, whatever the project."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -97,6 +100,12 @@ def is_sawn_by(stick: Stick, project: str, identity: str) -> bool:
     _, found, key = stick.note.rpartition(_mark(project, identity))
     is_last = key == "" or (key.startswith(_KEY) and key.removeprefix(_KEY).isalnum())
     return stick.state == "used" and bool(found) and is_last
+
+
+def sawn_for(stick: Stick) -> str:
+    """The plan of whatever project that a used stick was sawn by, in words; empty where it was marked by hand."""
+    found = _SAWN.search(stick.note) if stick.state == "used" else None
+    return f"plan {found['plan']} of {found['project']}" if found else ""
 
 
 def left_note(identity: str) -> str:

@@ -137,7 +137,7 @@ def _no_batch(bar: str) -> Finding:
         code="SHOP-048",
         severity=Severity.STOP,
         sentence=f"Nobody said of which batch the stick of bar {bar} is.",
-        todo="Give --batch, or name the batch in the samples.",
+        todo="Type the batch of the bent stick (--batch), or name it in the samples.",
         objects=(bar,),
     )
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Literal
 
-from hoopwright.bender import ShopBender, ShopDie, Stick, TubeBatch, record_as_keys
+from hoopwright.bender import ShopBender, ShopDie, TubeBatch, record_as_keys
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.progress import Progress, silent
 from hoopwright.store.shop import NO_SHOP, PLACE_VARIABLE, Shop, ShopPlace, Stored, shop_place
@@ -94,8 +94,17 @@ def add_batch(where: str | None, batch: TubeBatch) -> Stored[TubeBatch]:
         return shop.add_batch(batch)
 
 
-def change(where: str | None, word: Word, name: str, changes: Mapping[str, Any]) -> Stored[Any]:
+def change(
+    where: str | None, word: Word, name: str, changes: Mapping[str, Any], *, shown: int | None = None
+) -> Stored[Any]:
     """Keep a further version of a bender, die or batch; what is None in `changes` stays.
+
+    Args:
+        where: The shop.
+        word: What it is.
+        name: Its name.
+        changes: Fields with what they are to be.
+        shown: The version that the person had before his eyes; None where nobody knows.
 
     Raises:
         UserError: `SHOP-025` when it is not kept, `SHOP-026` when it was changed elsewhere meanwhile.
@@ -103,13 +112,16 @@ def change(where: str | None, word: Word, name: str, changes: Mapping[str, Any])
     typed = {key: value for key, value in changes.items() if value is not None}
     with open_shop(where) as shop:
         old: Any = getattr(shop, word)(name)
+        version = old.version if shown is None else shown
         add: Callable[..., Stored[Any]] = getattr(shop, f"add_{word}")
-        return add(replace(old, **typed), change=True)
+        return add(replace(old, **typed, version=version), change=True)
 
 
-def retire(where: str | None, word: Word, name: str, *, back: bool = False) -> Stored[Any]:
-    """Take a bender, die or batch out of use, or back into it; what was measured with it stays."""
-    return change(where, word, name, {"retired": not back})
+def retire(
+    where: str | None, word: Word, name: str, *, back: bool = False, shown: int | None = None
+) -> Stored[Any]:
+    """Take a bender, die or batch out of use, or back into it; what was measured with it stays. As `change`."""
+    return change(where, word, name, {"retired": not back}, shown=shown)
 
 
 def benders(where: str | None, name: str | None = None, *, retired: bool = False) -> tuple[ShopBender, ...]:
@@ -128,89 +140,6 @@ def batches(where: str | None, name: str | None = None, *, retired: bool = False
     """Tube batches of the shop, or one."""
     with open_shop(where) as shop:
         return shop.batches(retired=retired) if name is None else (shop.batch(name),)
-
-
-def sticks(where: str | None, *, batch: str | None = None, used: bool = False) -> tuple[Stick, ...]:
-    """Sticks and offcuts on the rack; with `used` also those that are gone."""
-    with open_shop(where) as shop:
-        return shop.sticks(batch=batch, used=used)
-
-
-def refuse_count(count: int) -> None:
-    """Stop on a number of sticks that nobody takes in at once.
-
-    Raises:
-        UserError: `SHOP-041`.
-    """
-    if not 1 <= count <= 1000:
-        raise UserError(
-            Finding(
-                code="SHOP-041",
-                severity=Severity.STOP,
-                sentence=f"{count} sticks cannot be added at once: 1 to 1000.",
-                todo="Check the count.",
-                measured=float(count),
-                limit=1000.0,
-            )
-        )
-
-
-def add_sticks(where: str | None, stick: Stick, count: int) -> tuple[Stored[Stick], ...]:
-    """Keep a stick, or several that are labelled `label-1`, `label-2` and so on: all or none.
-
-    Raises:
-        UserError: `SHOP-041` for a count that cannot be; `SHOP-024`, `SHOP-025`.
-    """
-    refuse_count(count)
-    labels = [stick.label] if count == 1 else [f"{stick.label}-{k}" for k in range(1, count + 1)]
-    with open_shop(where) as shop:
-        return shop.add_sticks(replace(stick, label=label) for label in labels)
-
-
-def use_stick(
-    where: str | None, label: str, *, offcut_mm: float | None = None, offcut_label: str = ""
-) -> tuple[Stored[Stick], ...]:
-    """Mark a stick as used and keep what is left of it, both or neither.
-
-    Args:
-        where: The shop.
-        label: The stick.
-        offcut_mm: Length of the offcut; None when nothing is kept.
-        offcut_label: Label of the offcut; the stick's with a letter without.
-
-    Raises:
-        UserError: `SHOP-042` for a stick that is used already, or an offcut that is not shorter than it;
-            `SHOP-024`, `SHOP-025`.
-    """
-    with open_shop(where) as shop:
-        stick = shop.stick(label)
-        _refuse_use(stick, offcut_mm)
-        left = None
-        if offcut_mm is not None:
-            name = offcut_label or f"{label}a"
-            left = Stick(label=name, batch=stick.batch, length_mm=offcut_mm, cut_from=label)
-        return shop.use_stick(replace(stick, state="used"), left)
-
-
-def _refuse_use(stick: Stick, offcut_mm: float | None) -> None:
-    why = ""
-    if stick.state == "used":
-        why = "is used already"
-    elif offcut_mm is not None and not offcut_mm < stick.length_mm:
-        why = f"is {stick.length_mm:g} mm long, so that {offcut_mm:g} mm cannot be left of it"
-    if why:
-        raise UserError(
-            Finding(
-                code="SHOP-042",
-                severity=Severity.STOP,
-                sentence=f"Stick '{stick.label}' {why}.",
-                todo="Look at the label and at the length.",
-                objects=(stick.label,),
-                measured=offcut_mm,
-                limit=stick.length_mm,
-                unit="mm",
-            )
-        )
 
 
 def read_stand(file: Path) -> dict[str, Any]:

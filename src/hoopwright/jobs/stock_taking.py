@@ -2,7 +2,7 @@
 
 import math
 import secrets
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from hoopwright.bender import Stick
@@ -17,6 +17,7 @@ from hoopwright.jobs.sawn_plans import (
     note_before,
     sawn_note,
 )
+from hoopwright.jobs.shop_sticks import free_label
 from hoopwright.jobs.shops import open_shop
 from hoopwright.jobs.stock import StockWishes, stock_of
 from hoopwright.jobs.taking_refusals import (
@@ -26,6 +27,7 @@ from hoopwright.jobs.taking_refusals import (
     refuse_other_bars,
     refuse_other_stick,
 )
+from hoopwright.jobs.tubes_used import not_cut
 from hoopwright.jobs.unfinished_takings import finish_locked, finish_taking, record_taking
 from hoopwright.progress import Progress, silent
 from hoopwright.store import ProjectFolder
@@ -141,7 +143,7 @@ def put_back(folder: ProjectFolder, identity: str, *, shop: str | None, date: st
             offcuts=tuple(
                 replace(stick, state="used", note=gone_note(stick.note, identity)) for stick in offcuts
             ),
-            tubes=tuple(_not_cut(bar, date) for bar in bars),
+            tubes=tuple(not_cut(bar, date) for bar in bars),
             known=len(project.tubes_used),
         )
         record_taking(folder, opened_shop, taking)
@@ -175,10 +177,6 @@ def _plan_to_saw(
     return found.to_saw
 
 
-def _not_cut(bar: str, date: str) -> TubeUsed:
-    return TubeUsed(bar_id=bar, batch="", stick="", steel="", heat_number="", certificate="", date=date)
-
-
 def _pairs(shop: Shop, plan: PlanToSaw, least_mm: float, key: str) -> list[tuple[Stick, Stick | None]]:
     labels = {stick.label for stick in shop.sticks(used=True)}
     pairs: list[tuple[Stick, Stick | None]] = []
@@ -186,7 +184,7 @@ def _pairs(shop: Shop, plan: PlanToSaw, least_mm: float, key: str) -> list[tuple
         stick, left = shop.stick(cut.label), None
         refuse_other_stick(plan, cut, stick)
         if cut.rest_mm >= max(least_mm, 1.0):
-            label = _free_label(stick.label, labels)
+            label = free_label(stick.label, labels)
             labels.add(label)
             left = Stick(
                 label=label,
@@ -198,18 +196,6 @@ def _pairs(shop: Shop, plan: PlanToSaw, least_mm: float, key: str) -> list[tuple
         note = sawn_note(stick.note, plan.project, plan.identity, key)
         pairs.append((replace(stick, state="used", note=note), left))
     return pairs
-
-
-def _free_label(label: str, taken: Iterable[str]) -> str:
-    """The stick's label with a letter, as `stick use` gives it; the first that is free."""
-    known = set(taken)
-    letters = "abcdefghijklmnopqrstuvwxyz"
-    return next(
-        f"{label}{letter}{number}"
-        for number in ("", *range(1, 10_000))
-        for letter in letters
-        if f"{label}{letter}{number}" not in known
-    )
 
 
 def _tubes_used(shop: Shop, plan: PlanToSaw, date: str) -> list[TubeUsed]:

@@ -1,12 +1,12 @@
 """Which tube each bar was cut from, as records."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from hoopwright.bender import Stick, TubeBatch, same_tube
 from hoopwright.cage import Cage
 from hoopwright.findings import Finding, Severity, UserError
-from hoopwright.store import ProjectFolder
+from hoopwright.store import Project, ProjectFolder
 from hoopwright.store.build_records import TubeUsed
 from hoopwright.store.shop_place import shop_place
 
@@ -30,8 +30,12 @@ class SaidTube:
     certificate: str = ""
 
 
+Shown = Mapping[str, TubeUsed | None]
+"""What a person had before his eyes of some bars: the record in force, None where there was none."""
+
+
 def say_cut_from(
-    folder: ProjectFolder, bars: Sequence[str], said: SaidTube, *, date: str
+    folder: ProjectFolder, bars: Sequence[str], said: SaidTube, *, date: str, shown: Shown | None = None
 ) -> tuple[TubeUsed, ...]:
     """Record which tube bars were cut from; the last record of a bar counts, and no undo takes one back.
 
@@ -40,17 +44,19 @@ def say_cut_from(
         bars: The bars; a mirrored bar is cut from a tube of its own.
         said: The tube.
         date: Day, ISO 8601.
+        shown: What was shown of the bars; None where nobody knows.
 
     Raises:
-        UserError: `CAGE-001`; `DOSS-010` where nothing is said, what is said does not go together, or the batch is of
-            another size; `SHOP-025` for a stick or batch that the shop does not have, `SHOP-020` to `SHOP-023` for a
-            shop that cannot be read. Nothing is kept then.
+        UserError: `CAGE-001`; `DOSS-012` where it was said otherwise since it was shown; `DOSS-010` where nothing is
+            said, what is said does not go together, or the batch is of another size; `SHOP-025` for a stick or batch
+            that the shop does not have, `SHOP-020` to `SHOP-023` for a shop that cannot be read. Nothing is kept then.
     """
     opened = folder.open()
     if not any(vars(said).values()):
         raise _refused(
             "Nothing was said of the tube.", "Name its stick, its batch, or its heat number.", bars
         )
+    _refuse_said_since(opened.project, bars, shown or {})
     stick, batch = _of_shop(said)
     full = _filled(said, stick, batch, bars)
     for bar_id in bars:
@@ -58,6 +64,74 @@ def say_cut_from(
     records = tuple(TubeUsed(bar_id=bar_id, date=date, **vars(full)) for bar_id in dict.fromkeys(bars))
     folder.record(opened, replace(opened.project, tubes_used=(*opened.project.tubes_used, *records)))
     return records
+
+
+def say_not_cut(
+    folder: ProjectFolder, bars: Sequence[str], *, date: str, shown: Shown | None = None
+) -> tuple[TubeUsed, ...]:
+    """Take back what was said of bars: a further record says that their tube is not known.
+
+    Args:
+        folder: The project.
+        bars: The bars.
+        date: Day, ISO 8601.
+        shown: What was shown of the bars; None where nobody knows.
+
+    Raises:
+        UserError: `CAGE-001`; `DOSS-010` for a bar of which nothing is on record; `DOSS-012` where it was said
+            otherwise since it was shown. Nothing is kept then.
+    """
+    opened = folder.open()
+    for bar_id in bars:
+        opened.project.cage.member(bar_id)
+        if not is_said(opened.project.tube_of.get(bar_id)):
+            raise _refused(
+                f"Nobody said from which tube {bar_id} was cut.", "There is nothing to take back.", (bar_id,)
+            )
+    _refuse_said_since(opened.project, bars, shown or {})
+    records = tuple(not_cut(bar_id, date) for bar_id in dict.fromkeys(bars))
+    folder.record(opened, replace(opened.project, tubes_used=(*opened.project.tubes_used, *records)))
+    return records
+
+
+def not_cut(bar_id: str, date: str) -> TubeUsed:
+    """The record that takes back what was said of a bar."""
+    return TubeUsed(bar_id=bar_id, batch="", stick="", steel="", heat_number="", certificate="", date=date)
+
+
+def is_said(used: TubeUsed | None) -> bool:
+    """Whether a record says anything of the tube."""
+    return used is not None and used != not_cut(used.bar_id, used.date)
+
+
+def used_words(used: TubeUsed | None) -> str:
+    """What is on record of the tube of a bar, in words."""
+    if used is None or not is_said(used):
+        return "not said"
+    said = (
+        ("stick", used.stick),
+        ("batch", used.batch),
+        ("heat", used.heat_number),
+        ("certificate", used.certificate),
+        ("steel", used.steel),
+    )
+    return f"{', '.join(f'{word} {text}' for word, text in said if text)} ({used.date})"
+
+
+def _refuse_said_since(project: Project, bars: Sequence[str], shown: Shown) -> None:
+    for bar_id in bars:
+        now = project.tube_of.get(bar_id)
+        if bar_id in shown and now != shown[bar_id]:
+            raise UserError(
+                Finding(
+                    code="DOSS-012",
+                    severity=Severity.STOP,
+                    sentence=f"The tube of bar {bar_id} was said elsewhere since it was shown here: "
+                    f"{used_words(now)} now, {used_words(shown[bar_id])} before. Nothing was kept.",
+                    todo="Look which tube it is; if it is yours, say it again.",
+                    objects=(bar_id,),
+                )
+            )
 
 
 def _of_shop(said: SaidTube) -> tuple[Stick | None, TubeBatch | None]:
@@ -99,7 +173,7 @@ def _filled(said: SaidTube, stick: Stick | None, batch: TubeBatch | None, bars: 
         if typed and value and typed != value:
             raise _refused(
                 f"The {key.replace('_', ' ')} of batch {batch.name} is {value}, not {typed}.",
-                "Look at the tube again, or correct the batch with 'hoopwright batch'.",
+                "Look at the tube again, or correct the batch with 'hoopwright batch change'.",
                 bars,
             )
     return replace(

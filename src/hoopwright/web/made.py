@@ -1,6 +1,6 @@
 """What a tab made of the project: made in the background, kept with the version it was made of, and shown."""
 
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Awaitable, Callable, Hashable, Sequence
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
@@ -10,7 +10,7 @@ from hoopwright.findings import Finding
 from hoopwright.progress import Progress
 from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
-from hoopwright.web.picks import draw_when_other, finding_list
+from hoopwright.web.picks import draw_when_other, finding_list, when_open
 from hoopwright.web.work import work
 
 Report = TypeVar("Report")
@@ -77,3 +77,28 @@ def fill_part(
             fill()
 
     draw_when_other(bench, key, draw)
+
+
+def when_unfolded(
+    bench: Bench,
+    tab: str,
+    fold: ui.expansion,
+    key: Callable[[], Hashable],
+    act: Callable[[], Awaitable[None]],
+) -> None:
+    """Do something when a card of the open tab is unfolded, and again whenever the key is another one meanwhile.
+
+    Args:
+        bench: The page.
+        tab: Name of the tab.
+        fold: The card.
+        key: What the result hangs on.
+        act: Reads what the card shows, in the background.
+    """
+
+    async def look() -> None:
+        if fold.value:
+            await act()
+
+    fold.on_value_change(bench.tell)
+    when_open(bench, tab, lambda: (bool(fold.value), key()), look)

@@ -39,6 +39,9 @@ _GUSSETS = Place(tab="Joints", card="Gussets and ties")
 _BY_TAPE = Place(tab="Bender", card="The finished bar by tape")
 _BOOKS = Place(tab="Rule book", card="Books and editions")
 _DELIVERY = Place(tab="Sticks", card="Tube that came")
+_BATCHES = Place(tab="Sticks", card="Batches")
+_RACK = Place(tab="Sticks", card="On the rack of the shop")
+_LOG = Place(tab="Bender", card="The log of the shop")
 
 PLACES: Mapping[str, Place] = MappingProxyType(
     {
@@ -46,14 +49,16 @@ PLACES: Mapping[str, Place] = MappingProxyType(
         "asbent --drop": _BY_TAPE,
         "bar": _ENDS,
         "bar add": Place(tab="Cage", card="Add a bar"),
+        "bar cut-from": Place(tab="Bar", card="Cut from"),
         "bar free": _CHOSEN_BAR,
         "bar holes": _HOLES,
         "bar mirror": _CHOSEN_BAR,
         "bar other-side": _CHOSEN_BAR,
         "bar remove-hole": _HOLES,
         "bar steel": Place(tab="Tubes"),
+        "bar tube": Place(tab="Bar", card="Tube and die"),
         "batch add": _DELIVERY,
-        "batch change": _DELIVERY,
+        "batch change": _BATCHES,
         "bend": Place(tab="Bender", card="At the bender: sticks and the shop screen"),
         "calibrate": Place(tab="Bender", card="Sample bends: calibrate die and tube"),
         "car": Place(tab="Rule book", card="The car"),
@@ -68,6 +73,9 @@ PLACES: Mapping[str, Place] = MappingProxyType(
         "landing remove": _LANDINGS,
         "landing set": _LANDINGS,
         "layout": Place(tab="Cage", card="Lay a whole cage out"),
+        "log bar": _LOG,
+        "log correct": _LOG,
+        "log show": _LOG,
         "measured": Place(tab="Rule book", card="Measured by hand"),
         "order --example": Place(tab="Bender", card="Order and room of the chosen bar"),
         "quote rates": Place(tab="Cost", card="Type your rates"),
@@ -80,6 +88,8 @@ PLACES: Mapping[str, Place] = MappingProxyType(
         "scan --tape": Place(tab="Scan", card="Tape distances"),
         "sheets": Place(tab="Papers", card="Sheets of the bars"),
         "stick add": _DELIVERY,
+        "stick show": _RACK,
+        "stick use": _RACK,
         "stock plan": Place(tab="Sticks", card="Plan the cuts"),
         "stock put-back": Place(tab="Sticks"),
         "undo": Place(card="Undo"),
@@ -89,18 +99,11 @@ PLACES: Mapping[str, Place] = MappingProxyType(
 
 IN_A_TERMINAL = frozenset(
     {
-        "bar cut-from",
-        "batch",
         "bender change",
         "demo",
-        "log bar",
-        "log correct",
-        "log show",
         "new",
         "restore",
         "shop export",
-        "stick show",
-        "stick use",
     }
 )
 """What the page cannot do, so that a todo keeps naming the command."""

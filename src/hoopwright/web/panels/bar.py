@@ -6,6 +6,7 @@ from nicegui import ui
 
 from hoopwright.jobs.bar_cards import bar_card
 from hoopwright.web.bench import Bench
+from hoopwright.web.panels import cut_from
 from hoopwright.web.panels.bar_ends import ends_section
 from hoopwright.web.panels.bar_gaps import gaps_section
 from hoopwright.web.panels.bar_leg import leg_section
@@ -39,6 +40,7 @@ def build(bench: Bench) -> None:
     as_a_whole = ui.expansion("Mirror, free, take out").classes("w-full hw-fold")
     with as_a_whole:
         chosen_bar_section(bench)
+    cut_from.build(bench)
     bench.when_changed(show)
     show()
 

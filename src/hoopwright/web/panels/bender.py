@@ -23,7 +23,7 @@ from hoopwright.jobs.square_codes import screen_address, square_code_svg
 from hoopwright.store import ProjectFolder
 from hoopwright.units import told_in
 from hoopwright.web.bench import Bench
-from hoopwright.web.panels import samples, taped
+from hoopwright.web.panels import bent_sticks, samples, shop_log, taped
 from hoopwright.web.panels.room_form import RoomForm
 from hoopwright.web.parts import table
 from hoopwright.web.picks import draw_when_other, finding_list, older, pick_table, when_open
@@ -76,7 +76,8 @@ def build(bench: Bench) -> None:
         _order(bench, state)
     with ui.expansion("At the bender: sticks and the shop screen", value=True):
         sticks = ui.column().classes("w-full gap-2")
-
+    bent_sticks.build(bench, look)
+    shop_log.build(bench)
     with ui.expansion("The finished bar by tape"):
         taped.build(bench)
 
@@ -91,7 +92,9 @@ def build(bench: Bench) -> None:
             _sticks(bench, state, own)
 
     draw_when_other(bench, lambda: (id(state.looked), bench.units), draw)
-    draw_when_other(bench, lambda: (id(state.looked), bench.chosen, bench.seen.version), draw_sticks)
+    draw_when_other(
+        bench, lambda: (id(state.looked), bench.chosen, bench.seen.version, bench.shop_address), draw_sticks
+    )
     when_open(bench, "Bender", lambda: bench.seen.version, look)
 
 
@@ -239,9 +242,9 @@ def _sticks(bench: Bench, state: _State, own: str) -> None:
     ui.label(f"Screen of {bar} at the bender").classes("hw-head")
     ui.link(address, path, new_tab=True).classes("hw-link")
     if not shared:
-        ui.label("Only this machine is answered: start with --share to let a phone come in.").classes(
-            "hw-soft"
-        )
+        ui.label(
+            "Only this machine is answered. To let a phone come in: Shop network at the top of the page."
+        ).classes("hw-soft")
     ui.html(square_code_svg(address), sanitize=False).classes("hw-square").props(
         f'role="img" aria-label="Square code of {address}"'
     )

@@ -1,135 +1,176 @@
-"""The rack of the shop: what lies there, and tube that came."""
+"""The rack of the shop: what lies there, a stick marked as used with what is left of it, and that taken back."""
 
 from collections.abc import Awaitable, Callable, Sequence
+from dataclasses import dataclass
 
 from nicegui import ui
 
-from hoopwright.bender import Stick, TubeBatch
+from hoopwright.bender import Stick
 from hoopwright.findings import UserError
-from hoopwright.jobs.deliveries import take_delivery
-from hoopwright.jobs.shops import change
+from hoopwright.jobs.sawn_plans import sawn_for
+from hoopwright.jobs.shop_sticks import put_stick_back, use_stick
+from hoopwright.jobs.tube_choices import ShopTube
 from hoopwright.web.bench import Bench
-from hoopwright.web.entries import length_entry, text_entry, tube_entry
-from hoopwright.web.made import told_below
-from hoopwright.web.number_entries import count_entry
-from hoopwright.web.parts import counted, table
+from hoopwright.web.entries import length_entry, text_entry
+from hoopwright.web.made import fill_part, told_below
+from hoopwright.web.panels.batches import papers_of
+from hoopwright.web.parts import bring_into_view
+from hoopwright.web.picks import pick_table
 from hoopwright.web.work import work
 
-
-def rack(bench: Bench, sticks: Sequence[tuple[Stick, TubeBatch]]) -> None:
-    """All that lies there, of whatever size."""
-    if not sticks:
-        ui.label("Nothing yet. Put in what came, under Tube that came.").classes("hw-soft")
-        return
-    table(
-        ["tube", "label", "length", "heat number, certificate"],
-        [
-            [
-                f"{batch.tube} {batch.steel}".strip(),
-                stick.label,
-                bench.length(stick.length_mm),
-                _papers_of(batch),
-            ]
-            for stick, batch in sticks
-        ],
-    )
+Look = Callable[[], Awaitable[None]]
 
 
-def delivery(bench: Bench, came: Callable[[], Awaitable[None]]) -> None:
-    """A form for tube that came, with what its certificate says.
+@dataclass
+class _State:
+    """What is open of the rack.
+
+    Args:
+        chosen: Label of the stick that is open; empty for none.
+        drawn: Grows whenever its form is to be filled anew.
+        every: Whether those that are used are shown, too.
+        told: What was kept last.
+    """
+
+    chosen: str = ""
+    drawn: int = 0
+    every: bool = False
+    told: str = ""
+
+
+def rack(bench: Bench, tube: Callable[[], ShopTube | None], look: Look) -> None:
+    """Fill the card.
 
     Args:
         bench: The page.
-        came: Called when sticks were put on the rack.
+        tube: What the shop knows, as it was last read.
+        look: Reads the shop again.
     """
-    ui.label(
-        "As the certificate and the tube have it. What is not known stays empty and can be typed later, with the "
-        "name of the batch."
-    ).classes("hw-soft")
-    name = text_entry("Batch", hint="your name for this delivery, such as B7")
-    tube = tube_entry("Tube, outside x wall")
-    steel = text_entry("Steel", hint="such as E235+C")
-    heat = text_entry("Heat number")
-    certificate = text_entry("Certificate", hint="its number")
-    length = length_entry("Length of a stick", value="6000")
-    count = count_entry("How many came", value="1")
-    told = told_below(bench)
-    kept = ui.label("").classes("hw-hold")
+    state = _State()
 
-    async def keep() -> None:
-        kept.text = ""
+    def show(every: bool) -> None:
+        state.every = every
+        bench.tell()
+
+    def choose(stick: Stick) -> None:
+        state.chosen, state.told = stick.label, ""
+        state.drawn += 1
+        bench.tell()
+
+    box = ui.checkbox("those that are used, too").props("dense")
+    box.on_value_change(lambda: show(bool(box.value)))
+    fill_part(
+        bench,
+        lambda: (id(tube()), state.every, bench.units),
+        lambda: _sticks(bench, tube(), state.every, choose),
+    )
+    fill_part(
+        bench, lambda: (state.chosen, state.drawn), lambda: _form(bench, state, tube, look), gap="gap-1"
+    )
+
+    def told() -> None:
+        if state.told:
+            ui.label(state.told).classes("hw-hold").props('role="status"')
+
+    fill_part(bench, lambda: (state.told,), told)
+
+
+def _sticks(bench: Bench, known: ShopTube | None, every: bool, choose: Callable[[Stick], None]) -> None:
+    if known is None:
+        ui.label("Not read yet.").classes("hw-soft")
+        return
+    sticks = [stick for stick in known.sticks if every or stick.state == "kept"]
+    if not sticks:
+        ui.label("Nothing yet. Put in what came, under Tube that came.").classes("hw-soft")
+        return
+    ui.label("Choose one that was used without a plan, to mark it.").classes("hw-soft")
+    pick_table(
+        ["label", "length", "tube", "heat number, certificate"],
+        [_row(bench, known, stick) for stick in sticks],
+        lambda number: choose(sticks[number]),
+        classes=["open" if stick.state == "used" else "" for stick in sticks],
+        widths=(74, 84, 90),
+    )
+
+
+def _row(bench: Bench, known: ShopTube, stick: Stick) -> Sequence[str]:
+    batch = known.batch(stick.batch)
+    used = "\n● used" if stick.state == "used" else ""
+    tube, papers = ("", "") if batch is None else (f"{batch.tube} {batch.steel}".strip(), papers_of(batch))
+    return (stick.label, bench.length(stick.length_mm), tube, f"{papers}{used}")
+
+
+def _form(bench: Bench, state: _State, tube: Callable[[], ShopTube | None], look: Look) -> None:
+    known = tube()
+    stick = None if known is None else known.stick(state.chosen)
+    if stick is None:
+        return
+    label = stick.label
+    of = f", left of {stick.cut_from}" if stick.cut_from else ""
+    head = ui.label(f"Stick {label}, {bench.length(stick.length_mm)}, batch {stick.batch}{of}").classes(
+        "hw-head"
+    )
+    bring_into_view(head, "nearest")
+    if stick.note:
+        ui.label(stick.note).classes("hw-soft")
+
+    async def sent(
+        title: str, act: Callable[[], Sequence[Stick]], words: Callable[[Sequence[Stick]], str]
+    ) -> None:
+        state.told = ""
+        kept = await work(bench, title, lambda *_: act(), edits=False)
+        found = bench.findings if kept is None else ()
+        await look()
+        if kept is None:
+            told(found)
+            return
+        state.told, state.drawn = words(kept), state.drawn + 1
+        bench.tell()
+
+    def back() -> Sequence[Stick]:
+        return [one.record for one in put_stick_back(None, label)]
+
+    if stick.state == "used":
+        plan = sawn_for(stick)
+        if plan:
+            ui.label(f"Sawn by {plan}: take that recording back where it stands.").classes("hw-soft")
+        else:
+            ui.button(
+                "It is not used: back to the rack",
+                on_click=lambda: sent("Putting a stick back", back, _back_words),
+            ).classes("hw-button")
+        told = told_below(bench)
+        return
+    left = length_entry("What is left of it", hint="goes back to the rack; empty where nothing is kept")
+    name = text_entry("Label of what is left", hint=f"{label} with a letter where empty")
+    told = told_below(bench)
+
+    async def use() -> None:
         try:
-            batch = TubeBatch(
-                name=name.text,
-                tube=tube.value(),
-                steel=steel.text,
-                heat_number=heat.text,
-                certificate=certificate.text,
-            )
-            length_mm, number = length.value(), count.value()
+            left_mm = left.maybe()
         except UserError as error:
             told(error.findings)
             return
-        sticks = await work(
-            bench,
-            "Putting tube on the rack",
-            lambda folder, progress: take_delivery(batch, length_mm=length_mm, count=number),
-            edits=False,
+        offcut = name.text
+        await sent(
+            "Marking a stick",
+            lambda: [one.record for one in use_stick(None, label, offcut_mm=left_mm, offcut_label=offcut)],
+            lambda kept: _used_words(bench, kept),
         )
-        told(bench.findings if sticks is None else ())
-        if sticks is not None:
-            # pressed once more it would be another delivery; the next one has papers of its own
-            for entry in (name, steel, heat, certificate):
-                entry.put("")
-            kept.text = (
-                f"{counted(len(sticks), 'stick')} on the rack: {sticks[0].label} to {sticks[-1].label}."
-                f"{_without(batch)} Next: Plan the cuts, which takes them first."
-            )
-            await came()
 
-    async def correct() -> None:
-        kept.text = ""
-        # the size of the delivery before may still stand in its field
-        changes = {
-            "steel": steel.text or None,
-            "heat_number": heat.text or None,
-            "certificate": certificate.text or None,
-        }
-        if not any(changes.values()):
-            ui.notify("Type the batch, and its steel, heat number or certificate as it should be.")
-            return
-        stored = await work(
-            bench,
-            "Correcting a batch",
-            lambda folder, progress: change(None, "batch", name.text, changes),
-            edits=False,
-        )
-        told(bench.findings if stored is None else ())
-        if stored is not None:
-            kept.text = (
-                f"Batch {stored.record.name}: steel {stored.record.steel or 'not known'}, papers "
-                f"{_papers_of(stored.record)}. Bars that were sawn before keep what was recorded of them."
-            )
-            await came()
-
-    with ui.row().classes("w-full items-center gap-2"):
-        ui.button("Put it on the rack", on_click=keep).classes("hw-button")
-        ui.button("Correct steel, heat or certificate", on_click=correct).props("flat dense")
+    ui.button("It is used", on_click=use).classes("hw-button").props(
+        f'aria-label="It is used: stick {label}"'
+    )
 
 
-def _papers_of(batch: TubeBatch) -> str:
-    return ", ".join(filter(None, (batch.heat_number, batch.certificate))) or "not known"
+def _used_words(bench: Bench, kept: Sequence[Stick]) -> str:
+    used, *left = kept
+    rest = "; ".join(f"{one.label}, {bench.length(one.length_mm)}, lies on the rack" for one in left)
+    rest = rest or "Nothing is left of it"
+    return f"✓ {used.label} is used. {rest}. For which bar is said under Cut from, in the Bar tab."
 
 
-def _without(batch: TubeBatch) -> str:
-    """What the papers of the batch do not say, which every file of its bars will lack."""
-    lacking = [
-        word
-        for word, text in (
-            ("heat number", batch.heat_number),
-            ("certificate", batch.certificate),
-            ("steel", batch.steel),
-        )
-        if not text
-    ]
-    return f" Without {' and '.join(lacking)}: the scrutineer's file will lack it." if lacking else ""
+def _back_words(kept: Sequence[Stick]) -> str:
+    back, *gone = kept
+    rest = f" {', '.join(one.label for one in gone)} is part of it again." if gone else ""
+    return f"✓ {back.label} lies on the rack again.{rest}"

@@ -5,18 +5,20 @@ from dataclasses import dataclass
 
 from nicegui import ui
 
-from hoopwright.bender import Stick, TubeBatch
 from hoopwright.findings import UserError
+from hoopwright.jobs.made_pdf import findings_of
 from hoopwright.jobs.paper_previews import today
-from hoopwright.jobs.rack import sticks_on_rack
 from hoopwright.jobs.sawn_plans import SawnPlan, sawn_plans
 from hoopwright.jobs.stock import ProjectStock, stock_of
 from hoopwright.jobs.stock_papers import put_stock_papers
 from hoopwright.jobs.stock_taking import Taken, take_stock
+from hoopwright.jobs.tube_choices import ShopTube, tube_in_shop
 from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
 from hoopwright.web.made import Made, fill_part, make, told_below
-from hoopwright.web.panels.rack import delivery, rack
+from hoopwright.web.panels.batches import batches
+from hoopwright.web.panels.delivery import delivery
+from hoopwright.web.panels.rack import rack
 from hoopwright.web.panels.sawn import back_words, draw_sawn, taken_words
 from hoopwright.web.panels.stick_lengths import lengths
 from hoopwright.web.panels.stick_plan import draw_plan
@@ -32,9 +34,9 @@ Look = Callable[[], Awaitable[None]]
 
 @dataclass(frozen=True, kw_only=True)
 class _Shop:
-    """What the shop knows: its rack, and what was recorded of this project."""
+    """What the shop knows: its tube, and what was recorded of this project."""
 
-    rack: tuple[tuple[Stick, TubeBatch], ...] = ()
+    tube: ShopTube
     sawn: tuple[SawnPlan, ...] = ()
 
 
@@ -65,12 +67,17 @@ def build(bench: Bench) -> None:
             state.shop = known
             bench.tell()
 
+    def tube() -> ShopTube | None:
+        return None if state.shop is None else state.shop.tube
+
     with ui.expansion("Sticks and saw", value=False):
         asked = SticksAsked(typed)
     with ui.expansion("Tube that came", value=False):
         delivery(bench, look)
     with ui.expansion("On the rack of the shop", value=False):
-        fill_part(bench, lambda: (id(state.shop), bench.units), lambda: _rack(bench, state))
+        rack(bench, tube, look)
+    with ui.expansion("Batches", value=False):
+        batches(bench, tube, look)
 
     with ui.expansion("A list of lengths, without a cage", value=False):
         lengths(bench, asked)
@@ -112,14 +119,7 @@ def build(bench: Bench) -> None:
 
 
 def _shop(folder: ProjectFolder) -> _Shop:
-    return _Shop(rack=tuple(sticks_on_rack()), sawn=sawn_plans(folder))
-
-
-def _rack(bench: Bench, state: _State) -> None:
-    if state.shop is None:
-        ui.label("Not read yet.").classes("hw-soft")
-    else:
-        rack(bench, state.shop.rack)
+    return _Shop(tube=tube_in_shop(), sawn=sawn_plans(folder))
 
 
 def _recorded(bench: Bench, state: _State, look: Look) -> None:
@@ -174,7 +174,8 @@ def _ways_on(bench: Bench, state: _State, found: ProjectStock, look: Look) -> No
             edits=False,
         )
         if made is not None:
-            state.papers = tuple(file.name for file in made)
+            state.papers = tuple(put.file.name for put in made)
+            bench.say(findings_of(made))
             bench.tell()
 
     async def sawn() -> None:
