@@ -52,7 +52,7 @@ class Solution:
 
     @property
     def scaled_covariance(self) -> NDArray[np.float64]:
-        """The covariance, scaled up where the readings agree worse than their stated scatter."""
+        """The covariance, shape (k, k), scaled up where the readings agree worse than their stated scatter."""
         scaled: NDArray[np.float64] = self.covariance * max(1.0, self.misfit) ** 2
         return scaled
 

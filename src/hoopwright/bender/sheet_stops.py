@@ -15,7 +15,11 @@ LONGEST_TRIM_MM = 2000.0
 
 
 def refuse_inputs(bar: Bar, calibration: Calibration, trim_a_mm: float, trim_b_mm: float) -> None:
-    """Stop on a calibration for another tube (`SHEET-001`) or a trim out of range (`SHEET-004`)."""
+    """Stop on what a sheet cannot be made from.
+
+    Raises:
+        UserError: `SHEET-001` for a calibration of another tube, `SHEET-004` for a trim out of range.
+    """
     if not same_tube(bar.tube, calibration.tube):
         raise UserError(
             Finding(
@@ -47,7 +51,11 @@ def refuse_inputs(bar: Bar, calibration: Calibration, trim_a_mm: float, trim_b_m
 def bendable(
     bar: Bar, machine: Machine, clamp_mm: float, trim_a_mm: float, trim_b_mm: float
 ) -> tuple[Finding, ...]:
-    """What is to be known of the bar's shape; stops where it cannot be bent."""
+    """What is to be known of the bar's shape.
+
+    Raises:
+        UserError: `BAR-...` where it cannot be bent: a straight shorter than the clamp, a bend past the die's reach.
+    """
     findings = check_bendable(
         bar,
         clamp_mm=clamp_mm,
@@ -61,7 +69,11 @@ def bendable(
 
 
 def refuse_marks_off_the_tube(bar: Bar, layout: BlankLayout, feeds: Order) -> None:
-    """Stop where a mark would not lie on the tube (`SHEET-002`)."""
+    """Stop where a mark would not lie on the tube.
+
+    Raises:
+        UserError: `SHEET-002` for each such mark.
+    """
     off = []
     for feed in feeds:
         marks = layout.marks_from_a_mm if feed.fed_from == "A" else layout.marks_from_b_mm

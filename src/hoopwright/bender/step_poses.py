@@ -24,7 +24,12 @@ _ARC_POINTS = 19
 
 @dataclass(frozen=True, kw_only=True)
 class PlacedBend:
-    """A finished bend and the middle of its arc, mm."""
+    """A finished bend as it hangs in front of the die.
+
+    Args:
+        bend: Its number from end A.
+        at_mm: Middle of its arc, machine frame.
+    """
 
     bend: int
     at_mm: tuple[float, float, float]

@@ -5,11 +5,25 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from hoopwright.cli import typed
 from hoopwright.cli.cuts_text import Goal, Unit
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
 from hoopwright.cli.paper_options import Paper, day_of, paper_of, unit_of
 from hoopwright.cli.shop_options import ShopOption
+from hoopwright.cli.stock_options import (
+    Day,
+    Folder,
+    Kerf,
+    Least,
+    Limit,
+    NoRack,
+    Only,
+    Price,
+    Spares,
+    Sticks,
+    Together,
+    Trim,
+    stock_wishes,
+)
 from hoopwright.cli.stock_text import order_text, project_text, rack_text, taken_keys, taken_text
 from hoopwright.units import parse_length_mm
 
@@ -20,33 +34,6 @@ if TYPE_CHECKING:
 app = typer.Typer(
     no_args_is_help=True, help="Sticks of a project: what is on the rack, how to cut it, what to buy."
 )
-Folder = Annotated[Path, typer.Argument(help="Project folder.")]
-Sticks = Annotated[
-    list[str] | None,
-    typer.Option(
-        "--stick", help="Stick that can be bought: LENGTH, LENGTH:COUNT or LENGTH:COUNT:PRICE. Repeatable."
-    ),
-]
-Kerf = Annotated[
-    str | None, typer.Option(help="What the saw takes between two parts; that of your rates, or 3, without.")
-]
-Trim = Annotated[str, typer.Option(help="Taken off each end of a whole stick.")]
-Price = Annotated[
-    str | None,
-    typer.Option(
-        help="Of sticks without one: 4.20/m or 25/stick, in your money; that of your rates without."
-    ),
-]
-Only = Annotated[list[str] | None, typer.Option(help="Only this bar, cut already or not. Repeatable.")]
-Together = Annotated[
-    list[str] | None,
-    typer.Option(help="Bars that share a batch, such as 'MH, FH'. Mirrored pairs do anyway."),
-]
-Spares = Annotated[bool, typer.Option("--spares", help="Cut the spares that are proposed, too.")]
-NoRack = Annotated[bool, typer.Option("--no-rack", help="As if nothing were on the rack.")]
-Limit = Annotated[float, typer.Option("--time-limit", help="How long to look for a better plan, s a size.")]
-Least = Annotated[str, typer.Option("--least", help="Length from which what is left goes back to the rack.")]
-Day = Annotated[str | None, typer.Option("--date", help="Day, YYYY-MM-DD; today without.")]
 
 
 @app.command("plan")
@@ -75,7 +62,9 @@ def plan(
     from hoopwright.jobs.stock_keys import stock_keys
 
     with stopping_on_findings(as_json):
-        wishes = _wishes(stick, kerf, trim, price, fewest, only, together, spares, no_rack, time_limit, shop)
+        wishes = stock_wishes(
+            stick, kerf, trim, price, fewest, only, together, spares, no_rack, time_limit, shop
+        )
         found = _found(project, wishes, as_json)
         files = [] if pdf is None else [_paper(found, pdf, paper, unit, date, least, labels=False)]
         text = "\n".join([project_text(found, unit_of(unit)), *(f"written: {put.file}" for put in files)])
@@ -114,7 +103,9 @@ def order(
     from hoopwright.jobs.stock_keys import order_keys, order_sums
 
     with stopping_on_findings(as_json):
-        wishes = _wishes(stick, kerf, trim, price, fewest, only, together, spares, no_rack, time_limit, shop)
+        wishes = stock_wishes(
+            stick, kerf, trim, price, fewest, only, together, spares, no_rack, time_limit, shop
+        )
         found = _found(project, wishes, as_json)
         show(
             as_json,
@@ -149,7 +140,9 @@ def labels(
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
-        wishes = _wishes(stick, kerf, trim, None, fewest, only, together, spares, no_rack, time_limit, shop)
+        wishes = stock_wishes(
+            stick, kerf, trim, None, fewest, only, together, spares, no_rack, time_limit, shop
+        )
         found = _found(project, wishes, as_json)
         put = _paper(
             found,
@@ -193,7 +186,9 @@ def take(
     from hoopwright.store import ProjectFolder
 
     with stopping_on_findings(as_json):
-        wishes = _wishes(stick, kerf, trim, price, fewest, only, together, spares, False, time_limit, shop)
+        wishes = stock_wishes(
+            stick, kerf, trim, price, fewest, only, together, spares, False, time_limit, shop
+        )
         with progress_bar(as_json) as progress:
             made = take_stock(
                 ProjectFolder(path=project),
@@ -223,37 +218,6 @@ def put_back(
         made = job(ProjectFolder(path=project), plan, shop=shop, date=day_of(date))
         text = taken_text(made, back=True, project=str(project))
         show(as_json, lambda: taken_keys(made), text, made.findings)
-
-
-def _wishes(
-    stick: list[str] | None,
-    kerf: str | None,
-    trim: str,
-    price: str | None,
-    fewest: bool,
-    only: list[str] | None,
-    together: list[str] | None,
-    spares: bool,
-    no_rack: bool,
-    time_limit: float,
-    shop: str | None,
-) -> "StockWishes":
-    from hoopwright.jobs.stick_words import bar_names, stick_offer, stick_price
-    from hoopwright.jobs.stock import StockWishes
-
-    return StockWishes(
-        offers=tuple(stick_offer(text) for text in stick or ()),
-        kerf_mm=typed.maybe(parse_length_mm, kerf),
-        trim_mm=parse_length_mm(trim),
-        goal="fewest" if fewest else "least",
-        price=typed.maybe(stick_price, price),
-        only=tuple(only or ()),
-        together=tuple(bar_names(text) for text in together or ()),
-        spares=spares,
-        rack=not no_rack,
-        shop=shop,
-        time_limit_s=time_limit,
-    )
 
 
 def _found(project: Path, wishes: "StockWishes", as_json: bool) -> "ProjectStock":

@@ -17,7 +17,11 @@ _SHARE = 0.75
 
 
 def rooms_of(shell: Shell, grid: DistanceGrid, reach_mm: float) -> NDArray[np.int32]:
-    """Connected rooms in which an axis keeps about `reach_mm` from metal and lies inside the shell's outline."""
+    """Connected rooms in which an axis keeps about `reach_mm` from metal and lies inside the shell's outline.
+
+    Returns:
+        Number of the room at each corner of the grid, of the grid's shape; 0 where there is none.
+    """
     distance = grid.values.reshape(-1).astype(np.float64)
     wide = np.flatnonzero(distance >= _SHARE * reach_mm)
     is_open, margin, outward = through_openings(shell, grid.corners()[wide], distance[wide])
@@ -30,7 +34,7 @@ def rooms_of(shell: Shell, grid: DistanceGrid, reach_mm: float) -> NDArray[np.in
 
 
 def room_on_the_way(grid: DistanceGrid, rooms: NDArray[np.int32], way_mm: Points) -> int:
-    """The room that most of a rough way lies in or next to; 0 when it meets none."""
+    """The room that most of a rough way, shape (n, 3), lies in or next to; 0 when it meets none."""
     at = grid.index(way_mm)
     near = max(1, round(60.0 / grid.cell_mm))
     votes: dict[int, float] = {}
@@ -51,6 +55,12 @@ def free_space(grid: DistanceGrid, rooms: NDArray[np.int32], room: int, reach_mm
 
     A corner too near to metal lies on the room's side of it when it is in the free ball about a corner of the room:
     there its distance counts as it is, so that a bar close to a wall is judged between true distances.
+
+    Args:
+        grid: Distances to the metal.
+        rooms: As `rooms_of` gives them.
+        room: The number of one of them.
+        reach_mm: Distance that an axis keeps from metal.
     """
     inside = rooms == room
     away, nearest = ndimage.distance_transform_edt(~inside, return_indices=True)

@@ -57,7 +57,17 @@ def check_way_stays_inside(shell: Shell, task: BarTask) -> None:
 def check_ends_reach_room(
     shell: Shell, task: BarTask, grid: DistanceGrid, in_room: NDArray[np.bool_]
 ) -> None:
-    """Raises UserError `FIT-049` for an end with no room for the bar within its landing."""
+    """Stop on an end from which the bar cannot come into the room.
+
+    Args:
+        shell: The scan in the vehicle frame.
+        task: What is asked.
+        grid: Distances to the metal.
+        in_room: Which corners of the grid the axis may pass, of the grid's shape.
+
+    Raises:
+        UserError: `FIT-049` for an end with no room for the bar within its landing.
+    """
     tree = cKDTree(grid.corners()[np.flatnonzero(in_room.reshape(-1))])
     half = task.tube.od_mm / 2.0
     for letter, end in (("A", task.end_a), ("B", task.end_b)):

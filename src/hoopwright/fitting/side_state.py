@@ -16,7 +16,14 @@ _STANDS_MM = 1.0
 
 @dataclass(frozen=True, kw_only=True)
 class PairState:
-    """What a pair holds: least gap and room to the drivers of each bar, ends that stand on metal or meet a bar."""
+    """What a pair holds.
+
+    Args:
+        gaps_mm: Least gap of each bar, the source first.
+        clear_mm: Least room of each bar to the drivers.
+        mean_mm: Mean gap of both.
+        landed: Which ends stand on metal or meet a bar: A and B of the source, then of the other.
+    """
 
     gaps_mm: tuple[float, float]
     clear_mm: tuple[float, float]

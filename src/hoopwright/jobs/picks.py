@@ -27,11 +27,6 @@ class PickedMetal:
     toward: Node
     off_mm: float
 
-    def lifted_mm(self, by_mm: float) -> Node:
-        """The place square off the metal by a distance, on the side that was looked at."""
-        forward, left, up = (at + by_mm * way for at, way in zip(self.place_mm, self.toward, strict=True))
-        return forward, left, up
-
 
 def exact_place(shell: Shell, near_mm: Node, direction: Node) -> PickedMetal:
     """Where a look at a place on the thinned scan meets the full one.

@@ -33,7 +33,12 @@ class Fold:
 
 @dataclass(frozen=True, kw_only=True)
 class RoundHole:
-    """A round hole in a flat part."""
+    """A round hole in a flat part.
+
+    Args:
+        centre_mm: In the part's own plane, from its lower left corner.
+        diameter_mm: Its diameter.
+    """
 
     centre_mm: Flat
     diameter_mm: float

@@ -153,7 +153,7 @@ def _distances(
 
 
 def region_triangles(shell: Shell) -> NDArray[np.int64]:
-    """Number in the shell's own tree of each triangle of `Surroundings.tree`."""
+    """Number in the shell's own tree of each triangle of `Surroundings.tree`, shape (t,)."""
     return np.flatnonzero(shell.body.of_triangle >= 0)
 
 

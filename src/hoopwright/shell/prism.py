@@ -73,7 +73,7 @@ def cut_polygon(polygon: Points, prism: Prism) -> tuple[Points, list[Points]]:
 
 
 def area_mm2(polygon: Points) -> float:
-    """Area of a flat convex polygon."""
+    """Area of a flat convex polygon, corners of shape (n, 3) in order; 0 for fewer than three."""
     if len(polygon) < 3:
         return 0.0
     spread = polygon[1:] - polygon[0]

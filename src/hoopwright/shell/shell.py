@@ -54,7 +54,7 @@ class Shell:
         return self.to_vehicle.inverse()
 
     def nearest(self, points_mm: Points, **how: float) -> NearestMetal:
-        """Nearest metal to points of the vehicle frame; see `nearest_metal`."""
+        """Nearest metal to points of the vehicle frame, shape (n, 3); see `nearest_metal`."""
         found = nearest_metal(self.prepared.tree, self.to_scan.points(points_mm), **how)
         return NearestMetal(
             distance_mm=found.distance_mm,
@@ -77,7 +77,7 @@ class Shell:
     def first_hits(
         self, starts_mm: Points, directions: Points, *, reach_mm: float | Vector = np.inf
     ) -> RayHits:
-        """First metal along rays of the vehicle frame; see `rays.first_hits`."""
+        """First metal along rays of the vehicle frame, shapes (n, 3); see `rays.first_hits`."""
         back = self.to_scan
         hits = first_hits(
             self.prepared.tree, back.points(starts_mm), back.directions(directions), reach_mm=reach_mm

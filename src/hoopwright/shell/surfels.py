@@ -134,7 +134,17 @@ def cloud_spacing_mm(tree: TriangleTree) -> float:
 def cell_numbers(
     tree: TriangleTree, low: Vector, size_mm: float, shape: NDArray[np.int64]
 ) -> tuple[NDArray[np.int32], NDArray[np.int64]]:
-    """How much metal lies in each cell of a grid, and the cell of each triangle's first corner, both flat."""
+    """How much metal lies in each cell of a grid, and in which cell each triangle begins.
+
+    Args:
+        tree: The triangles.
+        low: Lowest corner of the grid, mm, shape (3,).
+        size_mm: Edge of a cell.
+        shape: How many cells along each axis, shape (3,).
+
+    Returns:
+        A count for each cell, shape (cells,), and for each triangle the cell of its first corner, shape (t,).
+    """
     filled = np.zeros(int(np.prod(shape)), dtype=np.int32)
     _count_cells(tree.corners, low, size_mm, shape, filled)
     cell = np.minimum(((tree.corners[:, :3] - low) // size_mm).astype(np.int64), shape - 1)

@@ -77,7 +77,11 @@ def kept_triangles(tree: TriangleTree, keep: NDArray[np.bool_]) -> TriangleTree:
 
 
 def triangles_near(tree: TriangleTree, place_mm: NDArray[np.float64], reach_mm: float) -> NDArray[np.int64]:
-    """Numbers of the triangles whose leaf comes as near to a place as the reach along every axis; in order."""
+    """Numbers of the triangles whose leaf comes as near to a place, shape (3,), as the reach along every axis.
+
+    Returns:
+        In order, shape (k,).
+    """
     boxes = tree.boxes[tree.leaves :]
     near = ((boxes[:, :3] <= place_mm + reach_mm) & (boxes[:, 3:] >= place_mm - reach_mm)).all(axis=1)
     count, leaves = len(tree.corners), tree.leaves

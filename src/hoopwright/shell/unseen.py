@@ -40,7 +40,14 @@ class Stretch:
 def outside_stretches(
     shell: "Shell", along: Vector, points: Points, judged: np.ndarray
 ) -> tuple[Stretch, ...]:
-    """Where the centreline has left the outline of its section by more than 10 mm."""
+    """Where the centreline has left the outline of its section by more than 10 mm.
+
+    Args:
+        shell: The scan in the vehicle frame.
+        along: Distance of each point from end A, mm, shape (n,).
+        points: On the centreline, mm, vehicle frame, shape (n, 3).
+        judged: Which of them count, shape (n,).
+    """
     margin, _ = shell.envelope.margin_mm(points)
     beyond = np.nan_to_num(-margin, nan=-np.inf)
     return _stretches(along, points, judged & (beyond > OUTSIDE_MM), lambda here: float(beyond[here].max()))
@@ -53,6 +60,13 @@ def unseen_stretches(
 
     Five rays fan out square to the bar, from the bar to 150 mm beyond the outline, every 20 mm. A section of
     the car without any metal is unseen as a whole.
+
+    Args:
+        shell: The scan in the vehicle frame.
+        along: Distance of each point from end A, mm, shape (n,).
+        points: On the centreline, mm, vehicle frame, shape (n, 3).
+        travel: Its direction there, length 1, shape (n, 3).
+        judged: Which of them count, shape (n,).
     """
     spacing = (along[-1] - along[0]) / (len(along) - 1) if len(along) > 1 else 1.0
     picked = np.arange(0, len(along), max(1, round(_EVERY_MM / spacing)))

@@ -28,7 +28,13 @@ _FARTHER, _NEARLY, _MOST_MOVES = 3.0, 0.3, 8
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Nodes:
-    """Scatter of a reading and spread between batches, degrees, with the logarithm of their prior; shape (K,)."""
+    """Pairs of scatter and spread at which the fit is exact, each field of shape (K,).
+
+    Args:
+        scatter_deg: Standard deviation of one reading.
+        batch_deg: Standard deviation between batches.
+        log_prior: Logarithm of the prior of each pair, with the weight of its place in the sum.
+    """
 
     scatter_deg: Vector
     batch_deg: Vector

@@ -72,7 +72,11 @@ def make_target(job: BendJob, goal: Goal, gap: Gap | None, spacing_mm: float = S
 
 
 def residuals(target: Target, points_mm: Points) -> Vector:
-    """What is missed, each over what it may weigh; half their squares' sum is the goal's value."""
+    """What is missed at places of shape (p, 3), each over what it may weigh.
+
+    Returns:
+        Residuals without a unit, shape (m,); half the sum of their squares is the goal's value.
+    """
     return np.concatenate([_of_places(target, points_mm[None])[0], _shortages(target, points_mm)])
 
 
@@ -95,7 +99,7 @@ def residuals_and_slopes(target: Target, points_mm: Points, moves: Many) -> tupl
 
 
 def goal_score(target: Target, points_mm: Points) -> float:
-    """The stated goal: half the sum of the residuals' squares. 0 for the drawn bar."""
+    """The stated goal at places of shape (p, 3): half the sum of the residuals' squares. 0 for the drawn bar."""
     return 0.5 * float(np.sum(residuals(target, points_mm) ** 2))
 
 

@@ -16,7 +16,11 @@ from hoopwright.bender.rescue.standing import Standing, Taken, asked, judge, str
 
 
 def standing(records: Sequence[Record]) -> Standing:
-    """Where a bar stands after these records, of which the first is a `Started`."""
+    """Where a bar stands after these records, of which the first is a `Started`.
+
+    Raises:
+        TypeError: When the first is another record.
+    """
     first = records[0]
     if not isinstance(first, Started):
         raise TypeError("the first record of a stick says what its sheet said")

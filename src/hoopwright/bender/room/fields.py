@@ -45,7 +45,7 @@ class Obstacles:
         return self.moved(rotation, np.zeros(3))
 
     def moved(self, rotation: NDArray[np.float64], origin_mm: Vector) -> "Obstacles":
-        """The same obstacles seen from another origin, in a frame into which `rotation` takes."""
+        """The same obstacles seen from an origin, shape (3,), in a frame into which `rotation`, shape (3, 3), takes."""
         return Obstacles(
             axes=self.axes @ rotation.T,
             middles_mm=(self.middles_mm - origin_mm) @ rotation.T,
@@ -78,7 +78,14 @@ def half_space(outward: Vector, beyond_mm: float) -> Obstacles:
 def block(
     axes: NDArray[np.float64], middle_mm: Vector, halves_mm: Vector, *, round_about_z: bool
 ) -> Obstacles:
-    """A box, or a cylinder along its own z."""
+    """A box, or a cylinder along its own z.
+
+    Args:
+        axes: Its own axes as rows, shape (3, 3).
+        middle_mm: Its middle, shape (3,).
+        halves_mm: Half its size along each of them, shape (3,).
+        round_about_z: Whether it is the cylinder.
+    """
     return _one(axes, middle_mm, halves_mm, 0.0, ROUND if round_about_z else 0)
 
 

@@ -104,7 +104,7 @@ def region_of(end: Literal["A", "B"], placing: Placing, covariance: Many) -> Reg
 
 
 def share_within(region: Region, off_mm: Points) -> float:
-    """Share of ends, off their drawn place by (n, 3) mm, that lie in a region."""
+    """Share of ends, off their drawn place by `off_mm`, shape (n, 3), that lie in a region."""
     open_axes = np.array(region.half_mm) > 0.0
     half = np.array(region.half_mm)[open_axes]
     along = off_mm @ np.array(region.axes).T[:, open_axes] / half

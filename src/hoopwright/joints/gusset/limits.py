@@ -28,7 +28,14 @@ class GussetLimits:
 
 @dataclass(frozen=True, kw_only=True)
 class JudgedSize:
-    """One size held against a typed limit."""
+    """One size held against a typed limit.
+
+    Args:
+        what: Which size, in words.
+        measured_mm: As it is.
+        limit_mm: As typed; None where nothing was.
+        verdict: How it ends; not checked without a limit.
+    """
 
     what: str
     measured_mm: float

@@ -36,6 +36,6 @@ def clipped(
 
 
 def starting_at(outline_mm: Points, edges: tuple[str, ...], name: str) -> tuple[Points, tuple[str, ...]]:
-    """The same outline, turned so that the edge of that name is the first."""
+    """The same outline, shape (n, 3), turned so that the edge of that name is the first."""
     first = edges.index(name)
     return np.roll(outline_mm, -first, axis=0), edges[first:] + edges[:first]

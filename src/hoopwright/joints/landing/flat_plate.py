@@ -147,7 +147,7 @@ def reseated(
 
 
 def flat_on_axis(plane: Plane, ground: Ground, like: Points) -> Flat:
-    """A plane with its origin where the leg's axis meets it."""
+    """A plane with its origin where the leg's axis meets it, its first direction as near as can be to `like`."""
     at, outward = ground.sole.origin_mm, ground.outward
     along = float((plane.offset_mm - at @ plane.normal) / (outward @ plane.normal))
     return flat_on(plane, at + along * outward, like)

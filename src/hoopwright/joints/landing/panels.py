@@ -24,7 +24,12 @@ class Sheet:
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class PanelHole:
-    """A round hole in a panel, in space."""
+    """A round hole in a panel, in space.
+
+    Args:
+        centre_mm: In the panel's plane, shape (3,).
+        diameter_mm: Its diameter.
+    """
 
     centre_mm: Vector
     diameter_mm: float

@@ -55,7 +55,7 @@ def commonest_plane(
 
 
 def settled_plane(points_mm: Points, plane: Plane, *, band_mm: float) -> Plane:
-    """The least-squares plane of the points that lie within a band of a plane, taken anew a few times."""
+    """The least-squares plane of the points of shape (n, 3) within a band of a plane, taken anew a few times."""
     for _ in range(_ROUNDS):
         belongs = np.abs(plane.distance_mm(points_mm)) <= band_mm
         if belongs.sum() < 3:

@@ -22,7 +22,7 @@ OPENING_ROOM_MM = 20.0
 def needs_a_fold(
     name: str, bar_id: str, outline_mm: Points, walls: Sequence[Wall], *, allowed: int, folded: int = 0
 ) -> tuple[Finding, ...]:
-    """`LAND-013`: a sole runs into walls that it is not folded up."""
+    """`LAND-013`: a sole with an outline of shape (n, 3) runs into walls that it is not folded up."""
     into = [
         (wall, float(-wall.plane.distance_mm(outline_mm).min()))
         for wall in walls

@@ -40,7 +40,7 @@ class Place:
         return self.drop_mm == self.shift_mm == self.tilt_deg == 0.0
 
     def motion(self) -> tuple[NDArray[np.float64], Vector]:
-        """Rotation and shift that take the last place here: rotation @ p + shift."""
+        """Rotation, shape (3, 3), and shift in mm, shape (3,), that take the last place here: rotation @ p + shift."""
         rotation = rotation_about((0.0, 1.0, 0.0), self.tilt_deg)
         about = np.array(self.about_mm)
         return rotation, about - rotation @ about + np.array([self.shift_mm, 0.0, -self.drop_mm])

@@ -34,7 +34,7 @@ class BarRods:
     radii_mm: Vector
 
     def moved(self, rotation: NDArray[np.float64], shift_mm: Vector) -> "BarRods":
-        """The rods after a rigid motion: rotation @ p + shift."""
+        """The rods after a rigid motion, shapes (3, 3) and (3,): rotation @ p + shift."""
         return BarRods(
             names=self.names,
             bar_of=self.bar_of,

@@ -52,7 +52,7 @@ class WeldSeam:
         return middle
 
     def moved(self, rotation: NDArray[np.float64], shift_mm: Vector) -> "WeldSeam":
-        """The seam after a rigid motion: rotation @ p + shift."""
+        """The seam after a rigid motion, shapes (3, 3) and (3,): rotation @ p + shift."""
         return WeldSeam(
             name=self.name,
             kind=self.kind,

@@ -19,7 +19,16 @@ CHUNK_BYTES = 1 << 25
 
 @dataclass(kw_only=True)
 class Body:
-    """The file behind its head, read forward: `at` is the place reached, in bytes of the file."""
+    """The file behind its head, read forward.
+
+    Args:
+        path: The file.
+        order: `<` or `>`; empty for text.
+        at: The place reached, in bytes of the file.
+        size: The file's, in bytes.
+        progress: Told how far it is.
+        text: What is in it, for text.
+    """
 
     path: Path
     order: str

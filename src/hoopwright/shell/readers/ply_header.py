@@ -17,7 +17,13 @@ _LONGEST_HEAD = 1 << 20
 
 @dataclass(frozen=True, kw_only=True)
 class Property:
-    """One property: a number, or a list when it has a type for its count."""
+    """One property: a number, or a list.
+
+    Args:
+        name: As the head calls it.
+        dtype: Of the number, or of each in the list.
+        count_dtype: Of the list's count; None for a number.
+    """
 
     name: str
     dtype: np.dtype[np.generic]
@@ -31,7 +37,13 @@ class Property:
 
 @dataclass(frozen=True, kw_only=True)
 class Element:
-    """One element: so many rows of the same properties."""
+    """One element: rows of the same properties.
+
+    Args:
+        name: As the head calls it, such as `vertex`.
+        count: So many rows.
+        properties: In the order of a row.
+    """
 
     name: str
     count: int
@@ -55,7 +67,13 @@ class Element:
 
 @dataclass(frozen=True, kw_only=True)
 class Head:
-    """What a PLY head says. `order` is empty for text, else `<` or `>`; `size` is the head's in bytes."""
+    """What a PLY head says.
+
+    Args:
+        order: `<` or `>` for the order of bytes; empty for text.
+        elements: In the order of the file.
+        size: Of the head, in bytes.
+    """
 
     order: str
     elements: tuple[Element, ...]

@@ -13,7 +13,11 @@ from hoopwright.shell.readers.ply_header import Element
 
 
 def text_rows(body: Body, element: Element, wanted: tuple[int, ...]) -> Iterator[Any]:
-    """The same as `binary_rows` for a text file."""
+    """The same as `binary_rows` for a text file.
+
+    Raises:
+        UserError: `SCAN-003` with the line that cannot be understood, or where rows are missing.
+    """
     assert body.text is not None  # noqa: S101
     if element.count == 0 or not element.properties:
         return

@@ -90,7 +90,11 @@ def check_room(path: Path, what: str, count: int, bytes_each: int, room: int) ->
 
 @contextmanager
 def library_guard(path: Path, library: str) -> Iterator[None]:
-    """Turn whatever a library does about a bad file into a finding, and keep it from printing."""
+    """Turn whatever a library does about a bad file into a finding, and keep it from printing.
+
+    Raises:
+        UserError: `SCAN-006` where the library is missing, `SCAN-009` without the memory, else as `damaged`.
+    """
     with warnings.catch_warnings(), _hushed(library):
         warnings.simplefilter("ignore")
         try:

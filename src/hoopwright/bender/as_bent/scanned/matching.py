@@ -25,7 +25,6 @@ class MatchedBar:
         bar: The scanned bar from trim mark to trim mark, where the drawn one lies.
         table: Its bend table from the drawn end A on.
         errors: Scanned less drawn.
-        turned_round: Whether the scan's first end is the drawn end B.
         angle_sds_deg: Of each angle, from end A on.
         rotation_sds_deg: Of each rotation, from end A on.
         straight_sds_mm: Of each straight, from end A on.
@@ -35,7 +34,6 @@ class MatchedBar:
     bar: Bar
     table: BendTable
     errors: BendErrors
-    turned_round: bool
     angle_sds_deg: tuple[float, ...]
     rotation_sds_deg: tuple[float, ...]
     straight_sds_mm: tuple[float, ...]
@@ -86,7 +84,6 @@ def match_scanned(
         bar=laid_on(bar, table),
         table=table,
         errors=_errors(drawn, table),
-        turned_round=round_,
         angle_sds_deg=sds[0],
         rotation_sds_deg=turns,
         straight_sds_mm=sds[1],

@@ -12,7 +12,7 @@ TWO_BARS_MM = 250.0
 
 
 def usable(points_mm: Points) -> Points:
-    """The finite points.
+    """The finite points of shape (n, 3), mm; shape (m, 3).
 
     Raises:
         UserError: `ASBENT-020` for too few, `ASBENT-021` for a scan as small as a nut or as large as a house.

@@ -37,7 +37,7 @@ class TubeModel:
         return 4 + 3 * self.bends + (self.bends > 0) + 1
 
     def nodes(self, values: Vector) -> Points:
-        """The nodes that a vector of unknowns says."""
+        """The nodes that a vector of unknowns, shape (size,), says; shape (bends + 2, 3)."""
         made = self.nodes_mm.copy()
         made[0] += values[:2] @ self.across[0]
         made[-1] += values[2:4] @ self.across[1]
@@ -62,7 +62,7 @@ class TubeModel:
 
 
 def tube_model(nodes_mm: Points, clr_mm: float, radius_mm: float) -> TubeModel:
-    """The model that starts at these nodes."""
+    """The model that starts at these nodes, shape (bends + 2, 3), with one radius for all bends and one of the skin."""
     return TubeModel(
         nodes_mm=nodes_mm,
         clr_mm=clr_mm,
