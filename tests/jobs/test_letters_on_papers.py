@@ -96,4 +96,6 @@ def test_many_places_are_counted():
     (said,) = unprinted([Page(width_mm=210.0, height_mm=297.0, items=items)])
     assert said.objects == ("字 0", "字 1", "字 2", "字 3", "字 4")
     assert said.sentence.endswith("'字 0', '字 1', '字 2' and 2 more lines.")
-    assert unprinted([Page(width_mm=210.0, height_mm=297.0, items=(Text(at_mm=(1.0, 1.0), text="Żółw"),))]) == ()
+    assert (
+        unprinted([Page(width_mm=210.0, height_mm=297.0, items=(Text(at_mm=(1.0, 1.0), text="Żółw"),))]) == ()
+    )

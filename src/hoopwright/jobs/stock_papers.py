@@ -1,6 +1,5 @@
 """The list to saw by, the labels and the order list of a plan, put with the papers of the project."""
 
-
 from hoopwright.jobs.cut_papers import CutPaperWishes, label_sheet, saw_list
 from hoopwright.jobs.made_pdf import MadePdf, PutPdf, pdf_of, put_made
 from hoopwright.jobs.stock import ProjectStock
