@@ -64,11 +64,11 @@ _Group = Sequence[Part]
 
 
 def _groups(parts: Sequence[Part]) -> list[_Group]:
-    groups: list[list[Part]] = []
+    groups: list[_Group] = []
     held = False
     for part in parts:
         if held:
-            groups[-1].append(part)
+            groups[-1] = [*groups[-1], part]
         else:
             groups.append([part])
         held = part.holds
