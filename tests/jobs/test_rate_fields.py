@@ -8,7 +8,7 @@ from hoopwright.cage import Cage, Member, Role
 from hoopwright.findings import UserError
 from hoopwright.jobs.cuts import StickPrice
 from hoopwright.jobs.quotes import rates_known
-from hoopwright.jobs.rate_fields import keep_rate_fields, keep_stick_price, rate_fields
+from hoopwright.jobs.rate_fields import keep_rate_fields, keep_stick_price, rate_fields, tube_price_words
 from hoopwright.jobs.stick_rates import sticks_to_buy
 from hoopwright.jobs.typed_texts import keep_rates_text
 from hoopwright.store import Project, ProjectFolder
@@ -88,3 +88,18 @@ def test_a_price_typed_for_sticks_is_there_the_next_time(folder, price, stick):
         assert (offer.length_mm, offer.price) == (6000.0, pytest.approx(stick))
     assert keep_stick_price(folder, StickPrice(amount=9.0), tubes, 6000.0) == ()
     assert rates_known(None, folder).rates == rates
+
+
+def test_the_prices_that_are_kept_are_said_where_one_could_be_typed(folder):
+    assert tube_price_words(folder) == ""
+    keep_stick_price(folder, StickPrice(amount=4.2), [(THICK, "")], 6000.0)
+    assert tube_price_words(folder) == "45 x 2.5 at 4.2 a metre"
+
+
+def test_the_command_takes_a_kept_price_for_a_size_that_is_named(hoopwright, folder, tmp_path):
+    keep_stick_price(folder, StickPrice(amount=4.2), [(THICK, "")], 6000.0)
+    (tmp_path / "list.csv").write_text("name,length_mm,count\nA,2000,2\n", encoding="utf-8")
+    asked = ("cuts", tmp_path / "list.csv", "--stick", "6000", "--kerf", "3")
+    size = ("--od", "45", "--wall", "2.5")
+    priced = [hoopwright.keys(*asked, *more).get("price") for more in ((), size, (*size, "--price", "5/m"))]
+    assert priced == [None, pytest.approx(25.2), pytest.approx(30.0)]

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 from hoopwright.jobs.cuts import StickPrice
 from hoopwright.jobs.quotes import rates_known
+from hoopwright.jobs.stick_rates import USUAL_STICK_MM
+from hoopwright.jobs.stock import ProjectStock
 from hoopwright.jobs.typed_texts import TypedText, keep_rates_text, rates_text
 from hoopwright.stock.rate_edits import Place, value_at, with_values
 from hoopwright.stock.rate_files import rates_from_bytes
@@ -135,6 +137,32 @@ def keep_stick_price(
             values["tube", number, "stick"] = f"{stick_mm:g} mm"
     keep_rates_text(folder, with_values(now.text, values, now.file.name), was=now.sha256)
     return tuple(str(tube) for tube, _ in lacking)
+
+
+def keep_planned_price(folder: ProjectFolder, found: ProjectStock) -> tuple[str, ...]:
+    """Keep the price that was typed for a plan, as `keep_stick_price` does."""
+    price, offers = found.wishes.price, found.wishes.offers
+    if price is None:
+        return ()
+    tubes = [(group.tube, group.steel) for group in found.groups if group.tube is not None]
+    return keep_stick_price(folder, price, tubes, offers[0].length_mm if offers else USUAL_STICK_MM)
+
+
+def tube_price_words(folder: ProjectFolder) -> str:
+    """What the rates have of the prices of a project's tubes, in a line; empty where they have none.
+
+    Raises:
+        UserError: `COST-001` to `COST-003` and `COST-020` for rates that cannot be read.
+    """
+    rates = rates_known(None, folder).rates
+    sizes = sorted({(member.tube, member.steel) for member in folder.open().project.cage.members})
+    known = [(tube, steel, rates.tube_rate(tube, steel)) for tube, steel in sizes]
+    return "; ".join(
+        f"{tube}{f' {steel}' if steel else ''} at {getattr(rate, kind):f} {_KINDS[kind]}"
+        for tube, steel, rate in known
+        if rate is not None
+        for kind in rate.prices
+    )
 
 
 def _block_of(blocks: Sequence[TubeRate], tube: TubeSize, steel: str) -> int:

@@ -10,6 +10,7 @@ from hoopwright.findings import UserError
 from hoopwright.jobs.made_pdf import findings_of
 from hoopwright.jobs.paper_previews import today
 from hoopwright.jobs.rack import sticks_on_rack
+from hoopwright.jobs.rate_fields import keep_planned_price, tube_price_words
 from hoopwright.jobs.sawn_plans import SawnPlan, sawn_plans
 from hoopwright.jobs.stock import ProjectStock, stock_of
 from hoopwright.jobs.stock_papers import put_stock_papers
@@ -37,6 +38,7 @@ class _Shop:
 
     rack: tuple[tuple[Stick, TubeBatch], ...] = ()
     sawn: tuple[SawnPlan, ...] = ()
+    prices: str = ""
 
 
 @dataclass
@@ -64,6 +66,7 @@ def build(bench: Bench) -> None:
         known = await read(bench, _shop)
         if known is not None:
             state.shop = known
+            asked.rates_say(known.prices)
             bench.tell()
 
     with ui.expansion("Sticks and saw", value=False):
@@ -93,6 +96,12 @@ def build(bench: Bench) -> None:
         )
         told(bench.findings if state.report is before else ())
         typed()
+        found = state.report
+        if found is not None and found is not before and wishes.price is not None:
+            kept = await read(bench, lambda folder: keep_planned_price(folder, found))
+            if kept:
+                ui.notify(f"Price kept with your rates: {', '.join(kept)}")
+                await look()
 
     with ui.row().classes("hw-row"):
         ui.button("Plan the cuts", on_click=plan).classes("hw-button")
@@ -113,7 +122,15 @@ def build(bench: Bench) -> None:
 
 
 def _shop(folder: ProjectFolder) -> _Shop:
-    return _Shop(rack=tuple(sticks_on_rack()), sawn=sawn_plans(folder))
+    return _Shop(rack=tuple(sticks_on_rack()), sawn=sawn_plans(folder), prices=_prices(folder))
+
+
+def _prices(folder: ProjectFolder) -> str:
+    """Rates that cannot be read are told where they are used."""
+    try:
+        return tube_price_words(folder)
+    except UserError:
+        return ""
 
 
 def _rack(bench: Bench, state: _State) -> None:
