@@ -17,6 +17,7 @@ from hoopwright.findings import UserError
 from hoopwright.jobs.checks import check_project
 from hoopwright.jobs.dossier import make as making
 from hoopwright.jobs.dossier.make import DossierWishes, make_dossier
+from hoopwright.jobs.made_pdf import MadePdf
 from hoopwright.jobs.photos import add_photo, places_for_photos, take_photo_out
 from hoopwright.papers.dossier import RuleLine, rule_parts
 from hoopwright.papers.drawing import Box, Polyline, texts
@@ -148,7 +149,8 @@ def test_no_page_claims_what_nobody_can_know(hoopwright, project):
 @pytest.mark.parametrize("units", ["mm", "in"])
 def test_words_stay_on_the_paper_and_off_each_other(hoopwright, project, monkeypatch, paper, units):
     kept = []
-    monkeypatch.setattr(making, "pdf_bytes", lambda pages, **_: kept.extend(pages) or b"%PDF")
+    drawn = MadePdf(content=b"%PDF", findings=())
+    monkeypatch.setattr(making, "pdf_of", lambda pages, **_: kept.extend(pages) or drawn)
     hoopwright.keys("asbent", project, "MH", "--tape", "feet 1252", "--tape", "knees 1317.4", "--keep")
     make_dossier(ProjectFolder(path=project), DossierWishes(date=DAY, paper=paper, unit=units))
     assert len(kept) > 8

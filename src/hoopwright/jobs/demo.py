@@ -193,8 +193,8 @@ def _calibrate(folder: ProjectFolder, scenario: DemoScenario, told: list[str]) -
         write_whole(file, text.encode())
         made = keep_calibration(folder, file)
         told.append(
-            f"calibrated {made.name}: radius {format_length(made.clr_mm)}, "
-            f"start offset {format_length(made.start_offset_mm)}, "
+            f"calibrated {made.name}: radius {format_length(made.clr_mm or 0.0)}, "
+            f"start offset {format_length(made.start_offset_mm or 0.0)}, "
             f"tube for 90° {90 * (made.used_per_deg_mm or 0.0):.1f} mm"
         )
 
