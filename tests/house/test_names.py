@@ -24,6 +24,7 @@ SUFFIX = re.compile(rf"(?:.*_)?(?:{'|'.join(UNITS)})")
 EXCEPTIONS = {
     "findings.finding.Finding.measured": "its unit is the field `unit` beside it",
     "findings.finding.Finding.limit": "its unit is the field `unit` beside it",
+    "units.shown.*": "a number of any unit, which the caller writes behind it",
     "bender.sheet.BendStep.leg_clock": "an hour on a clock face, 12 is up",
     "bender.room.handling.PlannedStep.leg_clock": "an hour on a clock face, 12 is up",
     "bender.fit.TubeUsedPrior.sd": "of the ratio in the field beside it",

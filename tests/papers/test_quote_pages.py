@@ -14,7 +14,8 @@ from hoopwright.papers.flow import Column, drawn_items, end_mm, flow, heading, t
 from hoopwright.papers.lettering import text_box
 from hoopwright.papers.overview import overlap
 from hoopwright.papers.pdf import pdf_bytes
-from hoopwright.papers.quote_pages import MadeRow, QuotePaper, quote_pages
+from hoopwright.papers.quote_pages import quote_pages
+from hoopwright.papers.quote_paper import MadeRow, QuotePaper
 from hoopwright.stock.money import Needs, TubeNeed, priced
 from hoopwright.stock.rates import Extra, Minutes, Rates, TubeRate
 from hoopwright.tubes import TubeSize

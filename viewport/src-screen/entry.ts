@@ -5,6 +5,7 @@ import { typedNumber } from "./figures";
 import type { Typing } from "./place";
 import type { Known } from "./known";
 import { askedCommand, stepOf } from "./local";
+import { asShown } from "./shown";
 
 const MM_PER_INCH = 25.4;
 
@@ -57,12 +58,12 @@ export function nudged(text: string, by: number, asked: Asked): string {
   const now = typedNumber(text);
   const from = Number.isNaN(now) ? rounded(asked.wanted, asked) : now;
   const value = Math.max(0, from + by);
-  return asked.unit === "in" ? String(Number(value.toFixed(4))) : value.toFixed(1);
+  return asked.unit === "in" ? String(Number(value.toFixed(4))) : asShown(value, 1);
 }
 
 export function rounded(value: number, asked: Asked): number {
   const step = asked.unit === "in" ? 0.0625 : 0.1;
-  return Number((Math.round(value / step) * step).toFixed(4));
+  return Number((Number(asShown(value / step, 0)) * step).toFixed(4));
 }
 
 /** What was typed, in mm or degrees; NaN where it is no number. */

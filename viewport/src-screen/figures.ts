@@ -1,5 +1,7 @@
 // Numbers as they are read at the bender.
 
+import { asShown } from "./shown";
+
 export type Unit = "mm" | "in";
 
 const MM_PER_INCH = 25.4;
@@ -13,8 +15,8 @@ export interface Figure {
 }
 
 export function lengthFigure(mm: number, unit: Unit): Figure {
-  if (unit === "mm") return { whole: mm.toFixed(1), fraction: "", unit: "mm" };
-  const sixteenths = Math.round((Math.abs(mm) / MM_PER_INCH) * PARTS);
+  if (unit === "mm") return { whole: asShown(mm, 1), fraction: "", unit: "mm" };
+  const sixteenths = Number(asShown((Math.abs(mm) / MM_PER_INCH) * PARTS, 0));
   const whole = Math.floor(sixteenths / PARTS);
   let over = sixteenths % PARTS;
   let under = PARTS;
@@ -27,7 +29,7 @@ export function lengthFigure(mm: number, unit: Unit): Figure {
 }
 
 export function angleFigure(degrees: number, gauge: number): Figure {
-  return { whole: (Math.round(degrees / gauge) * gauge).toFixed(1), fraction: "", unit: "°" };
+  return { whole: asShown(Number(asShown(degrees / gauge, 0)) * gauge, 1), fraction: "", unit: "°" };
 }
 
 export function lengthText(mm: number, unit: Unit): string {
@@ -36,12 +38,12 @@ export function lengthText(mm: number, unit: Unit): string {
 }
 
 export function angleText(degrees: number, decimals = 1): string {
-  return `${degrees.toFixed(decimals)}°`;
+  return `${asShown(degrees, decimals)}°`;
 }
 
 export function signedText(value: number, unit: string, decimals = 1): string {
-  const rounded = Number(value.toFixed(decimals)) + 0;
-  return `${rounded > 0 ? "+" : ""}${rounded.toFixed(decimals)}${unit}`;
+  const rounded = asShown(value, decimals);
+  return `${Number(rounded) > 0 ? "+" : ""}${rounded}${unit}`;
 }
 
 /** A number as it was typed: a comma or a point, a fraction of an inch after a space; NaN where it is none. */

@@ -6,6 +6,7 @@ import { angleFigure, angleText, lengthFigure, lengthText, signedText } from "./
 import type { Acts, Known, Made } from "./known";
 import { askedCommand, stepOf } from "./local";
 import { marksAlong, type Moment } from "./place";
+import { asShown } from "./shown";
 import { turning } from "./turning";
 import type { View } from "./view";
 import { backOr, differs, pose } from "./words";
@@ -145,7 +146,7 @@ const MOMENTS: Record<Moment, (known: Known, acts: Acts) => Made> = {
     const command = pending?.command_deg ?? null;
     return {
       question: `Bend ${step.bend} is under: add`,
-      figure: { whole: add.toFixed(1), fraction: "", unit: "°" },
+      figure: { whole: asShown(add, 1), fraction: "", unit: "°" },
       note: [
         command === null ? "More than the last time." : `Pull to ${angleText(Number(angleFigure(command, settings.gauge).whole))} under load.`,
         `It reads ${angleText(pending?.released_deg ?? 0, 2)}, ${angleText(step.target_deg, 2)} is wanted.`,
@@ -232,7 +233,7 @@ const MOMENTS: Record<Moment, (known: Known, acts: Acts) => Made> = {
     if (!last) return { question: "Nothing is read yet", done: { label: "Go on", act: acts.back } };
     return {
       question: `Bend ${last.bend} was typed as`,
-      figure: { whole: last.released_deg.toFixed(1), fraction: "", unit: "°" },
+      figure: { whole: asShown(last.released_deg, 1), fraction: "", unit: "°" },
       note: [`${angleText(last.target_deg, 2)} was wanted.`, ...(state.can_take_back ? [] : ["It was decided on since: a correction asks for the decision again."])],
       pictures: [pose(stepOf(bar, last.step))],
       done: { label: "It is right: go on", act: acts.back },

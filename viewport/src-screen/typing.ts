@@ -4,6 +4,7 @@ import { askedOf, nudged, rounded, shown, valueOf } from "./entry";
 import { angleText, lengthText } from "./figures";
 import type { Known } from "./known";
 import type { Place } from "./place";
+import { asShown } from "./shown";
 import type { View } from "./view";
 
 export interface TypingActs {
@@ -16,7 +17,7 @@ export function typingView(known: Known, acts: TypingActs): View {
   const { place, settings } = known;
   const asked = askedOf(known, place.typing);
   const [large, small] = asked.steps;
-  const wanted = String(asked.unit === "in" ? rounded(asked.wanted, asked) : rounded(asked.wanted, asked).toFixed(1));
+  const wanted = String(asked.unit === "in" ? rounded(asked.wanted, asked) : asShown(asked.wanted, 1));
   const to = (by: number) => () => acts.move({ text: nudged(place.text, by, asked) });
   const value = valueOf(place.text, asked);
   const figure = shown(place.text, asked);

@@ -2,6 +2,7 @@
 
 import type { Op, State, Step } from "./contract";
 import { angleText, lengthText } from "./figures";
+import { asShown } from "./shown";
 import type { Acts } from "./known";
 import type { Picture, View } from "./view";
 
@@ -16,7 +17,7 @@ export function pose(step: Step): Picture {
 
 export function differs(given: number | undefined, asked: number | null, unit: string): string[] {
   if (given === undefined || asked === null) return [];
-  return [`Typed; ${asked.toFixed(1)}${unit} was asked.`];
+  return [`Typed; ${asShown(asked, 1)}${unit} was asked.`];
 }
 
 /** What is still on this screen, in a line. */

@@ -12,6 +12,7 @@ from hoopwright.bender.least_squares import Reading, Solution, solve
 from hoopwright.bender.samples import Samples
 from hoopwright.bender.springback import fit_springback
 from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.units import format_length
 
 PLAIN_SD_MM = 0.05
 """A number that the person typed as known already is taken nearly as it is."""
@@ -199,7 +200,11 @@ def _refuse_impossible(samples: Samples, solution: Solution) -> None:
     least = samples.tube.od_mm / 2.0
     problem = None
     if solution.fixed[RADIUS] and radius <= least:
-        problem = (f"a radius of {radius:.1f} mm, inside the tube (over {least:g} mm needed)", radius, least)
+        problem = (
+            f"a radius of {format_length(radius)}, inside the tube (over {least:g} mm needed)",
+            radius,
+            least,
+        )
     elif solution.fixed[USED] and used <= 0.0:
         problem = (f"{used:.1f} mm of tube used for 90°, which must be more than 0", used, 0.0)
     elif solution.fixed[RADIUS] and solution.fixed[USED]:

@@ -4,6 +4,7 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from hoopwright.cli.output import table_text
+from hoopwright.units import format_length
 
 if TYPE_CHECKING:
     from hoopwright.bars import BendTable
@@ -134,7 +135,11 @@ def scanned_text(found: "ScannedBar") -> str:
                 _sd(found.angle_sds_deg[k]),
             ]
         rows.append([*cells, *[""] * (7 - len(cells))])
-    clr = "no bends" if not table.angles_deg else f"radius {table.clr_mm:.1f} mm (± {found.clr_sd_mm:.1f})"
+    clr = (
+        "no bends"
+        if not table.angles_deg
+        else f"radius {format_length(table.clr_mm)} (± {found.clr_sd_mm:.1f})"
+    )
     return "\n".join(
         [
             table_text(["", "straight mm", "±", "rotation °", "±", "angle °", "±"], rows),

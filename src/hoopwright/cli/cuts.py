@@ -35,7 +35,10 @@ def cuts(
     od: Annotated[str | None, typer.Option(help="Outside diameter, for masses.")] = None,
     wall: Annotated[str | None, typer.Option(help="Wall, for masses.")] = None,
     price: Annotated[
-        str | None, typer.Option(help="Of sticks without one: 4.20/m or 25/stick, in your money.")
+        str | None,
+        typer.Option(
+            help="Of sticks without one: 4.20/m or 25/stick, in your money; as your rates have it with --od and --wall."
+        ),
     ] = None,
     fewest: Goal = False,
     spare: Annotated[
@@ -55,6 +58,8 @@ def cuts(
     from hoopwright.jobs import cuts as jobs
     from hoopwright.jobs.cut_keys import cuts_keys
     from hoopwright.jobs.made_pdf import findings_of
+    from hoopwright.jobs.quotes import rates_known
+    from hoopwright.jobs.stick_rates import priced_by_rates
     from hoopwright.jobs.stick_words import stick_offer, stick_price
 
     with stopping_on_findings(as_json):
@@ -63,12 +68,15 @@ def cuts(
             *(stick_offer(text) for text in stick),
             *(stick_offer(text, "offcut") for text in offcut or []),
         )
+        size = _tube(od, wall)
+        if size is not None and price is None:
+            offers = priced_by_rates(offers, rates_known().rates, size)
         wishes = jobs.SawWishes(
             offers=offers,
             kerf_mm=parse_length_mm(kerf),
             trim_mm=parse_length_mm(trim),
             goal="fewest" if fewest else "least",
-            tube=_tube(od, wall),
+            tube=size,
             price=typed.maybe(stick_price, price),
             spares=tuple(spare or ()),
             time_limit_s=time_limit,

@@ -8,6 +8,7 @@ import numpy as np
 
 from hoopwright.cage import Cage, End, bar_of
 from hoopwright.jobs.cage_masses import CageMass
+from hoopwright.units import format_length
 
 ChangeKind = Literal["added", "taken out", "changed", "as before"]
 _SHOWN_MM, _SHOWN_RADIUS_MM = 0.05, 0.05
@@ -88,7 +89,7 @@ def _differences(name: str, first: Cage, second: Cage) -> Iterator[str]:
         yield f"bends: {bar.bend_count}, now {other.bend_count}"
         return
     if bar.bend_count and abs(bar.clr_mm - other.clr_mm) > _SHOWN_RADIUS_MM:
-        yield f"radius: {bar.clr_mm:.1f} mm, now {other.clr_mm:.1f} mm"
+        yield f"radius: {format_length(bar.clr_mm)}, now {format_length(other.clr_mm)}"
     moved = np.linalg.norm(bar.nodes - other.nodes, axis=1)
     far_mm, many = float(moved.max()), int((moved > _SHOWN_MM).sum())
     if many:

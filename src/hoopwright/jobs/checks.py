@@ -27,6 +27,7 @@ from hoopwright.shell.clearance import TubeGaps
 from hoopwright.shell.shell import Shell
 from hoopwright.shell.tape import STOP_MM_PER_M, compare_tape
 from hoopwright.store import Project, ProjectFolder
+from hoopwright.units import format_length
 
 _BENT = "can be bent"
 _MISS_MM = 1.0
@@ -175,7 +176,7 @@ def _bend_rows(cage: Cage, members: Sequence[Member]) -> tuple[list[CheckRow], l
             trim_b_mm=member.end_b.trim_mm,
         )
         bad = any(finding.severity is Severity.STOP for finding in found)
-        bends = f"{bar.bend_count} bends of radius {bar.clr_mm:.1f} mm, clamp {clamp_mm:g} mm"
+        bends = f"{bar.bend_count} bends of radius {format_length(bar.clr_mm)}, clamp {clamp_mm:g} mm"
         where = bends if bar.bend_count else "straight"
         rows.append(check_row(bar.name, _BENT, Verdict.FAIL if bad else Verdict.PASS, where=where))
         findings.extend(found)

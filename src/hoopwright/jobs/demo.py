@@ -31,7 +31,7 @@ from hoopwright.shell.records import TapeDistance, TapePlace
 from hoopwright.store import ProjectFolder
 from hoopwright.store.writing import write_whole
 from hoopwright.tubes import TubeSize
-from hoopwright.units import MM_PER_UNIT
+from hoopwright.units import MM_PER_UNIT, format_length
 
 if TYPE_CHECKING:
     from hoopwright.democar import DemoScan
@@ -193,7 +193,8 @@ def _calibrate(folder: ProjectFolder, scenario: DemoScenario, told: list[str]) -
         write_whole(file, text.encode())
         made = keep_calibration(folder, file)
         told.append(
-            f"calibrated {made.name}: radius {made.clr_mm:.1f} mm, start offset {made.start_offset_mm:.1f} mm, "
+            f"calibrated {made.name}: radius {format_length(made.clr_mm or 0.0)}, "
+            f"start offset {format_length(made.start_offset_mm or 0.0)}, "
             f"tube for 90° {90 * (made.used_per_deg_mm or 0.0):.1f} mm"
         )
 

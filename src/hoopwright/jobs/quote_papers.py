@@ -13,7 +13,8 @@ from hoopwright.jobs.quotes import Quote
 from hoopwright.jobs.shells import open_shell
 from hoopwright.papers import A4, LETTER
 from hoopwright.papers.car_lines import CarLines
-from hoopwright.papers.quote_pages import MadeRow, QuotePaper, quote_pages
+from hoopwright.papers.quote_pages import quote_pages
+from hoopwright.papers.quote_paper import MadeRow, QuotePaper
 from hoopwright.papers.words import count_words, tube_words
 from hoopwright.progress import Progress, silent
 from hoopwright.stock.rates import Rates

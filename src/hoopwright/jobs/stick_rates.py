@@ -38,6 +38,16 @@ def sticks_to_buy(
     )
 
 
+def priced_by_rates(offers: Sequence[StickOffer], rates: Rates, tube: TubeSize) -> tuple[StickOffer, ...]:
+    """Offers of one size; a stick to buy without a price has that of the rates, where they have one."""
+    return tuple(
+        replace(offer, price=_price(offer, None, rates, tube, ""))
+        if offer.source == "buy" and offer.price is None
+        else offer
+        for offer in offers
+    )
+
+
 def _price(
     offer: StickOffer, typed: StickPrice | None, rates: Rates, tube: TubeSize, steel: str
 ) -> float | None:

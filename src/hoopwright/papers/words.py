@@ -5,7 +5,7 @@ from urllib.parse import quote
 
 from hoopwright.bender.sheet import BarSheet, BendStep
 from hoopwright.tubes import TubeSize
-from hoopwright.units import MM_PER_INCH, LengthUnit, format_angle, format_inches, format_length
+from hoopwright.units import MM_PER_INCH, LengthUnit, format_angle, format_inches, format_length, shown
 
 CAUTIONS = (
     "Arithmetic only: the current rule book and the scrutineer decide. No strength is proven here.",
@@ -21,7 +21,7 @@ FULL_TURN_HOURS = 12.0
 
 def figure(length_mm: float, unit: LengthUnit) -> str:
     """A length without its unit in mm (`627.8`), or in sixteenths (`24 11/16"`)."""
-    return f"{length_mm:.1f}" if unit == "mm" else format_inches(length_mm)
+    return shown(length_mm, 1) if unit == "mm" else format_inches(length_mm)
 
 
 def listed(names: Iterable[str], most: int = 12) -> str:
@@ -65,7 +65,7 @@ def angle(angle_deg: float, decimals: int = 1) -> str:
 
 def signed_angle(angle_deg: float, decimals: int = 2) -> str:
     """A turn with its sign; none without one."""
-    return f"{round(angle_deg, decimals) + 0.0:+.{decimals}f}°" if turns(angle_deg) else angle(0.0, decimals)
+    return f"{shown(angle_deg, decimals, sign=True)}°" if turns(angle_deg) else angle(0.0, decimals)
 
 
 def turns(angle_deg: float) -> bool:
@@ -108,10 +108,10 @@ def wrong_turn_words(sheet: BarSheet, unit: LengthUnit) -> str:
     """How far end B lands off if the rotations are turned the wrong way; empty where none could be."""
     if sheet.wrong_turn_miss_mm is None:
         return ""
-    miss = f"{sheet.wrong_turn_miss_mm:.0f} mm"
+    miss = f"{shown(sheet.wrong_turn_miss_mm, 0)} mm"
     inches = format_inches(sheet.wrong_turn_miss_mm)
-    shown = f"{miss} ({inches})" if unit == "mm" else f"{inches} ({miss})"
-    return f"Turned the wrong way, end B lands {shown} off."
+    off = f"{miss} ({inches})" if unit == "mm" else f"{inches} ({miss})"
+    return f"Turned the wrong way, end B lands {off} off."
 
 
 def replaces_words(sheet: BarSheet) -> str:

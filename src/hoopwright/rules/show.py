@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from hoopwright.rules.kinds.limits import Sense, meets
 from hoopwright.tubes import TubeSize
-from hoopwright.units import KG_PER_UNIT, MM2_PER_UNIT, MM_PER_UNIT, LengthUnit, format_inches
+from hoopwright.units import KG_PER_UNIT, MM2_PER_UNIT, MM_PER_UNIT, LengthUnit, format_inches, shown
 
 _DECIMALS = {
     "mm": 1,
@@ -57,13 +57,13 @@ class Show:
 
     def for_the_shop(self, length_mm: float) -> str:
         """A length to work to: whole millimetres, or sixteenths of an inch."""
-        return f"{round(length_mm)} mm" if self.unit == "mm" else format_inches(length_mm)
+        return f"{shown(length_mm, 0)} mm" if self.unit == "mm" else format_inches(length_mm)
 
     def typed(self, value: float, unit: str) -> str:
         """A number as it was typed in the book, without trailing zeros; a weight in pounds with its kilograms."""
-        number, shown = self.in_book(value, unit)
-        kilograms = f" ({_plain(round(value, 1))} kg)" if shown == "lb" else ""
-        return _with_unit(_plain(number), shown) + kilograms
+        number, label = self.in_book(value, unit)
+        kilograms = f" ({_plain(float(shown(value, 1)))} kg)" if label == "lb" else ""
+        return _with_unit(_plain(number), label) + kilograms
 
     def limit(self, value: float, unit: str, sense: Sense, *, strict: bool = False) -> str:
         """A limit with its sign: `>= 30 deg`, `< 10 deg`."""
@@ -72,15 +72,15 @@ class Show:
 
     def measured(self, value: float, unit: str, limit: float | None = None, sense: Sense = "") -> str:
         """A measured value, with as many decimals as it takes to tell it from the limit that it misses."""
-        number, shown = self.in_book(value, unit)
-        decimals = _DECIMALS.get(shown, 3)
-        if not shown and number == round(number) and abs(number) < 1000:
+        number, label = self.in_book(value, unit)
+        decimals = _DECIMALS.get(label, 3)
+        if not label and number == round(number) and abs(number) < 1000:
             decimals = 0
         if limit is not None and sense and not meets(value, limit, sense):
             against = self.in_book(limit, unit)[0]
-            while meets(round(number, decimals), against, sense) and decimals < _MOST_DECIMALS:
+            while meets(float(shown(number, decimals)), against, sense) and decimals < _MOST_DECIMALS:
                 decimals += 1
-        return _with_unit(f"{round(number, decimals) + 0.0:.{decimals}f}", shown)
+        return _with_unit(shown(number, decimals), label)
 
     def tube(self, tube: TubeSize) -> str:
         """A tube: `45 x 2.5 mm`, `1.75 x 0.095 in`."""

@@ -13,6 +13,7 @@ from hoopwright.units.factors import (
     STANDARD_GRAVITY_M_PER_S2,
 )
 from hoopwright.units.lengths import LengthUnit, format_inches, format_length, parse_length_mm
+from hoopwright.units.shown import nearest, shown
 from hoopwright.units.told import told_in
 
 __all__ = [
@@ -28,9 +29,11 @@ __all__ = [
     "format_angle",
     "format_inches",
     "format_length",
+    "nearest",
     "parse_angle_deg",
     "parse_area_mm2",
     "parse_length_mm",
     "parse_mass_kg",
+    "shown",
     "told_in",
 ]

@@ -4,6 +4,7 @@ import math
 import re
 
 from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.units.shown import shown
 
 _ANGLE = re.compile(r"(?P<number>[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:e[+-]?\d+)?)\s*(?:°|deg|degrees)?")
 
@@ -31,4 +32,4 @@ def parse_angle_deg(text: str) -> float:
 
 def format_angle(angle_deg: float, *, decimals: int = 1) -> str:
     """Degrees as a protractor is read: `72.5°`, without a negative zero."""
-    return f"{round(angle_deg, decimals) + 0.0:.{decimals}f}°"
+    return f"{shown(angle_deg, decimals)}°"

@@ -7,6 +7,7 @@ from typing import Literal
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.units.factors import MM_PER_FOOT, MM_PER_INCH, MM_PER_UNIT
+from hoopwright.units.shown import nearest, shown
 
 LengthUnit = Literal["mm", "in"]
 
@@ -110,13 +111,13 @@ def _unreadable(text: str) -> UserError:
 def format_length(length_mm: float, unit: LengthUnit = "mm", *, decimals: int = 1) -> str:
     """The length as it is read off a tape: `627.8 mm`, or inches to the nearest sixteenth."""
     if unit == "mm":
-        return f"{round(length_mm, decimals) + 0.0:.{decimals}f} mm"
+        return f"{shown(length_mm, decimals)} mm"
     return format_inches(length_mm)
 
 
 def format_inches(length_mm: float, *, denominator: int = 16) -> str:
     """Inches to the nearest 1/`denominator`, as a tape shows them: `24 11/16"`."""
-    steps = round(abs(length_mm) / MM_PER_INCH * denominator)
+    steps = nearest(abs(length_mm) / MM_PER_INCH * denominator)
     whole, part = divmod(steps, denominator)
     sign = "-" if length_mm < 0 and steps else ""
     if part == 0:

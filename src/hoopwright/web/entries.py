@@ -62,6 +62,11 @@ class Entry(Generic[Read]):
         """Type something for the person."""
         self.field.set_value(text)
 
+    def hint(self, words: str) -> None:
+        """Say something else while nothing is typed."""
+        self._hint = words
+        self._look()
+
     def delete(self) -> None:
         """Take the field off the page."""
         self._whole.delete()

@@ -13,6 +13,7 @@ from tests.jobs.dossier.making import DAY, codes, made, pages_of, photo, recorde
 from hoopwright.cage import Car, Member, Role, WeightBasis
 from hoopwright.jobs.dossier import make as making
 from hoopwright.jobs.dossier.make import DossierWishes, make_dossier
+from hoopwright.jobs.made_pdf import MadePdf
 from hoopwright.papers.drawing import texts
 from hoopwright.papers.lettering import text_box
 from hoopwright.papers.overview import overlap
@@ -70,7 +71,8 @@ def test_no_page_claims_what_nobody_can_know(hoopwright, project):
 @pytest.mark.parametrize("units", ["mm", "in"])
 def test_words_stay_on_the_paper_and_off_each_other(hoopwright, project, monkeypatch, paper, units):
     kept = []
-    monkeypatch.setattr(making, "pdf_bytes", lambda pages, **_: kept.extend(pages) or b"%PDF")
+    drawn = MadePdf(content=b"%PDF", findings=())
+    monkeypatch.setattr(making, "pdf_of", lambda pages, **_: kept.extend(pages) or drawn)
     hoopwright.keys("asbent", project, "MH", "--tape", "feet 1252", "--tape", "knees 1317.4", "--keep")
     make_dossier(ProjectFolder(path=project), DossierWishes(date=DAY, paper=paper, unit=units))
     assert len(kept) > 8

@@ -12,6 +12,7 @@ from hoopwright.bender.learning.posterior import SCATTER_WORTH
 from hoopwright.bender.learning.steels import USUAL_RADIUS_OVER_OD
 from hoopwright.bender.least_squares import Reading
 from hoopwright.bender.samples import Samples
+from hoopwright.units import shown
 
 RADIUS_SD_OVER_OD = 0.75
 """Dies of cage tube are cut for 2.5 to 4 diameters, few for more; common practice, no source."""
@@ -80,7 +81,7 @@ def learn_shape(samples: Samples, *, tube_used: TubeUsedPrior | None = None) -> 
         used_per_deg=numbers[USED],
         tape_sd_mm=float(weights @ scatters),
         words=(
-            f"radius {radius:.0f} ± {radius_sd:.0f} mm, start offset {OFFSET_MM:g} ± {OFFSET_SD_MM:g} mm (common "
+            f"radius {shown(radius, 0)} ± {radius_sd:.0f} mm, start offset {OFFSET_MM:g} ± {OFFSET_SD_MM:g} mm (common "
             "practice, no source)",
             f"tube used is {used.ratio:.3f} ± {used.sd:.3f} of the centreline arc ({used.source})",
         ),

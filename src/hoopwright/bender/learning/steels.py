@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from hoopwright.bender.learning.elastic_plastic import kept_share
 from hoopwright.bender.samples import Samples
 from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.units import format_length
 
 Vector = NDArray[np.float64]
 
@@ -91,8 +92,9 @@ def line_prior(samples: Samples, *, clr_mm: float | None = None) -> LinePrior:
     mean = [CONSTANT_DEG, growth, 0.0, 0.0, 0.0]
     sd = [CONSTANT_SD_DEG, growth_sd, ONSET_SD_DEG, ONSET_SD_DEG, DRIFT_SD_DEG_PER_100]
     words = [
-        f"springback grows by {growth:.2f} ± {growth_sd:.2f}° to 90°: {steel_words}, radius {radius:.0f} mm, elastic "
-        f"and perfectly plastic, times {HARDENING_FACTOR:g} ± {HARDENING_FACTOR_SD:g} for hardening (common "
+        f"springback grows by {growth:.2f} ± {growth_sd:.2f}° to 90°: {steel_words}, "
+        f"radius {format_length(radius, decimals=0)}, elastic and perfectly plastic, "
+        f"times {HARDENING_FACTOR:g} ± {HARDENING_FACTOR_SD:g} for hardening (common "
         "practice, no source)",
         f"slack and end zones take {CONSTANT_DEG:g} ± {CONSTANT_SD_DEG:g}° (common practice, no source)",
     ]

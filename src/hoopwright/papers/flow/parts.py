@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from hoopwright.papers.drawing import Box, Item, Items, Page, PaperSize, PlacedPhoto
 
 Drawn = tuple[Item | PlacedPhoto, ...]
+LEAST_ON_LAST_MM = 30.0
+"""What a last page should hold at least: less reads as a slip."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -26,22 +28,15 @@ class Part:
 
 
 def flow(parts: Sequence[Part], room: Box, *, used_mm: float = 0.0) -> list[list[tuple[Part, Box]]]:
-    """The parts on pages of one room, the first of which is used already down to `used_mm`."""
-    pages: list[list[tuple[Part, Box]]] = [[]]
-    at = used_mm
-    start = 0
-    while start < len(parts):
-        group = _held_together(parts, start)
-        need = sum(part.height_mm for part in group)
-        if at > 0.0 and at + need > room.height_mm + 1e-6:
-            pages.append([])
-            at = 0.0
-            if group[0].head is not None:
-                at = _put(pages[-1], group[0].head, room, at)
-        for part in group:
-            at = _put(pages[-1], part, room, at)
-        start += len(group)
-    return pages
+    """The parts on pages of one room, the first of which is used already down to `used_mm`.
+
+    What is left for the last page is never a line or two alone where the page before can spare something.
+    """
+    pages = _filled(_groups(parts), room, used_mm)
+    _share_with_last(pages, room)
+    return [
+        _placed(groups, room, used_mm if page == 0 else 0.0, page > 0) for page, groups in enumerate(pages)
+    ]
 
 
 def drawn_items(page: Sequence[tuple[Part, Box]]) -> Drawn:
@@ -64,12 +59,63 @@ def end_mm(page: Sequence[tuple[Part, Box]], room: Box) -> float:
     return max((box.bottom_mm for _, box in page), default=room.top_mm) - room.top_mm
 
 
-def _held_together(parts: Sequence[Part], start: int) -> Sequence[Part]:
-    """A part and those that it may not be parted from."""
-    last = start
-    while parts[last].holds and last + 1 < len(parts):
-        last += 1
-    return parts[start : last + 1]
+_Group = Sequence[Part]
+"""Parts that may not be parted."""
+
+
+def _groups(parts: Sequence[Part]) -> list[_Group]:
+    groups: list[_Group] = []
+    held = False
+    for part in parts:
+        if held:
+            groups[-1] = [*groups[-1], part]
+        else:
+            groups.append([part])
+        held = part.holds
+    return groups
+
+
+def _filled(groups: Sequence[_Group], room: Box, used_mm: float) -> list[list[_Group]]:
+    """As many on each page as fit."""
+    pages: list[list[_Group]] = [[]]
+    at = used_mm
+    for group in groups:
+        need = _height_mm([group])
+        if at > 0.0 and at + need > room.height_mm + 1e-6:
+            pages.append([])
+            at = 0.0 if group[0].head is None else group[0].head.height_mm
+        pages[-1].append(group)
+        at += need
+    return pages
+
+
+def _share_with_last(pages: list[list[_Group]], room: Box) -> None:
+    """Move groups to the last page from the one before until enough stands on it."""
+    if len(pages) < 2:
+        return
+    before, last = pages[-2:]
+    while len(before) > 1 and _height_mm(last) < LEAST_ON_LAST_MM:
+        grown = [before[-1], *last]
+        head = grown[0][0].head
+        if _height_mm(grown) + (0.0 if head is None else head.height_mm) > room.height_mm:
+            return
+        last[:] = grown
+        before.pop()
+
+
+def _height_mm(groups: Sequence[_Group]) -> float:
+    return sum(part.height_mm for group in groups for part in group)
+
+
+def _placed(groups: Sequence[_Group], room: Box, used_mm: float, goes_on: bool) -> list[tuple[Part, Box]]:
+    page: list[tuple[Part, Box]] = []
+    at = used_mm
+    if goes_on and groups[0][0].head is not None:
+        at = _put(page, groups[0][0].head, room, at)
+    for group in groups:
+        for part in group:
+            at = _put(page, part, room, at)
+    return page
 
 
 def _put(page: list[tuple[Part, Box]], part: Part, room: Box, at_mm: float) -> float:

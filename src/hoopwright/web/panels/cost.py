@@ -14,6 +14,7 @@ from hoopwright.stock.money import PriceLine
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import text_entry
 from hoopwright.web.made import Made, fill_part, make
+from hoopwright.web.panels.rate_entries import rate_entries
 from hoopwright.web.paper_routes import paper_address
 from hoopwright.web.parts import counted, table
 from hoopwright.web.picks import finding_list, older, show_place
@@ -50,6 +51,10 @@ def build(bench: Bench) -> None:
             lambda folder, progress: quote_of(folder, date=today(), learnt=learnt, progress=progress),
         )
 
+    async def text_kept() -> None:
+        await again()
+        await reckon()
+
     async def rates() -> None:
         folder = bench.desk.folder
 
@@ -63,7 +68,7 @@ def build(bench: Bench) -> None:
                 read=lambda: rates_text(folder),
                 faults=lambda text: rates_faults(text, "rates.toml"),
                 keep=keep,
-                kept=reckon,
+                kept=text_kept,
                 keys=_KEYS,
             ),
         )
@@ -71,6 +76,7 @@ def build(bench: Bench) -> None:
     with ui.row().classes("w-full items-center gap-2"):
         ui.button("Weigh and price the cage", on_click=reckon).classes("hw-button")
         ui.button("Type your rates", on_click=rates).props("flat dense")
+    again = rate_entries(bench, reckon)
     ui.checkbox(
         "minutes of a bend as past jobs took",
         on_change=lambda event: setattr(state, "learnt", bool(event.value)),

@@ -8,6 +8,7 @@ from nicegui import ui
 from hoopwright.findings import UserError
 from hoopwright.jobs.made_pdf import findings_of
 from hoopwright.jobs.paper_previews import today
+from hoopwright.jobs.rate_fields import keep_planned_price, tube_price_words
 from hoopwright.jobs.sawn_plans import SawnPlan, sawn_plans
 from hoopwright.jobs.stock import ProjectStock, stock_of
 from hoopwright.jobs.stock_papers import put_stock_papers
@@ -38,6 +39,7 @@ class _Shop:
 
     tube: ShopTube
     sawn: tuple[SawnPlan, ...] = ()
+    prices: str = ""
 
 
 @dataclass
@@ -65,6 +67,7 @@ def build(bench: Bench) -> None:
         known = await read(bench, _shop)
         if known is not None:
             state.shop = known
+            asked.rates_say(known.prices)
             bench.tell()
 
     def tube() -> ShopTube | None:
@@ -99,6 +102,12 @@ def build(bench: Bench) -> None:
         )
         told(bench.findings if state.report is before else ())
         typed()
+        found = state.report
+        if found is not None and found is not before and wishes.price is not None:
+            kept = await read(bench, lambda folder: keep_planned_price(folder, found))
+            if kept:
+                ui.notify(f"Price kept with your rates: {', '.join(kept)}")
+                await look()
 
     with ui.row().classes("hw-row"):
         ui.button("Plan the cuts", on_click=plan).classes("hw-button")
@@ -119,7 +128,15 @@ def build(bench: Bench) -> None:
 
 
 def _shop(folder: ProjectFolder) -> _Shop:
-    return _Shop(tube=tube_in_shop(), sawn=sawn_plans(folder))
+    return _Shop(tube=tube_in_shop(), sawn=sawn_plans(folder), prices=_prices(folder))
+
+
+def _prices(folder: ProjectFolder) -> str:
+    """Rates that cannot be read are told where they are used."""
+    try:
+        return tube_price_words(folder)
+    except UserError:
+        return ""
 
 
 def _recorded(bench: Bench, state: _State, look: Look) -> None:

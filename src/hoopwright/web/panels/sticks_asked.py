@@ -20,6 +20,7 @@ from hoopwright.web.entries import Entry, length_entry, text_entry
 from hoopwright.web.number_entries import number_entry
 
 _USUAL_S = 10.0
+_NO_PRICE = "4.20/m or 25/stick, in your money; kept with your rates for sizes that have none there"
 
 
 class SticksAsked:
@@ -42,7 +43,7 @@ class SticksAsked:
             "Price",
             stick_price,
             price_words,
-            hint="as your rates have it; or 4.20/m, 25/stick, in your money",
+            hint=_NO_PRICE,
         )
         self._only: Entry[str] = text_entry(
             "Only these bars", hint="such as MH, HB-L; one that was sawn already is sawn again"
@@ -59,6 +60,10 @@ class SticksAsked:
             entry.field.on_value_change(changed)
         for box in (self._fewest, self._spares, self._rack):
             box.on_value_change(changed)
+
+    def rates_say(self, prices: str) -> None:
+        """Show what the person's rates have, where a price could be typed."""
+        self._price.hint(f"your rates: {prices}" if prices else _NO_PRICE)
 
     def wishes(self) -> StockWishes:
         """As typed.

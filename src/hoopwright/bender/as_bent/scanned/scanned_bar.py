@@ -25,6 +25,7 @@ from hoopwright.bender.as_bent.scanned.tube_model import along_mm, nearest_piece
 from hoopwright.findings import Finding, UserError
 from hoopwright.geometry import Points, Vector, wrap_deg
 from hoopwright.tubes import TubeSize
+from hoopwright.units import format_length
 
 EXPLAINED_SHARE = 0.85
 SPARSE_RATIO = 0.15
@@ -222,7 +223,7 @@ def _sparse(fit: TubeFit) -> tuple[Finding, ...]:
         Finding(
             code="ASBENT-032",
             sentence=f"The points on the bar are about {apart:.0f} mm apart, for a tube of "
-            f"{2.0 * fit.radius_mm:.0f} mm: a small bend may be one that is not there.",
+            f"{format_length(2.0 * fit.radius_mm, decimals=0)}: a small bend may be one that is not there.",
             todo=f"Scan it with points at most {limit:.0f} mm apart, or compare the bend table with the bar.",
             measured=apart,
             limit=limit,

@@ -1,0 +1,95 @@
+"""The one rule by which numbers are rounded for people, against decimal arithmetic on what was typed."""
+
+import re
+import subprocess
+from decimal import ROUND_HALF_UP, Decimal
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from hoopwright.papers.words import figure, measure, signed_angle
+from hoopwright.rules.show import Show
+from hoopwright.units import format_angle, format_inches, format_length, nearest, shown
+
+ROOT = Path(__file__).parents[2]
+VIEW = ROOT / "viewport"
+CASES = (
+    137.25,
+    137.24999999999997,
+    137.2500000001,
+    0.15,
+    0.25,
+    -0.04,
+    -0.05,
+    2.675,
+    1e15,
+    0.0,
+    99.95,
+    -12.345,
+)
+
+
+@given(st.decimals(-100_000, 100_000, places=4), st.integers(0, 3))
+def test_a_typed_number_rounds_as_in_decimal_arithmetic(typed, decimals):
+    wanted = typed.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)
+    assert Decimal(shown(float(typed), decimals)) == wanted
+    assert shown(float(typed), decimals) == f"{wanted + 0 if wanted else abs(wanted):.{decimals}f}"
+
+
+@given(st.floats(-1e6, 1e6), st.integers(0, 3))
+def test_what_is_shown_is_at_most_half_a_step_off_and_mirrors(value, decimals):
+    words = shown(value, decimals)
+    assert abs(float(words) - value) <= 0.5 * 10.0**-decimals + 1e-8
+    assert float(shown(-value, decimals)) == -float(words)
+
+
+def test_one_radius_reads_the_same_wherever_it_stands():
+    """A radius of 137.25 once stood as 137.2 on a sheet and as 137.3 on the screen."""
+    radius_mm = 137.25
+    told = (format_length(radius_mm), figure(radius_mm, "mm"), measure(radius_mm, "mm"))
+    assert {words.removesuffix(" mm") for words in (*told, Show().measured(radius_mm, "mm"))} == {"137.3"}
+    assert format_length(137.24999999999997) == "137.3 mm"
+    assert format_angle(0.25) == "0.3°"
+    assert signed_angle(-0.125) == "-0.13°"
+    assert format_inches(25.4 / 32) == '1/16"'
+    assert nearest(2.5) == 3
+
+
+def test_what_is_no_number_does_not_stop_the_words():
+    assert shown(float("nan"), 1) == "nan"
+    assert shown(float("-inf"), 1) == "-inf"
+
+
+def test_no_radius_is_rounded_in_another_way():
+    """Radii are printed in many places, and come as halves of a tenth from diameters."""
+    other = re.compile(r"(clr|radius)\w*\s*(?::[+.]|,\s*[0-3]\))")
+    found = [
+        f"{file.name}:{number}"
+        for file in (ROOT / "src" / "hoopwright").rglob("*.py")
+        for number, line in enumerate(file.read_text(encoding="utf-8").splitlines(), start=1)
+        if other.search(line) and not re.search(r"(format_length|shown|figure|measure)\(", line)
+    ]
+    assert found == []
+
+
+@pytest.mark.slow
+def test_the_screen_at_the_bender_follows_the_same_rule(tmp_path):
+    if not (VIEW / "node_modules" / "esbuild").is_dir():
+        pytest.skip("what the screen is built with is not installed: npm ci in viewport/")
+    built = tmp_path / "shown.mjs"
+    script = (
+        f"import {{ build }} from 'esbuild';"
+        f"await build({{ entryPoints: ['src-screen/shown.ts'], format: 'esm', outfile: {str(built)!r} }});"
+        f"const {{ asShown }} = await import({str(built)!r});"
+        f"for (const value of [{', '.join(map(repr, CASES))}]) console.log(asShown(value, 1), asShown(value, 2));"
+    )
+    (VIEW / "asking.tmp.mjs").write_text(script, encoding="utf-8")
+    try:
+        told = subprocess.run(
+            ["node", "asking.tmp.mjs"], cwd=VIEW, capture_output=True, text=True, check=True, timeout=60
+        ).stdout
+    finally:
+        (VIEW / "asking.tmp.mjs").unlink()
+    assert told.split() == [shown(value, places) for value in CASES for places in (1, 2)]
