@@ -34,7 +34,9 @@ def stay(name, left, end_a, end_b=SHELL):
 @pytest.fixture
 def ended(tmp_path):
     def ended(rule, *members, measures=()):
-        landing = Landing(bar_id="MH", end="A", length_mm=150.0, width_mm=100.0, thickness_mm=3.0, bolts=3, bolt_mm=8.0)
+        landing = Landing(
+            bar_id="MH", end="A", length_mm=150.0, width_mm=100.0, thickness_mm=3.0, bolts=3, bolt_mm=8.0
+        )
         cage = Cage(members=members, landings=(landing,))
         folder = ProjectFolder(path=tmp_path / "car")
         folder.create(Project(name="car", cage=cage, measures=measures))

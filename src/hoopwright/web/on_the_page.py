@@ -48,6 +48,7 @@ PLACES: Mapping[str, Place] = MappingProxyType(
         "bar add": Place(tab="Cage", card="Add a bar"),
         "bar free": _CHOSEN_BAR,
         "bar holes": _HOLES,
+        "bar leg": Place(tab="Bar", card="Its leg, for a rule book"),
         "bar mirror": _CHOSEN_BAR,
         "bar other-side": _CHOSEN_BAR,
         "bar remove-hole": _HOLES,
