@@ -249,4 +249,7 @@ def _shown(measured: float | None, outcome: Outcome, show: Show) -> str:
 def _todo(rule: Rule, outcome: Outcome) -> str:
     """What to do; where a rule asks a person something and the model tells nothing, that question too."""
     asked = rule.question if outcome.verdict is Verdict.NOT_CHECKED else ""
+    if not asked and outcome.asks:
+        how = f"hoopwright rules answer PROJECT {rule.rule_id} pass 'what was measured or seen'"
+        asked = f"{outcome.asks} Answer it by hand: {how}"
     return " ".join(text for text in (outcome.todo, asked) if text)
