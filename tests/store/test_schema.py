@@ -20,6 +20,7 @@ from hoopwright.cage import (
     Hole,
     Landing,
     LandingKind,
+    Role,
     WeightBasis,
     add_hole,
     bars_of,
@@ -33,8 +34,8 @@ from hoopwright.store.project import AsBentRecord, Project
 from hoopwright.store.schema import from_json, to_json
 from hoopwright.store.upgrades import upgraded
 
-V1, V2, V3, V4, V5 = (
-    (Path(__file__).parent / "data" / f"cage-v{number}.json").read_bytes() for number in (1, 2, 3, 4, 5)
+V1, V2, V3, V4, V5, V6 = (
+    (Path(__file__).parent / "data" / f"cage-v{number}.json").read_bytes() for number in (1, 2, 3, 4, 5, 6)
 )
 
 
@@ -290,6 +291,20 @@ def test_a_file_of_format_4_still_opens_and_knew_no_landings():
     assert [record.bar_id for record in project.as_bent] == ["SB-L"]
     assert (project.cage.landings, project.cage.gussets, project.cage.order) == ((), (), ())
     assert upgraded(keys)["version"] == SCHEMA_VERSION
+
+
+def test_a_file_of_format_6_still_opens_and_its_legs_are_from_end_a():
+    keys = json.loads(V6)
+    assert keys["version"] == 6
+    assert all("leg_from" not in member for member in keys["members"])
+    project, step = from_json(V6, "cage-v6.json")
+    assert step == 3
+    assert {(member.leg_mm, member.leg_from) for member in project.cage.members} == {(640.0, "A")}
+    assert upgraded(keys)["version"] == SCHEMA_VERSION
+    turned = replace(project.cage.members[0], leg_from="B", role=Role.OTHER)
+    cage = replace(project.cage, members=(turned, *project.cage.members[1:]))
+    again, _ = from_json(to_json(replace(project, cage=cage), step), "cage.json")
+    assert (again.cage.members[0].leg_from, again.cage.members[0].role) == ("B", Role.OTHER)
 
 
 def test_a_file_of_format_5_still_opens_and_knew_no_book():

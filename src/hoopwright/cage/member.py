@@ -28,6 +28,7 @@ class Role(StrEnum):
     DOOR_BAR = "door bar"
     SILL_BAR = "sill bar"
     STRUT_LINK = "strut link"
+    OTHER = "other bar"
 
 
 SHELL_LANDING_MM = 100.0
@@ -87,7 +88,8 @@ class Member:
         end_b: Its last end.
         fit: How it was fitted, when it was and its nodes have not been changed since.
         steel: What it is made of, in the words of the certificate; empty until said.
-        leg_mm: Length along the bar from end A that counts as its leg, where a book asks; None until marked.
+        leg_mm: Length along the bar that counts as its leg, where a book asks; None until marked.
+        leg_from: The end that the leg is counted from.
     """
 
     member_id: str
@@ -102,3 +104,4 @@ class Member:
     fit: FitNote | None = None
     steel: str = ""
     leg_mm: float | None = None
+    leg_from: Literal["A", "B"] = "A"

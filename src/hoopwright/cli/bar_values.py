@@ -10,6 +10,7 @@ from hoopwright.cli.output import AsJson, show, stopping_on_findings
 from hoopwright.units import parse_length_mm
 
 if TYPE_CHECKING:
+    from hoopwright.cage import EndLetter
     from hoopwright.jobs.bar_values import ChangedBars
 
 Project = Annotated[Path, typer.Argument(help="Project folder.")]
@@ -53,7 +54,11 @@ def steel(
 def leg(
     project: Project,
     bar_id: BarId,
-    length: Annotated[str, typer.Argument(help="From end A along the bar to where its leg ends; 'none'.")],
+    length: Annotated[str, typer.Argument(help="Along the bar from its foot to where its leg ends; 'none'.")],
+    end: Annotated[
+        str | None,
+        typer.Option("--from", help="End that it is counted from, A or B; that of the foot without."),
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
     """Mark which part of a bar and its mirror counts as the leg, for books that count its bends."""
@@ -62,8 +67,15 @@ def leg(
 
     with stopping_on_findings(as_json):
         leg_mm = None if length.strip().lower() == "none" else parse_length_mm(length)
-        words = "no leg marked" if leg_mm is None else f"leg of {leg_mm:g} mm from end A"
-        _tell(as_json, mark_leg(ProjectFolder(path=project), bar_id, leg_mm), words)
+        folder = ProjectFolder(path=project)
+        done = mark_leg(folder, bar_id, leg_mm, None if end is None else _letter(end))
+        at = folder.open().project.cage.member(bar_id).leg_from
+        words = "no leg marked" if leg_mm is None else f"leg of {leg_mm:g} mm from end {at}"
+        _tell(as_json, done, words)
+
+
+def _letter(text: str) -> "EndLetter":
+    return "A" if typed.one_of(text.strip().upper(), ("A", "B"), "an end of the bar") == "A" else "B"
 
 
 def _tell(as_json: bool, done: "ChangedBars", words: str) -> None:

@@ -4,13 +4,15 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from hoopwright.bars import bend_table, developed_mm
-from hoopwright.cage import Cage, Member, bar_of
+from hoopwright.cage import Cage, EndLetter, Member, bar_of
 from hoopwright.cage.edits import replace_member
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.cage_bars import radius_inside
 from hoopwright.jobs.cage_edits import check_can_be_bent, edit_cage
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.tubes import TubeSize
+
+_LEVEL_MM = 1.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,7 +83,7 @@ class LegEnd:
 
     Args:
         words: Between which bends it lies.
-        leg_mm: How far it is from end A along the bar: the middle of that straight.
+        leg_mm: How far it is along the bar from the end that the leg is counted from: the middle of that straight.
         bends: How many bends the leg has then.
     """
 
@@ -90,8 +92,28 @@ class LegEnd:
     bends: int
 
 
-def leg_ends(cage: Cage, bar_id: str) -> tuple[LegEnd, ...]:
-    """Where the leg of a bar may end, seen from end A: in each of its straights.
+def foot_end(cage: Cage, bar_id: str) -> EndLetter:
+    """The end of a bar that its leg is counted from where nobody says: the one on the shell, else the lower; else A.
+
+    Of two ends on the shell, or of none, it is the lower by more than 1 mm.
+
+    Raises:
+        UserError: `CAGE-001`.
+    """
+    member, nodes = cage.member(bar_id), bar_of(cage, bar_id).nodes_mm
+    stands = [end.kind == "shell" for end in (member.end_a, member.end_b)]
+    if stands[0] is not stands[1]:
+        return "A" if stands[0] else "B"
+    return "B" if nodes[-1][2] < nodes[0][2] - _LEVEL_MM else "A"
+
+
+def leg_ends(cage: Cage, bar_id: str, leg_from: EndLetter = "A") -> tuple[LegEnd, ...]:
+    """Where the leg of a bar may end, in each of its straights, from the nearest to the end that it is counted from.
+
+    Args:
+        cage: The cage.
+        bar_id: The bar.
+        leg_from: The end that the leg is counted from.
 
     Raises:
         UserError: `CAGE-001`, and `BAR-...` for a bar that could not be bent so.
@@ -112,18 +134,43 @@ def leg_ends(cage: Cage, bar_id: str) -> tuple[LegEnd, ...]:
             words = f"between bend {number} and bend {number + 1}"
         ends.append(LegEnd(words=words, leg_mm=at_mm + straight_mm / 2.0, bends=number))
         at_mm += straight_mm + (table.arcs_mm[number] if number < bends else 0.0)
-    return tuple(ends)
+    if leg_from == "A":
+        return tuple(ends)
+    return tuple(
+        replace(end, leg_mm=at_mm - end.leg_mm, bends=bends - end.bends, words=_from_b(number, bends))
+        for number, end in reversed(list(enumerate(ends)))
+    )
 
 
-def mark_leg(folder: ProjectFolder, bar_id: str, leg_mm: float | None) -> ChangedBars:
-    """Mark how far from end A a bar counts as its leg; None takes the mark away.
+def _from_b(number: int, bends: int) -> str:
+    if not bends:
+        return "the whole bar, which has no bend"
+    if number == bends:
+        return f"before bend {bends}, the first from end B"
+    return "after bend 1" if number == 0 else f"between bend {number + 1} and bend {number}"
+
+
+def mark_leg(
+    folder: ProjectFolder, bar_id: str, leg_mm: float | None, leg_from: EndLetter | None = None
+) -> ChangedBars:
+    """Mark how far from one of its ends a bar counts as its leg; None takes the mark away.
+
+    Args:
+        folder: The project.
+        bar_id: The bar.
+        leg_mm: Length along the bar.
+        leg_from: The end that it is counted from; the one at its foot without.
 
     Raises:
         UserError: `CAGE-001`; `HELD-001` for a leg that is longer than the bar.
     """
+    cage = folder.open().project.cage
+    at = foot_end(cage, bar_id) if leg_from is None else leg_from
     if leg_mm is not None:
-        _check_leg(folder.open().project.cage, bar_id, leg_mm)
-    return _change(folder, bar_id, lambda member: replace(member, leg_mm=leg_mm))
+        _check_leg(cage, bar_id, leg_mm)
+    return _change(
+        folder, bar_id, lambda member: replace(member, leg_mm=leg_mm, leg_from="A" if leg_mm is None else at)
+    )
 
 
 def _change(folder: ProjectFolder, bar_id: str, change: Callable[[Member], Member]) -> ChangedBars:
@@ -159,7 +206,7 @@ def _check_leg(cage: Cage, bar_id: str, leg_mm: float) -> None:
                 severity=Severity.STOP,
                 sentence=f"The leg of bar {bar_id} cannot be {leg_mm:g} mm long: the bar is {length_mm:.0f} mm along "
                 "its centreline.",
-                todo="Type the length along the bar from end A to where its leg ends.",
+                todo="Type the length along the bar from the end at its foot to where its leg ends.",
                 objects=(bar_id,),
                 measured=leg_mm,
                 limit=length_mm,

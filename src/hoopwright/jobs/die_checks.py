@@ -48,12 +48,14 @@ def _sizes(folder: ProjectFolder, dies: set[str]) -> Mapping[str, dict[float, st
     known: dict[str, dict[float, str]] = {}
     for calibration in kept_calibrations(folder):
         if calibration.die in dies:
-            known.setdefault(calibration.die, {})[calibration.tube.od_mm] = "its sample bends in the project"
+            known.setdefault(calibration.die, {})[calibration.tube.od_mm] = (
+                "its sample bends in the project say"
+            )
     if dies - known.keys():
         shop = shop_at_hand()
         for name in dies - known.keys():
             if name in shop.dies:
-                known[name] = {shop.dies[name].od_mm: "the shop"}
+                known[name] = {shop.dies[name].od_mm: "the shop says"}
     return known
 
 
@@ -81,7 +83,7 @@ def _row(
 ) -> CheckRow:
     name = f"die '{member.die}'"
     if size_mm is not None:
-        where = f"{name}, as {known.get(size_mm) or next(iter(known.values()))} says"
+        where = f"{name}, as {known.get(size_mm) or next(iter(known.values()))}"
     elif others:
         named = ", ".join(f"{one.member_id} of {one.tube.od_mm:g} mm" for one in others)
         where = f"nobody said what size {name} is for, and {named} names it too"
@@ -103,7 +105,7 @@ def _other_size(member: Member, size_mm: float, who: str) -> Finding:
     return Finding(
         code="CHECK-011",
         sentence=f"Bar {member.member_id} is tube of {member.tube.od_mm:g} mm and names die '{member.die}', which is "
-        f"for {size_mm:g} mm, as {who} says: it is not bent on that.",
+        f"for {size_mm:g} mm, as {who}: it is not bent on that.",
         todo="Name the die that the bar is bent on, or give the bar the tube of this die: 'hoopwright bar tube'.",
         objects=(member.member_id, member.die),
         measured=member.tube.od_mm,

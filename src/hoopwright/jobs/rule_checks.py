@@ -8,6 +8,7 @@ from hoopwright.findings import Finding, Severity, UserError, Verdict
 from hoopwright.jobs.landings import LandedFoot
 from hoopwright.jobs.rows import CheckRow
 from hoopwright.jobs.rule_books import confirmed_of, find_book, is_pinned, pinned_book
+from hoopwright.jobs.rule_facts.cabin import CABIN_MEASURES
 from hoopwright.jobs.rule_facts.taken import TakenFacts, take_facts
 from hoopwright.progress import Progress, silent
 from hoopwright.rules.book import Book, Rule
@@ -78,14 +79,15 @@ def hold_to_book(
         return None
     taken, told = found
     confirmed = confirmed_of(project.book, taken)
-    asks_plates = any(_asks_plates(rule) and not is_off(rule, confirmed) for rule in taken.rules)
+    on = [rule for rule in taken.rules if not is_off(rule, confirmed)]
     known = take_facts(
         folder,
         project,
         before=None if before is None else before.known,
         whole=whole,
         landed=landed,
-        fits_plates=asks_plates,
+        fits_plates=any(_asks_plates(rule) for rule in on),
+        measures_cabin=any(getattr(rule.limits, "of", "") in CABIN_MEASURES for rule in on),
         progress=progress,
     )
     return replace(report_of(project, taken, known.facts, (*told, *known.findings)), known=known)

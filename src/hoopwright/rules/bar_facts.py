@@ -86,6 +86,7 @@ class BarFacts:
         is_required: Whether the book demands this bar, or it was added freely.
         padding_mm: Thickness of the padding on it; 0 for none.
         padding_standard: Standard that the padding is marked with.
+        leg_words: Where its leg was marked, such as `the 860 mm from end A`; empty where it was not.
         place_mm: A place on it, to point at.
     """
 
@@ -104,6 +105,7 @@ class BarFacts:
     is_required: bool | None = None
     padding_mm: float | None = None
     padding_standard: str = ""
+    leg_words: str = ""
     place_mm: Place | None = None
 
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
+from hoopwright.cage.member import Role
 from hoopwright.findings import Finding, Verdict
 from hoopwright.rules.book import Book, Provenance, Rule
 from hoopwright.rules.conditions import Holds, held_by_car
@@ -131,7 +132,28 @@ def exception_to(
 
 
 def cage_findings(facts: Facts) -> tuple[Finding, ...]:
-    """`RULE-009` for each bar without a role: rules for bars of a role cannot be held against it."""
+    """`RULE-009` for each bar without a role, and `RULE-010` for those of none of the known kinds."""
+    return (*_without_role(facts), *_of_no_kind(facts))
+
+
+def _of_no_kind(facts: Facts) -> tuple[Finding, ...]:
+    others = [bar for bar in facts.bars or () if bar.role is Role.OTHER]
+    if not others:
+        return ()
+    names = tuple(bar.bar_id for bar in others)
+    return (
+        Finding(
+            code="RULE-010",
+            sentence=f"{', '.join(names)}: an '{Role.OTHER.value}', so only rules for every bar, or for all but some "
+            "kinds, are held against it; no rule for a main hoop, a backstay or another kind looks at it.",
+            todo="Say what kind of bar it is where the book names it, or ask the body what it demands of it.",
+            objects=names,
+            point_mm=others[0].place_mm,
+        ),
+    )
+
+
+def _without_role(facts: Facts) -> tuple[Finding, ...]:
     return tuple(
         Finding(
             code="RULE-009",
@@ -227,4 +249,7 @@ def _shown(measured: float | None, outcome: Outcome, show: Show) -> str:
 def _todo(rule: Rule, outcome: Outcome) -> str:
     """What to do; where a rule asks a person something and the model tells nothing, that question too."""
     asked = rule.question if outcome.verdict is Verdict.NOT_CHECKED else ""
+    if not asked and outcome.asks:
+        how = f"hoopwright rules answer PROJECT {rule.rule_id} pass 'what was measured or seen'"
+        asked = f"{outcome.asks} Answer it by hand: {how}"
     return " ".join(text for text in (outcome.todo, asked) if text)

@@ -109,7 +109,10 @@ MEASURES: Mapping[str, MeasureMeaning] = MappingProxyType(
             "shoulder to the bar's axis, upright; negative above", "the shoulder point"
         ),
         "leg to cabin side": _distance(
-            "from the hoop's tube to the side of the cabin at the shoulder", "the scan"
+            "level and across the car, from the tube of the hoop's leg to the first metal of the scan, at the height "
+            "of the driver's shoulder",
+            "the scan and the driver's shoulder",
+            "to the nearest metal in any direction",
         ),
         "longest straight": _distance(
             "between the ends or joints of a straight bar, on its axis", "a straight bar"
@@ -154,7 +157,12 @@ MEASURES: Mapping[str, MeasureMeaning] = MappingProxyType(
             "height where the bar crosses the opening, over the opening's height",
             "the corners of the door opening and a door bar",
         ),
-        "hoop width ratio": _ratio("width of the hoop over the width of the cockpit", "the cockpit's width"),
+        "hoop width ratio": _ratio(
+            "narrowest outside width of the hoop from the driver's shoulder up to where its top bends begin, over the "
+            "inside width of the scan at the shoulder, both level at the hoop",
+            "the scan and the driver's shoulder",
+            "the hoop's width at the shoulder itself",
+        ),
         "tab edge ratio": _ratio("hole's middle to the tab's edge over the hole's diameter", "the tab"),
     }
 )

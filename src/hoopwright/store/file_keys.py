@@ -18,7 +18,7 @@ from hoopwright.store.build_keys import (
 from hoopwright.store.file_kinds import BarId, FileModel, FileName, Number, Place
 from hoopwright.store.project import AlignedBy
 
-SCHEMA_VERSION = 6
+SCHEMA_VERSION = 7
 
 
 class EndKeys(FileModel):
@@ -115,6 +115,7 @@ class MemberKeys(FileModel):
     fit: FitNoteKeys | None = None
     steel: str = ""
     leg_mm: Number | None = None
+    leg_from: Literal["A", "B"] = "A"
 
 
 class LandmarkKeys(FileModel):

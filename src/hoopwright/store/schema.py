@@ -188,7 +188,17 @@ def _project(file: FileKeys) -> Project:
 def _member_keys(member: Member) -> dict[str, Any]:
     keys = {
         name: getattr(member, name)
-        for name in ("member_id", "role", "nodes_mm", "mirror_of", "die", "clr_mm", "steel", "leg_mm")
+        for name in (
+            "member_id",
+            "role",
+            "nodes_mm",
+            "mirror_of",
+            "die",
+            "clr_mm",
+            "steel",
+            "leg_mm",
+            "leg_from",
+        )
     }
     keys |= {"od_mm": member.tube.od_mm, "wall_mm": member.tube.wall_mm}
     keys |= {"end_a": vars(member.end_a), "end_b": vars(member.end_b)}
@@ -209,6 +219,7 @@ def _member(keys: MemberKeys) -> Member:
         fit=None if keys.fit is None else FitNote(**dict(keys.fit)),
         steel=keys.steel,
         leg_mm=keys.leg_mm,
+        leg_from=keys.leg_from,
     )
 
 

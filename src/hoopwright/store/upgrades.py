@@ -8,7 +8,7 @@ def upgraded(keys: Any) -> Any:
 
     What is no project file at all is left for the reader to refuse.
     """
-    steps = {1: _to_2, 2: _to_3, 3: _to_4, 4: _to_5, 5: _to_6}
+    steps = {1: _to_2, 2: _to_3, 3: _to_4, 4: _to_5, 5: _to_6, 6: _to_7}
     while isinstance(keys, dict) and type(keys.get("version")) is int and keys["version"] in steps:
         keys = steps[keys["version"]](keys)
     return keys
@@ -45,3 +45,8 @@ def _to_6(keys: dict[str, Any]) -> dict[str, Any]:
         **keys,
         "version": 6,
     }
+
+
+def _to_7(keys: dict[str, Any]) -> dict[str, Any]:
+    """Version 7 knows from which end a leg is counted, which was end A, and bars that are none of the known kinds."""
+    return {**keys, "version": 7}

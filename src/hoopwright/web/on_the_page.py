@@ -52,6 +52,7 @@ PLACES: Mapping[str, Place] = MappingProxyType(
         "bar cut-from": Place(tab="Bar", card="Cut from"),
         "bar free": _CHOSEN_BAR,
         "bar holes": _HOLES,
+        "bar leg": Place(tab="Bar", card="Its leg, for a rule book"),
         "bar mirror": _CHOSEN_BAR,
         "bar other-side": _CHOSEN_BAR,
         "bar remove-hole": _HOLES,

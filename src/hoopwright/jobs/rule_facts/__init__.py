@@ -11,6 +11,7 @@ from hoopwright.jobs.hand_measures import places_for
 from hoopwright.jobs.landings import LandedFoot, land_feet, land_on
 from hoopwright.jobs.rule_facts.bars import bar_facts
 from hoopwright.jobs.rule_facts.bolts import bolt_measures
+from hoopwright.jobs.rule_facts.cabin import cabin_measures
 from hoopwright.jobs.rule_facts.certificates import batches_used, certificate_findings
 from hoopwright.jobs.rule_facts.drivers import driver_facts, driver_measures, opening_facts, opening_measures
 from hoopwright.jobs.rule_facts.ends import end_measures
@@ -20,6 +21,7 @@ from hoopwright.jobs.rule_facts.hoops import by_hand_measures, front_feet, hoop_
 from hoopwright.jobs.rule_facts.joints import extent_of, joint_facts
 from hoopwright.jobs.rule_facts.patterns import apex_gaps, patterns_of
 from hoopwright.jobs.rule_facts.scene import Scene, scene_of
+from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.progress import Progress, silent
 from hoopwright.rules.facts import Facts, Measured
 from hoopwright.rules.measures import MEASURES
@@ -36,6 +38,7 @@ def facts_of(
     whole: Shell | None = None,
     landed: tuple[LandedFoot, ...] | None = None,
     fits_plates: bool = True,
+    measures_cabin: bool = True,
     progress: Progress = silent,
 ) -> tuple[Facts, tuple[Finding, ...]]:
     """What is known of a project, and what a person should know of it.
@@ -50,6 +53,7 @@ def facts_of(
         landed: All feet with their landings, where those were fitted already.
         fits_plates: Whether plates are fitted to the scan, which takes most of the time; without, a flat plate has
             the sides that were typed, and others are not known.
+        measures_cabin: Whether hoops are measured against the inside of the scan, which has to be opened for it.
         progress: Told how far it is.
 
     Raises:
@@ -57,6 +61,8 @@ def facts_of(
     """
     scene = scene_of(folder, project)
     told: tuple[Finding, ...] = ()
+    if whole is None and measures_cabin and project.scan is not None:
+        whole = open_whole_shell(folder, project, progress=progress)
     if not fits_plates:
         landed = None
     elif landed is None:
@@ -64,7 +70,7 @@ def facts_of(
     facts = Facts(
         car=project.car,
         bars=bar_facts(scene, batches_used(project)) or None,
-        measures=tuple(_measures(scene, landed)),
+        measures=tuple(_measures(scene, landed, whole if measures_cabin else None)),
         feet=foot_facts(scene, landed) or None,
         may_be_feet=may_be_feet(scene),
         gussets=gusset_facts(scene) if scene.cage.members else None,
@@ -96,17 +102,21 @@ def _landed(
     return report.feet, ()
 
 
-def _measures(scene: Scene, landed: tuple[LandedFoot, ...] | None) -> Iterator[Measured]:
+def _measures(scene: Scene, landed: tuple[LandedFoot, ...] | None, cabin: Shell | None) -> Iterator[Measured]:
     """What is derived, and what was measured by hand; a hand measure takes the place of one that could not be taken."""
     # what was measured at a bar that is gone is no part of the cage
     there = set(places_for(scene.cage, "any"))
     by_hand = [one for (_, name, _), one in scene.by_hand.items() if name in MEASURES and one.about in there]
     given = {(one.name, one.about) for one in by_hand}
     derived = (
-        *(end_measures, hoop_measures, front_feet, shoulder_widths, by_hand_measures),
-        *(driver_measures, opening_measures, apex_gaps),
+        *(end_measures, hoop_measures, front_feet, shoulder_widths, driver_measures, opening_measures),
+        apex_gaps,
     )
-    for one in itertools.chain(bolt_measures(scene, landed), *(derive(scene) for derive in derived)):
+    in_cabin = () if cabin is None else tuple(cabin_measures(scene, cabin))
+    left = by_hand_measures(scene, {(one.name, one.about) for one in in_cabin})
+    for one in itertools.chain(
+        bolt_measures(scene, landed), in_cabin, left, *(derive(scene) for derive in derived)
+    ):
         if one.measured is not None or (one.name, one.about) not in given:
             yield one
     for hand in by_hand:

@@ -68,6 +68,7 @@ def _bar(scene: Scene, member: Member, batches: BatchWords, is_parted: bool) -> 
     return replace(
         known,
         bends=_bends(scene, member, bar),
+        leg_words="" if member.leg_mm is None else f"the {member.leg_mm:.0f} mm from end {member.leg_from}",
         down_mm=_down(bar),
         length_mm=scene.paths[name].length_mm,
         place_mm=scene.middle(name),
@@ -99,7 +100,7 @@ def _bends(scene: Scene, member: Member, bar: Bar) -> tuple[BendFacts, ...]:
                 angle_deg=angle,
                 clr_mm=bar.clr_mm,
                 is_reverse=abs(table.rotations_total_deg[number - 1]) > 90.0,
-                in_leg=None if member.leg_mm is None else middle <= member.leg_mm,
+                in_leg=_in_leg(member, middle, table.developed_mm),
                 side_view_deg=_side_view(
                     nodes[number] - nodes[number - 1], nodes[number + 1] - nodes[number]
                 ),
@@ -109,6 +110,13 @@ def _bends(scene: Scene, member: Member, bar: Bar) -> tuple[BendFacts, ...]:
             )
         )
     return tuple(facts)
+
+
+def _in_leg(member: Member, middle_mm: float, length_mm: float) -> bool | None:
+    """Whether the middle of a bend lies in the leg, counted from the end that was marked; None where none is."""
+    if member.leg_mm is None:
+        return None
+    return (middle_mm if member.leg_from == "A" else length_mm - middle_mm) <= member.leg_mm
 
 
 def _middles(table: BendTable) -> list[float]:

@@ -2,7 +2,8 @@
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -64,43 +65,70 @@ def shoulder_widths(scene: Scene) -> Iterator[Measured]:
     for hoop, driver in itertools.product(scene.of_role(Role.MAIN_HOOP), scene.cage.drivers):
         if driver.shoulder_mm is None:
             continue
-        found = _between(scene.points(hoop.member_id), driver.shoulder_mm, hoop.tube.od_mm / 2.0)
-        inside, axes = (None, None) if found is None else found
+        legs = legs_beside(scene.points(hoop.member_id), driver.shoulder_mm, hoop.tube.od_mm / 2.0)
+        axes = None if legs is None else legs[0].left_mm - legs[1].left_mm
+        inside = None if legs is None or axes is None else axes - legs[0].half_mm - legs[1].half_mm
         yield Measured(
             name=name,
             about=hoop.member_id,
             role=hoop.role,
             measured=inside,
             other=axes,
-            missing=f"give {MEASURES[name].give}" if found is None else "",
+            missing=f"give {MEASURES[name].give}" if legs is None else "",
             place_mm=driver.shoulder_mm,
         )
 
 
-def _between(points: Points, middle_mm: Node, radius_mm: float) -> tuple[float, float] | None:
-    """Level room and distance of axes between a hoop's legs on both sides of a place; None where one is not there."""
-    legs: dict[bool, tuple[float, float]] = {}
+@dataclass(frozen=True, kw_only=True)
+class Leg:
+    """A leg of a hoop where it is cut level.
+
+    Args:
+        forward_mm: Place of its axis, forward.
+        left_mm: Place of its axis, left.
+        half_mm: Half the width of the cut across the car.
+    """
+
+    forward_mm: float
+    left_mm: float
+    half_mm: float
+
+
+def legs_beside(points: Points, middle_mm: Node, radius_mm: float) -> tuple[Leg, Leg] | None:
+    """The left and the right leg of a hoop beside a place, cut level at its height; None where one is not there.
+
+    Args:
+        points: Places along the hoop's axis, shape (n, 3).
+        middle_mm: A place between the legs.
+        radius_mm: Half the tube's outside diameter.
+    """
+    legs: dict[bool, Leg] = {}
     for one, other in itertools.pairwise(points):
         if (one[2] - middle_mm[2]) * (other[2] - middle_mm[2]) > 0.0 or one[2] == other[2]:
             continue
-        left = float(one[1] + (other[1] - one[1]) * (middle_mm[2] - one[2]) / (other[2] - one[2]))
+        at = one + (other - one) * (middle_mm[2] - one[2]) / (other[2] - one[2])
+        left = float(at[1])
         _, across, up = (other - one) / np.linalg.norm(other - one)
         # the level cut of a leaning tube is an ellipse: this is half its width across the car
         half = radius_mm * math.sqrt(across**2 + up**2) / abs(up)
         side = left > middle_mm[1]
         away = abs(left - middle_mm[1])
-        if side not in legs or away < abs(legs[side][0] - middle_mm[1]):
-            legs[side] = (left, half)
-    if len(legs) < 2:
-        return None
-    axes = legs[True][0] - legs[False][0]
-    return axes - legs[True][1] - legs[False][1], axes
+        if side not in legs or away < abs(legs[side].left_mm - middle_mm[1]):
+            legs[side] = Leg(forward_mm=float(at[0]), left_mm=left, half_mm=half)
+    return (legs[True], legs[False]) if len(legs) == 2 else None
 
 
-def by_hand_measures(scene: Scene) -> Iterator[Measured]:
-    """What books ask of hoops that is not taken from the model: not known until measured by hand."""
+def by_hand_measures(scene: Scene, taken: Collection[tuple[str, str]] = ()) -> Iterator[Measured]:
+    """What books ask of hoops that is not taken from the model: not known until measured by hand.
+
+    Args:
+        scene: The project.
+        taken: Measure and bar of what was taken from the model after all.
+    """
     for hoop in scene.of_role(*_HOOPS):
         for name in _HOOP_BY_HAND:
+            if (name, hoop.member_id) in taken:
+                continue
             yield _by_hand(name, hoop.member_id, hoop.role)
 
 

@@ -26,21 +26,22 @@ class MadeOf:
         drawn: Its cage with the finished radii of calibrations, of the project and of the shop.
         batches: What the shop says of the batches that were used.
         fits_plates: Whether plates were fitted to the scan.
+        measures_cabin: Whether hoops were measured against the inside of the scan.
     """
 
     project: bytes
     drawn: Cage
     batches: Mapping[str, TubeBatch]
     fits_plates: bool
+    measures_cabin: bool
 
     def is_same(self, other: "MadeOf") -> bool:
         """Whether facts of the one are those of the other."""
-        return (self.project, self.drawn, dict(self.batches), self.fits_plates) == (
-            other.project,
-            other.drawn,
-            dict(other.batches),
-            other.fits_plates,
-        )
+        return self._parts == other._parts
+
+    @property
+    def _parts(self) -> tuple[object, ...]:
+        return self.project, self.drawn, dict(self.batches), self.fits_plates, self.measures_cabin
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -66,6 +67,7 @@ def take_facts(
     whole: Shell | None = None,
     landed: tuple[LandedFoot, ...] | None = None,
     fits_plates: bool = True,
+    measures_cabin: bool = True,
     progress: Progress = silent,
 ) -> TakenFacts:
     """What is known of a project: as it was taken before where nothing that it hangs on has changed, else anew.
@@ -77,25 +79,33 @@ def take_facts(
         whole: Its shell without holes, where that is open already.
         landed: All feet with their landings, where those were fitted already.
         fits_plates: As `facts_of` has it.
+        measures_cabin: As `facts_of` has it.
         progress: Told how far it is.
 
     Raises:
         UserError: As `facts_of`.
     """
-    made_of = _made_of(folder, project, fits_plates=fits_plates)
+    made_of = _made_of(folder, project, fits_plates=fits_plates, measures_cabin=measures_cabin)
     if before is not None and before.made_of.is_same(made_of):
         return before
     facts, findings = facts_of(
-        folder, project, whole=whole, landed=landed, fits_plates=fits_plates, progress=progress
+        folder,
+        project,
+        whole=whole,
+        landed=landed,
+        fits_plates=fits_plates,
+        measures_cabin=measures_cabin,
+        progress=progress,
     )
     return TakenFacts(facts=facts, findings=findings, made_of=made_of)
 
 
-def _made_of(folder: ProjectFolder, project: Project, *, fits_plates: bool) -> MadeOf:
+def _made_of(folder: ProjectFolder, project: Project, *, fits_plates: bool, measures_cabin: bool) -> MadeOf:
     bare = replace(project, book=None, answers=(), photos=(), log_lines=())
     return MadeOf(
         project=to_json(bare, 0),
         drawn=as_bent(folder, project.cage),
         batches=batches_used(project),
         fits_plates=fits_plates,
+        measures_cabin=measures_cabin,
     )

@@ -26,7 +26,7 @@ _USUAL: Mapping[Role, int] = {
     for rank, role in enumerate((
         Role.MAIN_HOOP, Role.SIDE_HOOP, Role.FRONT_HOOP, Role.SIDE_BAR, Role.SCREEN_BAR, Role.BACKSTAY,
         Role.HOOP_DIAGONAL, Role.HARNESS_BAR, Role.PILLAR_BAR, Role.ROOF_BAR, Role.DASH_BAR,
-        Role.STRUT_LINK, Role.SILL_BAR, Role.DOOR_BAR,
+        Role.STRUT_LINK, Role.SILL_BAR, Role.DOOR_BAR, Role.OTHER,
     ))
 }  # fmt: skip
 

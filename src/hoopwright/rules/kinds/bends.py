@@ -64,7 +64,8 @@ def _in_leg(limits: BendsLimits, bar: BarFacts, bends: tuple[BendFacts, ...]) ->
     within = tuple(bend for bend in bends if bend.in_leg)
     unknown = tuple(bend for bend in bends if bend.in_leg is None)
     if not unknown:
-        yield from _held(limits, bar, within, "bends in the part marked as leg")
+        marked = f"bends in the part marked as leg{f', {bar.leg_words}' if bar.leg_words else ''}"
+        yield from _held(limits, bar, within, marked)
         return
     without = tuple(_held(limits, bar, within, "bends in the leg"))
     with_all = tuple(_held(limits, bar, (*within, *unknown), "bends of the bar, wherever the leg ends"))
@@ -72,7 +73,8 @@ def _in_leg(limits: BendsLimits, bar: BarFacts, bends: tuple[BendFacts, ...]) ->
         if one.verdict is other.verdict:
             yield replace(other, place_mm=bar.place_mm)
         else:
-            yield not_checked(bar.bar_id, "mark where its leg ends", part=one.part, place_mm=bar.place_mm)
+            give = f"mark where its leg ends: 'hoopwright bar leg PROJECT {bar.bar_id} LENGTH'"
+            yield not_checked(bar.bar_id, give, part=one.part, place_mm=bar.place_mm)
 
 
 def _held(limits: BendsLimits, bar: BarFacts, bends: tuple[BendFacts, ...], how: str) -> Iterator[Outcome]:

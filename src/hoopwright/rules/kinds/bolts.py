@@ -113,12 +113,13 @@ def held_grade(about: str, grade: str, wanted: tuple[str, ...]) -> Outcome:
     """The outcome of a bolt's grade; grades of another standard are not compared."""
     enough = good_enough(grade, wanted)
     if enough is None:
-        give = (
-            f"the book asks for {one_of(wanted)}: ask whether {grade} will do"
+        give = f"the book asks for {one_of(wanted)}: ask whether {grade} will do" if grade else ""
+        asks = (
+            ""
             if grade
-            else "give the grade of its bolts"
+            else f"Which grade stands on the heads of its bolts? At least {one_of(wanted)} is asked."
         )
-        return not_checked(about, give, part="grade")
+        return not_checked(about, give, part="grade", asks=asks)
     return Outcome(
         about=about,
         part="grade",

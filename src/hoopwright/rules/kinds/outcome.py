@@ -30,6 +30,7 @@ class Outcome:
         limit_words: The limit in words, likewise.
         how: How it was measured.
         todo: What to do.
+        asks: A question to a person, of what no model holds; the rule is answered by hand.
         note: What else to know.
         is_advisory: Whether the book only advises against it, or someone should look.
         place_mm: Where.
@@ -49,6 +50,7 @@ class Outcome:
     limit_words: str = ""
     how: str = ""
     todo: str = ""
+    asks: str = ""
     note: str = ""
     is_advisory: bool = False
     place_mm: Place | None = None
@@ -59,9 +61,13 @@ def judged(passes: bool) -> Verdict:
     return Verdict.PASS if passes else Verdict.FAIL
 
 
-def not_checked(about: str, give: str, *, part: str = "", place_mm: Place | None = None) -> Outcome:
-    """The outcome where something is not known, with what to give."""
-    return Outcome(about=about, part=part, verdict=Verdict.NOT_CHECKED, todo=give, place_mm=place_mm)
+def not_checked(
+    about: str, give: str, *, part: str = "", asks: str = "", place_mm: Place | None = None
+) -> Outcome:
+    """The outcome where something is not known, with what to give, or what a person is asked."""
+    return Outcome(
+        about=about, part=part, verdict=Verdict.NOT_CHECKED, todo=give, asks=asks, place_mm=place_mm
+    )
 
 
 def by_hand(about: str, name: str) -> str:

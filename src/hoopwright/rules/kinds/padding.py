@@ -6,7 +6,7 @@ from pydantic import Field
 
 from hoopwright.rules.facts import BarFacts, DriverFacts, HelmetRoom
 from hoopwright.rules.kinds.limits import Limits, meets
-from hoopwright.rules.kinds.outcome import Outcome, held_against, judged, not_checked
+from hoopwright.rules.kinds.outcome import Outcome, by_hand, held_against, judged, not_checked
 from hoopwright.rules.kinds.scope import Scope
 from hoopwright.rules.kinds.tube_size import same_steel as same_name
 from hoopwright.rules.show import Show, one_of
@@ -54,7 +54,8 @@ def check(limits: PaddingLimits, driver: DriverFacts, scope: Scope) -> Iterator[
 def _padded(limits: PaddingLimits, bar: BarFacts | None, room: HelmetRoom, show: Show) -> Iterator[Outcome]:
     place, how = room.place_mm, f"{show.measured(room.room_mm, 'mm')} from the helmet"
     if bar is None or bar.padding_mm is None:
-        yield not_checked(room.bar_id, f"say how it is padded: it is {how}", place_mm=place)
+        give = f"say how it is padded, 0 for not: it is {how}: {by_hand(room.bar_id, 'padding')}"
+        yield not_checked(room.bar_id, give, place_mm=place)
         return
     is_padded = bar.padding_mm > 0.0
     if limits.thickness_least_mm is None or not is_padded:
@@ -85,7 +86,8 @@ def _padded(limits: PaddingLimits, bar: BarFacts | None, room: HelmetRoom, show:
 
 def _marked(limits: PaddingLimits, bar: BarFacts, place_words: str) -> Outcome:
     if not bar.padding_standard:
-        return not_checked(bar.bar_id, "give the standard that the padding is marked with", part="standard")
+        asks = f"Which standard is the padding marked with? The book has {one_of(limits.standard)}."
+        return not_checked(bar.bar_id, "", part="standard", asks=asks)
     passes = any(same_name(bar.padding_standard, name) for name in limits.standard)
     return Outcome(
         about=bar.bar_id,

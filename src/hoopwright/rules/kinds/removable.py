@@ -52,7 +52,9 @@ def check(limits: RemovableLimits, facts: Facts, scope: Scope) -> Iterator[Outco
         if not scope.roles or any(scope.takes(role) for role in joint.roles)
     ]
     if facts.joints is None or any(joint.is_removable is None for joint in of_roles):
-        yield not_checked("", "say which joints can be undone")
+        yield not_checked(
+            "", "", asks=f"Which joints can be undone? The book has: {words(limits, scope.show)}."
+        )
         return
     removable = [joint for joint in of_roles if joint.is_removable]
     if limits.most is not None:
@@ -69,7 +71,14 @@ def _bolted(limits: RemovableLimits, joint: JointFacts) -> Iterator[Outcome]:
     if limits.size_least_mm is None:
         return
     if joint.bolt_mm is None:
-        yield not_checked(joint.joint_id, "give the size of its bolts", part="size", place_mm=joint.place_mm)
+        size = f"{limits.size_least_mm:g} mm"
+        yield not_checked(
+            joint.joint_id,
+            "",
+            part="size",
+            asks=f"How thick are the bolts of this joint? At least {size} is asked.",
+            place_mm=joint.place_mm,
+        )
         return
     yield held_against(
         joint.bolt_mm,

@@ -4,9 +4,9 @@ from collections.abc import Awaitable, Callable
 
 from nicegui import ui
 
-from hoopwright.cage import Member
+from hoopwright.cage import EndLetter, Member
 from hoopwright.findings import UserError
-from hoopwright.jobs.bar_values import leg_ends, mark_leg
+from hoopwright.jobs.bar_values import LegEnd, foot_end, leg_ends, mark_leg
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry
 
@@ -14,51 +14,66 @@ _TYPED = -1
 
 
 def leg_section(bench: Bench, member: Member, then: Callable[[], Awaitable[None]] | None = None) -> None:
-    """Mark where it ends, between two bends or at a typed length.
+    """Mark from which end it is counted and where it ends, between two bends or at a typed length.
 
     Args:
         bench: The page.
         member: The bar.
         then: Called when it was changed.
     """
-    bar_id = member.member_id
+    bar_id, cage = member.member_id, bench.seen.project.cage
     try:
-        ends = leg_ends(bench.seen.project.cage, bar_id)
+        ends: dict[EndLetter, tuple[LegEnd, ...]] = {
+            "A": leg_ends(cage, bar_id, "A"),
+            "B": leg_ends(cage, bar_id, "B"),
+        }
     except UserError as error:
         ui.label(error.findings[0].sentence).classes("hw-soft")
         return
-    ui.label(_now(bench, member)).classes("hw-soft")
-    choices = {
-        number: f"{end.words}: {end.bends} in the leg, {bench.length(end.leg_mm)}"
-        for number, end in enumerate(ends)
-    }
-    at = ui.select(
-        {**choices, _TYPED: "at the length typed below"}, value=_TYPED, label="Seen from end A, the leg ends"
-    )
+    foot = foot_end(cage, bar_id)
+    ui.label(_now(bench, member, foot)).classes("hw-soft")
+    begun: EndLetter = foot if member.leg_mm is None else member.leg_from
+    names = {end: f"end {end}{', its foot' if end == foot else ''}" for end in ends}
+    counted = ui.select(names, value=begun, label="The leg is counted from").props("dense outlined")
+    counted.classes("w-full")
+    at = ui.select({_TYPED: ""}, value=_TYPED, label="Seen from there, the leg ends")
     at.props("dense outlined").classes("w-full")
     typed = length_entry(
         "Length of the leg",
         value="" if member.leg_mm is None else bench.length(member.leg_mm),
-        hint="from end A along the bar; a bend counts when its middle lies in it",
+        hint="along the bar; a bend counts when its middle lies in it",
     )
+
+    def letter() -> EndLetter:
+        return "B" if counted.value == "B" else "A"
+
+    def list_ends() -> None:
+        choices = {
+            number: f"{end.words}: {end.bends} in the leg, {bench.length(end.leg_mm)}"
+            for number, end in enumerate(ends[letter()])
+        }
+        at.set_options({**choices, _TYPED: "at the length typed below"}, value=_TYPED)
 
     def show() -> None:
         typed.row.set_visibility(at.value == _TYPED)
 
+    counted.on_value_change(list_ends)
     at.on_value_change(show)
+    list_ends()
 
     async def keep(leg_mm: float | None) -> None:
-        done = await bench.edit(lambda folder: mark_leg(folder, bar_id, leg_mm), bar_id=bar_id)
+        end = letter()
+        done = await bench.edit(lambda folder: mark_leg(folder, bar_id, leg_mm, end), bar_id=bar_id)
         if done is None:
             return
-        said = "no leg is marked" if leg_mm is None else f"the leg ends {bench.length(leg_mm)} from end A"
+        said = "no leg is marked" if leg_mm is None else f"the leg ends {bench.length(leg_mm)} from end {end}"
         ui.notify(f"✓ {', '.join(done.bars)}: {said}")
         if then is not None:
             await then()
 
     async def mark() -> None:
         try:
-            leg_mm = typed.value() if at.value == _TYPED else ends[int(at.value or 0)].leg_mm
+            leg_mm = typed.value() if at.value == _TYPED else ends[letter()][int(at.value or 0)].leg_mm
         except UserError as error:
             bench.say(error.findings)
             return
@@ -70,7 +85,8 @@ def leg_section(bench: Bench, member: Member, then: Callable[[], Awaitable[None]
             ui.button("Take the mark away", on_click=lambda: keep(None)).props("flat dense")
 
 
-def _now(bench: Bench, member: Member) -> str:
+def _now(bench: Bench, member: Member, foot: EndLetter) -> str:
     if member.leg_mm is None:
-        return "Not marked: a rule on the bends of a leg is not checked. The foot of the leg is end A."
-    return f"The leg is marked as {bench.length(member.leg_mm)} from end A. Its mirror has the same."
+        return f"Not marked: a rule on the bends of a leg is not checked. The foot of the leg is taken as end {foot}."
+    marked = f"The leg is marked as {bench.length(member.leg_mm)} from end {member.leg_from}. Its mirror has the same."
+    return marked if member.leg_from == foot else f"{marked} The bar's foot is end {foot}."

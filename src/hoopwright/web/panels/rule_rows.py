@@ -121,7 +121,7 @@ def _report(bench: Bench, state: _State) -> None:
         [_cells(row) for row in rows],
         pick,
         classes=[EDGES.get(row.verdict, "") for row in rows],
-        widths=(128, 0, 86),
+        widths=(122, 0, 100),
     )
 
 
