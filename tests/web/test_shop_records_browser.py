@@ -97,7 +97,7 @@ def test_a_bar_and_all_of_its_size_are_said_to_be_cut_from_a_tube(served, page_o
         "MH": ("B1-1", "B1", "4711B1"), "BS-L": ("", "B2", "4711B2"), "BS-R": ("", "B2", "4711B2"),
     }  # fmt: skip
     unfold(page, "The other bars of its tube size")
-    page.get_by_role("cell", name=re.compile("^batch B2")).first.wait_for()
+    row(page, "^BS-R.*batch B2").wait_for()
     screenshot(page, f"cut-from-others-{len(size)}")
     assert grave_faults(page, "Cut from") == []
     # a heat number that is not the batch's is refused, and what was typed still stands there
