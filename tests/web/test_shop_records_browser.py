@@ -111,6 +111,27 @@ def test_a_bar_and_all_of_its_size_are_said_to_be_cut_from_a_tube(served, page_o
     assert tubes(served)["MH"] == ("", "", "")
 
 
+def test_what_the_file_lacks_leads_to_where_a_bar_is_said_to_be_cut_from(served, page_of, screenshot):
+    page = page_of(served.url)
+    page.set_default_timeout(60_000)
+    page.wait_for_selector("button.hw-item")
+    page.get_by_role("tab", name="The file", exact=True).click()
+    page.get_by_role("button", name="Make the file").click()
+    told = page.locator(".hw-right .hw-finding:visible", has_text="DOSS-002").first
+    told.wait_for()
+    assert '"Cut from" in the Bar tab' in told.inner_text()
+    assert "terminal" not in told.inner_text()
+    told.get_by_role("button", name=re.compile("^Go to the Bar tab: Cut from")).click()
+    record = page.get_by_text("MH was cut from: not said")
+    record.wait_for()
+    # what stands over the card is still measured, and pushes it down; it stays in sight
+    page.get_by_text("CHECK-008").first.wait_for()
+    page.wait_for_timeout(1500)
+    assert 0 < record.bounding_box()["y"] < 600
+    screenshot(page, "cut-from-led-there")
+    pick(page, "Stick", "^B1-1, batch B1$")
+
+
 def test_two_windows_that_say_another_tube_of_a_bar_are_told(served, page_of, screenshot):
     page = opened(page_of, served, "Bar", "Cut from")
     page.get_by_text("MH was cut from: not said").wait_for()

@@ -8,17 +8,32 @@ from hoopwright.web.on_the_page import Place
 _ROLL = """
 (() => {
   let left = 40;
+  const settle = (card) => {
+    let more = 100, his = false;
+    const stop = () => { his = true; };
+    for (const what of ["wheel", "pointerdown", "keydown"]) {
+      window.addEventListener(what, stop, {once: true, capture: true});
+    }
+    const again = () => {
+      if (his || more-- <= 0 || !card.isConnected) return;
+      card.scrollIntoView({block: "start"});
+      setTimeout(again, 100);
+    };
+    again();
+  };
   const look = () => {
     const card = getHtmlElement(%d);
     if (card) {
       card.scrollIntoView({block: "start"});
       (card.matches("button") ? card : card.querySelector('[role="button"], [tabindex="0"]'))?.focus();
+      settle(card);
     } else if (left-- > 0) setTimeout(look, 50);
   };
   look();
 })()
 """
-"""The tab is drawn in the browser a moment after it was opened."""
+"""The tab is drawn in the browser a moment after it was opened, and what stands over the card may still be measured
+and push it down, or the card itself be read: it is held in sight for a while, unless the person moves."""
 
 
 def go_to(bench: Bench, place: Place) -> None:

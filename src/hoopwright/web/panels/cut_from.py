@@ -116,7 +116,7 @@ def _form(bench: Bench, state: _State, look: Callable[[], Awaitable[None]]) -> N
     bench.when_changed(follow, on=stick)
 
     async def sent(act: Callable[[ProjectFolder, Shown], tuple[TubeUsed, ...]], words: str) -> None:
-        shown = state.shown if state.shown is not None else known.said
+        shown = (state.known or known).said if state.shown is None else state.shown
         state.told = ""
         kept = await bench.edit(lambda folder: act(folder, shown))
         told(bench.findings if kept is None else ())
