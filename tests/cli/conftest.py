@@ -47,3 +47,22 @@ def inch_scan(bodies, tmp_path_factory):
 def project(hoopwright, tmp_path):
     hoopwright.keys("new", tmp_path / "car")
     return tmp_path / "car"
+
+
+HOOP = "forward,left,up\n-900,610,0\n-900,610,1085\n-900,-610,1085\n-900,-610,0\n"
+
+
+@pytest.fixture
+def hoop_held_to(hoopwright, project, tmp_path):
+    """Pins a book, given as its text, to a project that has one main hoop, MH, of two right angles."""
+    nodes = tmp_path / "hoop.csv"
+    nodes.write_text(HOOP, encoding="utf-8")
+    hoopwright.keys("bar", "add", project, "MH", "--role", "main hoop", "--nodes", nodes)
+
+    def held(book):
+        file = tmp_path / "book.toml"
+        file.write_text(book, encoding="utf-8")
+        hoopwright.keys("rules", "pin", project, file)
+        return project
+
+    return held

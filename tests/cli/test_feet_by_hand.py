@@ -33,22 +33,18 @@ kind = "distance"
 of = "pillar gap"
 most = 200
 """
-HOOP = "-900,610,0\n-900,610,1085\n-900,-610,1085\n-900,-610,0\n"
-BAR = "-900,600,500\n-900,-600,500\n"
+BAR = "forward,left,up\n-900,600,500\n-900,-600,500\n"
 
 
 @pytest.fixture
-def car(hoopwright, project, tmp_path):
-    for name, nodes, more in (
-        ("MH", HOOP, ("--role", "main hoop")),
-        ("HB", BAR, ("--role", "harness bar", "--end-a", "MH", "--end-b", "MH")),
-    ):
-        file = tmp_path / f"{name}.csv"
-        file.write_text(f"forward,left,up\n{nodes}", encoding="utf-8")
-        hoopwright.keys("bar", "add", project, name, "--nodes", file, *more)
-    file = tmp_path / "feet.toml"
-    file.write_text(BOOK, encoding="utf-8")
-    hoopwright.keys("rules", "pin", project, file)
+def car(hoopwright, hoop_held_to, tmp_path):
+    project = hoop_held_to(BOOK)
+    nodes = tmp_path / "bar.csv"
+    nodes.write_text(BAR, encoding="utf-8")
+    hoopwright.keys(
+        *("bar", "add", project, "HB", "--nodes", nodes, "--role", "harness bar"),
+        *("--end-a", "MH", "--end-b", "MH"),
+    )
     return project
 
 

@@ -24,18 +24,14 @@ id = "any"
 kind = "inspection hole"
 least = 1
 """
-HOOP = "-900,610,0\n-900,610,1085\n-900,-610,1085\n-900,-610,0\n"
 
 
 @pytest.fixture
-def car(hoopwright, project, tmp_path):
+def car(hoopwright, hoop_held_to, tmp_path):
+    """Two bars: the second, a backstay, on the nodes of the hoop."""
+    project = hoop_held_to(BOOK)
     nodes = tmp_path / "hoop.csv"
-    nodes.write_text(f"forward,left,up\n{HOOP}", encoding="utf-8")
-    hoopwright.keys("bar", "add", project, "MH", "--role", "main hoop", "--nodes", nodes)
     hoopwright.keys("bar", "add", project, "M2", "--role", "backstay", "--nodes", nodes)
-    file = tmp_path / "holes.toml"
-    file.write_text(BOOK, encoding="utf-8")
-    hoopwright.keys("rules", "pin", project, file)
     return project
 
 

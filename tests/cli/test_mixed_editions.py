@@ -25,18 +25,11 @@ kind = "members"
 applies = "main hoop"
 least = 2
 """
-HOOP = "-900,610,0\n-900,610,1085\n-900,-610,1085\n-900,-610,0\n"
 
 
 @pytest.fixture
-def car(hoopwright, project, tmp_path):
-    nodes = tmp_path / "hoop.csv"
-    nodes.write_text(f"forward,left,up\n{HOOP}", encoding="utf-8")
-    hoopwright.keys("bar", "add", project, "MH", "--role", "main hoop", "--nodes", nodes)
-    file = tmp_path / "mixed.toml"
-    file.write_text(BOOK, encoding="utf-8")
-    hoopwright.keys("rules", "pin", project, file)
-    return project
+def car(hoop_held_to):
+    return hoop_held_to(BOOK)
 
 
 def test_each_line_says_its_edition_and_the_report_that_they_are_mixed(hoopwright, car):

@@ -257,7 +257,7 @@ def test_the_command_puts_its_labels_where_the_page_does(hoopwright, project, ra
     files = put_stock_papers(
         ProjectFolder(path=project), stock_of(ProjectFolder(path=project), wishes), date="2026-01-01"
     )
-    assert file in [str(one) for one in files]
+    assert file in [str(one.file) for one in files]
 
 
 @pytest.mark.parametrize("paper", ["A4", "letter"])
@@ -268,7 +268,9 @@ def test_the_order_list_says_what_the_order_says(hoopwright, project, shop, pape
     order = hoopwright.keys("stock", "order", project)
     files = put_stock_papers(folder, found, date="2026-01-01", paper=paper)
     (text,) = [
-        "".join(page.extract_text() for page in PdfReader(one).pages) for one in files if "order" in one.name
+        "".join(page.extract_text() for page in PdfReader(one.file).pages)
+        for one in files
+        if "order" in one.file.name
     ]
     words = text.split()
     assert found.identity in words
@@ -285,6 +287,8 @@ def test_an_order_list_with_nothing_to_buy_says_so(hoopwright, project, racked):
     folder = ProjectFolder(path=project)
     files = put_stock_papers(folder, stock_of(folder, StockWishes()), date="2026-01-01")
     (text,) = [
-        "".join(page.extract_text() for page in PdfReader(one).pages) for one in files if "order" in one.name
+        "".join(page.extract_text() for page in PdfReader(one.file).pages)
+        for one in files
+        if "order" in one.file.name
     ]
     assert "the rack of the shop holds it all" in text

@@ -35,8 +35,8 @@ def test_a_list_of_seventeen_bars_takes_four_sticks(folder):
         "A spare is proposed, not counted; with it 5 sticks, 1 more:"
     )
     assert bought_words(group) == "4 x 6000 mm, 52.5 kg, 100.80"
-    for file in put_length_papers(folder, found, date="2026-01-01"):
-        text = "".join(page.extract_text() for page in PdfReader(file).pages)
+    for put in put_length_papers(folder, found, date="2026-01-01"):
+        text = "".join(page.extract_text() for page in PdfReader(put.file).pages)
         assert text.count("heat") >= 4
 
 

@@ -15,7 +15,7 @@ from pypdf import PdfReader
 from hoopwright.findings import UserError
 from hoopwright.papers.bar_page import bar_pages
 from hoopwright.papers.drawing import A4, LETTER, Page, Text
-from hoopwright.papers.lettering import width_mm, wrapped, writable
+from hoopwright.papers.lettering import width_mm, wrapped
 from hoopwright.papers.old import stamp_old
 from hoopwright.papers.pdf import pdf_bytes
 from hoopwright.papers.png import png_bytes
@@ -116,12 +116,6 @@ def test_what_is_no_pdf_is_refused():
     with pytest.raises(UserError) as stopped:
         stamp_old(b"not a pdf", "")
     assert stopped.value.findings[0].code == "PAPER-002"
-
-
-def test_letters_that_the_face_lacks_are_replaced_not_dropped():
-    assert writable("Łódź 72.5° – ½") == "Łódz 72.5° – ½"
-    assert writable("плавка 7") == "?????? 7"
-    assert writable("a→b\n−3") == "a->b-3"
 
 
 def test_words_break_within_their_room():

@@ -253,7 +253,7 @@ def test_a_scan_is_kept_as_given_or_not_at_all(folder, tmp_path, monkeypatch):
         raise FULL
 
     with monkeypatch.context() as patch:
-        patch.setattr("hoopwright.store.folder.shutil.copyfile", full)
+        patch.setattr("hoopwright.store.kept_scans.shutil.copyfile", full)
         refused("STORE-002", folder.keep_scan, source, "cd" * 32)
     assert [p.name for p in folder.scans.iterdir()] == [name]
 

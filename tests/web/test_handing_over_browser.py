@@ -40,6 +40,10 @@ def kept(served):
     return json.loads((served.project / "cage.json").read_text(encoding="utf-8"))
 
 
+def seen_from_above(page, words):
+    return page.get_by_text(words, exact=True).bounding_box()["y"]
+
+
 def unfold(page, words):
     page.locator(".q-expansion-item .q-item", has_text=words).first.click()
     page.wait_for_timeout(500)
@@ -79,8 +83,12 @@ def test_a_book_is_brought_chosen_and_held_to(served, page_of, screenshot, tmp_p
     page.get_by_role("option", name="it holds", exact=False).first.click()
     page.get_by_label("What was measured or seen, and how").fill("looked at every one")
     page.get_by_label("Who says so").fill("Anna")
+    before = seen_from_above(page, "Rule asked, cage")
     page.get_by_role("button", name="Keep this answer").click()
     page.get_by_text("Anna: pass. looked at every one").wait_for(timeout=90_000)
+    # every edit has the books read again: that rolls nobody back to them from the rule that he is at
+    page.wait_for_timeout(2000)
+    assert seen_from_above(page, "Rule asked, cage") == pytest.approx(before, abs=40)
     assert grave_faults(page, "Rule book") == []
     screenshot(page, f"rules-{len(size)}")
     assert kept(served)["book"]["confirmed"] == ["remembered"]

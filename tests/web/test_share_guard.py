@@ -11,6 +11,7 @@ from fastapi import FastAPI, Request, WebSocket
 from hoopwright.store.devices import DeviceList
 from hoopwright.web.door.asking import asker_of
 from hoopwright.web.door.bodies import SMALL_BYTES
+from hoopwright.web.door.network import InShop, Network
 from hoopwright.web.door.opening import Openings
 from hoopwright.web.door.pairing import WRONG_TRIES, Pairing
 from hoopwright.web.door.routes import add_opening, add_pairing
@@ -34,8 +35,9 @@ def house(tmp_path):
     """A guarded app, its keys, and ways to ask it as a laptop, a phone or somebody else."""
     clock = Clock()
     devices, pairing, openings = DeviceList(tmp_path / "devices.json"), Pairing(clock), Openings()
+    network = Network(now=InShop(host=SHOP, port=PORT))
     knows = House(
-        port=PORT, openings=openings, devices=devices, shared_at=SHOP, now_s=clock, upload_bytes=3_000_000
+        port=PORT, openings=openings, devices=devices, network=network, now_s=clock, upload_bytes=3_000_000
     )
     app = FastAPI(openapi_url=None)
     used, heard = [], []
@@ -61,6 +63,7 @@ def house(tmp_path):
         heard=heard,
         devices=devices,
         pairing=pairing,
+        network=network,
         openings=openings,
         clock=clock,
         used=used,
@@ -470,6 +473,64 @@ def test_a_revoked_device_is_told_nothing_more(house, phone):
     told = opened(phone.cookies, THERE, f"http://{THERE}")
     sent = talk(house, headers=told, ends=PHONE, says=("take me out",))
     assert [one.get("text", one.get("code")) for one in sent] == [None, "take me out", 4401]
+
+
+# Sharing ended --------------------------------------------------------------------------------------------------
+
+
+def end(house):
+    house.network.now = None
+
+
+def begin_again(house):
+    house.network.now = InShop(host=SHOP, port=PORT)
+
+
+def test_when_sharing_has_ended_no_phone_is_answered_anywhere(house, phone, laptop):
+    assert ask(house, "GET", "/bend", ends=PHONE, cookies=phone.cookies).status_code == 200
+    house.pairing.start()
+    end(house)
+    for path in (*PATHS, "/pair", "/open", "/bend/_/api/bars"):
+        for host in (THERE, HERE, None):
+            answer = ask(house, "GET", path, ends=PHONE, host=host, cookies=phone.cookies | laptop)
+            assert answer.status_code == 403, (path, host)
+    # the secret is worth nothing on this machine either, and nobody is led to a pairing page
+    for path in (*PATHS, "/pair"):
+        told = {"accept": "text/html"}
+        assert ask(house, "GET", path, cookies=phone.cookies, headers=told).status_code == 401, path
+    assert ask(house, "GET", "/", cookies=laptop).status_code == 200
+
+
+def test_nobody_pairs_while_nothing_is_shared(house):
+    house.pairing.start()
+    code = house.pairing.shown().code
+    end(house)
+    told = {"content-type": "application/x-www-form-urlencoded"}
+    body = f"code={code}&name=Bender phone".encode()
+    for ends, status in ((PHONE, 403), (LAPTOP, 401)):
+        assert ask(house, "POST", "/pair", ends=ends, headers=told, content=body).status_code == status
+    assert house.devices.all() == ()
+
+
+def test_a_paired_phone_comes_in_again_when_sharing_is_begun_again(house, phone):
+    end(house)
+    begin_again(house)
+    assert ask(house, "GET", "/bend", ends=PHONE, cookies=phone.cookies).status_code == 200
+
+
+@pytest.mark.parametrize("between", [(end,), (end, begin_again)], ids=["ended", "ended and begun again"])
+def test_a_socket_from_before_the_end_hears_and_says_nothing_more(house, phone, between):
+    house.devices.allow_workbench(phone.device.device_id, True)
+    told = opened(phone.cookies, THERE, f"http://{THERE}")
+    steps = lambda: [step(house) for step in between]  # noqa: E731
+    sent = talk(house, headers=told, ends=PHONE, says=("one", "two"), between=steps)
+    assert [one.get("text", one.get("code")) for one in sent] == [None, "one", 4401]
+    assert house.heard == ["one"]
+
+
+def test_the_laptops_socket_goes_on_when_sharing_ends(house, laptop):
+    sent = talk(house, headers=opened(laptop), says=("one", "two"), between=lambda: end(house))
+    assert [one.get("text", one.get("code")) for one in sent] == [None, "one", "two"]
 
 
 # What goes with answers ---------------------------------------------------------------------------------------

@@ -1,10 +1,11 @@
 """`hoopwright asbent`: the bar that exists, from a tape, from readings or from a scan of it."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING
 
 import typer
 
+from hoopwright.cli import asbent_options as option
 from hoopwright.cli import typed
 from hoopwright.cli.asbent_text import bent_keys, bent_text, scanned_keys, scanned_text
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings, tell
@@ -19,42 +20,20 @@ UNITS = ("mm", "cm", "m", "in", "ft")
 
 
 def asbent(
-    project: Annotated[
-        Path | None, typer.Argument(help="Project folder. Without one, --scan alone prints a bend table.")
-    ] = None,
-    bar: Annotated[str | None, typer.Argument(help="The bar that was bent, such as MH.")] = None,
-    tape: Annotated[
-        list[str] | None,
-        typer.Option(
-            help="A tape distance on the finished bar: 'feet 1252', 'knees 1317.4'. Repeatable. Without any source, "
-            "what was taped at the bender."
-        ),
-    ] = None,
-    also: Annotated[
-        list[str] | None,
-        typer.Option(help="What else may be off, for --tape: rotations or straights. Repeatable."),
-    ] = None,
-    reading: Annotated[
-        list[str] | None,
-        typer.Option(help="A released bend: 'bend angle [rotation]', such as '2 49.8 -26.5'. Repeatable."),
-    ] = None,
-    readings: Annotated[
-        Path | None, typer.Option(help="Released bends as CSV: bend,angle_deg,rotation_deg.")
-    ] = None,
-    bent: Annotated[
-        bool, typer.Option("--bent", help="As it was read at the bender with 'hoopwright bend'.")
-    ] = False,
-    scan: Annotated[Path | None, typer.Option(help="A scan of the finished bar: points or a mesh.")] = None,
-    unit: Annotated[str | None, typer.Option(help="Unit of the scan: mm, cm, m, in or ft.")] = None,
-    csv: Annotated[bool, typer.Option("--csv", help="Print the bend table as CSV alone.")] = False,
-    keep: Annotated[
-        bool, typer.Option("--keep", help="Let the bar as bent count in the project from now on.")
-    ] = False,
-    picture: Annotated[
-        bool, typer.Option("--picture", help="Draw the bar as bent over the drawn one, into the papers.")
-    ] = False,
-    drop: Annotated[bool, typer.Option("--drop", help="Let the drawn bar count again.")] = False,
-    date: Annotated[str | None, typer.Option(help="Day of the measurement; today without.")] = None,
+    project: option.MaybeProject = None,
+    bar: option.MaybeBar = None,
+    tape: option.Tape = None,
+    also: option.Also = None,
+    reading: option.Reading = None,
+    readings: option.Readings = None,
+    bent: option.Bent = False,
+    scan: option.Scan = None,
+    unit: option.Unit = None,
+    csv: option.Csv = False,
+    keep: option.Keep = False,
+    picture: option.Picture = False,
+    drop: option.Drop = False,
+    date: option.Date = None,
     as_json: AsJson = False,
 ) -> None:
     """The bar that exists beside the drawn one: how each bend came out, and how sure that is."""

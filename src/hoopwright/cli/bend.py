@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from hoopwright.cli import bend_options as option
 from hoopwright.cli import typed
 from hoopwright.cli.output import AsJson, is_terminal, progress_bar, show, stopping_on_findings
 from hoopwright.units import parse_angle_deg, parse_length_mm
@@ -23,43 +24,21 @@ if TYPE_CHECKING:
 def bend(
     project: Annotated[Path, typer.Argument(help="Project folder.")],
     bar: Annotated[str, typer.Argument(help="Name of the bar, or the code on its printed sheet.")],
-    reading: Annotated[str | None, typer.Option(help="What the bend reads after release.")] = None,
-    pulled: Annotated[
-        str | None, typer.Option(help="What was really read under load, if not what was asked.")
-    ] = None,
-    turned: Annotated[
-        str | None,
-        typer.Option(help="How far the tube was really turned: clockwise positive, seen from the tail."),
-    ] = None,
-    mark: Annotated[
-        str | None, typer.Option(help="Where the mark really was, from the end of the tube at A.")
-    ] = None,
-    reason: Annotated[str, typer.Option(help="Why a reading is lower than before, or was wrong.")] = "",
-    decide: Annotated[str | None, typer.Option(help="'go on' or 'scrap', after a bend that is off.")] = None,
-    correct: Annotated[
-        int | None, typer.Option(help="Number of the record whose reading was typed wrongly; with --reading.")
-    ] = None,
-    take_back: Annotated[
-        int | None, typer.Option(help="Number of the last reading, to take it back: it was of no bend.")
-    ] = None,
-    taped: Annotated[
-        str | None,
-        typer.Option(help="A distance on the finished bar: 'feet 1266'. Typed again, it takes the place."),
-    ] = None,
-    again: Annotated[bool, typer.Option("--again", help="Begin another stick of this bar.")] = False,
-    state: Annotated[bool, typer.Option("--state", help="Only say where the bar stands.")] = False,
-    shown: Annotated[
-        int | None, typer.Option(help="The number that you were shown: refused when somebody went on since.")
-    ] = None,
-    key: Annotated[
-        str | None, typer.Option(help="A name for this entry: sent twice, it counts once.")
-    ] = None,
-    band: Annotated[
-        str, typer.Option(help="How far off a bend may be to go on as planned (common practice, no source).")
-    ] = "0.3",
-    end_limit: Annotated[
-        str, typer.Option(help="How far an end may be off its place (common practice, no source).")
-    ] = "5",
+    reading: option.Reading = None,
+    pulled: option.Pulled = None,
+    turned: option.Turned = None,
+    mark: option.Mark = None,
+    reason: option.Reason = "",
+    decide: option.Decide = None,
+    correct: option.Correct = None,
+    take_back: option.TakeBack = None,
+    taped: option.Taped = None,
+    again: option.Again = False,
+    state: option.State = False,
+    shown: option.Shown = None,
+    key: option.Key = None,
+    band: option.Band = "0.3",
+    end_limit: option.EndLimit = "5",
     as_json: AsJson = False,
 ) -> None:
     """Bend a bar step by step: mark, turn, pull, read; says go on, add, or what a bend that is over costs.

@@ -1,5 +1,6 @@
 """`hoopwright compare`: two layouts side by side."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -48,7 +49,8 @@ def compare(
         with progress_bar(as_json) as progress:
             made = jobs.compare_layouts(*folders, date=day, given=rates, sawing=sawing, progress=progress)
             if pdf is not None:
-                write_comparison(made, pdf, paper=size, date=day)
+                put = write_comparison(made, pdf, paper=size, date=day)
+                made = replace(made, findings=(*made.findings, *put.findings))
         show(as_json, lambda: _keys(made, pdf), _text(made, pdf), made.findings)
 
 

@@ -13,6 +13,7 @@ from hoopwright.units import LengthUnit, parse_length_mm
 
 if TYPE_CHECKING:
     from hoopwright.jobs.cuts import CutsFound
+    from hoopwright.jobs.made_pdf import PutPdf
     from hoopwright.tubes import TubeSize
 
 
@@ -53,6 +54,7 @@ def cuts(
     """Cut a list of pieces from the fewest sticks, or the cheapest; says whether that is proven."""
     from hoopwright.jobs import cuts as jobs
     from hoopwright.jobs.cut_keys import cuts_keys
+    from hoopwright.jobs.made_pdf import findings_of
     from hoopwright.jobs.stick_words import stick_offer, stick_price
 
     with stopping_on_findings(as_json):
@@ -74,8 +76,9 @@ def cuts(
         with progress_bar(as_json) as progress:
             found = jobs.cuts_of_file(file, wishes, progress=progress)
         written = _written(found, pdf, labels, paper=paper, unit=shown, date=date)
-        text = "\n".join([_text(found, shown), *(f"written: {path}" for path in written)])
-        show(as_json, lambda: {**cuts_keys(found), "files": list(map(str, written))}, text, found.findings)
+        notes = (*found.findings, *findings_of(written))
+        text = "\n".join([_text(found, shown), *(f"written: {put.file}" for put in written)])
+        show(as_json, lambda: {**cuts_keys(found), "files": [str(put.file) for put in written]}, text, notes)
 
 
 def _tube(od: str | None, wall: str | None) -> "TubeSize | None":
@@ -92,7 +95,7 @@ def _written(
     paper: str,
     unit: LengthUnit,
     date: str | None,
-) -> tuple[Path, ...]:
+) -> "tuple[PutPdf, ...]":
     if pdf is None and labels is None:
         return ()
     from hoopwright.jobs.cut_papers import CutPaperWishes, label_sheet, saw_list, write_paper

@@ -1,5 +1,6 @@
 """`hoopwright quote`: what a cage costs at the person's own rates."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -49,7 +50,8 @@ def price(
         with progress_bar(as_json) as progress:
             made = quotes.quote_of(folder, date=day, given=rates, learnt=learnt, progress=progress)
             if pdf is not None:
-                quote_papers.write_quote(folder, made, pdf, paper=size, unit=shown, progress=progress)
+                put = quote_papers.write_quote(folder, made, pdf, paper=size, unit=shown, progress=progress)
+                made = replace(made, findings=(*made.findings, *put.findings))
         show(as_json, lambda: quote_keys(made, pdf), quote_text(made, pdf), made.findings)
 
 

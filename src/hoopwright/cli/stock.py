@@ -14,6 +14,7 @@ from hoopwright.cli.stock_text import order_text, project_text, rack_text, taken
 from hoopwright.units import parse_length_mm
 
 if TYPE_CHECKING:
+    from hoopwright.jobs.made_pdf import PutPdf
     from hoopwright.jobs.stock import ProjectStock, StockWishes
 
 app = typer.Typer(
@@ -70,14 +71,16 @@ def plan(
     as_json: AsJson = False,
 ) -> None:
     """The cutting plan of a project over the rack and sticks to buy; nothing is recorded."""
+    from hoopwright.jobs.made_pdf import findings_of
     from hoopwright.jobs.stock_keys import stock_keys
 
     with stopping_on_findings(as_json):
         wishes = _wishes(stick, kerf, trim, price, fewest, only, together, spares, no_rack, time_limit, shop)
         found = _found(project, wishes, as_json)
         files = [] if pdf is None else [_paper(found, pdf, paper, unit, date, least, labels=False)]
-        text = "\n".join([project_text(found, unit_of(unit)), *(f"written: {file}" for file in files)])
-        show(as_json, lambda: {**stock_keys(found), "files": list(map(str, files))}, text, found.findings)
+        text = "\n".join([project_text(found, unit_of(unit)), *(f"written: {put.file}" for put in files)])
+        keys = {**stock_keys(found), "files": [str(put.file) for put in files]}
+        show(as_json, lambda: dict(keys), text, (*found.findings, *findings_of(files)))
 
 
 @app.command("rack")
@@ -148,7 +151,7 @@ def labels(
     with stopping_on_findings(as_json):
         wishes = _wishes(stick, kerf, trim, None, fewest, only, together, spares, no_rack, time_limit, shop)
         found = _found(project, wishes, as_json)
-        file = _paper(
+        put = _paper(
             found,
             pdf or ProjectFolder(path=project).papers / LABELS_FILE,
             paper,
@@ -157,8 +160,8 @@ def labels(
             least,
             labels=True,
         )
-        keys = {"files": [str(file)], "identity": found.identity}
-        show(as_json, lambda: dict(keys), f"written: {file}", found.findings)
+        keys = {"files": [str(put.file)], "identity": found.identity}
+        show(as_json, lambda: dict(keys), f"written: {put.file}", (*found.findings, *put.findings))
 
 
 @app.command("take")
@@ -270,7 +273,7 @@ def _paper(
     least: str,
     *,
     labels: bool,
-) -> Path:
+) -> "PutPdf":
     from hoopwright.jobs.cut_papers import CutPaperWishes, label_sheet, saw_list, write_paper
 
     wishes = CutPaperWishes(

@@ -10,6 +10,7 @@ from hoopwright.findings import Finding, Severity, Verdict
 from hoopwright.fitting.holes import cut_for_bars
 from hoopwright.jobs.bent_cage import beside_drawn, cage_that_exists
 from hoopwright.jobs.calibrations import as_bent
+from hoopwright.jobs.die_checks import die_checks
 from hoopwright.jobs.driver_measures import measure_drivers
 from hoopwright.jobs.driver_rows import DriverLimits, driver_rows
 from hoopwright.jobs.feet import foot_checks
@@ -85,7 +86,13 @@ def check_project(
     if existing.bent:
         as_drawn = _check_cage(project, drawn, whole, only)
         report = replace(report, rows=beside_drawn(report.rows, as_drawn.rows, existing.bent))
-    report = replace(report, findings=(*report.findings, *existing.findings))
+    members = [drawn.member(name) for name in only] or list(drawn.members)
+    die_rows, die_findings = die_checks(folder, drawn, members)
+    report = replace(
+        report,
+        rows=(*report.rows, *die_rows),
+        findings=(*report.findings, *existing.findings, *die_findings),
+    )
     if not only:
         progress("holding it to the rule book", 0.8)
         held, rows, told = rule_book_rows(folder, project, book=book, whole=whole, landed=landed)

@@ -4,14 +4,13 @@ from pathlib import Path
 
 from hoopwright.jobs.bar_changes import BarChange
 from hoopwright.jobs.layouts_compared import Compared, FigureRow
-from hoopwright.jobs.made_pdf import put_pdf
+from hoopwright.jobs.made_pdf import PutPdf, pdf_of, put_made
 from hoopwright.papers import A4, LETTER
 from hoopwright.papers.compare_pages import ComparePaper, compare_pages
-from hoopwright.papers.pdf import pdf_bytes
 from hoopwright.papers.words import count_words
 
 
-def write_comparison(made: Compared, file: Path, *, paper: str = "A4", date: str) -> Path:
+def write_comparison(made: Compared, file: Path, *, paper: str = "A4", date: str) -> PutPdf:
     """Write a comparison as a PDF; the same comparison gives the same bytes.
 
     Args:
@@ -25,9 +24,8 @@ def write_comparison(made: Compared, file: Path, *, paper: str = "A4", date: str
     """
     shown = comparison_paper(made, date)
     pages = compare_pages(shown, LETTER if paper == "letter" else A4)
-    content = pdf_bytes(pages, title=f"{shown.first} and {shown.second}", date=date)
-    put_pdf(file, content, kind="comparison", identity="-".join(shown.identities), date=date)
-    return file
+    paper_made = pdf_of(pages, title=f"{shown.first} and {shown.second}", date=date)
+    return put_made(file, paper_made, kind="comparison", identity="-".join(shown.identities), date=date)
 
 
 def comparison_paper(made: Compared, date: str) -> ComparePaper:

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from hoopwright.jobs.cuts import GroupCuts
-from hoopwright.jobs.made_pdf import put_pdf
-from hoopwright.papers import A4, LETTER, pdf_bytes
+from hoopwright.jobs.made_pdf import MadePdf, PutPdf, pdf_of, put_made
+from hoopwright.papers import A4, LETTER
 from hoopwright.papers.stick_labels import StickLabel, label_pages
 from hoopwright.papers.stick_pages import StickGroup, stick_pages
 from hoopwright.papers.words import measure
@@ -38,7 +38,7 @@ class CutPaperWishes:
     least_offcut_mm: float = LEAST_OFFCUT_MM
 
 
-def saw_list(groups: Sequence[GroupCuts], wishes: CutPaperWishes) -> bytes:
+def saw_list(groups: Sequence[GroupCuts], wishes: CutPaperWishes) -> MadePdf:
     """The list to saw by, as PDF."""
     pages = stick_pages(
         [
@@ -57,10 +57,10 @@ def saw_list(groups: Sequence[GroupCuts], wishes: CutPaperWishes) -> bytes:
         unit=wishes.unit,
         paper=LETTER if wishes.paper == "letter" else A4,
     )
-    return pdf_bytes(pages, title=f"{wishes.title} sticks to saw", date=wishes.date)
+    return pdf_of(pages, title=f"{wishes.title} sticks to saw", date=wishes.date)
 
 
-def label_sheet(groups: Sequence[GroupCuts], wishes: CutPaperWishes) -> bytes:
+def label_sheet(groups: Sequence[GroupCuts], wishes: CutPaperWishes) -> MadePdf:
     """A label for each part, and for each offcut that is kept, as PDF."""
     labels = [label for group in groups for label in _labels(group, wishes)]
     pages = label_pages(
@@ -70,18 +70,17 @@ def label_sheet(groups: Sequence[GroupCuts], wishes: CutPaperWishes) -> bytes:
         identity=wishes.identity,
         paper=LETTER if wishes.paper == "letter" else A4,
     )
-    return pdf_bytes(pages, title=f"{wishes.title} labels", date=wishes.date)
+    return pdf_of(pages, title=f"{wishes.title} labels", date=wishes.date)
 
 
-def write_paper(file: Path, content: bytes, wishes: CutPaperWishes) -> Path:
+def write_paper(file: Path, made: MadePdf, wishes: CutPaperWishes) -> PutPdf:
     """Put a paper in its place, whole or not at all.
 
     Raises:
         UserError: `FILE-103` where another file is in the way, `STORE-002`.
     """
-    identity = wishes.identity or content_sha256(content)
-    put_pdf(file, content, kind="sticks", identity=identity, date=wishes.date)
-    return file
+    identity = wishes.identity or content_sha256(made.content)
+    return put_made(file, made, kind="sticks", identity=identity, date=wishes.date)
 
 
 def _labels(group: GroupCuts, wishes: CutPaperWishes) -> list[StickLabel]:

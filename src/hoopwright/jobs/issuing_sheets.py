@@ -78,7 +78,7 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
         for s, on in zip(sheets, machines, strict=True)
         if is_new(project, s)
     )
-    with all_or_nothing({**made, **old}) as put_in_place:
+    with all_or_nothing({**made.contents, **old}) as put_in_place:
         folder.record(opened, replace(project, issued=(*project.issued, *fresh)))
         put_in_place()
     for name in (*gone, *stale):
@@ -87,10 +87,13 @@ def issue_sheets(folder: ProjectFolder, wishes: SheetWishes, *, progress: Progre
     progress("sheets issued", 1.0)
     noted = (
         *findings,
+        *made.findings,
         *_of_machines(machines, sheets),
         *(one for sheet in sheets for one in sheet.findings),
     )
-    return IssueResult(sheets=sheets, files=_names(folder, made), old=_names(folder, old), findings=noted)
+    return IssueResult(
+        sheets=sheets, files=_names(folder, made.contents), old=_names(folder, old), findings=noted
+    )
 
 
 def _of_machines(machines: Sequence[MachineForBar], sheets: Sequence[BarSheet]) -> tuple[Finding, ...]:

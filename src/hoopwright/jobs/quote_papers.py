@@ -7,13 +7,12 @@ from hoopwright.cage import Role
 from hoopwright.findings import UserError
 from hoopwright.jobs.bought_tubes import BoughtTube
 from hoopwright.jobs.drawings import car_lines
-from hoopwright.jobs.made_pdf import put_pdf
+from hoopwright.jobs.made_pdf import PutPdf, pdf_of, put_made
 from hoopwright.jobs.quantities import Quantities
 from hoopwright.jobs.quotes import Quote
 from hoopwright.jobs.shells import open_shell
 from hoopwright.papers import A4, LETTER
 from hoopwright.papers.car_lines import CarLines
-from hoopwright.papers.pdf import pdf_bytes
 from hoopwright.papers.quote_pages import MadeRow, QuotePaper, quote_pages
 from hoopwright.papers.words import count_words, tube_words
 from hoopwright.progress import Progress, silent
@@ -35,7 +34,7 @@ def write_quote(
     paper: str = "A4",
     unit: LengthUnit = "mm",
     progress: Progress = silent,
-) -> Path:
+) -> PutPdf:
     """Write a quote as a PDF; the same quote gives the same bytes.
 
     Args:
@@ -52,10 +51,10 @@ def write_quote(
     progress("drawing the quote", 0.9)
     page = quote_paper(folder, quote, unit)
     title = f"{page.title}: {page.project}"
-    content = pdf_bytes(quote_pages(page, LETTER if paper == "letter" else A4), title=title, date=quote.date)
-    put_pdf(file, content, kind="quote", identity=quote.quantities.identity, date=quote.date)
+    made = pdf_of(quote_pages(page, LETTER if paper == "letter" else A4), title=title, date=quote.date)
+    put = put_made(file, made, kind="quote", identity=quote.quantities.identity, date=quote.date)
     progress("quote written", 1.0)
-    return file
+    return put
 
 
 def put_quote(
@@ -65,7 +64,7 @@ def put_quote(
     paper: str = "A4",
     unit: LengthUnit = "mm",
     progress: Progress = silent,
-) -> Path:
+) -> PutPdf:
     """Write a quote among the papers of the project, as `write_quote` does."""
     make_folder(folder.papers)
     return write_quote(folder, quote, folder.papers / "quote.pdf", paper=paper, unit=unit, progress=progress)

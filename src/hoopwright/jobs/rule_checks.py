@@ -8,7 +8,7 @@ from hoopwright.findings import Finding, Severity, UserError, Verdict
 from hoopwright.jobs.landings import LandedFoot
 from hoopwright.jobs.rows import CheckRow
 from hoopwright.jobs.rule_books import confirmed_of, find_book, is_pinned, pinned_book
-from hoopwright.jobs.rule_facts import facts_of
+from hoopwright.jobs.rule_facts.taken import TakenFacts, take_facts
 from hoopwright.progress import Progress, silent
 from hoopwright.rules.book import Book, Rule
 from hoopwright.rules.cases import check_cases
@@ -32,6 +32,7 @@ class BookReport:
         rows: Every rule held against everything that it looks at, in the order of the book.
         confirmed: Rules that the person confirmed.
         findings: What fails, and what else a person should know.
+        known: The facts that it was held against, to hold them to it again after an answer; None where there are none.
     """
 
     book: Book
@@ -39,6 +40,7 @@ class BookReport:
     rows: tuple[RuleRow, ...]
     confirmed: frozenset[str]
     findings: tuple[Finding, ...]
+    known: TakenFacts | None = None
 
 
 def hold_to_book(
@@ -48,6 +50,7 @@ def hold_to_book(
     project: Project | None = None,
     whole: Shell | None = None,
     landed: tuple[LandedFoot, ...] | None = None,
+    before: BookReport | None = None,
     progress: Progress = silent,
 ) -> BookReport | None:
     """Hold a project to the book that it is pinned to, or to another by name or file.
@@ -59,6 +62,8 @@ def hold_to_book(
         project: The project, where it is open already.
         whole: Its shell without holes, where that is open already.
         landed: All its feet with their landings, where those were fitted already.
+        before: What it was held to before: where only answers or confirmed rules differ since, nothing is measured
+            anew.
         progress: Told how far it is.
 
     Returns:
@@ -74,10 +79,16 @@ def hold_to_book(
     taken, told = found
     confirmed = confirmed_of(project.book, taken)
     asks_plates = any(_asks_plates(rule) and not is_off(rule, confirmed) for rule in taken.rules)
-    facts, known = facts_of(
-        folder, project, whole=whole, landed=landed, fits_plates=asks_plates, progress=progress
+    known = take_facts(
+        folder,
+        project,
+        before=None if before is None else before.known,
+        whole=whole,
+        landed=landed,
+        fits_plates=asks_plates,
+        progress=progress,
     )
-    return report_of(project, taken, facts, (*told, *known))
+    return replace(report_of(project, taken, known.facts, (*told, *known.findings)), known=known)
 
 
 def _asks_plates(rule: Rule) -> bool:

@@ -14,6 +14,7 @@ from hoopwright.rules.coverage import coverage as clauses_of
 from hoopwright.rules.engine import is_off
 from hoopwright.rules.kinds.registry import KINDS
 from hoopwright.rules.show import Show
+from hoopwright.shell.shell import Shell
 from hoopwright.store import ProjectFolder
 
 
@@ -109,14 +110,26 @@ def covered(what: str) -> ShownBook:
 
 
 def held_or_stop(
-    folder: ProjectFolder, *, book: str | None = None, progress: Progress = silent
+    folder: ProjectFolder,
+    *,
+    book: str | None = None,
+    whole: Shell | None = None,
+    before: BookReport | None = None,
+    progress: Progress = silent,
 ) -> BookReport:
     """A project held to its book, or to another one.
+
+    Args:
+        folder: The project.
+        book: Another book to try.
+        whole: Its shell without holes, where that is open already.
+        before: What it was held to before, as `hold_to_book` has it.
+        progress: Told how far it is.
 
     Raises:
         UserError: `HELD-018` where none is pinned and none is named, and what `hold_to_book` raises.
     """
-    report = hold_to_book(folder, book=book, progress=progress)
+    report = hold_to_book(folder, book=book, whole=whole, before=before, progress=progress)
     if report is None:
         raise no_book()
     return report

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from hoopwright.bender import (
@@ -9,6 +10,7 @@ from hoopwright.bender import (
 )
 from hoopwright.bender.room.standing import StandingBender
 from hoopwright.bender.step_poses import step_poses
+from hoopwright.findings import Finding
 from hoopwright.jobs.old_sheets import WHOLE_CAGE
 from hoopwright.jobs.sheets import SheetWishes
 from hoopwright.papers import (
@@ -25,15 +27,29 @@ from hoopwright.papers import (
     overview_pages,
     pdf_bytes,
 )
+from hoopwright.papers.letters import unprinted
 from hoopwright.store import Project, ProjectFolder
 
 EYE_HEIGHT_MM = 1600.0
 """Eyes of a person who stands, above the floor; common practice, no source."""
 
 
+@dataclass(frozen=True, kw_only=True)
+class SheetPapers:
+    """Papers that are not in their places yet.
+
+    Args:
+        contents: The bytes of each, by its place.
+        findings: What a person should know of them.
+    """
+
+    contents: dict[Path, bytes]
+    findings: tuple[Finding, ...]
+
+
 def papers_of_sheets(
     folder: ProjectFolder, project: Project, sheets: Sequence[BarSheet], lines: CarLines, wishes: SheetWishes
-) -> dict[Path, bytes]:
+) -> SheetPapers:
     """What belongs in each paper: one for each bar, as PDF and as text, and those of the whole cage.
 
     When only some bars are wanted, the papers of the whole cage are not made.
@@ -58,7 +74,7 @@ def papers_of_sheets(
         text = bar_text(sheet, project=project.name, shop_address=wishes.shop_address, unit=wishes.unit)
         contents[folder.papers / f"{sheet.bar_id}.txt"] = text.encode()
     if wishes.only:
-        return contents
+        return SheetPapers(contents=contents, findings=unprinted(every))
     overview = overview_pages(
         lines, sheets, project=project.name, date=wishes.date, unit=wishes.unit, paper=paper
     )
@@ -68,7 +84,7 @@ def papers_of_sheets(
     for name, pages in zip(WHOLE_CAGE, (tuple(every), overview, cuts), strict=True):
         made = pdf_bytes(pages, title=f"{project.name} {name}", date=wishes.date)
         contents[folder.papers / f"{name}.pdf"] = made
-    return contents
+    return SheetPapers(contents=contents, findings=unprinted([*every, *overview, *cuts]))
 
 
 def _operator_eye(room: StandingBender | None) -> OperatorEye:

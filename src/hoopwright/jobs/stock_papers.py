@@ -1,12 +1,10 @@
 """The list to saw by, the labels and the order list of a plan, put with the papers of the project."""
 
-from pathlib import Path
-
 from hoopwright.jobs.cut_papers import CutPaperWishes, label_sheet, saw_list
-from hoopwright.jobs.made_pdf import put_pdf
+from hoopwright.jobs.made_pdf import MadePdf, PutPdf, pdf_of, put_made
 from hoopwright.jobs.stock import ProjectStock
 from hoopwright.jobs.stock_keys import order_sums
-from hoopwright.papers import A4, LETTER, pdf_bytes
+from hoopwright.papers import A4, LETTER
 from hoopwright.papers.order_pages import OrderRow, order_pages
 from hoopwright.papers.words import measure, tube_words
 from hoopwright.store import ProjectFolder
@@ -19,7 +17,7 @@ LABELS_FILE = "saw-labels.pdf"
 
 def put_stock_papers(
     folder: ProjectFolder, found: ProjectStock, *, date: str, paper: str = "A4", unit: LengthUnit = "mm"
-) -> tuple[Path, ...]:
+) -> tuple[PutPdf, ...]:
     """Make all three.
 
     Args:
@@ -39,12 +37,13 @@ def put_stock_papers(
         folder.papers / "order-list.pdf": _order_list(found, wishes),
     }
     make_folder(folder.papers)
-    for file, content in contents.items():
-        put_pdf(file, content, kind=file.stem, identity=found.identity, date=date)
-    return tuple(contents)
+    return tuple(
+        put_made(file, made, kind=file.stem, identity=found.identity, date=date)
+        for file, made in contents.items()
+    )
 
 
-def _order_list(found: ProjectStock, wishes: CutPaperWishes) -> bytes:
+def _order_list(found: ProjectStock, wishes: CutPaperWishes) -> MadePdf:
     rows = [
         OrderRow(
             tube=tube_words(line.tube, wishes.unit),
@@ -65,7 +64,7 @@ def _order_list(found: ProjectStock, wishes: CutPaperWishes) -> bytes:
         identity=wishes.identity,
         paper=LETTER if wishes.paper == "letter" else A4,
     )
-    return pdf_bytes(pages, title=f"{wishes.title} to buy", date=wishes.date)
+    return pdf_of(pages, title=f"{wishes.title} to buy", date=wishes.date)
 
 
 def _amount(price: float | None) -> str:

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.floor_marks import floor_marks
+from hoopwright.jobs.made_pdf import MadePdf, findings_of, pdf_of
 from hoopwright.jobs.marked_tubes import marked_tubes
 from hoopwright.jobs.paper_source import MadePapers, PaperSource, file_word
 from hoopwright.joints import Wrap
@@ -14,7 +15,6 @@ from hoopwright.papers import (
     flat_part_dxf,
     flat_part_pages,
     floor_pages,
-    pdf_bytes,
     wrap_dxf,
     wrap_pages,
 )
@@ -38,7 +38,8 @@ def wrap_papers(source: PaperSource) -> MadePapers:
     pages = wrap_pages(wraps, source.paper, project=_headed(source), date=source.date, unit=source.unit)
     drawn = {f"wraps/{_wrap_word(wrap)}.dxf": wrap_dxf(wrap, source.date) for wrap in wraps}
     whole = f"wraps/{_whole(source, 'wraps')}.pdf"
-    return MadePapers(files={whole: _pdf(source, pages, "wraps"), **drawn}, findings=source.cut_findings)
+    made = _pdf(source, pages, "wraps")
+    return MadePapers(files={whole: made.content, **drawn}, findings=(*source.cut_findings, *made.findings))
 
 
 def plate_papers(source: PaperSource) -> MadePapers:
@@ -53,7 +54,8 @@ def plate_papers(source: PaperSource) -> MadePapers:
     pages = flat_part_pages(parts, source.paper, project=_headed(source), date=source.date, unit=source.unit)
     drawn = {f"plates/{file_word(part.name)}.dxf": flat_part_dxf(part, source.date) for part in parts}
     whole = f"plates/{_whole(source, 'plates')}.pdf"
-    return MadePapers(files={whole: _pdf(source, pages, "plates"), **drawn}, findings=source.metal.findings)
+    made = _pdf(source, pages, "plates")
+    return MadePapers(files={whole: made.content, **drawn}, findings=(*source.metal.findings, *made.findings))
 
 
 def _no_plates(source: PaperSource) -> UserError:
@@ -73,7 +75,7 @@ def floor_papers(source: PaperSource) -> MadePapers:
     Raises:
         UserError: `FILE-104` where no bar is bent in one plane.
     """
-    files: dict[str, bytes] = {}
+    files: dict[str, MadePdf] = {}
     bent_in_space: list[Finding] = []
     tubes = marked_tubes(source.folder, source.project, source.wanted)
     for member in source.wanted:
@@ -97,7 +99,10 @@ def floor_papers(source: PaperSource) -> MadePapers:
         files[f"floor/{file_word(bar.name)}.pdf"] = _pdf(source, pages, f"{bar.name} on the floor")
     if not files:
         raise nothing_to_make("floor drawings", "no bar is bent and lies flat", "")
-    return MadePapers(files=files, findings=tuple(bent_in_space))
+    return MadePapers(
+        files={name: made.content for name, made in files.items()},
+        findings=(*bent_in_space, *findings_of(files.values())),
+    )
 
 
 def nothing_to_make(what: str, why: str, todo: str) -> UserError:
@@ -118,8 +123,8 @@ def _headed(source: PaperSource) -> str:
     return f"{source.project.name}    identity {source.identity}"
 
 
-def _pdf(source: PaperSource, pages: Sequence[Page], what: str) -> bytes:
-    return pdf_bytes(pages, title=f"{source.project.name} {what}", date=source.date)
+def _pdf(source: PaperSource, pages: Sequence[Page], what: str) -> MadePdf:
+    return pdf_of(pages, title=f"{source.project.name} {what}", date=source.date)
 
 
 def _whole(source: PaperSource, what: str) -> str:

@@ -1,11 +1,11 @@
 """A list of lengths that a person types on a page: read, cut from the fewest sticks, and put on paper."""
 
 import re
-from pathlib import Path
 
 from hoopwright.findings import UserError
 from hoopwright.jobs.cut_papers import CutPaperWishes, label_sheet, saw_list, write_paper
 from hoopwright.jobs.cuts import CutsFound, SawWishes, cuts_of_pieces
+from hoopwright.jobs.made_pdf import PutPdf
 from hoopwright.jobs.quotes import rates_known
 from hoopwright.jobs.stick_rates import kerf_for, sticks_to_buy
 from hoopwright.jobs.stock import StockWishes
@@ -99,7 +99,7 @@ def plan_lengths(
 
 def put_length_papers(
     folder: ProjectFolder, found: CutsFound, *, date: str, paper: str = "A4", unit: LengthUnit = "mm"
-) -> tuple[Path, Path]:
+) -> tuple[PutPdf, PutPdf]:
     """The list to saw by and the labels of a typed list, put with the papers of the project.
 
     Raises:

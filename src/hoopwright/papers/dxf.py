@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from hoopwright.joints import FlatPart, Wrap
 from hoopwright.papers.arcs import with_bulges
-from hoopwright.papers.lettering import writable
+from hoopwright.papers.face import writable
 from hoopwright.papers.wrap_outline import kept_edges
 from hoopwright.papers.wrap_shape import WrapShape, wrap_shape
 from hoopwright.papers.wrap_words import OVERHANGS, heading, seat_words

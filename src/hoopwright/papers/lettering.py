@@ -1,46 +1,19 @@
-"""How wide words are, how they break into lines, and what stands for letters that the face lacks.
-
-The face is Bitstream Vera, which comes with reportlab and is put into each PDF, so that a sheet looks the
-same on every machine; it is squeezed to the width of a common sheet face.
-"""
-
-import functools
-import unicodedata
-from pathlib import Path
-
-import reportlab
-from reportlab.pdfbase.pdfmetrics import registerFont
-from reportlab.pdfbase.ttfonts import TTFont
+"""How wide words are, and how they break into lines. The face is squeezed to the width of a common sheet face."""
 
 from hoopwright.papers.drawing import Anchor, Box, Point, Text
+from hoopwright.papers.face import CAPITAL_SHARE, font, reach, writable
 
-CAPITAL_SHARE = 0.729
-"""Height of a capital per font size. Source: the OS/2 and glyph tables of Vera.ttf."""
 SQUEEZE = 0.86
-FACES = Path(reportlab.__file__).parent / "fonts"
-_DESCENTS = ((frozenset("gjpqyQ@_|"), 0.30), (frozenset(",;()[]{}$/ç"), 0.20))
-_LEVEL_SHARE = 0.03
 SHARE_BEFORE: dict[Anchor, float] = {"left": 0.0, "middle": 0.5, "right": 1.0}
 """Share of a line of words that lies before its anchor."""
-_FILES = {False: "Vera.ttf", True: "VeraBd.ttf"}
-_STAND_INS = str.maketrans({"−": "-", "‐": "-", "‑": "-", "→": "->", "←": "<-", "′": "'", "″": '"'})
-
-
-@functools.cache
-def _font(*, bold: bool) -> TTFont:
-    font = TTFont("hoopwright-bold" if bold else "hoopwright-plain", str(face_file(bold=bold)))
-    registerFont(font)
-    return font
-
-
-def face_file(*, bold: bool) -> Path:
-    """The file of the face."""
-    return FACES / _FILES[bold]
+_LEVEL_SHARE = 0.03
+_ACCENT_SHARE = 1.05
+"""Strokes of b, d and brackets go up to 5 % over a capital; what goes further is an accent."""
 
 
 def face(*, bold: bool) -> str:
     """Name by which a PDF canvas knows the face."""
-    return str(_font(bold=bold).fontName)
+    return str(font(bold=bold).fontName)
 
 
 def font_size(height_mm: float) -> float:
@@ -48,23 +21,9 @@ def font_size(height_mm: float) -> float:
     return height_mm / CAPITAL_SHARE
 
 
-def writable(text: str) -> str:
-    """The text in letters that the face has: accents are dropped where need be, what is left over is `?`."""
-    known = text.translate(_STAND_INS)
-    return "".join(_writable_letter(letter) for letter in known if letter.isprintable())
-
-
-def _writable_letter(letter: str) -> str:
-    known = _font(bold=False).face.charToGlyph
-    if ord(letter) in known:
-        return letter
-    plain = unicodedata.normalize("NFKD", letter)
-    return "".join(part for part in plain if ord(part) in known and not unicodedata.combining(part)) or "?"
-
-
 def width_mm(text: str, height_mm: float, *, bold: bool = False) -> float:
     """Width of a line of words with capitals of `height_mm`."""
-    return float(_font(bold=bold).stringWidth(writable(text), font_size(height_mm))) * SQUEEZE
+    return float(font(bold=bold).stringWidth(writable(text), font_size(height_mm))) * SQUEEZE
 
 
 def height_to_fit(text: str, room_mm: float, tallest_mm: float, *, bold: bool = False) -> float:
@@ -121,22 +80,22 @@ def _pieces(word: str, room_mm: float, height_mm: float, *, bold: bool) -> list[
 
 
 def text_box(text: Text) -> Box:
-    """The rectangle that upright or quarter-turned words cover on the page, descenders included."""
+    """The rectangle that upright or quarter-turned words cover on the page, accents and descenders included."""
     wide = width_mm(text.text, text.height_mm, bold=text.bold)
     before = SHARE_BEFORE[text.anchor] * wide
-    below = _descent_share(text.text) * text.height_mm
+    above, below = (share * text.height_mm for share in _reach_shares(text))
     right, down = text.at_mm
     if text.turn_deg % 180.0 == 90.0:
         upward = text.turn_deg % 360.0 == 90.0
-        left = right - text.height_mm if upward else right - below
+        left = right - above if upward else right - below
         top = down - wide + before if upward else down - before
-        return Box(left_mm=left, top_mm=top, width_mm=text.height_mm + below, height_mm=wide)
-    return Box(
-        left_mm=right - before, top_mm=down - text.height_mm, width_mm=wide, height_mm=text.height_mm + below
-    )
+        return Box(left_mm=left, top_mm=top, width_mm=above + below, height_mm=wide)
+    return Box(left_mm=right - before, top_mm=down - above, width_mm=wide, height_mm=above + below)
 
 
-def _descent_share(words: str) -> float:
-    """How far the words go below the base line, per capital height."""
-    letters = set(words)
-    return next((share for low, share in _DESCENTS if letters & low), _LEVEL_SHARE)
+def _reach_shares(text: Text) -> tuple[float, float]:
+    """How far the words go above and below the base line, per capital height."""
+    reaches = [reach(letter, bold=text.bold) for letter in set(writable(text.text))]
+    above = max((up for up, _ in reaches), default=1.0)
+    below = max((down for _, down in reaches), default=0.0)
+    return (above if above > _ACCENT_SHARE else 1.0, max(below, _LEVEL_SHARE))

@@ -9,7 +9,8 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
 from hoopwright.papers.drawing import Circle, Item, Page, Point, Polygon, Polyline, Text
-from hoopwright.papers.lettering import SHARE_BEFORE, SQUEEZE, face, font_size, width_mm, writable
+from hoopwright.papers.face import writable
+from hoopwright.papers.lettering import SHARE_BEFORE, SQUEEZE, face, font_size, width_mm
 from hoopwright.papers.pdf_photos import draw_photo
 
 _INK = {"black": 0.0, "white": 1.0}
@@ -31,7 +32,7 @@ def pdf_bytes(pages: Sequence[Page], *, title: str, date: str) -> bytes:
         raise ValueError(msg)
     out = io.BytesIO()
     canvas = Canvas(out, invariant=1, pageCompression=1)
-    canvas.setTitle(writable(title))
+    canvas.setTitle(title)
     canvas.setAuthor("")
     canvas.setCreator("hoopwright")
     stamp = pdf_date(date)

@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from PIL import Image, ImageDraw, ImageFont
 
 from hoopwright.papers.drawing import Circle, Item, Page, Point, Polygon, Polyline, Text
-from hoopwright.papers.lettering import SHARE_BEFORE, face_file, font_size, width_mm, writable
+from hoopwright.papers.face import face_file, writable
+from hoopwright.papers.lettering import SHARE_BEFORE, font_size, width_mm
 
 _OVERSAMPLED = 3
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from PIL import Image, ImageDraw, ImageFont
 
-from hoopwright.papers.lettering import face_file, writable
+from hoopwright.papers.face import face_file, writable
 from hoopwright.papers.picture import GROUND_COLOUR
 
 _HEADING_PX, _CAPTION_PX, _LETTER_PX, _MARGIN_PX = 34, 30, 20, 16

@@ -9,7 +9,8 @@ from reportlab.lib.units import mm
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
 
-from hoopwright.papers.lettering import face, writable
+from hoopwright.papers.face import writable
+from hoopwright.papers.lettering import face
 from hoopwright.papers.pdf import pdf_date
 
 _EDGE_MM, _FOOT_MM, _LETTER_MM = 10.0, 12.0, 2.4
@@ -29,7 +30,7 @@ def storyboard_pdf(pictures: Sequence[bytes], cautions: Sequence[str], *, title:
     """
     out = io.BytesIO()
     canvas = Canvas(out, invariant=1, pageCompression=1, pagesize=landscape(A4))
-    canvas.setTitle(writable(title))
+    canvas.setTitle(title)
     canvas.setAuthor("")
     canvas.setCreator("hoopwright")
     stamp = pdf_date(date)

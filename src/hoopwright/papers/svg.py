@@ -4,7 +4,8 @@ import base64
 from xml.sax.saxutils import escape
 
 from hoopwright.papers.drawing import Circle, Item, Page, PlacedPhoto, Point, Polygon, Polyline, Text
-from hoopwright.papers.lettering import SHARE_BEFORE, SQUEEZE, font_size, width_mm, writable
+from hoopwright.papers.face import writable
+from hoopwright.papers.lettering import SHARE_BEFORE, SQUEEZE, font_size, width_mm
 
 
 def svg_text(page: Page) -> str:
@@ -13,7 +14,7 @@ def svg_text(page: Page) -> str:
     body = "\n".join((*map(_photo, page.photos), *map(_element, page.items)))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}mm" height="{high}mm" '
-        f'viewBox="0 0 {wide} {high}" font-family="Bitstream Vera Sans, DejaVu Sans, Verdana, sans-serif">\n'
+        f'viewBox="0 0 {wide} {high}" font-family="DejaVu Sans, Bitstream Vera Sans, Verdana, sans-serif">\n'
         f'<rect width="{wide}" height="{high}" fill="white"/>\n{body}\n</svg>\n'
     )
 

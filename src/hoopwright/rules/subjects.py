@@ -1,13 +1,15 @@
 """Which things of a cage a rule looks at, and why it looks at none."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
 from hoopwright.cage.member import Role
 from hoopwright.findings import Verdict
 from hoopwright.rules.book import Rule
+from hoopwright.rules.facts import FootFacts
 from hoopwright.rules.kinds.kind import About
-from hoopwright.rules.kinds.outcome import Outcome, by_hand, give_feet
+from hoopwright.rules.kinds.outcome import Outcome, by_hand, end_on_nothing, give_feet
 from hoopwright.rules.kinds.scope import Scope
 from hoopwright.rules.measures import MEASURES
 from hoopwright.rules.show import one_of
@@ -59,6 +61,8 @@ def subjects_of(rule: Rule, about: About, scope: Scope) -> Subjects:
             is_ruled_out = True
         elif taken:
             outcomes.append(_unknown(name_of(thing), taken))
+    if things or outcomes:
+        outcomes += _of_ends_on_nothing(rule, about, scope, listed)
     if not things and not outcomes:
         outcomes.append(_only_for(rule, about) if is_ruled_out else _none(rule, about, scope))
     return Subjects(things=tuple(things), outcomes=tuple(outcomes))
@@ -109,6 +113,31 @@ def _is_required(thing: Any, scope: Scope) -> bool | None:
         required: bool | None = thing.is_required
         return required
     return next((bar.is_required for bar in scope.facts.bars or () if bar.bar_id == bar_id), None)
+
+
+def _of_ends_on_nothing(rule: Rule, about: About, scope: Scope, listed: Iterable[Any]) -> list[Outcome]:
+    """A row for each end that lands on nothing, of bars that the rule is for and of which nothing else is known."""
+    if about not in ("foot", "measure"):
+        return []
+    name = rule.limits.of if about == "measure" else ""  # type: ignore[attr-defined]
+    of_name = [thing for thing in listed if about == "foot" or thing.name == name]
+    seen = {bar for thing in of_name for part in name_of(thing).split(" and ") for bar in _bar_and_foot(part)}
+    if about == "measure" and (not rule.roles or seen & set(WHOLE)):
+        return []
+    roles = {bar.bar_id: bar.role for bar in scope.facts.bars or ()}
+    found = []
+    for end in _may_be(scope):
+        bar_id, _, letter = end.partition(" foot ")
+        stands_for = FootFacts(bar_id=end, role=roles.get(bar_id))
+        if end in seen or (about == "measure" and bar_id in seen):
+            continue
+        if _taken(stands_for, rule, scope) not in ("", _RULED_OUT):
+            found.append(_unknown(end, end_on_nothing(bar_id, letter)))
+    return found
+
+
+def _bar_and_foot(name: str) -> tuple[str, ...]:
+    return (name, name.partition(" foot ")[0])
 
 
 def _only_for(rule: Rule, about: About) -> Outcome:

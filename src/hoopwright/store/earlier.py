@@ -32,7 +32,7 @@ class EarlierProject(ProjectFolder):
         now = super().open()
         if now.step == self.step:
             return now
-        kept = self._kept(self.step)
+        kept = self._history.file(self.step)
         try:
             content = kept.read_bytes()
         except OSError:
@@ -71,9 +71,7 @@ class EarlierProject(ProjectFolder):
         raise _unchanging()
 
     def _steps(self) -> str:
-        kept = sorted(
-            int(path.stem) for path in (self.path / "history").glob("*.json") if path.stem.isdecimal()
-        )
+        kept = self._history.steps
         if not kept:
             return "none but the present one"
         return str(kept[0]) if len(kept) == 1 else f"from {kept[0]} to {kept[-1]}"

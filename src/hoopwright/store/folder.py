@@ -1,15 +1,14 @@
 """The project folder: `cage.json`, `history/`, `scans/`, `calibrations/` and `papers/`."""
 
-import contextlib
-import hashlib
-import shutil
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.store.history import History
+from hoopwright.store.kept_scans import keep_scan
 from hoopwright.store.project import NEVER_UNDONE, Project
 from hoopwright.store.schema import from_json, to_json
-from hoopwright.store.writing import one_at_a_time, write_whole
+from hoopwright.store.writing import not_made, one_at_a_time, write_whole
 
 PROJECT_FILE = "cage.json"
 
@@ -84,7 +83,7 @@ class ProjectFolder:
         try:
             taken = file.exists() or (self.path.exists() and not self.path.is_dir())
         except OSError as error:
-            raise _no_folder(self.path, error) from error
+            raise not_made(self.path, error) from error
         if taken:
             raise UserError(
                 Finding(
@@ -96,10 +95,10 @@ class ProjectFolder:
                 )
             )
         try:
-            for folder in (self.path, self.scans, self.papers, self.calibrations, self._history):
+            for folder in (self.path, self.scans, self.papers, self.calibrations, self._history.path):
                 folder.mkdir(parents=True, exist_ok=True)
         except OSError as error:
-            raise _no_folder(self.path, error) from error
+            raise not_made(self.path, error) from error
         write_whole(file, to_json(project, 1))
 
     def open(self) -> Opened:
@@ -132,8 +131,8 @@ class ProjectFolder:
         """
         with one_at_a_time(self.path):
             self._refuse_if_changed(opened)
-            self._keep(opened.step, opened.content)
-            self._drop_undone(opened.step)
+            self._history.keep(opened.step, opened.content)
+            self._history.drop_undone(opened.step)
             content = to_json(project, opened.step + 1)
             write_whole(self.path / PROJECT_FILE, content)
         return Opened(project=project, step=opened.step + 1, content=content)
@@ -175,51 +174,24 @@ class ProjectFolder:
         """
         states = []
         for step in range(opened.step - 1, max(0, opened.step - 1 - most), -1):
-            try:
-                kept, _ = from_json(self._kept(step).read_bytes(), self._kept(step).name)
-            except (OSError, UserError):
+            kept = self._history.read_if_whole(step)
+            if kept is None:
                 break
             states.append((step, kept))
         return tuple(states)
 
     def undone(self, opened: Opened) -> Project | None:
         """The state that `redo` would go to; None where nothing was undone, or it cannot be read."""
-        path = self._kept(opened.step + 1)
-        try:
-            return from_json(path.read_bytes(), path.name)[0]
-        except (OSError, UserError):
-            return None
+        return self._history.read_if_whole(opened.step + 1)
 
     @property
-    def _history(self) -> Path:
-        return self.path / "history"
-
-    def _kept(self, step: int) -> Path:
-        return self._history / f"{step:06d}.json"
-
-    def _keep(self, step: int, content: bytes) -> None:
-        self._history.mkdir(exist_ok=True)
-        write_whole(self._kept(step), content)
-
-    def _drop_undone(self, step: int) -> None:
-        """States that were undone before a new edit move aside; nothing is deleted."""
-        states = [path for path in sorted(self._history.glob("*.json")) if path.stem.isdecimal()]
-        undone = [path for path in states if int(path.stem) > step]
-        if undone:
-            aside = self._next_aside()
-            aside.mkdir()
-            for path in undone:
-                path.replace(aside / path.name)
-
-    def _next_aside(self) -> Path:
-        numbers = [path.name.removeprefix("undone-") for path in self._history.glob("undone-*")]
-        last = max((int(number) for number in numbers if number.isdecimal()), default=0)
-        return self._history / f"undone-{last + 1:03d}"
+    def _history(self) -> History:
+        return History(path=self.path / "history")
 
     def _go(self, opened: Opened, step: int, what: str) -> Opened:
         with one_at_a_time(self.path):
             self._refuse_if_changed(opened)
-            if not self._kept(step).is_file():
+            if not self._history.holds(step):
                 raise UserError(
                     Finding(
                         code="STORE-007",
@@ -228,8 +200,8 @@ class ProjectFolder:
                         objects=(str(self.path),),
                     )
                 )
-            self._keep(opened.step, opened.content)
-            kept, kept_step = from_json(self._kept(step).read_bytes(), self._kept(step).name)
+            self._history.keep(opened.step, opened.content)
+            kept, kept_step = self._history.read(step)
             # what was measured or issued stays so: only intent goes back
             now = opened.project
             project = replace(kept, **{name: getattr(now, name) for name in NEVER_UNDONE})
@@ -256,34 +228,4 @@ class ProjectFolder:
         Raises:
             UserError: `STORE-002` when it cannot be written.
         """
-        name = f"{sha256[:12]}{source.suffix.lower()}"
-        target = self.scans / name
-        part = target.with_suffix(target.suffix + ".part")
-        try:
-            if target.exists() and _content_hash(target) == sha256:
-                return name
-            self.scans.mkdir(exist_ok=True)
-            shutil.copyfile(source, part)
-            part.replace(target)
-        except OSError as error:
-            with contextlib.suppress(OSError):
-                part.unlink(missing_ok=True)
-            raise _no_folder(target, error) from error
-        return name
-
-
-def _content_hash(path: Path) -> str:
-    with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()
-
-
-def _no_folder(path: Path, error: OSError) -> UserError:
-    return UserError(
-        Finding(
-            code="STORE-002",
-            severity=Severity.STOP,
-            sentence=f"{path} could not be written: {error.strerror or error}.",
-            todo="Free some space or choose a folder that can be written.",
-            objects=(str(path),),
-        )
-    )
+        return keep_scan(self.scans, source, sha256)

@@ -47,6 +47,19 @@ def not_written(path: Path, error: OSError) -> UserError:
     )
 
 
+def not_made(path: Path, error: OSError) -> UserError:
+    """The stop for a file or folder that could not be made anew."""
+    return UserError(
+        Finding(
+            code="STORE-002",
+            severity=Severity.STOP,
+            sentence=f"{path} could not be written: {error.strerror or error}.",
+            todo="Free some space or choose a folder that can be written.",
+            objects=(str(path),),
+        )
+    )
+
+
 def make_folder(path: Path) -> None:
     """Make a folder where there is none.
 

@@ -33,7 +33,7 @@ class Bench:
         units: How lengths are shown.
         chosen: The chosen bar, or None.
         findings: What the last thing done had to say.
-        shop_address: Where phones in the shop come in; empty while nothing is shared.
+        shop: Where phones in the shop come in at this moment; empty while nothing is shared.
         measuring: Whether a click in the picture is a place to measure from or to, and chooses no bar.
         open_tools: Puts the tool over the picture away that is open.
         tab: The tab that is open.
@@ -48,11 +48,12 @@ class Bench:
     units: Literal["mm", "in"] = "mm"
     chosen: str | None = None
     findings: tuple[Finding, ...] = ()
-    shop_address: str = ""
+    shop: Callable[[], str] = str
     measuring: bool = False
     open_tools: list[Callable[[], None]] = field(default_factory=list)
     tab: str = ""
     open_tab: Callable[[str], None] = lambda _: None
+    _told_shop: str = ""
     _listeners: list[tuple[Callable[[], None], ui.element | None]] = field(default_factory=list)
 
     @property
@@ -60,8 +61,13 @@ class Bench:
         """Whether the page is at the laptop that serves: only there may paths of its disk be named."""
         return self.asker.at_laptop
 
+    @property
+    def shop_address(self) -> str:
+        """Where phones in the shop come in; empty while nothing is shared."""
+        return self.shop()
+
     def when_changed(self, act: Callable[[], None], *, on: ui.element | None = None) -> None:
-        """Call `act` whenever the project, the choice, the units or the findings have changed.
+        """Call `act` whenever the project, the choice, the units, the findings or sharing have changed.
 
         Args:
             act: What follows.
@@ -71,6 +77,7 @@ class Bench:
 
     def tell(self) -> None:
         """Let everything on the page follow what is shown now."""
+        self._told_shop = self.shop_address
         for act, on in tuple(self._listeners):
             if on is None or not on.is_deleted:
                 act()
@@ -122,6 +129,8 @@ class Bench:
 
     async def follow(self, *, again: bool = False) -> None:
         """Show the project as it is now, if it has changed; `again` shows it in any case."""
+        if self.shop_address != self._told_shop:
+            self.tell()
         if not again and not self.desk.changed_since(self.seen.version):
             return
         try:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeVar
 
+from hoopwright.cage import Cage
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.shells import cut_open, open_whole_shell
 from hoopwright.jobs.views import BarView, drawn_shell, view_bars
@@ -56,6 +57,7 @@ class Desk:
         self.present = Present()
         self._one_edit = threading.RLock()
         self._seen: Seen | None = None
+        self._bars: tuple[Cage, Shell | None, tuple[BarView, ...]] | None = None
         self._shell: tuple[object, Shell] | None = None
         self._whole: tuple[object, Shell] | None = None
         self._drawn: dict[bool, tuple[str | None, DisplayMesh]] = {}
@@ -72,10 +74,11 @@ class Desk:
             opened = self.folder.open()
             if self._seen is None or self._seen.opened.content != opened.content:
                 shell = self._shell_of(opened.project, progress)
+                bars = self._bars_of(opened.project.cage, shell)
                 self._seen = Seen(
                     version=1 if self._seen is None else self._seen.version + 1,
                     opened=opened,
-                    bars=view_bars(opened.project.cage, shell),
+                    bars=bars,
                     shell_key=None if shell is None else _name_of(opened.project),
                 )
             return self._seen
@@ -155,6 +158,13 @@ class Desk:
             # the page tells it when it looks
             return
 
+    def _bars_of(self, cage: Cage, shell: Shell | None) -> tuple[BarView, ...]:
+        """Bars with their gaps; those of before where an edit changed neither the cage nor the shell."""
+        kept = self._bars
+        if kept is None or kept[0] != cage or kept[1] is not shell:
+            kept = self._bars = (cage, shell, view_bars(cage, shell))
+        return kept[2]
+
     def _shell_of(self, project: Project, progress: Progress) -> Shell | None:
         if project.scan is None:
             return None
@@ -172,7 +182,7 @@ class Desk:
         key = (scan.sha256, scan.unit, axes, project.named_places)
         if self._whole is None or self._whole[0] != key:
             # both are let go before the next is read, so that memory holds one scan and not two
-            self._whole = self._shell = None
+            self._whole = self._shell = self._bars = None
             self._whole = (key, open_whole_shell(self.folder, project, progress=progress))
         return self._whole[1]
 

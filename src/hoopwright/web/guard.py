@@ -8,13 +8,14 @@ from urllib.parse import quote_plus, unquote
 from hoopwright.store.devices import DeviceList
 from hoopwright.web.door.asking import LAPTOP, NOBODY, Asker, Who, name_asker
 from hoopwright.web.door.bodies import UPLOAD_BYTES, RefusedBodyError, Upload, small_body
+from hoopwright.web.door.network import Network
 from hoopwright.web.door.opening import Openings
 from hoopwright.web.door.policy import HEADERS, LOOPBACK_HEADERS, page_policy
 from hoopwright.web.door.rates import Rate
 from hoopwright.web.door.wire import App, Message, Receive, Scope, Send, answer, cookie, header, refuse_socket
 
 LOOPBACK = frozenset({"127.0.0.1", "::1"})
-OPEN_TO_ALL = frozenset({"/open", "/pair"})
+OPENING, PAIRING = "/open", "/pair"
 SCREEN = "/bend"
 UPLOADS = ("/_nicegui/client/", "/seen/scan", "/seen/file/")
 DEVICE_COOKIE = "hoopwright_device"
@@ -46,10 +47,10 @@ class House:
     """What the guard knows.
 
     Args:
-        port: Where the server listens.
+        port: Where the server listens on this machine.
         openings: Sessions of this machine.
-        devices: Paired devices; None while nothing is shared.
-        shared_at: Address on the shop network; empty while nothing is shared.
+        devices: Paired devices, who are let in while something is shared.
+        network: Where the shop network comes in at this moment.
         now_s: A clock that never goes back.
         upload_bytes: How large a scan may be that a browser sends.
         sockets: How many each has open.
@@ -57,16 +58,23 @@ class House:
 
     port: int
     openings: Openings
-    devices: DeviceList | None = None
-    shared_at: str = ""
+    devices: DeviceList
+    network: Network
     now_s: Callable[[], float] = time.monotonic
     upload_bytes: int = UPLOAD_BYTES
     sockets: dict[str, int] = field(default_factory=dict)
 
     def hosts(self, *, loopback: bool) -> frozenset[str]:
         """Hosts with port that a request may name, by where it came in."""
-        names = {"127.0.0.1", "localhost"} if loopback else {self.shared_at}
-        return frozenset(f"{name}:{self.port}" for name in names if name)
+        if loopback:
+            return frozenset(f"{name}:{self.port}" for name in ("127.0.0.1", "localhost"))
+        now = self.network.now
+        return frozenset() if now is None else frozenset({f"{now.host}:{now.port}"})
+
+    @property
+    def shared(self) -> bool:
+        """Whether devices are let in at this moment."""
+        return self.network.now is not None
 
 
 class Guard:
@@ -116,7 +124,7 @@ class Guard:
         if wait_s:
             return 429, [(b"retry-after", str(int(wait_s) + 1).encode())]
         path = scope["path"]
-        if path in OPEN_TO_ALL and scope["type"] == "http":
+        if scope["type"] == "http" and (path == OPENING or (path == PAIRING and self.house.shared)):
             return 0, []
         if asker.who is Who.NOBODY:
             return self._to_pairing(scope)
@@ -129,7 +137,7 @@ class Guard:
         """A phone that opened the address of a bar is led to where it is paired."""
         path = scope["path"]
         is_page = scope["type"] == "http" and scope["method"] == "GET" and _wants_page(scope)
-        if is_page and self.house.devices is not None and not came_over_loopback(scope):
+        if is_page and self.house.shared and not came_over_loopback(scope):
             asked = scope.get("query_string", b"").decode("latin-1")
             whole = f"{path}?{asked}" if asked else path
             then = quote_plus(whole) if path.startswith(f"{SCREEN}/") else ""
@@ -142,7 +150,7 @@ class Guard:
             if secret and self.house.openings.is_open(secret):
                 return LAPTOP
         token = cookie(scope, DEVICE_COOKIE)
-        device = self.house.devices.by_token(token) if token and self.house.devices else None
+        device = self.house.devices.by_token(token) if token and self.house.shared else None
         if device is None:
             return NOBODY
         return Asker(who=Who.DEVICE, name=device.name, device_id=device.device_id, workbench=device.workbench)
@@ -193,7 +201,13 @@ class Guard:
             await refuse_socket(receive, send, 429)
             return
         sockets[name] = sockets.get(name, 0) + 1
+        began = self.house.network.now
         gone = False
+
+        def is_out() -> bool:
+            # a socket that was open when sharing was ended stays out when it is begun again
+            ended = asker.who is Who.DEVICE and self.house.network.now is not began
+            return ended or self._asker(scope) != asker
 
         async def shut() -> None:
             nonlocal gone
@@ -203,13 +217,13 @@ class Guard:
 
         async def receiving() -> Message:
             message = await receive()
-            if gone or self._asker(scope) != asker:
+            if gone or is_out():
                 await shut()
                 return {"type": "websocket.disconnect", "code": 4401}
             return message
 
         async def sending(message: Message) -> None:
-            if gone or (message["type"] == "websocket.send" and self._asker(scope) != asker):
+            if gone or (message["type"] == "websocket.send" and is_out()):
                 await shut()
                 return
             await send(message)

@@ -56,6 +56,7 @@ PLACES: Mapping[str, Place] = MappingProxyType(
         "bar other-side": _CHOSEN_BAR,
         "bar remove-hole": _HOLES,
         "bar steel": Place(tab="Tubes"),
+        "bar tube": Place(tab="Bar", card="Tube and die"),
         "batch add": _DELIVERY,
         "batch change": _BATCHES,
         "bend": Place(tab="Bender", card="At the bender: sticks and the shop screen"),

@@ -6,6 +6,7 @@ import threading
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import partial
 
 import uvicorn
 from fastapi import FastAPI
@@ -15,15 +16,16 @@ from hoopwright.store import ProjectFolder
 from hoopwright.store.devices import DeviceList
 from hoopwright.web.desk import Desk
 from hoopwright.web.door.asking import asker_of
+from hoopwright.web.door.network import InShop, Network
 from hoopwright.web.door.opening import Openings
 from hoopwright.web.door.pairing import Pairing
-from hoopwright.web.door.patience import TimedProtocol
 from hoopwright.web.door.routes import add_opening, add_pairing
 from hoopwright.web.guard import Guard, House
 from hoopwright.web.paper_routes import add_paper_routes
 from hoopwright.web.routes import add_routes
 from hoopwright.web.screen import add_screen_routes
 from hoopwright.web.sharing import Sharing
+from hoopwright.web.shop_listener import ShopListener, server_config
 from hoopwright.web.shop_network import listening
 from hoopwright.web.warm import warm_in_background
 from hoopwright.web.workbench import workbench
@@ -33,8 +35,6 @@ RECONNECT_S = 600.0
 """A laptop that slept, or a browser tab that was put aside, finds its page as it was."""
 FIRST_VIEW_S = 120.0
 """A large scan is read and measured before the first page is there."""
-CONNECTIONS = 1000
-SOCKET_BYTES = 2_000_000
 Show = Callable[[str], bool]
 """Opens an address for the person; true when the server is to stop as soon as it returns."""
 
@@ -52,7 +52,8 @@ class Wishes:
 
     Args:
         port: Where to listen.
-        shared_at: This machine's address on the shop network; empty for this machine alone.
+        shared_at: This machine's address on the shop network, shared from the start; empty for this machine alone
+            until the page asks for more.
         devices: Where paired devices are kept.
     """
 
@@ -68,7 +69,7 @@ class Served:
     Args:
         app: What answers, guarded.
         openings: Gives keys that open a browser.
-        sharing: What the laptop's page shows of the shop network.
+        sharing: Begins and ends sharing with the shop network.
     """
 
     app: Guard
@@ -98,40 +99,32 @@ def guarded(
     """
     desk = Desk(folder)
     desk.uploads.sweep()
-    openings, pairing = Openings(), Pairing(now_s)
-    shared = bool(wishes.shared_at)
-    house = House(
-        port=wishes.port,
-        openings=openings,
-        devices=wishes.devices if shared else None,
-        shared_at=wishes.shared_at,
-        now_s=now_s,
-    )
+    network, pairing = Network(), Pairing(now_s)
+    house = House(port=wishes.port, openings=Openings(), devices=wishes.devices, network=network, now_s=now_s)
+    outer = FastAPI(openapi_url=None, docs_url=None, redoc_url=None)
+    guard = Guard(outer, house)
     sharing = Sharing(
-        address=f"http://{wishes.shared_at}:{wishes.port}/" if shared else "",
-        devices=wishes.devices,
-        pairing=pairing,
+        devices=wishes.devices, pairing=pairing, network=network, listener=ShopListener(guard, network)
     )
     add_routes(app, desk, BASE)
     add_paper_routes(app, desk, BASE)
-    add_screen_routes(app, folder, address=(lambda: sharing.address) if shared else None)
+    add_screen_routes(app, folder, address=lambda: sharing.address)
     app.on_startup(lambda: warm_in_background(desk))
+    app.on_shutdown(sharing.end)
 
     @ui.page("/", title="Hoopwright", response_timeout=FIRST_VIEW_S)
     async def _page() -> None:
         request = ui.context.client.request
         await workbench(desk, BASE, asker=asker_of(request.scope), sharing=sharing)
 
-    outer = FastAPI(openapi_url=None, docs_url=None, redoc_url=None)
     add_opening(outer, house, used=used)
-    if shared:
-        add_pairing(outer, wishes.devices, pairing)
+    add_pairing(outer, wishes.devices, pairing)
     # the bar over the page tells of requests that nobody made; what is worked on says so itself
     app.config.quasar_config["loadingBar"]["skipHijack"] = True
     ui.run_with(
         outer, title="Hoopwright", language="en-US", reconnect_timeout=RECONNECT_S, show_welcome_message=False
     )
-    return Served(app=Guard(outer, house), openings=openings, sharing=sharing, wishes=wishes)
+    return Served(app=guard, openings=house.openings, sharing=sharing, wishes=wishes)
 
 
 def serve(
@@ -152,33 +145,24 @@ def serve(
     Raises:
         UserError: `WEB-080`, `WEB-081` when it cannot listen there.
     """
-    sockets = [listening("127.0.0.1", wishes.port)]
-    if wishes.shared_at:
-        sockets.append(listening(wishes.shared_at, wishes.port))
+    here = listening("127.0.0.1", wishes.port)
+    at = InShop(host=wishes.shared_at, port=wishes.port) if wishes.shared_at else None
+    there = None if at is None else listening(at.host, at.port)
     served = guarded(folder, wishes, used=lambda: _tell(f"to open another browser: {served.address()}"))
-    server = uvicorn.Server(
-        uvicorn.Config(
-            served.app,
-            log_level="warning",
-            http=TimedProtocol,
-            limit_concurrency=CONNECTIONS,
-            timeout_keep_alive=10,
-            ws_max_size=SOCKET_BYTES,
-            proxy_headers=False,
-            server_header=False,
-            timeout_graceful_shutdown=2,
-        )
-    )
+    if at is not None and there is not None:
+        app.on_startup(partial(served.sharing.begin_on, there, at))
+    server = uvicorn.Server(server_config(served.app, lifespan="on"))
     first = served.address()
+    shared_address = "" if at is None else at.url
     _tell(f"workbench: {first}")
-    if wishes.shared_at:
-        _tell(f"on the shop network: {served.sharing.address}  (pair phones with Shop network on the page)")
+    if shared_address:
+        _tell(f"on the shop network: {shared_address}  (pair phones with Shop network on the page)")
     _tell("stop it with Ctrl-C")
     if begun is not None:
-        begun(first, served.sharing.address if wishes.shared_at else "")
+        begun(first, shared_address)
     if show is not None:
         threading.Thread(target=_show_when_up, args=(server, show, first), daemon=True).start()
-    server.run(sockets=sockets)
+    server.run(sockets=[here])
 
 
 def _show_when_up(server: uvicorn.Server, show: Show, address: str) -> None:

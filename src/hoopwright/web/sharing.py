@@ -1,148 +1,78 @@
-"""The shop network as the laptop's page shows it: pairing a phone, and which devices may come in."""
+"""Sharing with the shop network: begun and ended while the workbench is open, off until it is asked for."""
 
-import base64
-from collections.abc import Callable
-from dataclasses import dataclass
+import socket
+from dataclasses import replace
 
-from nicegui import run, ui
+from nicegui import run
 
-from hoopwright.findings import UserError, as_text
-from hoopwright.jobs.square_codes import square_code_svg
-from hoopwright.store.devices import Device, DeviceList
+from hoopwright.findings import Finding, UserError
+from hoopwright.store.devices import DeviceList
+from hoopwright.web.door.network import InShop, Network
 from hoopwright.web.door.pairing import Pairing
+from hoopwright.web.shop_listener import ShopListener
+from hoopwright.web.shop_network import named_address, named_port, own_address
 
-_LOOK_S = 1.0
+_TODO_HERE = {
+    "WEB-080": "Stop what listens there, or type another port under Other address or port.",
+    "WEB-081": "Join the shop's network and press again, or type this machine's address there under Other address "
+    "or port.",
+}
 
 
-@dataclass(frozen=True, kw_only=True)
 class Sharing:
-    """What is shared.
+    """What is shared with the shop network at this moment.
 
     Args:
-        address: Address on the shop network; empty while nothing is shared.
         devices: The paired devices.
         pairing: The code that holds.
+        network: What the guard knows of the network.
+        listener: Listens there.
     """
 
-    address: str
-    devices: DeviceList
-    pairing: Pairing
+    def __init__(
+        self, *, devices: DeviceList, pairing: Pairing, network: Network, listener: ShopListener
+    ) -> None:
+        self.devices, self.pairing = devices, pairing
+        self._network, self._listener = network, listener
 
+    @property
+    def address(self) -> str:
+        """Address on the shop network, with a slash at its end; empty while nothing is shared."""
+        now = self._network.now
+        return "" if now is None else now.url
 
-def shop_network(sharing: Sharing, project: str) -> Callable[[], object]:
-    """Build the dialog for the laptop's page; gives what opens it.
+    async def begin(self, *, host: str = "", port: str = "") -> None:
+        """Listen on the shop network, unless it is shared already.
 
-    Args:
-        sharing: What is shared.
-        project: Folder of the project, for the words that say how to share it.
-    """
-    dialog = ui.dialog().props('aria-label="Shop network"')
-    with dialog, ui.card().classes("hw-dialog"):
-        ui.label("Shop network").classes("hw-head")
-        if not sharing.address:
-            ui.label(
-                "Only this machine is answered. To let phones in the shop come in, stop and start it so:"
-            )
-            ui.label(f"hoopwright open {project} --share").classes("hw-code")
-            ui.button("Close", on_click=dialog.close).classes("hw-button")
-            return dialog.open
-        ui.label(sharing.address).classes("hw-address")
-        ui.label(
-            "Phones on the same network come in here once they are paired. What goes between them and this machine "
-            "is not encrypted: share on a network that you trust."
-        ).classes("hw-soft")
-        box = ui.column().classes("w-full items-center gap-1")
-        rows = ui.column().classes("w-full gap-1")
-        ui.button("Close", on_click=dialog.close).classes("hw-button")
-    _Shown(dialog, sharing, box, rows)
-    return dialog.open
+        Args:
+            host: This machine's address there, as typed; found where nothing is.
+            port: As typed; the usual one where nothing is.
 
-
-class _Shown:
-    """Keeps the dialog as things are."""
-
-    def __init__(self, dialog: ui.dialog, sharing: Sharing, box: ui.column, rows: ui.column) -> None:
-        self._dialog, self._sharing, self._box, self._rows = dialog, sharing, box, rows
-        self._code: str | None = None
-        self._left: ui.label | None = None
-        self._devices: object = None
-        self._show_code()
-        self._show_devices(())
-        dialog.on_value_change(lambda event: None if event.value else sharing.pairing.stop())
-        ui.timer(_LOOK_S, self._look)
-
-    async def _look(self) -> None:
-        if not self._dialog.value:
+        Raises:
+            UserError: `WEB-080` a port that is taken, `WEB-081` no network or no address of this machine,
+                `WEB-089` what is no port.
+        """
+        if self._network.now is not None:
             return
-        shown = self._sharing.pairing.shown()
-        if (None if shown is None else shown.code) != self._code:
-            self._show_code()
-        elif shown is not None and self._left is not None:
-            self._left.set_text(f"holds for {shown.left_s:.0f} s more")
         try:
-            devices = await run.io_bound(self._sharing.devices.all)
-        except UserError as error:
-            ui.notify(as_text(error.findings[0]), type="warning", multi_line=True)
-            return
-        if devices != self._devices:
-            self._show_devices(devices or ())
-
-    def _show_code(self) -> None:
-        shown = self._sharing.pairing.shown()
-        self._code, self._left = None if shown is None else shown.code, None
-        self._box.clear()
-        with self._box:
-            if shown is None:
-                ui.button("Pair a device", on_click=self._start).classes("hw-button")
+            number = named_port(port)
+            address = await run.io_bound(lambda: named_address(host) if host.strip() else own_address())
+            if address is None:  # the server is closing
                 return
-            address = f"{self._sharing.address}pair"
-            picture = base64.b64encode(square_code_svg(f"{address}?code={shown.code}").encode()).decode()
-            ui.image(f"data:image/svg+xml;base64,{picture}").props(
-                'alt="The pairing address as a square code" no-spinner'
-            ).style("width: 180px; height: 180px; background: white")
-            ui.label(f"{shown.code[:3]} {shown.code[3:]}").classes("hw-pairing").props('role="status"')
-            ui.label(f"Read the square with the phone, or open {address} and type the letters.")
-            self._left = ui.label(f"holds for {shown.left_s:.0f} s more").classes("hw-soft")
-            ui.button("Stop pairing", on_click=self._stop).props("flat dense")
+            await self._listener.begin(InShop(host=address, port=number))
+        except UserError as error:
+            raise UserError(*(_said_here(one) for one in error.findings)) from None
 
-    def _start(self) -> None:
-        self._sharing.pairing.start()
-        self._show_code()
+    async def begin_on(self, bound: socket.socket, at: InShop) -> None:
+        """Listen on a socket that is bound already, as `--share` asks."""
+        await self._listener.begin(at, bound)
 
-    def _stop(self) -> None:
-        self._sharing.pairing.stop()
-        self._show_code()
-
-    def _show_devices(self, devices: tuple[Device, ...]) -> None:
-        self._devices = devices
-        self._rows.clear()
-        with self._rows:
-            ui.label("Paired devices").classes("hw-head")
-            if not devices:
-                ui.label("None yet.").classes("hw-soft")
-            for device in devices:
-                self._row(device)
-
-    def _row(self, device: Device) -> None:
-        async def allow(workbench: bool) -> None:
-            await run.io_bound(self._sharing.devices.allow_workbench, device.device_id, workbench)
-
-        async def revoke() -> None:
-            await run.io_bound(self._sharing.devices.revoke, device.device_id)
-            ui.notify(f"{device.name} is refused from now on")
-            await self._look()
-
-        with ui.row().classes("hw-row"):
-            ui.label(f"{device.name}, {device.paired_on}")
-            ui.space()
-            ui.checkbox(
-                "workbench too", value=device.workbench, on_change=lambda event: allow(bool(event.value))
-            ).props(f'dense aria-label="{_plain(device.name)}: workbench too"')
-            ui.button("Take out", on_click=revoke).props(
-                f'flat dense aria-label="Take out {_plain(device.name)}"'
-            )
+    async def end(self) -> None:
+        """Refuse every device from here on, close what is open to them, and stop listening."""
+        self.pairing.stop()
+        await self._listener.end()
+        self.pairing.stop()
 
 
-def _plain(name: str) -> str:
-    """A name without what has a meaning in the page library's list of properties."""
-    return "".join(sign for sign in name if sign.isalnum() or sign in " -_.")
+def _said_here(finding: Finding) -> Finding:
+    return replace(finding, todo=_TODO_HERE.get(finding.code, finding.todo))

@@ -7,6 +7,8 @@ from hoopwright.findings import Finding, Severity, UserError
 
 SHARED_PORT = 8655
 """Where a shared workbench listens unless another port is named: addresses on sheets and phones stay true."""
+_WAITING = 1024
+"""Connections that may wait to be taken."""
 _NOWHERE = "192.0.2.1"
 """An address kept for documents (RFC 5737): asking the way to it sends nothing."""
 
@@ -32,7 +34,7 @@ def named_address(host: str) -> str:
     """The address of this machine that a person named.
 
     Raises:
-        UserError: `WEB-081` for what is no address of this machine, or stands for all of them.
+        UserError: `WEB-081` for what is no address, stands for all of them, or for this machine alone.
     """
     try:
         found = socket.gethostbyname(host.strip())
@@ -40,7 +42,30 @@ def named_address(host: str) -> str:
         raise _no_network(f"{host} is no address.") from None
     if found == "0.0.0.0":  # noqa: S104
         raise _no_network(f"{host} stands for every network that this machine is on.")
+    if found == "127.0.0.1":
+        raise _no_network(f"{host} stands for this machine alone, so that no phone could reach it.")
     return found
+
+
+def named_port(typed: str) -> int:
+    """The port that a person typed; the usual one for nothing.
+
+    Raises:
+        UserError: `WEB-089` for what is no port.
+    """
+    text = typed.strip()
+    if not text:
+        return SHARED_PORT
+    if text.isascii() and text.isdigit() and 1 <= int(text[:9]) <= 65_535:
+        return int(text)
+    raise UserError(
+        Finding(
+            code="WEB-089",
+            severity=Severity.STOP,
+            sentence=f"{text[:40]!r} is no port: a port is a whole number from 1 to 65535.",
+            todo=f"Type such a number, or nothing for {SHARED_PORT}.",
+        )
+    )
 
 
 def listening(address: str, port: int) -> socket.socket:
@@ -54,6 +79,8 @@ def listening(address: str, port: int) -> socket.socket:
         if sys.platform != "win32":  # there it would let two servers share the port
             made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         made.bind((address, port))
+        # two sockets that are only bound may share a port; the one that listens has it
+        made.listen(_WAITING)
     except (OSError, OverflowError) as error:
         made.close()
         if isinstance(error, OSError) and error.errno is not None and _is_foreign(address):

@@ -19,7 +19,8 @@ from hoopwright.web.panels import first_panel, panels
 from hoopwright.web.picking import Picking
 from hoopwright.web.picks import draw_when_other, forget_places
 from hoopwright.web.presence import show_presence
-from hoopwright.web.sharing import Sharing, shop_network
+from hoopwright.web.sharing import Sharing
+from hoopwright.web.shop_dialog import shop_button
 from hoopwright.web.start import start_page
 from hoopwright.web.tools import over_the_view
 from hoopwright.web.viewport import Viewport
@@ -59,7 +60,7 @@ async def workbench(desk: Desk, base: str, *, asker: Asker, sharing: Sharing) ->
                 seen=seen,
                 picking=Picking(desk=desk, view=view),
                 asker=asker,
-                shop_address=sharing.address,
+                shop=lambda: sharing.address,
             )
             over_the_view(bench)
             _what_is_wanted(bench)
@@ -90,9 +91,7 @@ def _head(bench: Bench, dark: ui.dark_mode, sharing: Sharing) -> None:
     _steps(bench)
     ui.space()
     show_presence(bench.desk.present, bench.asker)
-    if bench.at_laptop:
-        folder = str(bench.desk.folder.path)
-        ui.button("Shop network", on_click=shop_network(sharing, folder)).props("flat dense")
+    shop_button(sharing, bench.asker)
 
     def in_units(units: str) -> None:
         bench.units = "in" if units == "in" else "mm"

@@ -15,8 +15,8 @@ from hoopwright.jobs.dossier.photos import photo_section
 from hoopwright.jobs.dossier.plates import drawn_sheets
 from hoopwright.jobs.dossier.source import DossierSource, gather
 from hoopwright.jobs.dossier.state import MADE_OF
-from hoopwright.jobs.made_pdf import put_pdf
-from hoopwright.papers import A4, LETTER, pdf_bytes
+from hoopwright.jobs.made_pdf import pdf_of, put_pdf
+from hoopwright.papers import A4, LETTER
 from hoopwright.papers.dossier import (
     Cover,
     CoverField,
@@ -24,7 +24,6 @@ from hoopwright.papers.dossier import (
     dossier_pages,
     page_room,
 )
-from hoopwright.papers.lettering import writable
 from hoopwright.papers.pdf_title import made_title
 from hoopwright.papers.words import count_words
 from hoopwright.progress import Progress, silent
@@ -164,8 +163,8 @@ def make_dossier(
         paper=paper,
     )
     pages = dossier_pages(file)
-    content = pdf_bytes(pages, title=_title(project), date=wishes.date)
-    where = _put(folder, wishes, content, source)
+    made = pdf_of(pages, title=_title(project), date=wishes.date)
+    where = _put(folder, wishes, made.content, source)
     progress("file made", 1.0)
     missing = _to_fill_in(source)
     return DossierMade(
@@ -176,8 +175,10 @@ def make_dossier(
         photos=sum(len(page.photos) for page in pages),
         to_fill_in=missing,
         state=source.state,
-        sha256=hashlib.sha256(content).hexdigest(),
-        findings=tuple(dict.fromkeys((*_left_open(project, missing), *gone, *source.findings))),
+        sha256=hashlib.sha256(made.content).hexdigest(),
+        findings=tuple(
+            dict.fromkeys((*_left_open(project, missing), *gone, *made.findings, *source.findings))
+        ),
     )
 
 
@@ -275,7 +276,7 @@ def _refuse_other(out: Path, title: str) -> None:
     if not out.exists():
         return
     there = made_title(out)
-    if there == writable(title):
+    if there == title:
         return
     what = "was not made here" if there is None else f"is '{there}', not the file of this project"
     raise UserError(

@@ -86,6 +86,20 @@ def give_feet(may_be: tuple[str, ...]) -> str:
     return f"give the feet of the cage{named}: say which ends stand on the shell, or measure them: {how}"
 
 
+def end_on_nothing(bar_id: str, end: str) -> str:
+    """What to give for an end that is said to land on nothing, and so may be a foot or may be loose.
+
+    Args:
+        bar_id: The bar.
+        end: Its end, A or B.
+    """
+    how = by_hand(f"{bar_id} foot {end}", "plate thickness")
+    return (
+        f"end {end} of {bar_id} is said to land on nothing, so it may be a foot without a plate, or loose: say what it "
+        f"lands on, or measure what is there: {how}"
+    )
+
+
 def held_against(
     measured: float,
     limit: float,

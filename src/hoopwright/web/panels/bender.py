@@ -92,7 +92,9 @@ def build(bench: Bench) -> None:
             _sticks(bench, state, own)
 
     draw_when_other(bench, lambda: (id(state.looked), bench.units), draw)
-    draw_when_other(bench, lambda: (id(state.looked), bench.chosen, bench.seen.version), draw_sticks)
+    draw_when_other(
+        bench, lambda: (id(state.looked), bench.chosen, bench.seen.version, bench.shop_address), draw_sticks
+    )
     when_open(bench, "Bender", lambda: bench.seen.version, look)
 
 
@@ -240,9 +242,9 @@ def _sticks(bench: Bench, state: _State, own: str) -> None:
     ui.label(f"Screen of {bar} at the bender").classes("hw-head")
     ui.link(address, path, new_tab=True).classes("hw-link")
     if not shared:
-        ui.label("Only this machine is answered: start with --share to let a phone come in.").classes(
-            "hw-soft"
-        )
+        ui.label(
+            "Only this machine is answered. To let a phone come in: Shop network at the top of the page."
+        ).classes("hw-soft")
     ui.html(square_code_svg(address), sanitize=False).classes("hw-square").props(
         f'role="img" aria-label="Square code of {address}"'
     )

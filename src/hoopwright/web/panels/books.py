@@ -20,10 +20,12 @@ from hoopwright.web.uploads import BOOK
 
 @dataclass
 class _State:
-    """What this part of the page shows."""
+    """What this part of the page shows; each time a person asked for a book the page rolls to it, once."""
 
     books: tuple[ListedBook, ...] | None = None
     chosen: str = ""
+    asked: int = 0
+    brought: int = 0
     refused: str = ""
     looked_for: str = ""
 
@@ -34,11 +36,13 @@ def build(bench: Bench) -> None:
 
     async def look() -> None:
         found = await read(bench, list_books)
-        if found is not None:
+        # every edit of the project has the books read again: the same ones leave the page as it is
+        if found is not None and found != state.books:
             state.books = found
             bench.tell()
 
     async def chosen(name: str) -> None:
+        state.asked += name != state.chosen
         state.chosen = name
         await look()
         bench.tell()
@@ -53,7 +57,10 @@ def build(bench: Bench) -> None:
     ).classes("w-full")
     fill_part(bench, lambda: (id(state.books), state.looked_for), lambda: _list(bench, state))
     fill_part(
-        bench, lambda: (id(state.books), state.chosen), lambda: _chosen(bench, state, chosen), gap="gap-1"
+        bench,
+        lambda: (id(state.books), state.chosen, state.asked),
+        lambda: _chosen(bench, state, chosen),
+        gap="gap-1",
     )
     _begin(bench, chosen)
     fill_part(bench, lambda: state.refused, lambda: _refused(state), gap="gap-1")
@@ -120,6 +127,7 @@ def _list(bench: Bench, state: _State) -> None:
 
     def pick(number: int) -> None:
         state.chosen = books[number].file.path.stem
+        state.asked += 1
         bench.tell()
 
     with ui.element("div").classes("hw-books"):
@@ -148,6 +156,7 @@ def _row(one: ListedBook) -> list[str]:
 def _chosen(bench: Bench, state: _State, chosen: Chosen) -> None:
     found = next((one for one in state.books or () if one.file.path.stem == state.chosen), None)
     if found is not None:
-        one_book(bench, found, chosen)
+        one_book(bench, found, chosen, bring=state.asked > state.brought)
+        state.brought = state.asked
     elif state.books:
         ui.label("Click a book to choose it for the cage, to copy it, or to edit it.").classes("hw-soft")

@@ -160,14 +160,15 @@ def _paper(bench: Bench, state: _State, quote: Quote) -> None:
 
     async def write() -> None:
         size, unit = state.paper, bench.units
-        file = await work(
+        put = await work(
             bench,
             "Drawing the quote",
             lambda folder, progress: put_quote(folder, quote, paper=size, unit=unit, progress=progress),
             edits=False,
         )
-        if file is not None:
-            state.file = file.name
+        if put is not None:
+            state.file = put.file.name
+            bench.say(put.findings)
             bench.tell()
 
     ui.button("Quote as PDF", on_click=write).classes("hw-button")

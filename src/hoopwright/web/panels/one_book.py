@@ -29,17 +29,19 @@ _BEGIN = "tube size"
 Chosen = Callable[[str], Awaitable[None]]
 
 
-def one_book(bench: Bench, one: ListedBook, chosen: Chosen) -> None:
+def one_book(bench: Bench, one: ListedBook, chosen: Chosen, *, bring: bool) -> None:
     """Show a book with what can be done with it.
 
     Args:
         bench: The page.
         one: The book.
         chosen: Called with the name of the book to show next, after something was changed.
+        bring: Whether the page rolls to it: only when a person asked for it, and not when it is drawn again.
     """
     name = one.file.path.stem
     head = ui.label(name).classes("hw-head")
-    bring_into_view(head, "start")
+    if bring:
+        bring_into_view(head, "start")
     finding_list(bench, one.findings)
     if one.book is not None:
         ui.label(f"{one.book.body}, {one.book.name}, edition {one.book.edition}").classes("hw-soft")

@@ -20,12 +20,21 @@ _ANSWERS = {"pass": "✓ it holds", "fail": "✗ it does not hold", "not applica
 Again = Callable[[], Awaitable[None]]
 
 
-def one_rule(bench: Bench, report: BookReport, row: RuleRow, again: Again) -> None:
-    """Show it, with the ways on."""
+def one_rule(bench: Bench, report: BookReport, row: RuleRow, again: Again, *, bring: bool) -> None:
+    """Show it, with the ways on.
+
+    Args:
+        bench: The page.
+        report: What the cage was held to.
+        row: The rule held against one thing.
+        again: Called after something was said of it.
+        bring: Whether the page rolls to it: only when a person chose it, and not when it is drawn again.
+    """
     rule = next(one for one in report.book.rules if one.rule_id == row.rule_id)
     at = [f"clause {row.clause}" if row.clause else "", f"page {row.page}" if row.page else ""]
     head = ui.label(f"Rule {row.rule_id}, {row.about or 'cage'}").classes("hw-head")
-    bring_into_view(head, "start")
+    if bring:
+        bring_into_view(head, "start")
     ui.label("○ off until confirmed" if row.is_off else SIGNS[row.verdict])
     for name, words in (
         ("", ", ".join(filter(None, (*at, f"edition {row.edition}")))),

@@ -104,11 +104,17 @@ def _issuing(bench: Bench, state: _State, look: Look) -> None:
     ui.label(
         "Which way the bender takes the leading end round the die. The project keeps what is said here."
     ).classes("hw-understood")
-    ui.label(
-        f"The square code on each sheet opens its bar at {bench.shop_address}"
-        if bench.shop_address
-        else "While phones are let in (open with --share), the square code on each sheet opens its bar on the phone."
-    ).classes("hw-understood")
+    code = ui.label().classes("hw-understood")
+
+    def say_code() -> None:
+        code.set_text(
+            f"The square code on each sheet opens its bar at {bench.shop_address}"
+            if bench.shop_address
+            else "While phones are let in (Shop network at the top of the page), the square code on each sheet "
+            "opens its bar on the phone."
+        )
+
+    draw_when_other(bench, lambda: bench.shop_address, say_code)
     placeholder = ui.checkbox("bars without a calibration too, stamped not calibrated").props("dense")
 
     async def issue(only: tuple[str, ...]) -> None:

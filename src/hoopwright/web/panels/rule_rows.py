@@ -21,10 +21,12 @@ _AGAIN = "Hold the cage to the book again."
 
 @dataclass
 class _State(Made[BookReport]):
-    """What this page last held to the book."""
+    """What this page last held to the book; each time a person chose a rule the page rolls to it, once."""
 
     shown: str = "all"
     rule: tuple[str, str, str] | None = None
+    asked: int = 0
+    brought: int = 0
     stamp: int = 0
 
 
@@ -33,19 +35,24 @@ def build(bench: Bench) -> None:
     state = _State()
 
     async def hold() -> None:
-        # from the button over the table: the table is what is looked at next
+        # from the button over the table: the table is what is looked at next, and all is measured anew
         state.rule = None
-        await again()
+        await held(None)
 
     async def again() -> None:
-        before, stamp = state.report, _stamp(bench)
+        await held(state.report)
+
+    async def held(before: BookReport | None) -> None:
+        was, stamp = state.report, _stamp(bench)
         await make(
             bench,
             state,
             "Holding the cage to the book",
-            lambda folder, progress: held_or_stop(folder, progress=progress),
+            lambda folder, progress: held_or_stop(
+                folder, whole=bench.desk.whole_shell(progress), before=before, progress=progress
+            ),
         )
-        if state.report is not before:
+        if state.report is not was:
             state.stamp = stamp
             bench.tell()
 
@@ -56,7 +63,10 @@ def build(bench: Bench) -> None:
         lambda: _report(bench, state),
     )
     fill_part(
-        bench, lambda: (id(state.report), state.rule), lambda: _chosen(bench, state, again), gap="gap-1"
+        bench,
+        lambda: (id(state.report), state.rule, state.asked),
+        lambda: _chosen(bench, state, again),
+        gap="gap-1",
     )
     fill_part(bench, lambda: id(state.report), lambda: _findings(bench, state))
 
@@ -99,6 +109,7 @@ def _report(bench: Bench, state: _State) -> None:
     def pick(number: int) -> None:
         row = rows[number]
         state.rule = _name(row)
+        state.asked += 1
         bar = next(
             (word for word in (row.about, row.about.split(" ")[0]) if word in bench.seen.project.cage), None
         )
@@ -167,7 +178,8 @@ def _chosen(bench: Bench, state: _State, again: Again) -> None:
     mine = [one for one in report.rows if one.rule_id == state.rule[0]]
     row = next((one for one in mine if _name(one) == state.rule), next(iter(mine), None))
     if row is not None:
-        one_rule(bench, report, row, again)
+        one_rule(bench, report, row, again, bring=state.asked > state.brought)
+        state.brought = state.asked
 
 
 def _findings(bench: Bench, state: _State) -> None:

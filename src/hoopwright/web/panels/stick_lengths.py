@@ -6,6 +6,7 @@ from nicegui import ui
 
 from hoopwright.findings import UserError
 from hoopwright.jobs.cuts import CutsFound
+from hoopwright.jobs.made_pdf import findings_of
 from hoopwright.jobs.paper_previews import today
 from hoopwright.jobs.stock_words import bought_words, spare_words
 from hoopwright.jobs.typed_lengths import lengths_words, plan_lengths, put_length_papers, typed_lengths
@@ -83,7 +84,8 @@ def _plan(bench: Bench, state: _State) -> None:
             edits=False,
         )
         if made is not None:
-            state.papers = tuple(file.name for file in made)
+            state.papers = tuple(put.file.name for put in made)
+            bench.say(findings_of(made))
             bench.tell()
 
     ui.button("List and labels of these lengths", on_click=papers).classes("hw-button")

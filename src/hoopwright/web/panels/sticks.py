@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from nicegui import ui
 
 from hoopwright.findings import UserError
+from hoopwright.jobs.made_pdf import findings_of
 from hoopwright.jobs.paper_previews import today
 from hoopwright.jobs.sawn_plans import SawnPlan, sawn_plans
 from hoopwright.jobs.stock import ProjectStock, stock_of
@@ -173,7 +174,8 @@ def _ways_on(bench: Bench, state: _State, found: ProjectStock, look: Look) -> No
             edits=False,
         )
         if made is not None:
-            state.papers = tuple(file.name for file in made)
+            state.papers = tuple(put.file.name for put in made)
+            bench.say(findings_of(made))
             bench.tell()
 
     async def sawn() -> None:

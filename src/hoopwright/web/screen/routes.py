@@ -25,14 +25,14 @@ CodeInQuery = Annotated[Code, Query()]
 
 
 def add_screen_routes(
-    app: FastAPI, folder: ProjectFolder, *, address: Callable[[], str] | None = None
+    app: FastAPI, folder: ProjectFolder, *, address: Callable[[], str] = lambda: ""
 ) -> None:
     """Let the app answer the screens at the bender.
 
     Args:
         app: The app.
         folder: The project.
-        address: Where the shop's network finds the workbench, with a slash at its end; as it was asked without.
+        address: Where the shop's network finds the workbench, with a slash at its end; empty for as it was asked.
     """
     router, kept = APIRouter(route_class=_ToldRoute), KeptFolder(path=folder.path)
     _add_pages(router)
@@ -92,7 +92,7 @@ def _add_pages(app: APIRouter) -> None:
         return Response(found.content, media_type=found.kind, headers=headers)
 
 
-def _add_looking(app: APIRouter, folder: ProjectFolder, address: Callable[[], str] | None) -> None:
+def _add_looking(app: APIRouter, folder: ProjectFolder, address: Callable[[], str]) -> None:
     solving = Solving(folder)
 
     @app.get(BASE + "api/bars")
@@ -118,7 +118,7 @@ def _add_looking(app: APIRouter, folder: ProjectFolder, address: Callable[[], st
     @app.get(BASE + "api/code/{bar}")
     def code_of(request: Request, bar: BarInPath) -> Response:
         def made() -> dict[str, Any]:
-            base = str(request.base_url) if address is None else address()
+            base = address() or str(request.base_url)
             at, svg = bend_screens.address_code(folder, bar, base)
             return {"address": at, "svg": svg}
 

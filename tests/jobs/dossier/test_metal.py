@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from pypdf import PdfReader
+from tests.jobs.dossier.making import DAY, made, pages_of
 
 from hoopwright.democar.club_book import CLUB_BOOK, CLUB_BOOK_ID
 from hoopwright.findings import Finding, Severity, UserError
@@ -18,14 +18,8 @@ from hoopwright.jobs.rule_books import books_folder, pin_book
 from hoopwright.papers.drawing import A4, Box, PlacedPhoto, texts
 from hoopwright.store import ProjectFolder
 
-DAY = "2026-03-24"
 HOOP_ON_FLOOR = ((560, 0), (560, 700), (380, 1000), (-380, 1000), (-560, 700), (-560, 0))
 DIAGONAL = "forward,left,up\n-900,380,1000\n-900,-560,100\n"
-TAPE = (
-    "width: 1360: -900,680,620: -900,-680,620",
-    "height: 1118: =-900,0,0: -900,0,1118",
-    "length: 1800: 0,680,300: -1800,680,300",
-)
 
 
 def write_stl(path, corners):
@@ -35,7 +29,7 @@ def write_stl(path, corners):
 
 
 @pytest.fixture(scope="module")
-def standing(hoopwright, bodies, tmp_path_factory):
+def standing(hoopwright, bodies, tape, tmp_path_factory):
     """A hoop on the floor of a cabin, a plate under each foot, and a diagonal with a gusset and a tie."""
     folder = tmp_path_factory.mktemp("standing")
     car = folder / "car"
@@ -44,7 +38,6 @@ def standing(hoopwright, bodies, tmp_path_factory):
     (folder / "hoop.csv").write_text("forward,left,up\n" + rows, encoding="utf-8")
     (folder / "diagonal.csv").write_text(DIAGONAL, encoding="utf-8")
     hoopwright.keys("new", car)
-    tape = [word for one in TAPE for word in ("--tape", one)]
     hoopwright.keys("scan", car, folder / "cabin.stl", "--unit", "mm", "--as-given", *tape)
     hoopwright.keys(
         *("bar", "add", car, "MH", "--role", "main hoop", "--nodes", folder / "hoop.csv"),
@@ -64,15 +57,6 @@ def standing(hoopwright, bodies, tmp_path_factory):
 @pytest.fixture
 def landed(standing, tmp_path):
     return shutil.copytree(standing, tmp_path / "car")
-
-
-def pages_of(file):
-    return [" ".join(page.extract_text().split()) for page in PdfReader(file).pages]
-
-
-def made(hoopwright, project, *more):
-    keys = hoopwright.keys("dossier", project, "--date", DAY, *more)
-    return keys, project / "papers" / "dossier.pdf"
 
 
 def test_the_drawing_numbers_landings_and_gussets_as_their_tables_do(hoopwright, landed):
