@@ -54,6 +54,9 @@ def opened(page_of, served, tab, card, bar="MH", **how):
         page.get_by_role("button", name="Light / dark").click()
     page.get_by_role("button", name=re.compile(f"^{bar}\\b")).first.click()
     page.get_by_role("tab", name=tab, exact=True).click()
+    if tab == "Bender":
+        # what bends the bars is read a moment later, and pushes the cards down from under the mouse
+        page.get_by_text(re.compile("^Calibration ")).first.wait_for()
     unfold(page, card)
     return page
 
