@@ -6,6 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from hoopwright.findings import UserError
+from hoopwright.jobs import shops
+from hoopwright.jobs.log_rows import log_rows
+from hoopwright.jobs.logs import LogFilter
+
 
 @pytest.fixture(autouse=True)
 def own_shop(monkeypatch, tmp_path):
@@ -160,6 +165,65 @@ def test_sticks_are_used_and_what_is_left_goes_back(stocked):
     assert stocked.stops("stick", "use", "S-2", "--offcut", "800", "--offcut-label", "S-1a") == ["SHOP-024"]
     assert [s["label"] for s in stocked.keys("stick", "show")["sticks"]] == ["S-1a", "S-2"]
     assert len(stocked.keys("stick", "show", "--used")["sticks"]) == 3
+
+
+def test_a_mark_on_a_stick_is_taken_back_with_what_was_left_of_it(stocked):
+    stocked.keys(
+        "stick", "add", "S", "--batch", "B1", "--length", "6 m", "--count", "2", "--note", "bent tail"
+    )
+    whole = stocked.keys("stick", "show", "--used")["sticks"]
+    assert stocked.stops("stick", "put-back", "S-1") == ["SHOP-052"]
+    stocked.keys("stick", "use", "S-1", "--offcut", "900")
+    back, gone = stocked.keys("stick", "put-back", "S-1")["sticks"]
+    assert (back["label"], back["state"], gone["label"], gone["state"]) == ("S-1", "kept", "S-1a", "used")
+    # the tube on the rack is what it was: no piece is there twice
+    assert stocked.keys("stick", "show")["sticks"] == [
+        {**one, "version": there["version"]}
+        for one, there in zip(whole, stocked.keys("stick", "show")["sticks"], strict=True)
+    ]
+    assert stocked.stops("stick", "put-back", "S-1a") == ["SHOP-052"]
+    # used again, what is left has a label of its own; sawn on from that, the stick cannot be whole any more
+    assert stocked.keys("stick", "use", "S-1", "--offcut", "800")["sticks"][1]["label"] == "S-1b"
+    stocked.keys("stick", "use", "S-1b")
+    before = stocked.keys("stick", "show", "--used")
+    assert stocked.stops("stick", "put-back", "S-1") == ["SHOP-052"]
+    assert stocked.keys("stick", "show", "--used") == before
+    stocked.keys("stick", "put-back", "S-1b")
+    stocked.keys("stick", "put-back", "S-1")
+    assert [one["label"] for one in stocked.keys("stick", "show")["sticks"]] == ["S-1", "S-2"]
+    assert stocked.stops("stick", "put-back", "S-9") == ["SHOP-025"]
+
+
+def test_a_change_of_what_another_kept_since_is_refused(stocked):
+    (shown,) = shops.batches(None, "B1")
+    shops.change(None, "batch", "B1", {"certificate": "C-7"}, shown=shown.version)
+    for late in (
+        lambda: shops.change(None, "batch", "B1", {"heat_number": "8822"}, shown=shown.version),
+        lambda: shops.retire(None, "batch", "B1", shown=shown.version),
+    ):
+        with pytest.raises(UserError) as stopped:
+            late()
+        assert [one.code for one in stopped.value.findings] == ["SHOP-026"]
+    (now,) = shops.batches(None, "B1")
+    assert (now.certificate, now.heat_number, now.retired) == ("C-7", shown.heat_number, False)
+    shops.change(None, "batch", "B1", {"heat_number": "8822"}, shown=now.version)
+    assert shops.batches(None, "B1")[0].heat_number == "8822"
+
+
+def test_the_log_is_looked_through_with_what_became_of_each_bend(stocked):
+    assert log_rows(LogFilter()) == ()
+    for key, bar in (("k1", "MH"), ("k2", "MH"), ("k3", "SB")):
+        stocked.keys(*BEND, "--key", key, "--project", "car", "--bar", bar)
+    later = stocked.keys("log", "correct", "k1", "--released", "89.9")["key"]
+    taken = stocked.keys("log", "withdraw", "k2", "--note", "kinked")["key"]
+    rows = log_rows(LogFilter(every=True))
+    assert [(row.bend.key, row.state, row.later and row.later.key) for row in rows] == [
+        (later, "counts", None), ("k3", "counts", None), ("k2", "taken back", taken), ("k1", "corrected since", later),
+    ]  # fmt: skip
+    # those that count are those that are learnt from
+    counting = {row.bend.key for row in log_rows(LogFilter())}
+    assert counting == {bend["key"] for bend in stocked.keys("log", "show")["bends"]}
+    assert [row.bend.key for row in log_rows(LogFilter(bar="MH", every=True, last=1))] == [later]
 
 
 def test_samples_are_kept_once_and_the_contract_of_calibrate_stays(stocked, samples):

@@ -7,7 +7,7 @@ from hoopwright.web.on_the_page import Place
 
 _ROLL = """
 (() => {
-  let left = 100, found = false, acted = false;
+  let left = 200, found = false, acted = false;
   const acts = ["wheel", "pointerdown", "keydown", "touchstart"];
   const act = () => { acted = true; };
   acts.forEach((one) => addEventListener(one, act, {capture: true, passive: true}));

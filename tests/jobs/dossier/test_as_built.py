@@ -8,6 +8,8 @@ from tests.jobs.dossier.making import DAY, codes, made, pages_of, recorded, used
 from hoopwright.bender import Stick, TubeBatch
 from hoopwright.findings import UserError
 from hoopwright.jobs.dossier.make import DossierWishes, make_dossier
+from hoopwright.jobs.tube_choices import tube_choices
+from hoopwright.jobs.tubes_used import SaidTube, is_said, say_cut_from, say_not_cut
 from hoopwright.store import ProjectFolder
 from hoopwright.store.build_records import LogLine
 from hoopwright.store.shop import Shop
@@ -122,6 +124,26 @@ def test_the_tube_of_a_bar_is_said_from_the_shop(hoopwright, project, tmp_path, 
     assert keys["to_fill_in"] == ["SB-L", "SB-R"]
     assert "H-B7" in words_of(file)
     assert "bar MH cut: heat H-B7, batch B7, stick S-B7" in words_of(file)
+    # said otherwise since it was shown: nothing is kept; taken back, the file has its dotted field again
+    folder, shown = ProjectFolder(path=project), tube_choices(ProjectFolder(path=project), "MH")
+    assert set(shown.alike) >= {"MH"}
+    assert [one.label for one in shown.tube.sticks] == ["S-B7"]
+    hoopwright.keys("bar", "cut-from", project, "MH", "--heat", "H-2")
+    said = state(project)
+    for late in (
+        lambda: say_cut_from(folder, ("MH",), SaidTube(batch="B7"), date="2026-03-14", shown=shown.said),
+        lambda: say_not_cut(folder, ("MH",), date="2026-03-14", shown=shown.said),
+    ):
+        with pytest.raises(UserError) as stopped:
+            late()
+        assert [one.code for one in stopped.value.findings] == ["DOSS-012"]
+    assert state(project) == said
+    hoopwright.keys("bar", "cut-from", project, "MH", "--take-back")
+    assert not is_said(folder.open().project.tube_of["MH"])
+    assert hoopwright.stops("bar", "cut-from", project, "MH", "--take-back") == ["DOSS-010"]
+    keys, file = made(hoopwright, project)
+    assert "MH" in keys["to_fill_in"]
+    assert "bar MH: what was said of its tube was taken back" in words_of(file)
 
 
 def test_notes_stand_in_the_log_by_day_and_no_undo_takes_them(hoopwright, project):

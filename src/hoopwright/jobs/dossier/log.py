@@ -9,6 +9,7 @@ from hoopwright.bender.rescue.records import Decision, Started
 from hoopwright.jobs.changes import NOTHING_DRAWN, what_changed
 from hoopwright.jobs.dossier.as_built import SOURCES, standing_of
 from hoopwright.jobs.dossier.source import DossierSource
+from hoopwright.jobs.tubes_used import is_said
 from hoopwright.papers.dossier import Column, Part, Section, heading, paragraph, ruled_lines, table_parts
 from hoopwright.papers.words import listed
 from hoopwright.store import Project
@@ -124,6 +125,9 @@ def _as_bent(project: Project) -> Iterator[LogEntry]:
 
 def _tubes(project: Project) -> Iterator[LogEntry]:
     for used in project.tubes_used:
+        if not is_said(used):
+            yield _by_records(used.date, f"bar {used.bar_id}: what was said of its tube was taken back")
+            continue
         parts = [
             f"heat {used.heat_number}" if used.heat_number else "",
             f"batch {used.batch}" if used.batch else "",

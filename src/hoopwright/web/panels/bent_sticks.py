@@ -166,13 +166,14 @@ def _readings(bench: Bench, state: _State) -> None:
 
 
 def _row(one: StickReading) -> list[str]:
-    corrected = ", put right" if one.is_corrected else ""
+    states = ["put right"] if one.is_corrected else []
+    states += [] if one.state == "counts" else [SIGNS[one.state]]
     return [
         f"{one.bend}, step {one.step}",
         _angle(one.wanted_deg),
         _angle(one.load_deg),
         _angle(one.reading.released_deg),
-        f"{_time(one.reading.at)}\n{SIGNS[one.state]}{corrected}",
+        "\n".join([_time(one.reading.at), *states]),
     ]
 
 

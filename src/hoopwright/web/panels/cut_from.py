@@ -13,7 +13,8 @@ from hoopwright.store.build_records import TubeUsed
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import text_entry
 from hoopwright.web.made import fill_part, told_below, when_unfolded
-from hoopwright.web.parts import bring_into_view, counted, table
+from hoopwright.web.parts import bring_into_view, counted
+from hoopwright.web.picks import pick_table
 from hoopwright.web.reading import read
 
 _ONE, _OPEN, _ALL = "one", "open", "all"
@@ -57,12 +58,12 @@ def build(bench: Bench) -> None:
         bench.tell()
 
     with ui.expansion("Cut from").classes("w-full hw-fold") as fold, ui.column().classes("w-full gap-2"):
-        fill_part(bench, lambda: id(state.known), lambda: _on_record(state.known))
+        fill_part(bench, lambda: id(state.known), lambda: _on_record(bench, state.known))
         fill_part(bench, lambda: (state.bar, state.kept), lambda: _form(bench, state, look), gap="gap-1")
     when_unfolded(bench, "Bar", fold, lambda: (bench.chosen, bench.seen.version), look)
 
 
-def _on_record(known: TubeChoices | None) -> None:
+def _on_record(bench: Bench, known: TubeChoices | None) -> None:
     if known is None:
         ui.label("Choose a bar in the list or in the picture.").classes("hw-soft")
         return
@@ -70,7 +71,12 @@ def _on_record(known: TubeChoices | None) -> None:
     others = [bar for bar in known.alike if bar != known.bar_id]
     if others:
         with ui.expansion(f"The other bars of its tube size ({len(others)})"):
-            table(["bar", "cut from"], [[bar, used_words(known.said[bar])] for bar in others])
+            pick_table(
+                ["bar", "cut from"],
+                [[bar, used_words(known.said[bar])] for bar in others],
+                lambda number: bench.choose(others[number]),
+                widths=(74,),
+            )
 
 
 def _form(bench: Bench, state: _State, look: Callable[[], Awaitable[None]]) -> None:
@@ -110,7 +116,7 @@ def _form(bench: Bench, state: _State, look: Callable[[], Awaitable[None]]) -> N
     bench.when_changed(follow, on=stick)
 
     async def sent(act: Callable[[ProjectFolder, Shown], tuple[TubeUsed, ...]], words: str) -> None:
-        shown = state.shown if state.shown is not None else known.said
+        shown = (state.known or known).said if state.shown is None else state.shown
         state.told = ""
         kept = await bench.edit(lambda folder: act(folder, shown))
         told(bench.findings if kept is None else ())
