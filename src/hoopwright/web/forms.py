@@ -64,6 +64,14 @@ class Form:
             if name in fields and fields[name].value == value:
                 fields[name].set_value(self._first.get(name))
 
+    def settle(self, sent: Mapping[str, Any]) -> None:
+        """What was sent is taken, and stands there until the form is filled anew.
+
+        Args:
+            sent: What `typed` told when it was sent.
+        """
+        self._first.update(sent)
+
     def _fields(self) -> dict[str, Any]:
         found: dict[str, Any] = {}
         seen: Counter[str] = Counter()
