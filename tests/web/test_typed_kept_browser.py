@@ -75,9 +75,10 @@ def test_a_node_is_typed_while_another_window_edits_another_bar(window):
         entry.press("Enter")
     # taken: it shows what is kept, and follows it again
     assert entry.input_value() == "-900.0, -620.0, 450.0"
-    with seen(window):
-        window.get_by_role("button", name="Undo").click()
-    assert entry.input_value() == "-900.0, -632.0, 450.0"
+    window.get_by_role("button", name="Undo").click()
+    window.wait_for_function(
+        "document.querySelector('[aria-label=\"Node 2: forward, left, up\"]').value === '-900.0, -632.0, 450.0'"
+    )
 
 
 def test_the_other_node_keeps_what_is_typed_when_one_is_taken(window):
@@ -235,6 +236,8 @@ def test_samples_are_typed_while_another_window_calibrates(window, hoopwright, t
         "[[leg]]\ncut_mm = 900.0\nmark_mm = 300.0\nreleased_deg = 90.0\nleg_a_mm = 471.5\nleg_b_mm = 536.5\n"
     )
     hoopwright.keys("calibrate", file, "--project", window.elsewhere.path)
+    tab(window, "Check")
+    tab(window, "Bender")
     window.get_by_text(re.compile("^Go on from the samples of")).wait_for()
     assert read.input_value() == "90"
 
