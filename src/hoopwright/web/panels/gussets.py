@@ -134,6 +134,8 @@ def _form(bench: Bench, again: Again) -> None:
         "Length along each bar", hint="2.5 diameters; of a tie 120 mm (common practice, no source)"
     )
     sheet = length_entry("Thickness of the sheet", hint="2 mm")
+    for entry in (leg, sheet):
+        entry.follow_units(bench)
     hole = length_entry("Its hole or dimple", hint="none")
     twin = text_entry("The same on the other side, named", hint="none")
 

@@ -110,7 +110,7 @@ class _Landmarks:
                     on_click=lambda: bench.edit(lambda folder: remove_landmarks(folder, [kept.name])),
                 ).props(f'flat dense no-caps aria-label="Take out {kept.name}"')
             self._entry(kept.name, as_typed(kept.place_mm))
-            ui.label(f"= {place_words(kept.place_mm)}{away}").classes("hw-understood")
+            ui.label(f"= {place_words(kept.place_mm, bench.units)}{away}").classes("hw-understood")
 
     def _entry(self, name: str, value: str) -> None:
         entry = ui.input(value=value, placeholder="forward, left, up, then Enter").props("dense outlined")
@@ -179,7 +179,9 @@ class _Landmarks:
                     with ui.column().classes("grow gap-0"):
                         word = "sure" if one.sure else "not sure"
                         ui.label(f"{in_words(name)}: {word}").classes("hw-hold" if one.sure else "hw-near")
-                        ui.label(f"{place_words(one.place_mm)}; {one.why}").classes("hw-understood")
+                        ui.label(f"{place_words(one.place_mm, bench.units)}; {one.why}").classes(
+                            "hw-understood"
+                        )
                         if one.doubt:
                             ui.label(f"not sure: {one.doubt}").classes("hw-understood")
                     self._look_button(name, one.place_mm)
