@@ -9,8 +9,9 @@ from hoopwright.bars import Node
 from hoopwright.findings import UserError
 from hoopwright.jobs.typed import place, tube_size
 from hoopwright.tubes import TubeSize
-from hoopwright.units import MM_PER_INCH, format_length, parse_length_mm
+from hoopwright.units import MM_PER_INCH, LengthUnit, format_length, parse_length_mm
 from hoopwright.web.bench import Bench
+from hoopwright.web.findings_words import job_words
 from hoopwright.web.picking import Picked
 
 Read = TypeVar("Read")
@@ -66,6 +67,17 @@ class Entry(Generic[Read]):
         """Say something else while nothing is typed."""
         self._hint = words
         self._look()
+
+    def follow_units(self, bench: Bench) -> None:
+        """Say hint and what was understood in the units of the page, whenever these are switched."""
+        hint = self._hint
+
+        def turn() -> None:
+            self._hint = job_words(hint, bench.units)
+            self._look()
+
+        bench.when_changed(turn, on=self.field)
+        turn()
 
     def delete(self) -> None:
         """Take the field off the page."""
@@ -141,7 +153,14 @@ def place_entry(
         hint: Shown while nothing is typed.
         bars_too: Whether a bar may be picked.
     """
-    entry = Entry(label, place, place_words, value=value, hint=hint or "forward, left, up")
+    entry = Entry(
+        label,
+        place,
+        lambda at_mm: place_words(at_mm, bench.units),
+        value=value,
+        hint=hint or "forward, left, up",
+    )
+    entry.follow_units(bench)
 
     def taken(picked: Picked) -> None:
         entry.put(as_typed(picked.place_mm))
@@ -158,16 +177,15 @@ def as_typed(at_mm: Node) -> str:
     return ", ".join(f"{value + 0.0:.1f}" for value in at_mm)
 
 
-def place_words(at_mm: Node) -> str:
+def place_words(at_mm: Node, unit: LengthUnit = "mm") -> str:
     """A place in words."""
     names = (("forward", "back"), ("left", "right"), ("up", "down"))
-    return (
-        ", ".join(
-            f"{abs(value):.1f} {names[axis][0] if value >= 0 else names[axis][1]}"
-            for axis, value in enumerate(at_mm)
-        )
-        + " mm"
-    )
+    steps = (f"{_bare(abs(value), unit)} {names[axis][value < 0]}" for axis, value in enumerate(at_mm))
+    return ", ".join(steps) + (" mm" if unit == "mm" else "")
+
+
+def _bare(value_mm: float, unit: LengthUnit) -> str:
+    return f"{value_mm:.1f}" if unit == "mm" else format_length(value_mm, unit)
 
 
 def both_units(length_mm: float) -> str:

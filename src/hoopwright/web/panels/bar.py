@@ -1,53 +1,123 @@
 """The chosen bar: bends, nodes, ends, tube, gaps, sheet, and what is done with it as a whole."""
 
+from collections.abc import Callable, Hashable
 from datetime import UTC, datetime
 
 from nicegui import ui
 
-from hoopwright.jobs.bar_cards import bar_card
+from hoopwright.cage import EndLetter, Member
+from hoopwright.jobs.bar_cards import BarCard, bar_card
 from hoopwright.web.bench import Bench
+from hoopwright.web.forms import Form, form_part
+from hoopwright.web.made import fill_part
 from hoopwright.web.panels import cut_from
-from hoopwright.web.panels.bar_ends import ends_section
+from hoopwright.web.panels.bar_ends import end_section, ends_words
 from hoopwright.web.panels.bar_gaps import gaps_section
 from hoopwright.web.panels.bar_leg import leg_section
 from hoopwright.web.panels.bar_nodes import bends_table, nodes_section
-from hoopwright.web.panels.bar_tube import tube_section
+from hoopwright.web.panels.bar_tube import role_section, tube_section
 from hoopwright.web.panels.chosen_bar import chosen_bar_section
 
 
 def build(bench: Bench) -> None:
     """Fill the tab."""
-    box = ui.column().classes("w-full gap-2")
-    shown: list[object] = [None]
 
-    def show() -> None:
-        key = (bench.chosen, bench.seen.version, bench.units)
-        if key == shown[0]:
-            return
-        shown[0] = key
-        as_a_whole.set_visibility(bench.chosen is not None)
-        box.clear()
-        with box:
-            if bench.chosen is None or bench.chosen not in bench.seen.project.cage:
-                ui.label("Choose a bar in the list or in the picture.").classes("hw-soft")
-                if not bench.seen.project.cage.members:
-                    ui.label("There is none yet: lay a cage out, or add a bar, in the Cage tab.").classes(
-                        "hw-soft"
-                    )
-                return
-            _card(bench, bench.chosen)
+    def whole() -> Hashable:
+        return bench.chosen, bench.seen.version, bench.units
 
+    fill_part(bench, whole, lambda: _head(bench))
+    with ui.column().classes("w-full gap-2") as of_one:
+        # what is typed in hangs on as little as it can: a form that is filled anew loses the keyboard's place
+        _form(
+            bench,
+            lambda card, _: (card.nodes_mm, card.mirror_of),
+            lambda form, card, _: nodes_section(bench, form, card),
+        )
+        fill_part(bench, whole, lambda: _gaps(bench))
+        with ui.expansion("Ends").classes("w-full hw-fold"):
+            fill_part(bench, whole, lambda: _ends_words(bench))
+            _end(bench, "A")
+            _end(bench, "B")
+        with ui.expansion("Tube and die").classes("w-full hw-fold"):
+            fill_part(bench, lambda: _of(bench, lambda _, one: one.role), lambda: _role(bench))
+            _form(
+                bench,
+                lambda _, one: (one.tube, one.die, one.clr_mm),
+                lambda form, _, one: tube_section(bench, form, one),
+            )
+        with ui.expansion("Its leg, for a rule book").classes("w-full hw-fold"):
+            _form(
+                bench,
+                lambda card, one: (one, card.nodes_mm),
+                lambda form, _, one: leg_section(bench, one, form=form),
+            )
     as_a_whole = ui.expansion("Mirror, free, take out").classes("w-full hw-fold")
     with as_a_whole:
         chosen_bar_section(bench)
     cut_from.build(bench)
+
+    def show() -> None:
+        of_one.set_visibility(_chosen(bench) is not None)
+        as_a_whole.set_visibility(bench.chosen is not None)
+
     bench.when_changed(show)
     show()
 
 
-def _card(bench: Bench, bar_id: str) -> None:
-    card = bar_card(bench.seen.project, bar_id, bench.seen.bars)
-    nearest = next((view.nearest for view in bench.seen.bars if view.bar_id == bar_id), None)
+def _chosen(bench: Bench) -> tuple[BarCard, Member] | None:
+    """The chosen bar, as its card has it and as it is kept; None where there is none."""
+    cage = bench.seen.project.cage
+    if bench.chosen is None or bench.chosen not in cage:
+        return None
+    return bar_card(bench.seen.project, bench.chosen, bench.seen.bars), cage.member(bench.chosen)
+
+
+def _of(bench: Bench, what: Callable[[BarCard, Member], Hashable]) -> Hashable:
+    found = _chosen(bench)
+    return None if found is None else (bench.chosen, bench.units, what(*found))
+
+
+def _form(
+    bench: Bench,
+    of: Callable[[BarCard, Member], Hashable],
+    fill: Callable[[Form, BarCard, Member], None],
+) -> None:
+    """A form of the chosen bar that is filled anew when what it hangs on has changed."""
+
+    def filled(form: Form) -> None:
+        found = _chosen(bench)
+        if found is not None:
+            fill(form, *found)
+
+    def about() -> Hashable:
+        found = _chosen(bench)
+        # with a node more or less, a node of the same number is another one
+        return None if found is None else (bench.chosen, len(found[0].nodes_mm))
+
+    form_part(bench, lambda: _of(bench, of), filled, about=about)
+
+
+def _end(bench: Bench, letter: EndLetter) -> None:
+    _form(
+        bench,
+        lambda _, one: (_names(bench), one.end_a if letter == "A" else one.end_b),
+        lambda form, _, one: end_section(bench, form, one, letter),
+    )
+
+
+def _names(bench: Bench) -> Hashable:
+    return tuple(one.member_id for one in bench.seen.project.cage.members)
+
+
+def _head(bench: Bench) -> None:
+    found = _chosen(bench)
+    if found is None:
+        ui.label("Choose a bar in the list or in the picture.").classes("hw-soft")
+        if not bench.seen.project.cage.members:
+            ui.label("There is none yet: lay a cage out, or add a bar, in the Cage tab.").classes("hw-soft")
+        return
+    card, _ = found
+    nearest = next((view.nearest for view in bench.seen.bars if view.bar_id == card.bar_id), None)
     gap_mm = bench.seen.project.cage.limits.gap_mm
     ui.label(f"{card.bar_id}, {card.role}").classes("hw-head")
     ui.label(
@@ -60,12 +130,22 @@ def _card(bench: Bench, bar_id: str) -> None:
             "hw-near" if near else "hw-hold"
         )
     bends_table(bench, card)
-    nodes_section(bench, card)
-    gaps_section(bench, bar_id, date=datetime.now(UTC).astimezone().date().isoformat())
-    member = bench.seen.project.cage.member(bar_id)
-    with ui.expansion("Ends").classes("w-full hw-fold"):
-        ends_section(bench, member)
-    with ui.expansion("Tube and die").classes("w-full hw-fold"):
-        tube_section(bench, member)
-    with ui.expansion("Its leg, for a rule book").classes("w-full hw-fold"):
-        leg_section(bench, member)
+
+
+def _gaps(bench: Bench) -> None:
+    found = _chosen(bench)
+    if found is not None:
+        today = datetime.now(UTC).astimezone().date().isoformat()
+        gaps_section(bench, found[0].bar_id, date=today)
+
+
+def _ends_words(bench: Bench) -> None:
+    found = _chosen(bench)
+    if found is not None:
+        ends_words(found[1])
+
+
+def _role(bench: Bench) -> None:
+    found = _chosen(bench)
+    if found is not None:
+        role_section(bench, found[1])

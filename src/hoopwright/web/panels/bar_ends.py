@@ -2,27 +2,34 @@
 
 from nicegui import ui
 
-from hoopwright.cage import End, EndLetter, Member
+from hoopwright.cage import EndLetter, Member
 from hoopwright.findings import UserError
 from hoopwright.jobs.bar_edits import set_bar_end
 from hoopwright.jobs.cage_bars import end_on
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry
+from hoopwright.web.forms import Form
 
 NOTHING, SHELL = "nothing", "the shell"
 _WORDS = {NOTHING: "free", SHELL: "shell"}
 
 
-def ends_section(bench: Bench, member: Member) -> None:
-    """Both ends."""
+def ends_words(member: Member) -> None:
+    """What else changes with the ends of this bar."""
     if member.mirror_of is not None:
         ui.label(f"Mirrors {member.mirror_of}: what is changed here is changed there too.").classes("hw-soft")
-    letters: tuple[tuple[EndLetter, End], ...] = (("A", member.end_a), ("B", member.end_b))
-    for letter, end in letters:
-        _end(bench, member.member_id, letter, end)
 
 
-def _end(bench: Bench, bar_id: str, letter: EndLetter, end: End) -> None:
+def end_section(bench: Bench, form: Form, member: Member, letter: EndLetter) -> None:
+    """One end.
+
+    Args:
+        bench: The page.
+        form: What it stands in.
+        member: The bar.
+        letter: The end.
+    """
+    bar_id, end = member.member_id, member.end_a if letter == "A" else member.end_b
     others = [one.member_id for one in bench.seen.project.cage.members if one.member_id != bar_id]
     now = {"free": NOTHING, "shell": SHELL}.get(end.kind, end.on or NOTHING)
     ui.label(f"End {letter}").classes("hw-head")
@@ -50,7 +57,10 @@ def _end(bench: Bench, bar_id: str, letter: EndLetter, end: End) -> None:
         except UserError as error:
             bench.say(error.findings)
             return
+        sent = form.typed()
         told = await bench.edit(lambda folder: set_bar_end(folder, bar_id, letter, wanted), bar_id=bar_id)
+        if told is not None:
+            form.take(sent)
         if told:
             bench.say(told)
 

@@ -8,6 +8,7 @@ from hoopwright.jobs.bar_cards import BarCard
 from hoopwright.jobs.cage_bars import add_bar_node, move_bar_node, remove_bar_node
 from hoopwright.jobs.typed import place as typed_place
 from hoopwright.web.bench import Bench
+from hoopwright.web.forms import Form
 from hoopwright.web.parts import table
 
 
@@ -21,18 +22,24 @@ def bends_table(bench: Bench, card: BarCard) -> None:
     table(["", "straight", "rotation", "angle"], rows)
 
 
-def nodes_section(bench: Bench, card: BarCard) -> None:
-    """A row for each node."""
+def nodes_section(bench: Bench, form: Form, card: BarCard) -> None:
+    """A row for each node.
+
+    Args:
+        bench: The page.
+        form: What it stands in.
+        card: The bar.
+    """
     ui.label("Nodes: forward, left, up").classes("hw-head")
     if card.mirror_of is not None:
         ui.label(f"Mirrors {card.mirror_of}: move the nodes there, or free this bar.").classes("hw-soft")
     else:
         ui.label("Type and press Enter, or drag them in the picture.").classes("hw-soft")
     for number, place in enumerate(card.nodes_mm, start=1):
-        _node(bench, card, number, place)
+        _node(bench, form, card, number, place)
 
 
-def _node(bench: Bench, card: BarCard, number: int, place: Node) -> None:
+def _node(bench: Bench, form: Form, card: BarCard, number: int, place: Node) -> None:
     typed = ", ".join(bench.length(value).removesuffix(" mm") for value in place)
     last = number == len(card.nodes_mm)
     name = f"{number} A" if number == 1 else f"{number} B" if last else str(number)
@@ -52,9 +59,13 @@ def _node(bench: Bench, card: BarCard, number: int, place: Node) -> None:
             except UserError as error:
                 bench.say(error.findings)
                 return
-            await bench.edit(
+            # the other nodes may be typed in too, each for its own Enter
+            sent = {name: text for name, text in form.typed().items() if text == entry.value}
+            moved = await bench.edit(
                 lambda folder: move_bar_node(folder, card.bar_id, number, to), bar_id=card.bar_id
             )
+            if moved is not None:
+                form.take(sent)
 
         async def add() -> None:
             here, there = card.nodes_mm[number - 1], card.nodes_mm[number]

@@ -13,15 +13,14 @@ from hoopwright.jobs.hand_measures import (
 from hoopwright.jobs.paper_previews import today
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import text_entry
+from hoopwright.web.forms import clear_taken, form_part
 from hoopwright.web.made import fill_part
 from hoopwright.web.parts import table
 
 
 def build(bench: Bench) -> None:
     """Fill the part of the tab."""
-    fill_part(
-        bench, lambda: tuple(places_for(bench.seen.project.cage, "any")), lambda: _form(bench), gap="gap-1"
-    )
+    form_part(bench, lambda: tuple(places_for(bench.seen.project.cage, "any")), lambda _: _form(bench))
     fill_part(bench, lambda: bench.seen.project.measures, lambda: _kept(bench))
 
 
@@ -63,7 +62,7 @@ def _form(bench: Bench) -> None:
             at = f"{place}, bend {typed.bend}" if typed.bend else place
             done = f"kept: {typed.name} of {at}, {text}" if text else f"taken back: {typed.name} of {at}"
             kept.set_text(f"✓ {done}. Hold the cage to the book again.")
-            number.put("")
+            clear_taken({number: text})
 
     async def keep_typed() -> None:
         if number.text:

@@ -8,6 +8,7 @@ from hoopwright.jobs.projects import change_limits
 from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry
+from hoopwright.web.forms import Form, form_part
 from hoopwright.web.panels.changes import changes_section
 from hoopwright.web.panels.chosen_bar import chosen_bar_section
 from hoopwright.web.panels.holes import holes_section
@@ -57,6 +58,10 @@ def build(bench: Bench) -> None:
 
 
 def _limits(bench: Bench) -> None:
+    form_part(bench, lambda: bench.seen.project.cage.limits, lambda form: _limits_form(bench, form))
+
+
+def _limits_form(bench: Bench, form: Form) -> None:
     limits = bench.seen.project.cage.limits
     gap = length_entry("Gap that bars keep to the shell", value=f"{limits.gap_mm:g} mm")
     clamp = length_entry("Straight that the bender's clamp needs", value=f"{limits.clamp_mm:g} mm")
@@ -72,7 +77,9 @@ def _limits(bench: Bench) -> None:
             change_limits(folder, wanted)
             return True
 
+        sent = form.typed()
         if await bench.edit(change):
+            form.take(sent)
             ui.notify("Kept. Bars stay where they are; look at their gaps.")
 
     ui.button("Keep these", on_click=keep).classes("hw-button")

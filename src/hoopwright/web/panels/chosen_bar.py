@@ -1,6 +1,6 @@
 """What is done with the chosen bar as a whole: mirrored, freed, taken out, held against its own side."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 
 from nicegui import ui
 
@@ -11,6 +11,8 @@ from hoopwright.jobs.other_side import OtherSideReport, other_side
 from hoopwright.shell.clearance import TubeGaps
 from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
+from hoopwright.web.forms import form_part
+from hoopwright.web.made import fill_part
 from hoopwright.web.parts import table
 from hoopwright.web.picks import finding_list
 from hoopwright.web.work import work
@@ -24,30 +26,42 @@ _CHOICES = {
 
 def chosen_bar_section(bench: Bench) -> None:
     """Build the section."""
-    box = ui.column().classes("w-full gap-2")
-    shown: list[object] = [None]
 
-    def show() -> None:
+    def chosen(fill: Callable[[Bench, Member], None]) -> Callable[..., None]:
+        def filled(*_: object) -> None:
+            cage = bench.seen.project.cage
+            if bench.chosen is not None and bench.chosen in cage:
+                fill(bench, cage.member(bench.chosen))
+
+        return filled
+
+    def whole() -> Hashable:
+        return bench.chosen, bench.seen.version, bench.units
+
+    def names() -> Hashable:
+        members = bench.seen.project.cage.members
+        return bench.chosen, tuple((one.member_id, one.mirror_of) for one in members)
+
+    def head() -> None:
         cage = bench.seen.project.cage
-        key = (bench.chosen, bench.seen.version, bench.units)
-        if key == shown[0]:
+        if bench.chosen is None or bench.chosen not in cage:
+            ui.label("Choose a bar in the list or in the picture.").classes("hw-soft")
             return
-        shown[0] = key
-        box.clear()
-        with box:
-            if bench.chosen is None or bench.chosen not in cage:
-                ui.label("Choose a bar in the list or in the picture.").classes("hw-soft")
-            else:
-                _actions(bench, cage.member(bench.chosen))
+        member = cage.member(bench.chosen)
+        ui.label(f"{member.member_id}: {member.role.value}, {member.tube}").classes("hw-head")
 
-    bench.when_changed(show)
-    show()
+    fill_part(bench, whole, head)
+    form_part(bench, names, chosen(_mirroring), about=lambda: bench.chosen)
+    fill_part(bench, whole, chosen(_actions))
 
 
-def _actions(bench: Bench, member: Member) -> None:
+def _twin(bench: Bench, name: str) -> str | None:
+    return next((m.member_id for m in bench.seen.project.cage.members if m.mirror_of == name), None)
+
+
+def _mirroring(bench: Bench, member: Member) -> None:
     name = member.member_id
-    ui.label(f"{name}: {member.role.value}, {member.tube}").classes("hw-head")
-    twin = next((m.member_id for m in bench.seen.project.cage.members if m.mirror_of == name), None)
+    twin = _twin(bench, name)
     if member.mirror_of is not None:
         ui.label(f"Mirrors {member.mirror_of}.")
         ui.button("Give it nodes of its own", on_click=lambda: _do(bench, name, free_bar)).props(
@@ -67,7 +81,11 @@ def _actions(bench: Bench, member: Member) -> None:
                     bench, name, lambda folder, one: mirror_bar(folder, one, str(other.value or "").strip())
                 ),
             ).classes("hw-button")
-    if twin is not None or member.mirror_of is not None:
+
+
+def _actions(bench: Bench, member: Member) -> None:
+    name = member.member_id
+    if _twin(bench, name) is not None or member.mirror_of is not None:
         _own_side(bench, name)
     ui.button(f"Take {name} out of the cage", on_click=lambda: _confirm(bench, member)).props("flat no-caps")
 

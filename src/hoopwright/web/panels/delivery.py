@@ -9,6 +9,7 @@ from hoopwright.findings import UserError
 from hoopwright.jobs.deliveries import take_delivery
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry, text_entry, tube_entry
+from hoopwright.web.forms import clear_taken
 from hoopwright.web.made import told_below
 from hoopwright.web.number_entries import count_entry
 from hoopwright.web.parts import counted
@@ -49,6 +50,7 @@ def delivery(bench: Bench, came: Callable[[], Awaitable[None]]) -> None:
         except UserError as error:
             told(error.findings)
             return
+        sent = {entry: entry.text for entry in (name, steel, heat, certificate)}
         sticks = await work(
             bench,
             "Putting tube on the rack",
@@ -58,8 +60,7 @@ def delivery(bench: Bench, came: Callable[[], Awaitable[None]]) -> None:
         told(bench.findings if sticks is None else ())
         if sticks is not None:
             # pressed once more it would be another delivery; the next one has papers of its own
-            for entry in (name, steel, heat, certificate):
-                entry.put("")
+            clear_taken(sent)
             kept.text = (
                 f"{counted(len(sticks), 'stick')} on the rack: {sticks[0].label} to {sticks[-1].label}."
                 f"{_without(batch)} Next: Plan the cuts, which takes them first."

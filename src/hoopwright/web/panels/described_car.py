@@ -18,7 +18,7 @@ from hoopwright.jobs.cars import (
 from hoopwright.jobs.typed import day
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, text_entry
-from hoopwright.web.made import fill_part
+from hoopwright.web.forms import Form, form_part
 
 _ROOFS = {"": "not said", "roof": "there is a roof", "open": "no roof"}
 _SIDES = {"": "not said", "L": "left", "R": "right"}
@@ -26,10 +26,10 @@ _SIDES = {"": "not said", "L": "left", "R": "right"}
 
 def build(bench: Bench) -> None:
     """Fill the part of the tab."""
-    fill_part(bench, lambda: bench.seen.project.car, lambda: _car(bench), gap="gap-1")
+    form_part(bench, lambda: bench.seen.project.car, lambda form: _car(bench, form))
 
 
-def _car(bench: Bench) -> None:
+def _car(bench: Bench, form: Form) -> None:
     car = bench.seen.project.car
     words: dict[str, Entry[Any]] = {
         "words": text_entry("Car: make, model, year", value=car.words),
@@ -68,7 +68,9 @@ def _car(bench: Bench) -> None:
         except UserError as error:
             bench.say(error.findings)
             return
+        sent = form.typed()
         if await bench.edit(lambda folder: describe_car(folder, typed)) is not None:
+            form.take(sent)
             ui.notify("✓ The car is kept as shown below.")
 
     ui.button("Keep the car", on_click=keep).classes("hw-button")

@@ -15,6 +15,7 @@ from hoopwright.jobs.drivers import DriverReport, check_drivers, keep_driver, re
 from hoopwright.units import told_in
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, as_typed, length_entry, place_entry, text_entry
+from hoopwright.web.forms import Form
 from hoopwright.web.number_entries import angle_entry, number_entry
 from hoopwright.web.picks import (
     EDGES,
@@ -51,6 +52,7 @@ class _State:
 
     name: str | None = None
     adding: bool = False
+    is_new: bool = True
     report: DriverReport | None = None
     version: int | None = None
     limits: DriverLimits = field(default_factory=DriverLimits)
@@ -62,7 +64,7 @@ def build(bench: Bench) -> None:
     top = ui.column().classes("w-full gap-1")
     checks = ui.column().classes("w-full gap-2")
     with ui.expansion("As measured, in the fixed seat").classes("w-full") as measured:
-        form = ui.column().classes("w-full gap-1")
+        form = Form()
     with ui.expansion("Limits").classes("w-full"):
         _limits(bench, state)
 
@@ -76,7 +78,15 @@ def build(bench: Bench) -> None:
     def draw_form() -> None:
         driver = None if state.adding else chosen()
         measured.set_value(driver is None or bool(measured.value))
-        _filled(form, lambda: _form(bench, state, driver))
+        form.fill(lambda: _form(bench, state, form, driver), about=None if driver is None else driver.name)
+        state.is_new = driver is None
+
+    def hold() -> None:
+        # the first driver that another window keeps does not take the place of the one that is typed here
+        if state.is_new and form.typed():
+            state.adding = True
+
+    bench.when_changed(hold)
 
     def draw_checks() -> None:
         _filled(checks, lambda: _checks(bench, state, chosen()))
@@ -178,7 +188,7 @@ def _checks(bench: Bench, state: _State, driver: Driver | None) -> None:
     finding_list(bench, [one for one in state.report.findings if driver.name in one.objects])
 
 
-def _form(bench: Bench, state: _State, driver: Driver | None) -> None:
+def _form(bench: Bench, state: _State, form: Form, driver: Driver | None) -> None:
     name = text_entry("Name of the driver", value="" if driver is None else driver.name, hint="such as Anna")
     if driver is not None:
         name.field.disable()
@@ -206,8 +216,10 @@ def _form(bench: Bench, state: _State, driver: Driver | None) -> None:
             return
         padding = measured.pop("padding_mm") or 0.0
         made = Driver(name=name.text, padding_mm=padding, **measured)
+        sent = form.typed()
         kept = await bench.edit(lambda folder: keep_driver(folder, made))
         if kept is not None:
+            form.take(sent)
             state.name, state.adding = kept.name, False
             await _check(bench, state)
 

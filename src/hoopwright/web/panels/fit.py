@@ -12,6 +12,7 @@ from hoopwright.jobs.projects import change_limits
 from hoopwright.jobs.views import BarView, changed_bars
 from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
+from hoopwright.web.forms import Form
 from hoopwright.web.keys import bar_keys
 from hoopwright.web.panels.fit_asked import FitAsked
 from hoopwright.web.panels.fit_chart import fit_chart
@@ -36,7 +37,7 @@ class _Fit:
         self.report: FitReport | None = None
         self.picked: Offer | None = None
         self.asked: FitAsked | None = None
-        self.ask_box = ui.column().classes("w-full gap-1")
+        self.ask_box = Form()
         self.found_box = ui.column().classes("w-full gap-2")
         bench.when_changed(self.follow)
         self.follow()
@@ -51,8 +52,8 @@ class _Fit:
         self.key = key
         self.put_away()
         self.asked = None
-        self.ask_box.clear()
-        with self.ask_box:
+
+        def fill() -> None:
             if bench.seen.project.scan is None:
                 ui.label("There is no scan to fit to. Take one in, in the Scan tab.").classes("hw-soft")
             elif member is None:
@@ -70,6 +71,8 @@ class _Fit:
                 with ui.row():
                     ui.button("Fit it", on_click=self.search).classes("hw-button")
                     ui.button("Only improve it from where it is", on_click=self.improve).props("flat")
+
+        self.ask_box.fill(fill, about=bench.chosen)
 
     def put_away(self) -> None:
         """Forget what was found; the picture shows the cage as it is."""

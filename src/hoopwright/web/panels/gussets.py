@@ -11,8 +11,9 @@ from hoopwright.jobs.gussets import ListedGusset, WantedGusset, list_gussets, pu
 from hoopwright.jobs.paper_previews import part_preview
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry, place_entry, text_entry
+from hoopwright.web.forms import form_part
 from hoopwright.web.made import Made, fill_part, make, told_below
-from hoopwright.web.picks import draw_when_other, finding_list, older, pick_table, show_place, svg_pages
+from hoopwright.web.picks import finding_list, older, pick_table, show_place, svg_pages
 from hoopwright.web.work import work
 
 _KINDS = {kind.value: kind.value for kind in GussetKind if kind is not GussetKind.TIE}
@@ -49,14 +50,12 @@ def build(bench: Bench) -> None:
     ui.button("Look at the gussets", on_click=look).classes("hw-button")
     fill_part(bench, lambda: (id(state.report), bench.seen.version, bench.units), lambda: _list(bench, state))
     fill_part(bench, lambda: (id(state.report), bench.units, state.name), show_one, gap="gap-1")
-    form = ui.expansion("Add one")
-
-    def draw_form() -> None:
-        form.clear()
-        with form:
-            _form(bench, look)
-
-    draw_when_other(bench, lambda: tuple(one.member_id for one in bench.seen.project.cage.members), draw_form)
+    with ui.expansion("Add one"):
+        form_part(
+            bench,
+            lambda: tuple(one.member_id for one in bench.seen.project.cage.members),
+            lambda _: _form(bench, look),
+        )
 
 
 def _list(bench: Bench, state: _State) -> None:
@@ -135,6 +134,8 @@ def _form(bench: Bench, again: Again) -> None:
         "Length along each bar", hint="2.5 diameters; of a tie 120 mm (common practice, no source)"
     )
     sheet = length_entry("Thickness of the sheet", hint="2 mm")
+    for entry in (leg, sheet):
+        entry.follow_units(bench)
     hole = length_entry("Its hole or dimple", hint="none")
     twin = text_entry("The same on the other side, named", hint="none")
 

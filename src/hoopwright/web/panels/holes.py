@@ -19,6 +19,7 @@ def holes_section(bench: Bench) -> None:
         "on the bar."
     ).classes("hw-soft")
     wide = length_entry("Diameter", hint="empty: the tube and 5 mm all round (common practice, no source)")
+    wide.follow_units(bench)
     told = ui.column().classes("w-full gap-1")
     shown: list[object] = [None]
 

@@ -16,6 +16,7 @@ from hoopwright.jobs.landmarks import (
 from hoopwright.jobs.typed import place
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import as_typed, place_words
+from hoopwright.web.forms import Form
 from hoopwright.web.picking import Picked
 from hoopwright.web.picks import finding_list
 from hoopwright.web.work import work
@@ -50,7 +51,7 @@ class _Landmarks:
             "Show them in the picture", value=not bench.seen.project.cage.members, on_change=self._mark
         )
         self.found_box = ui.column().classes("w-full gap-1")
-        self.box = ui.column().classes("w-full gap-1")
+        self.form = Form()
         with ui.row().classes("hw-row"):
             self.own = (
                 ui.input("Another name, such as door opening 1").props("dense outlined").classes("grow")
@@ -83,14 +84,15 @@ class _Landmarks:
             self._show(report)
 
     def _show(self, report: LandmarkReport) -> None:
-        self.box.clear()
-        with self.box:
+        def fill() -> None:
             finding_list(self.bench, report.findings)
             for kept in report.kept:
                 self._kept(kept)
             for name, put in report.not_set.items():
                 if not name.startswith("door_opening"):
                     self._missing(name, put)
+
+        self.form.fill(fill)
 
     def _kept(self, kept: KeptLandmark) -> None:
         bench = self.bench
@@ -108,7 +110,7 @@ class _Landmarks:
                     on_click=lambda: bench.edit(lambda folder: remove_landmarks(folder, [kept.name])),
                 ).props(f'flat dense no-caps aria-label="Take out {kept.name}"')
             self._entry(kept.name, as_typed(kept.place_mm))
-            ui.label(f"= {place_words(kept.place_mm)}{away}").classes("hw-understood")
+            ui.label(f"= {place_words(kept.place_mm, bench.units)}{away}").classes("hw-understood")
 
     def _entry(self, name: str, value: str) -> None:
         entry = ui.input(value=value, placeholder="forward, left, up, then Enter").props("dense outlined")
@@ -146,12 +148,15 @@ class _Landmarks:
         except UserError as error:
             self.bench.say(error.findings)
             return
-        await self._set({name: at})
+        sent = {field: typed for field, typed in self.form.typed().items() if typed == text}
+        if await self._set({name: at}):
+            self.form.settle(sent)
 
-    async def _set(self, places: dict[str, Node]) -> None:
+    async def _set(self, places: dict[str, Node]) -> bool:
         report = await self.bench.edit(lambda folder: set_landmarks(folder, places))
         if report is not None and report.findings:
             self.bench.say(report.findings)
+        return report is not None
 
     async def _find(self) -> None:
         report = await work(
@@ -174,7 +179,9 @@ class _Landmarks:
                     with ui.column().classes("grow gap-0"):
                         word = "sure" if one.sure else "not sure"
                         ui.label(f"{in_words(name)}: {word}").classes("hw-hold" if one.sure else "hw-near")
-                        ui.label(f"{place_words(one.place_mm)}; {one.why}").classes("hw-understood")
+                        ui.label(f"{place_words(one.place_mm, bench.units)}; {one.why}").classes(
+                            "hw-understood"
+                        )
                         if one.doubt:
                             ui.label(f"not sure: {one.doubt}").classes("hw-understood")
                     self._look_button(name, one.place_mm)

@@ -8,6 +8,7 @@ from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.cage_bars import add_bar_of_nodes, end_on
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, as_typed, length_entry, place_entry, text_entry, tube_entry
+from hoopwright.web.forms import clear_taken
 from hoopwright.web.picking import Picked
 from hoopwright.web.picks import finding_list
 
@@ -126,6 +127,8 @@ class _NewBar:
                 finding_list(self.bench, error.findings)
             return
         die = self.die.text
+        sent = {entry: entry.text for entry in self.nodes}
+        name = self.name.text
         findings = await self.bench.edit(
             lambda folder: add_bar_of_nodes(
                 folder,
@@ -142,8 +145,9 @@ class _NewBar:
         with self.told:
             finding_list(self.bench, self.bench.findings if findings is None else findings)
         if findings is not None:
-            self.name.put("")
-            while self.nodes:
+            clear_taken({self.name: name})
+            # the nodes of the next bar may be typed already
+            while self.nodes and all(sent.get(entry) == entry.text for entry in self.nodes):
                 self.nodes.pop().delete()
             self._mark()
             self.bench.choose(bar_id)

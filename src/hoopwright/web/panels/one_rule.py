@@ -12,6 +12,7 @@ from hoopwright.rules.rows import RuleRow
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import text_entry
 from hoopwright.web.findings_words import job_words
+from hoopwright.web.forms import Form
 from hoopwright.web.panels.bar_leg import leg_section
 from hoopwright.web.parts import bring_into_view
 from hoopwright.web.picks import SIGNS
@@ -20,7 +21,9 @@ _ANSWERS = {"pass": "✓ it holds", "fail": "✗ it does not hold", "not applica
 Again = Callable[[], Awaitable[None]]
 
 
-def one_rule(bench: Bench, report: BookReport, row: RuleRow, again: Again, *, bring: bool) -> None:
+def one_rule(
+    bench: Bench, report: BookReport, row: RuleRow, again: Again, form: Form, *, bring: bool
+) -> None:
     """Show it, with the ways on.
 
     Args:
@@ -28,6 +31,7 @@ def one_rule(bench: Bench, report: BookReport, row: RuleRow, again: Again, *, br
         report: What the cage was held to.
         row: The rule held against one thing.
         again: Called after something was said of it.
+        form: What it stands in.
         bring: Whether the page rolls to it: only when a person chose it, and not when it is drawn again.
     """
     rule = next(one for one in report.book.rules if one.rule_id == row.rule_id)
@@ -52,11 +56,11 @@ def one_rule(bench: Bench, report: BookReport, row: RuleRow, again: Again, *, br
             ui.label(f"{name}: {words}" if name else words)
     if getattr(rule.limits, "part", "") == "leg" and row.about in bench.seen.project.cage:
         ui.label(f"Where the leg of {row.about} ends").classes("hw-head")
-        leg_section(bench, bench.seen.project.cage.member(row.about), again)
+        leg_section(bench, bench.seen.project.cage.member(row.about), again, form=form)
     if row.is_off or rule.rule_id in report.confirmed:
         _confirming(bench, rule, again, is_on=not row.is_off)
     if not row.is_off:
-        _answering(bench, rule, again)
+        _answering(bench, rule, again, form)
 
 
 def _confirming(bench: Bench, rule: Rule, again: Again, *, is_on: bool) -> None:
@@ -79,7 +83,7 @@ def _confirming(bench: Bench, rule: Rule, again: Again, *, is_on: bool) -> None:
     )
 
 
-def _answering(bench: Bench, rule: Rule, again: Again) -> None:
+def _answering(bench: Bench, rule: Rule, again: Again, form: Form) -> None:
     pin = bench.seen.project.book
     mine = [
         one
@@ -99,12 +103,13 @@ def _answering(bench: Bench, rule: Rule, again: Again) -> None:
         if not answer:
             ui.notify("Choose what you found first.")
             return
-        ended = ANSWERS[answer]
+        ended, sent = ANSWERS[answer], form.typed()
         done = await bench.edit(
             lambda folder: answer_rule(folder, rule.rule_id, ended, words.text, by=by.text, date=today())
         )
         if done is not None:
             await again()
+            form.take(sent)
 
     with ui.row().classes("w-full items-center gap-2"):
         ui.button("Keep this answer", on_click=lambda: keep(str(choice.value))).classes("hw-button")

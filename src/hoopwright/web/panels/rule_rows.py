@@ -11,6 +11,7 @@ from hoopwright.jobs.rule_checks import BookReport
 from hoopwright.jobs.rule_views import held_or_stop
 from hoopwright.rules.rows import RuleRow
 from hoopwright.web.bench import Bench
+from hoopwright.web.forms import Form, form_part
 from hoopwright.web.made import Made, fill_part, make
 from hoopwright.web.panels.one_rule import Again, one_rule
 from hoopwright.web.picks import EDGES, ORDER, SIGNS, finding_list, mark_old, older, pick_table, show_place
@@ -62,11 +63,11 @@ def build(bench: Bench) -> None:
         lambda: (id(state.report), bench.seen.version, state.shown, state.stamp, _stamp(bench)),
         lambda: _report(bench, state),
     )
-    fill_part(
+    form_part(
         bench,
         lambda: (id(state.report), state.rule, state.asked),
-        lambda: _chosen(bench, state, again),
-        gap="gap-1",
+        lambda form: _chosen(bench, state, again, form),
+        about=lambda: state.rule,
     )
     fill_part(bench, lambda: id(state.report), lambda: _findings(bench, state))
 
@@ -170,7 +171,7 @@ def _at(row: RuleRow) -> str:
     return ", ".join(filter(None, at))
 
 
-def _chosen(bench: Bench, state: _State, again: Again) -> None:
+def _chosen(bench: Bench, state: _State, again: Again, form: Form) -> None:
     report = state.report
     if report is None or state.rule is None:
         return
@@ -178,7 +179,7 @@ def _chosen(bench: Bench, state: _State, again: Again) -> None:
     mine = [one for one in report.rows if one.rule_id == state.rule[0]]
     row = next((one for one in mine if _name(one) == state.rule), next(iter(mine), None))
     if row is not None:
-        one_rule(bench, report, row, again, bring=state.asked > state.brought)
+        one_rule(bench, report, row, again, form, bring=state.asked > state.brought)
         state.brought = state.asked
 
 

@@ -57,6 +57,7 @@ class _State:
     chart: str | None = None
     kept: bool = False
     usual: dict[str, str] = field(default_factory=dict)
+    known: int = 0
 
 
 def build(
@@ -109,14 +110,14 @@ def build(
         bring_into_view(result)
 
     def follow_bar() -> None:
-        if state.usual != _usual(bench):
+        if (state.usual, state.known) != (_usual(bench), len(calibrations())):
             remember()
-            state.usual = _usual(bench)
+            state.usual, state.known = _usual(bench), len(calibrations())
             state.drawn += 1
 
-    state.usual = _usual(bench)
+    state.usual, state.known = _usual(bench), len(calibrations())
     bench.when_changed(follow_bar)
-    draw_when_other(bench, lambda: (state.drawn, len(calibrations())), draw_form)
+    draw_when_other(bench, lambda: state.drawn, draw_form)
     ui.button("Say what they tell", on_click=fit).classes("hw-button")
     result = ui.column().classes("w-full gap-2")
 

@@ -13,6 +13,7 @@ from hoopwright.web.bench import Bench
 from hoopwright.web.dropping import DropPlace
 from hoopwright.web.entries import text_entry
 from hoopwright.web.findings_words import finding_line
+from hoopwright.web.forms import clear_taken
 from hoopwright.web.made import Made, fill_part, make
 from hoopwright.web.paper_routes import paper_address
 from hoopwright.web.parts import counted, table
@@ -195,8 +196,9 @@ def _log(bench: Bench) -> None:
     by = text_entry("By whom")
 
     async def keep() -> None:
-        if await bench.edit(lambda folder: add_note(folder, words.text, at=now(), by=by.text)) is not None:
-            words.put("")
+        said, who = words.text, by.text
+        if await bench.edit(lambda folder: add_note(folder, said, at=now(), by=who)) is not None:
+            clear_taken({words: said})
 
     ui.button("Write it in the log", on_click=keep).classes("hw-button")
     ui.label(

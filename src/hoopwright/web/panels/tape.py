@@ -12,6 +12,7 @@ from hoopwright.shell.tape import TapeResult
 from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, as_typed, both_units, place_entry, text_entry
+from hoopwright.web.forms import clear_taken
 from hoopwright.web.panels.known import Known
 from hoopwright.web.parts import bring_into_view
 from hoopwright.web.picks import finding_list
@@ -83,12 +84,13 @@ class _Form:
         self._asked = distance
         with self.told:
             ui.label(f"Holding '{distance.name}' against the scan ...").classes("hw-soft")
+        sent: dict[Entry[Any], str] = {end: end.text for end in self.ends}
+        sent |= {self.name: self.name.text, self.tape: self.tape.text}
         if await self.bench.edit(record):
-            self.name.put("")
-            self.tape.put("")
+            clear_taken(sent)
             for end, kind in zip(self.ends, self.kinds, strict=True):
-                end.put("")
-                kind.set_value(_METAL)
+                if not end.text:
+                    kind.set_value(_METAL)
         else:
             self._asked = None
             self.told.clear()

@@ -15,6 +15,7 @@ from hoopwright.jobs.taped_at_bender import TapedAtBender, taped_at_bender
 from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, length_entry
+from hoopwright.web.forms import Form
 from hoopwright.web.parts import bring_into_view, table
 from hoopwright.web.picks import draw_when_other, finding_list, older, when_open
 from hoopwright.web.reading import read
@@ -42,7 +43,7 @@ class _State:
 def build(bench: Bench) -> None:
     """Fill the part of the tab."""
     state = _State()
-    form = ui.column().classes("w-full gap-1")
+    form = Form()
     result = ui.column().classes("w-full gap-2").props('role="status"')
 
     async def look() -> None:
@@ -87,25 +88,26 @@ def build(bench: Bench) -> None:
             bring_into_view(result)
 
     def draw_form() -> None:
-        form.clear()
+        form.fill(fill_form, about=state.bar)
+
+    def fill_form() -> None:
         state.entries.clear()
         state.told = None
-        with form:
-            if not state.rows:
-                ui.label("Choose a bent bar to type what the tape reads on it.").classes("hw-soft")
-                return
-            ui.label(
-                f"What the tape reads on the finished {state.bar}. Leave empty what you did not take."
-            ).classes("hw-soft")
-            if state.bar in {record.bar_id for record in bench.seen.project.as_bent_in_force}:
-                _counts_as_bent(bench, state, state.bar)
-            state.told = ui.label().classes("hw-soft").props('role="status"')
-            for row in state.rows:
-                should = f"should be {bench.length(row.drawn_mm)}"
-                ui.label(f"{row.words}; {should}").classes("hw-soft")
-                state.entries[row.key] = length_entry(row.key[0].upper() + row.key[1:])
-            _fill(state, None)
-            ui.button("Say how its bends came out", on_click=tell).classes("hw-button")
+        if not state.rows:
+            ui.label("Choose a bent bar to type what the tape reads on it.").classes("hw-soft")
+            return
+        ui.label(
+            f"What the tape reads on the finished {state.bar}. Leave empty what you did not take."
+        ).classes("hw-soft")
+        if state.bar in {record.bar_id for record in bench.seen.project.as_bent_in_force}:
+            _counts_as_bent(bench, state, state.bar)
+        state.told = ui.label().classes("hw-soft").props('role="status"')
+        for row in state.rows:
+            should = f"should be {bench.length(row.drawn_mm)}"
+            ui.label(f"{row.words}; {should}").classes("hw-soft")
+            state.entries[row.key] = length_entry(row.key[0].upper() + row.key[1:])
+        _fill(state, None)
+        ui.button("Say how its bends came out", on_click=tell).classes("hw-button")
 
     def draw_result() -> None:
         result.clear()

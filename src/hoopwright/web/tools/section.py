@@ -93,15 +93,24 @@ def build(bench: Bench) -> Callable[[bool], None]:
         forward, left, up = (turn * part for part in made.normal)
         bench.view.cut((forward, left, up), made.place_mm)
 
-    async def typed() -> None:
+    def read_typed() -> bool:
+        # what stands there and was not typed is rounded to be read
+        if str(place.value) == bench.length(asked.forward_mm):
+            return True
         try:
             asked.forward_mm = parse_length_mm(str(place.value), bare_unit=bench.units)
         except UserError as error:
             bench.say(error.findings)
-            return
-        await cut()
+            return False
+        return True
+
+    async def typed() -> None:
+        if read_typed():
+            await cut()
 
     async def step(by_mm: float) -> None:
+        if not read_typed():
+            return
         asked.forward_mm += by_mm
         place.set_value(bench.length(asked.forward_mm))
         await cut()
