@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from hoopwright.bender import BendNumbers, Springback, a_to_b, middle_outward
 from hoopwright.bender.bend_job import plan_job
-from hoopwright.bender.rescue.records import Bands, Correction, Decision, Reading, Started
+from hoopwright.bender.rescue.records import Bands, Correction, Decision, Reading, Started, Withdrawal
 from hoopwright.bender.rescue.refusals import (
     counting,
     in_words,
@@ -117,6 +117,26 @@ def test_two_corrections_of_one_reading_leave_the_last(bodies):
         records.append(Correction(of=2, reading=good, reason="", at="", key=f"c{k}"))
     now = standing(records)
     assert (now.phase, now.step, len(now.taken)) == ("bend", 2, 1)
+
+
+def corrected(records, of, off_deg):
+    right = replace(records[of - 1], released_deg=records[of - 1].released_deg + off_deg)
+    return Correction(of=of, reading=right, reason="", at="", key=f"c{len(records)}")
+
+
+def test_a_correction_of_an_earlier_bend_survives_the_taking_back_of_the_last(bodies):
+    records = [started(bodies)]
+    for number in range(2):
+        records.append(read(standing(records), 0.0, f"r{number}"))
+    mended = [records[0], replace(records[1], released_deg=records[1].released_deg + 0.1)]
+    records.append(corrected(records, 2, 0.1))
+    records.append(Withdrawal(of=3, reason="", at="", key="w"))
+    now, wanted = standing(records), standing(mended)
+    assert now.phase == "bend"
+    assert replace(now, records=0, bend_record=0) == replace(wanted, records=0, bend_record=0)
+    # and a correction of what was taken back says nothing of the bend that is the last now
+    again = [*records[:3], corrected(records, 3, 0.2), records[-1], corrected(records, 2, 0.1)]
+    assert replace(standing(again), records=0, bend_record=0) == replace(wanted, records=0, bend_record=0)
 
 
 def test_an_earlier_correction_survives_one_of_the_last(bodies):

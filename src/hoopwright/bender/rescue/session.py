@@ -51,7 +51,7 @@ def _after(now: Standing, record: Record, before: Sequence[Record]) -> Standing:
     if isinstance(record, Correction):
         return _corrected(now, record, before)
     if isinstance(record, Withdrawal):
-        return standing(before[: record.of - 1])
+        return _taken_back(record, before)
     if isinstance(record, Taped):
         return replace(now, taped=with_taped(now.taped, record))
     raise TypeError("a stick is started once")
@@ -95,10 +95,20 @@ def _corrected(now: Standing, correction: Correction, before: Sequence[Record]) 
     if now.taken and now.taken[-1].record == correction.of:
         again = _read(standing(before[: correction.of - 1]), correction.reading, correction.of)
         for record in before[correction.of :]:
-            if isinstance(record, Correction) and record.of != correction.of:
+            if isinstance(record, Correction) and record.of < correction.of:
                 again = _mended(again, record)
         return replace(again, taped=now.taped)
     return _mended(now, correction)
+
+
+def _taken_back(withdrawal: Withdrawal, before: Sequence[Record]) -> Standing:
+    """As it stood before that reading, with what was put right since of the bends before it."""
+    put_right = [
+        record
+        for record in before[withdrawal.of :]
+        if isinstance(record, Correction) and record.of < withdrawal.of
+    ]
+    return standing([*before[: withdrawal.of - 1], *put_right])
 
 
 def _mended(now: Standing, correction: Correction) -> Standing:
