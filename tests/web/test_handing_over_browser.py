@@ -191,6 +191,41 @@ def test_sticks_are_planned_and_a_cage_is_weighed(served, page_of, screenshot, s
     screenshot(page, f"compared-{len(size)}")
 
 
+def test_rates_typed_in_fields_and_under_sticks_are_there_after_a_reload(served, page_of, screenshot):
+    rates = served.project / "rates.toml"
+    rates.write_text('# ours\n[price]\nper_hour = ""  # of work\n', encoding="utf-8")
+    page = opened(page_of, served, "Cost")
+    unfold(page, "Your usual rates")
+    page.get_by_label("An hour of work").fill("85")
+    page.get_by_label("Minutes a bend", exact=True).fill("10")
+    page.get_by_label("Tax, %").fill("120")
+    page.get_by_role("button", name="Keep these rates").click()
+    page.get_by_text("120 percent is more than 100").first.wait_for()
+    assert "85" not in rates.read_text(encoding="utf-8")
+    page.get_by_label("Tax, %").fill("8.1")
+    page.get_by_role("button", name="Keep these rates").click()
+    page.get_by_text("Total of what is priced").wait_for(timeout=120_000)
+    text = rates.read_text(encoding="utf-8")
+    assert text.startswith('# ours\n[price]\nper_hour = "85"  # of work\n')
+    assert 'percent = "8.1"' in text
+    assert grave_faults(page, "Cost") == []
+    screenshot(page, "rates-in-fields")
+    page.get_by_role("tab", name="Sticks").click()
+    unfold(page, "Sticks and saw")
+    page.get_by_label("Price", exact=True).fill("4.20/m")
+    page.get_by_role("button", name="Plan the cuts").click()
+    page.get_by_text("Price kept with your rates").wait_for(timeout=120_000)
+    page.reload()
+    page.get_by_role("tab", name="Sticks").click()
+    unfold(page, "Sticks and saw")
+    page.get_by_text("at 4.2 a metre").wait_for(timeout=60_000)
+    page.get_by_role("tab", name="Cost").click()
+    unfold(page, "Your usual rates")
+    page.get_by_label("Tax, %").wait_for()
+    assert page.get_by_label("Tax, %").input_value() == "8.1"
+    assert page.get_by_label("An hour of work").input_value() == "85"
+
+
 @pytest.fixture
 def with_shop(project, tmp_path):
     with serving(project, log=tmp_path / "log", shop=str(tmp_path / "shop.sqlite")) as running:
