@@ -3,6 +3,7 @@
 import itertools
 import json
 import os
+import tempfile
 from types import SimpleNamespace
 
 import numpy as np
@@ -23,8 +24,10 @@ from hoopwright.tubes import TubeSize
 # the same examples on every machine, and no clock in a test: a slow, shared machine is no fault of the code
 settings.register_profile("hoopwright", derandomize=True, deadline=None)
 settings.load_profile("hoopwright")
-# what a test finds must not hang on the shop of whoever runs it
+# what a test finds must not hang on shop, rates or paired devices of whoever runs it, and leaves none there
 os.environ["HOOPWRIGHT_SHOP"] = "none"
+_OWN_DATA = tempfile.TemporaryDirectory(prefix="hoopwright-tests-")
+os.environ["XDG_DATA_HOME"] = _OWN_DATA.name
 
 # walls upright to 620, leaning in to (556, 1082), a chamfer to (500, 1118), a flat roof; left, up in mm
 HALF_SECTION = ((680.0, 0.0), (680.0, 620.0), (556.0, 1082.0), (500.0, 1118.0))
