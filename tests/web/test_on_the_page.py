@@ -15,7 +15,7 @@ from hoopwright.web.bench import Bench
 from hoopwright.web.desk import Desk
 from hoopwright.web.findings_words import finding_words, places_named
 from hoopwright.web.going_there import card_of
-from hoopwright.web.on_the_page import COMMAND, IN_A_TERMINAL, PLACES, on_the_page, place_of
+from hoopwright.web.on_the_page import COMMAND, IN_A_TERMINAL, OPTION, PLACES, on_the_page, place_of
 from hoopwright.web.panels import panels
 
 ROOT = Path(__file__).parents[2] / "src" / "hoopwright"
@@ -82,6 +82,35 @@ def test_commands_outside_of_the_pattern_would_be_seen():
             assert begun == len([one for one in COMMAND.finditer(words) if one["quoted"]]), words
 
 
+BY_TERMINAL_ALONE = {
+    "jobs/fit_tasks.py",
+    "jobs/learning.py",
+    "jobs/pedestals.py",
+    "jobs/sample_sheets.py",
+    "jobs/scan_axes.py",
+    "jobs/shop_calibrations.py",
+    "jobs/shops.py",
+    "jobs/tolerances.py",
+    "jobs/unfinished_takings.py",
+    "rules/kinds/plate.py",
+}
+"""What only a command can meet: the page has a field that is always filled, or does not do it."""
+
+
+def test_options_of_the_terminal_stand_in_brackets():
+    """So that the page, which leaves them out, still says what to do."""
+    bare = {}
+    for path in sorted(ROOT.rglob("*.py")):
+        name = path.relative_to(ROOT)
+        if name.parts[0] in NO_FINDINGS or str(name) in BY_TERMINAL_ALONE:
+            continue
+        for words in strings(path):
+            left = OPTION.sub("", COMMAND.sub("", words))
+            if re.search(r"(?<![\w-])--[a-z]", left) and " " in words:
+                bare[str(name)] = words
+    assert bare == {}
+
+
 SAID = [
     (
         "Add bars with 'hoopwright layout' or 'hoopwright bar add'.",
@@ -101,6 +130,7 @@ SAID = [
         'Measure it: "Measured by hand" in the Rule book tab',
     ),
     ("Anew: 'hoopwright shop export FOLDER'.", "Anew: 'hoopwright shop export FOLDER' (in a terminal)."),
+    ("Type the batch of the bent stick (--batch), or name it.", "Type the batch of the bent stick, or name it."),
     ("'hoopwright undo' brings it back.", '"Undo" at the top of the page brings it back.'),
     ("'hoopwright' is a name, and 38 mm too", "'hoopwright' is a name, and 38 mm too"),
 ]  # fmt: skip

@@ -40,14 +40,15 @@ def _told(name: str, found: FoundLandmark) -> Finding:
             code="FIT-054",
             severity=Severity.NOTE,
             sentence=f"{name} was found, not picked, at {at}: {found.why}.",
-            todo=f"Look at it in the pictures; give --landmark {name}=F,L,U if it is not where you want it.",
+            todo="Look at it in the pictures; type it yourself "
+            f"(--landmark {name}=F,L,U) if it is not where you want it.",
             objects=(name,),
             point_mm=found.place_mm,
         )
     return Finding(
         code="FIT-055",
         sentence=f"{name} is perhaps at {at} ({found.why}), but it was not used: {found.doubt}.",
-        todo=f"Pick it on the left side: --landmark {name}=F,L,U.",
+        todo=f"Pick it on the left side (--landmark {name}=F,L,U).",
         objects=(name,),
         point_mm=found.place_mm,
     )
@@ -57,6 +58,6 @@ def _not_shown(name: str, why: str) -> Finding:
     return Finding(
         code="FIT-057",
         sentence=f"{name} was not found in the scan: {why}.",
-        todo=f"Pick it on the left side: --landmark {name}=F,L,U.",
+        todo=f"Pick it on the left side (--landmark {name}=F,L,U).",
         objects=(name,),
     )

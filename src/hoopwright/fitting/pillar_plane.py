@@ -85,7 +85,7 @@ def told_plane(found: PillarPlane, name: str) -> Finding:
         f"up {found.up_mm:.0f} mm, leaning {found.lean_deg:.1f}° rearward; their middles stray "
         f"{found.residual_mm:.1f} mm (rms of {found.heights} heights), the left stands "
         f"{round(found.apart_mm, 1) + 0.0:+.1f} mm forward of the right.",
-        todo="Look at it in the pictures; give --lean and --from to place the hoop yourself.",
+        todo="Look at it in the pictures, or place the hoop yourself (--lean and --from).",
         objects=(name,),
         measured=found.residual_mm,
         limit=_STRAY_MM,
@@ -155,6 +155,6 @@ def _cannot_tell(why: str) -> UserError:
             code="FIT-061",
             severity=Severity.STOP,
             sentence=f"The scan does not tell the plane of the B-pillars: {why}.",
-            todo="Scan with the doors off or open, or give the plane with --lean or --plane-through.",
+            todo="Scan with the doors off or open, or give the plane (--lean or --plane-through).",
         )
     )

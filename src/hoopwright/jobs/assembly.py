@@ -192,7 +192,7 @@ def _no_order() -> Finding:
         code="WAY-016",
         severity=Severity.STOP,
         sentence="The project has no order of assembly yet.",
-        todo="Find one with '--order auto --keep', or type it: '--order MH,SB-L,SB-R'.",
+        todo="Find one (--order auto --keep), or type it (--order MH,SB-L,SB-R).",
     )
 
 

@@ -251,6 +251,6 @@ def _same_die(bar_id: str, old: Member, tube: TubeSize) -> Finding:
         code="HELD-003",
         severity=Severity.NOTE,
         sentence=f"Bar {bar_id} goes from tube {old.tube} to {tube} on the same die '{old.die}'.",
-        todo="A die bends one diameter: name the new one with --die and its radius with --clr.",
+        todo="A die bends one diameter: name the new one (--die) and its radius (--clr).",
         objects=(bar_id,),
     )

@@ -141,7 +141,7 @@ def _like_the_last(now: Standing) -> tuple[Finding, ...]:
             code="BEND-017",
             sentence=f"The same {other.released_deg:g}° was given {apart_s:.0f} s before, for step {one.step}; now it "
             f"counts for step {other.step}.",
-            todo=f"If one reading was sent twice, take this one back: --take-back {now.records}.",
+            todo=f"If one reading was sent twice, take this one back (--take-back {now.records}).",
             objects=(now.started.bar_id,),
         ),
     )
@@ -156,7 +156,7 @@ def _refuse_key(stick: Stick, had: Record, key: str, same: bool) -> None:
             code="BEND-005",
             severity=Severity.STOP,
             sentence=f"The key '{key}' came before with something else, as record {stick.records.index(had) + 1}.",
-            todo="Send every new reading with a key of its own; put a wrong one right with --correct.",
+            todo="Send every new reading with a key of its own; put a wrong one right (--correct).",
             objects=(key,),
         )
     )

@@ -97,8 +97,8 @@ def _twin_short(twin: TwinGap, offer: Offer, gap_mm: float) -> Finding:
         code="FIT-045",
         sentence=f"{twin.twin_id}, the mirror on the {side} side, would keep {twin.gap_mm:.1f} mm of the {gap_mm:g} mm "
         f"asked, {twin.along_mm:.0f} mm from end A: {closer_here(twin)}.",
-        todo=f"Take this bar, then 'hoopwright bar other-side PROJECT {twin.twin_id}' with --shift (the same bends, "
-        "moved), --refit (fitted to its own side) or --keep (both as one, with the gap that both hold).",
+        todo=f"Take this bar, then 'hoopwright bar other-side PROJECT {twin.twin_id}': moved with its bends "
+        "as they are (--shift), fitted to its own side (--refit), or both as one with the gap that both hold (--keep).",
         objects=(twin.twin_id, twin.region),
         point_mm=twin.place_mm,
         measured=twin.gap_mm,

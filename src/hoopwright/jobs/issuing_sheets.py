@@ -112,8 +112,8 @@ def _assumed_hand() -> tuple[Finding, ...]:
             code="SHEET-014",
             sentence="Nobody has said which way the bender swings the leading end; clockwise from above was taken. "
             "Where the legs point on the sheets hangs on it.",
-            todo="Say which way in Papers, or with --swings clockwise or anticlockwise, and issue again: the project "
-            "keeps it. Or add bender and die to the shop.",
+            todo="Say which way (--swings clockwise or anticlockwise), and issue again: the project keeps it. "
+            "Or add bender and die to the shop.",
         ),
     )
 

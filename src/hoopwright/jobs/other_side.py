@@ -160,7 +160,7 @@ def _differs(pair: MirroredPair, now: BothSides) -> tuple[Finding, ...]:
             code="FIT-043",
             sentence=f"{one.region}: {one.closer_mm:.1f} mm closer to {pair.other.name} than to {pair.source.name} on "
             f"the other side, which leaves {one.gap_mm:.1f} mm of the {pair.gap_mm:g} mm asked.",
-            todo="Take --shift, --refit or --keep.",
+            todo="Shift it (--shift), fit it again (--refit), or keep both as one (--keep).",
             objects=(pair.other.name, one.region),
             point_mm=one.axis_mm,
             measured=one.gap_mm,

@@ -97,7 +97,7 @@ def _refuse_unfinished(stick: Stick, bar_id: str) -> None:
         raise _cannot_begin(
             "BEND-013",
             f"The stick of bar {bar_id} in {stick.file.name} is not finished: {in_words(now)}.",
-            "Finish it, or scrap it with --decide scrap; then begin another.",
+            "Finish it, or scrap it (--decide scrap); then begin another.",
             bar_id,
         )
 
@@ -197,7 +197,7 @@ def _old(folder: ProjectFolder, started: Started, wishes: BendWishes) -> tuple[F
             code="BEND-007",
             sentence=f"This stick was begun from sheet {started.identity} of bar {started.bar_id}, revision "
             f"{started.revision}, which is OLD: {why}",
-            todo="Finish it as begun, or scrap it, issue the sheets again and begin another stick with --again.",
+            todo="Finish it as begun, or scrap it, issue the sheets again and begin another stick (--again).",
             objects=(started.bar_id,),
         ),
     )
@@ -232,7 +232,7 @@ def _another_sheet(started: Started, code: str) -> UserError:
         "BEND-006",
         f"That is sheet {code}, but the stick in the machine was begun from sheet {started.identity} of bar "
         f"{started.bar_id}, revision {started.revision}. Nothing was written.",
-        "Take the sheet that the stick was marked from, or begin another stick with --again.",
+        "Take the sheet that the stick was marked from, or begin another stick (--again).",
         started.bar_id,
     )
 

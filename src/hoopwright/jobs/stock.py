@@ -214,8 +214,8 @@ def _usual_stick(wishes: StockWishes, rates: Rates, groups: Sequence[GroupCuts])
             code="STOCK-006",
             severity=Severity.NOTE,
             sentence=f"{', '.join(taken)}: no stick to buy was named; sticks of {USUAL_STICK_MM:g} mm were taken.",
-            todo="Name what your supplier has: in your rates, in 'Sticks that can be bought' under Sticks, or with "
-            "--stick.",
+            todo="Name what your supplier has: in your rates, or in 'Sticks that can be bought' under Sticks "
+            "(--stick).",
             objects=tuple(taken),
         ),
     )

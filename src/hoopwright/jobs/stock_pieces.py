@@ -13,7 +13,7 @@ from hoopwright.stock import Piece
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.tubes import TubeSize
 
-_AGAIN = "Name a bar to saw it again: 'Only these bars' under Sticks, or --only."
+_AGAIN = "Name a bar to saw it again: 'Only these bars' under Sticks (--only)."
 Size = tuple[TubeSize, str]
 """Tube size and steel."""
 

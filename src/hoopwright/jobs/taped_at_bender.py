@@ -95,7 +95,7 @@ def _nothing(now: Standing | None, bar_id: str) -> Finding:
         code="ASBENT-047",
         severity=Severity.STOP,
         sentence=f"Nothing was taped on bar {bar_id} at the bender: {why}.",
-        todo="Give what the tape reads with --tape, such as 'feet 1252', or type it on the phone after the last bend.",
+        todo="Give what the tape reads (--tape 'feet 1252'), or type it on the phone after the last bend.",
         objects=(bar_id,),
     )
 

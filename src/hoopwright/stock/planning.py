@@ -133,7 +133,7 @@ def _told(plan: CutPlan) -> list[Finding]:
                 sentence=f"{about}{plan.stick_count} sticks, and no plan has under {plan.lower_bound}; in "
                 f"{plan.task.rules.time_limit_s:g} s it was not proven that this is the best. It counts at most "
                 f"{100.0 * plan.gap_ratio:.2g} % more than the best.",
-                todo="Give it longer with --time-limit, or saw by this plan.",
+                todo="Give it longer (--time-limit), or saw by this plan.",
                 measured=float(plan.stick_count),
                 limit=float(plan.lower_bound),
                 unit="sticks",

@@ -76,7 +76,7 @@ def refuse_foreign(folder: Path, contents: Mapping[str, bytes], made: Mapping[st
             severity=Severity.STOP,
             sentence=f"In {folder} are files that were not made here, or were changed since: {shown}. Nothing was "
             "written.",
-            todo="Move or rename them if you want to keep them, else delete them; or name another folder with --out.",
+            todo="Move or rename them if you want to keep them, else delete them; or name another folder (--out).",
             objects=tuple(foreign),
             measured=float(len(foreign)),
             limit=0.0,

@@ -116,6 +116,9 @@ COMMAND = re.compile(
 )
 """A command as a todo names it: in quotes, or bare with what follows it in capitals, options and quotes."""
 
+OPTION = re.compile(r" \(--[^)]*\)")
+"""An option of the terminal's own, which a todo names in brackets beside what is to be done."""
+
 
 def place_of(command: str) -> Place | None:
     """Where the page does what a command does, such as `bar add`; None where only a terminal does."""
@@ -135,7 +138,7 @@ def on_the_page(text: str) -> tuple[str, tuple[Place, ...]]:
         places.append(place)
         return place.in_a_sentence
 
-    said = COMMAND.sub(tell, text)
+    said = OPTION.sub("", COMMAND.sub(tell, text))
     for words in {place.in_a_sentence for place in places}:
         once = re.escape(words)
         said = re.sub(rf"({once})(?:(?:,| and| or) {once})+", r"\1", said)

@@ -276,7 +276,7 @@ def _contradiction(
         sentence=f"Bar {bar.name}: the distances ({names}) contradict each other, or the bar is not the drawn one: "
         f"{said}.",
         todo=f"Measure {' or '.join(repr(found[k].key) for k in fitting) or 'all of them'} again; if they stand, a "
-        "straight or a rotation is off: add --also straights or --also rotations.",
+        "straight or a rotation is off: let it be found too (--also straights or --also rotations).",
         objects=(bar.name, *(distance.key for distance in found)),
         measured=float(residuals[worst]),
         limit=CONTRADICT_SD * found[worst].sd_mm,

@@ -190,7 +190,7 @@ def refuse_withdrawal(now: Standing, of: int, records: Sequence[Record]) -> None
     raise _refused(
         "BEND-008",
         f"Record {of} cannot be taken back: only the last reading can, which is {may}.",
-        "Put an earlier reading right with --correct, or begin another stick with --again.",
+        "Put an earlier reading right (--correct), or begin another stick (--again).",
         now,
     )
 
@@ -220,8 +220,8 @@ def _what_then(now: Standing) -> str:
         "bend": "Make the bend and type what it reads after release.",
         "add": "Add to the bend and read it again, or say 'go on' to leave it as it is.",
         "decide": "Say 'go on' or 'scrap' first.",
-        "done": "Put a reading right with --correct, or begin another stick with --again.",
-        "scrapped": "Begin another stick with --again; if it was scrapped for a wrong reading, --correct that.",
+        "done": "Put a reading right (--correct), or begin another stick (--again).",
+        "scrapped": "Begin another stick (--again); was it scrapped for a wrong reading, put that right (--correct).",
     }[now.phase]
 
 

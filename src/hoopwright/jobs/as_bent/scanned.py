@@ -70,7 +70,7 @@ def _no_unit(file: Path) -> UserError:
             code="ASBENT-040",
             severity=Severity.STOP,
             sentence=f"{file.name} does not say in which unit it is.",
-            todo="Name it with --unit: mm, cm, m, in or ft.",
+            todo="Name it (--unit): mm, cm, m, in or ft.",
             objects=(str(file),),
         )
     )

@@ -190,7 +190,7 @@ def _refuse_other(out: Path, title: str) -> None:
             code="DOSS-003",
             severity=Severity.STOP,
             sentence=f"{out} is there already and {what}. Nothing was written.",
-            todo="Name another file with --out.",
+            todo="Name another file (--out).",
             objects=(str(out),),
         )
     )

@@ -36,7 +36,7 @@ def plan_findings(plan: WeldPlan) -> tuple[Finding, ...]:
                 code="REACH-010",
                 severity=Severity.NOTE,
                 sentence="No end of a bar lands on another bar or on the shell, so there is nothing to weld.",
-                todo="Say what ends land on when bars are added: --end-a and --end-b.",
+                todo="Say what ends land on when bars are added (--end-a and --end-b).",
             )
         )
     return tuple(found)

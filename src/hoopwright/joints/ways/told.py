@@ -175,7 +175,7 @@ def order_findings(cage: Cage, names: Sequence[str]) -> tuple[Finding, ...]:
         Finding(
             code="WAY-007",
             sentence=f"The order leaves out {', '.join(left)}; they were taken to go in after all others.",
-            todo="Name every bar, or find an order with '--order auto'.",
+            todo="Name every bar, or find an order (--order auto).",
             objects=left,
         ),
     )
@@ -212,7 +212,7 @@ def _too_early(step: Step) -> Finding:
     return Finding(
         code="WAY-005",
         sentence=f"{'+'.join(step.group)} goes in before {bars}, which it ends on.",
-        todo=f"Put {bars} before it, or tack them together: '--tacked {'+'.join((*step.group, *step.too_early_for))}'.",
+        todo=f"Put {bars} before it, or tack them together (--tacked {'+'.join((*step.group, *step.too_early_for))}).",
         objects=(*step.group, *step.too_early_for),
     )
 
@@ -269,11 +269,11 @@ def _axes(way: Way) -> np.ndarray:
 
 def _todo(help_: WouldHelp) -> str:
     if not help_.searched:
-        return "Ask for this bar alone to see what would help, or look longer with '--trials'."
+        return "Ask for this bar alone to see what would help, or look longer (--trials)."
     if help_.later:
         return f"It goes when one of these is left until later: {', '.join(help_.later)}."
     if help_.alone:
         return "It goes into the empty shell: put it in before what stands in its way, or tack bars together."
     if help_.in_two:
         return "In two pieces, cut at its middle, it goes into the empty shell. Ask whether the rules allow a joint."
-    return "Not even the empty shell let it in. Look longer with '--trials', or widen the opening."
+    return "Not even the empty shell let it in. Look longer (--trials), or widen the opening."

@@ -33,7 +33,7 @@ def usable(points_mm: Points) -> Points:
             "ASBENT-021",
             f"The scan is {size:.3g} mm from corner to corner, which is no bar on a floor "
             f"({SHORTEST_MM:g} to {LONGEST_MM:g} mm).",
-            "Name the unit of the file with --unit: mm, cm, m, in or ft.",
+            "Name the unit of the file (--unit): mm, cm, m, in or ft.",
             size,
             SHORTEST_MM if size < SHORTEST_MM else LONGEST_MM,
         )
