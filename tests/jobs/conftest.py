@@ -57,17 +57,17 @@ def files(bodies, tmp_path_factory):
 
 
 @pytest.fixture(scope="session")
-def tape():
+def tape_words():
     """Three distances on the section, as words of `hoopwright scan`."""
     return [word for one in TAPE for word in ("--tape", one)]
 
 
 @pytest.fixture(scope="session")
-def ready(hoopwright, files, tape, tmp_path_factory):
+def ready(hoopwright, files, tape_words, tmp_path_factory):
     """Scan, tape, calibration, and three bars: MH, SB-L and its mirror SB-R."""
     project = tmp_path_factory.mktemp("ready") / "car"
     hoopwright.keys("new", project)
-    hoopwright.keys("scan", project, files / "shell.stl", "--unit", "mm", "--as-given", *tape)
+    hoopwright.keys("scan", project, files / "shell.stl", "--unit", "mm", "--as-given", *tape_words)
     hoopwright.keys("calibrate", files / "samples.toml", "--project", project)
     hoopwright.keys("bar", "add", project, "MH", "--role", "main hoop", "--nodes", files / "hoop.csv")
     hoopwright.keys("bar", "add", project, "SB-L", "--role", "side bar", "--nodes", files / "side_bar.csv")

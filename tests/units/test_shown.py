@@ -5,6 +5,7 @@ import subprocess
 from decimal import ROUND_HALF_UP, Decimal
 from pathlib import Path
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -55,6 +56,11 @@ def test_one_radius_reads_the_same_wherever_it_stands():
     assert signed_angle(-0.125) == "-0.13°"
     assert format_inches(25.4 / 32) == '1/16"'
     assert nearest(2.5) == 3
+
+
+def test_a_number_of_an_array_is_a_number():
+    assert shown(np.float64(137.25), 1) == "137.3"
+    assert shown(np.float32(0.5), 0) == "1"
 
 
 def test_what_is_no_number_does_not_stop_the_words():

@@ -21,7 +21,7 @@ def shown(value: float, decimals: int, *, sign: bool = False) -> str:
     """
     if not math.isfinite(value):
         return f"{value:.{decimals}f}"
-    typed = Decimal(repr(round(value, _NOISE_DECIMALS)))
+    typed = Decimal(repr(round(float(value), _NOISE_DECIMALS)))
     step = Decimal(1).scaleb(-decimals)
     rounded = (typed / step).to_integral_value(ROUND_HALF_UP) * step
     return f"{abs(rounded) if rounded == 0 else rounded:{'+' if sign else ''}.{decimals}f}"

@@ -12,14 +12,14 @@ SIDE_BAR = "forward,left,up\n-350,640,60\n-430,655,560\n-880,525,1080\n-1560,300
 
 
 @pytest.fixture(scope="session")
-def joined(hoopwright, files, tape, tmp_path_factory):
+def joined(hoopwright, files, tape_words, tmp_path_factory):
     """Scan, tape, calibration; a hoop on its feet, and side bars from the shell to it."""
     folder = tmp_path_factory.mktemp("joined")
     project = folder / "car"
     (folder / "hoop.csv").write_text(HOOP, encoding="utf-8")
     (folder / "side.csv").write_text(SIDE_BAR, encoding="utf-8")
     hoopwright.keys("new", project)
-    hoopwright.keys("scan", project, files / "shell.stl", "--unit", "mm", "--as-given", *tape)
+    hoopwright.keys("scan", project, files / "shell.stl", "--unit", "mm", "--as-given", *tape_words)
     hoopwright.keys("calibrate", files / "samples.toml", "--project", project)
     feet = ("--end-a", "shell", "--end-b", "shell")
     hoopwright.keys("bar", "add", project, "MH", "--role", "main hoop", "--nodes", folder / "hoop.csv", *feet)

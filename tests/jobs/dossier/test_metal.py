@@ -29,7 +29,7 @@ def write_stl(path, corners):
 
 
 @pytest.fixture(scope="module")
-def standing(hoopwright, bodies, tape, tmp_path_factory):
+def standing(hoopwright, bodies, tape_words, tmp_path_factory):
     """A hoop on the floor of a cabin, a plate under each foot, and a diagonal with a gusset and a tie."""
     folder = tmp_path_factory.mktemp("standing")
     car = folder / "car"
@@ -38,7 +38,7 @@ def standing(hoopwright, bodies, tape, tmp_path_factory):
     (folder / "hoop.csv").write_text("forward,left,up\n" + rows, encoding="utf-8")
     (folder / "diagonal.csv").write_text(DIAGONAL, encoding="utf-8")
     hoopwright.keys("new", car)
-    hoopwright.keys("scan", car, folder / "cabin.stl", "--unit", "mm", "--as-given", *tape)
+    hoopwright.keys("scan", car, folder / "cabin.stl", "--unit", "mm", "--as-given", *tape_words)
     hoopwright.keys(
         *("bar", "add", car, "MH", "--role", "main hoop", "--nodes", folder / "hoop.csv"),
         *("--end-a", "shell", "--end-b", "shell"),
