@@ -119,7 +119,7 @@ def test_a_hole_is_cut_where_a_bar_passes(served, page, screenshot):
     page.get_by_label("Diameter").fill("2 1/4 in")
     page.get_by_role("button", name="Pick where it passes").click()
     pick(page, (-900.0, 680.0, 450.0))
-    page.get_by_text("HB 1: 57.1 mm wide").wait_for(timeout=60_000)
+    page.get_by_text("HB 1: 57.2 mm wide").wait_for(timeout=60_000)
     (hole,) = holes_of(served)
     assert hole.diameter_mm == pytest.approx(57.15)
     assert hole.place_mm[::2] == pytest.approx((-900.0, 450.0), abs=0.1)

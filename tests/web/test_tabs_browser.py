@@ -50,6 +50,7 @@ def test_checks_are_clicked_through(served, page_of, screenshot, size):
     page.wait_for_timeout(800)
     screenshot(page, f"check-place-{len(size)}")
     page.get_by_role("button", name=re.compile("failed$")).click()
+    page.wait_for_function("!document.querySelector('.hw-picks')?.innerText.includes('? not checked')")
     page.get_by_role("button", name=re.compile("not checked$")).click()
     page.wait_for_function("!document.querySelector('.hw-picks')?.innerText.includes('✓ pass')")
     row(page, "? not checked").wait_for()
