@@ -1,5 +1,6 @@
 """The 3D view as an element of a page; what it draws is in the bundle built from `viewport/`."""
 
+import inspect
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
@@ -25,17 +26,24 @@ class Viewport(Element, component="viewport.js", esm={"hoopwright-view": str(BUI
         self.base = base
         self._props["base"] = base
         self._props["dark"] = dark
+        self._acts: dict[str, list[Callable[[dict[str, Any]], Any]]] = {}
 
     def when(self, name: str, act: Callable[[dict[str, Any]], Any]) -> None:
         """Call `act` with what the person did.
 
         Args:
             name: `bar`, `metal`, `nothing`, `dragging`, `held`, `reached`, `moved`, `shell` or `ready`.
-            act: Takes what is told of it.
+            act: Takes what is told of it. All that are told of one thing are told at once, so that none of them finds
+                what another has changed for it: a click that picks a place chooses no bar, too.
         """
+        acts = self._acts.setdefault(name, [])
+        acts.append(act)
+        if len(acts) > 1:
+            return
 
         def told(event: GenericEventArguments) -> Any:
-            return act(event.args if isinstance(event.args, dict) else {})
+            told_of = event.args if isinstance(event.args, dict) else {}
+            return _all_of([one(told_of) for one in acts])
 
         self.on(name, told)
 
@@ -94,3 +102,9 @@ class Viewport(Element, component="viewport.js", esm={"hoopwright-view": str(BUI
     def paint(self, dark: bool) -> None:
         """Light or dark."""
         self.run_method("paint", dark)
+
+
+async def _all_of(answers: Sequence[Any]) -> None:
+    for answer in answers:
+        if inspect.isawaitable(answer):
+            await answer
