@@ -7,6 +7,7 @@ import time
 
 import numpy as np
 import pytest
+from tests.bending_hoop import CALIBRATION, HOOP
 
 from hoopwright.bender.rescue.records import Reading, Taped
 from hoopwright.jobs.bend_answers import look
@@ -15,20 +16,6 @@ from hoopwright.jobs.sticks import BendWishes
 from hoopwright.jobs.taping import take_distance
 from hoopwright.store import ProjectFolder
 
-HOOP = (
-    "forward,left,up\n-900,610,0\n-900,640,620\n-900,505,1085\n-900,-505,1085\n-900,-640,620\n-900,-610,0\n"
-)
-CAL_1 = """\
-od_mm = 45.0
-wall_mm = 2.5
-die = "45"
-[[plain]]
-clr_mm = 137.5
-used_per_deg_mm = 2.3556
-start_offset_mm = 11.5
-constant_deg = 0.777
-per_command_deg = 0.0301
-"""
 WISHES = BendWishes(at="2026-03-14T10:00:00+00:00")
 SENT = (18.4, 18.9, 74.6, "go on", 72.6, 19.5, "feet 1252", "knees 1317.4", "feet 1253")
 """Under, added to, over, decided, the rest within the band; then taped, and one distance put right."""
@@ -39,7 +26,7 @@ def folder(hoopwright, tmp_path):
     car = tmp_path / "car"
     hoopwright.keys("new", car)
     (tmp_path / "hoop.csv").write_text(HOOP)
-    (tmp_path / "cal.toml").write_text(CAL_1)
+    (tmp_path / "cal.toml").write_text(CALIBRATION)
     hoop = ("MH", "--role", "main hoop", "--nodes", tmp_path / "hoop.csv", "--trim-a", "30", "--trim-b", "30")
     hoopwright.keys("bar", "add", car, *hoop)
     hoopwright.keys("calibrate", tmp_path / "cal.toml", "--project", car)

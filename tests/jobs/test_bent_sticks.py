@@ -1,6 +1,7 @@
 """Sticks and their readings as the page shows them, against what the bender's own rules let be done."""
 
 import pytest
+from tests.bending_hoop import CALIBRATION, HOOP
 
 from hoopwright.bender.rescue.records import Reading
 from hoopwright.findings import UserError
@@ -9,20 +10,6 @@ from hoopwright.jobs.bent_sticks import bent_sticks
 from hoopwright.jobs.sticks import BendWishes
 from hoopwright.store import ProjectFolder
 
-HOOP = (
-    "forward,left,up\n-900,610,0\n-900,640,620\n-900,505,1085\n-900,-505,1085\n-900,-640,620\n-900,-610,0\n"
-)
-SAMPLES = """\
-od_mm = 45.0
-wall_mm = 2.5
-die = "45"
-[[plain]]
-clr_mm = 137.5
-used_per_deg_mm = 2.3556
-start_offset_mm = 11.5
-constant_deg = 0.777
-per_command_deg = 0.0301
-"""
 WISHES = BendWishes(at="2026-03-14T10:00:00+00:00", solve=False)
 
 
@@ -32,7 +19,7 @@ def car(hoopwright, tmp_path):
     hoopwright.keys("new", project)
     (tmp_path / "hoop.csv").write_text(HOOP)
     hoopwright.keys("bar", "add", project, "MH", "--role", "main hoop", "--nodes", tmp_path / "hoop.csv")
-    (tmp_path / "cal.toml").write_text(SAMPLES)
+    (tmp_path / "cal.toml").write_text(CALIBRATION)
     hoopwright.keys("calibrate", tmp_path / "cal.toml", "--project", project)
     hoopwright.keys("sheets", project, "--order", "A to B", "--swings", "clockwise")
     return ProjectFolder(path=project)
