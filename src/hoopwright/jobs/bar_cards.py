@@ -38,6 +38,15 @@ class BarCard:
     gap_text: str
 
 
+def bar_nodes(project: Project, bar_id: str) -> tuple[Node, ...]:
+    """The nodes of one bar in mm, vehicle frame; of a mirror those that it has by what it mirrors.
+
+    Raises:
+        UserError: `CAGE-001`.
+    """
+    return bar_of(project.cage, bar_id).nodes_mm
+
+
 def bar_card(project: Project, bar_id: str, views: Sequence[BarView]) -> BarCard:
     """The card of one bar.
 

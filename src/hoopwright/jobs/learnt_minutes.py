@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from hoopwright.bender import LoggedBend
 from hoopwright.findings import Finding
-from hoopwright.store.shop_place import shop_place
+from hoopwright.jobs.shop_if_there import shop_if_there
 
 LONGEST_MIN = 60.0
 """A longer time between two bends is a pause: common practice, no source."""
@@ -42,13 +42,8 @@ def learnt_minutes(where: str | None = None) -> LearntMinutes:
     Raises:
         UserError: `SHOP-020` to `SHOP-023` for a shop that cannot be read.
     """
-    place = shop_place(where)
-    if place is None or not place.is_there:
-        return minutes_of(())
-    from hoopwright.store.shop import Shop
-
-    with Shop.open(place) as shop:
-        return minutes_of(shop.bends())
+    with shop_if_there(where) as shop:
+        return minutes_of(() if shop is None else shop.bends())
 
 
 def minutes_of(bends: Iterable[LoggedBend]) -> LearntMinutes:

@@ -6,13 +6,13 @@ from typing import Any
 
 from hoopwright.bender import Stick, TubeBatch, same_tube
 from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.jobs.shop_if_there import shop_if_there
 from hoopwright.jobs.shops import refuse_missing
 from hoopwright.jobs.stock_pieces import Size, blanks_of
 from hoopwright.jobs.unfinished_takings import look_at_taking
 from hoopwright.stock import StickOffer
 from hoopwright.stock.rates import same_steel
 from hoopwright.store import ProjectFolder
-from hoopwright.store.shop_place import shop_place
 from hoopwright.tubes import TubeSize
 
 Rack = dict[Size, list[tuple[Stick, TubeBatch]]]
@@ -99,12 +99,9 @@ def sticks_on_rack(where: str | None = None) -> list[tuple[Stick, TubeBatch]]:
         UserError: `SHOP-...` for a shop that cannot be read, or that is named and not there.
     """
     refuse_missing(where)
-    place = shop_place(where)
-    if place is None or not place.is_there:
-        return []
-    from hoopwright.store.shop import Shop
-
-    with Shop.open(place) as shop:
+    with shop_if_there(where) as shop:
+        if shop is None:
+            return []
         batches = {batch.name: batch for batch in shop.batches()}
         return [(stick, batches[stick.batch]) for stick in shop.sticks() if stick.batch in batches]
 

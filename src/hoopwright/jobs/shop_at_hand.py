@@ -7,8 +7,8 @@ from types import MappingProxyType
 from hoopwright.bender import CalibrationRecord, Machine, ShopBender, ShopDie, Swing, same_tube
 from hoopwright.cage import Limits, Member
 from hoopwright.findings import Finding
+from hoopwright.jobs.shop_if_there import shop_if_there
 from hoopwright.store import Project
-from hoopwright.store.shop_place import shop_place
 
 ASSUMED_SWING: Swing = "clockwise"
 _NAMELESS = "bender"
@@ -50,12 +50,9 @@ def shop_at_hand() -> ShopAtHand:
         UserError: `SHOP-020` to `SHOP-023` when there is one and it cannot be read: what it would have said must
             not be left out unseen.
     """
-    place = shop_place()
-    if place is None or not place.is_there:
-        return ShopAtHand()
-    from hoopwright.store.shop import Shop
-
-    with Shop.open(place) as shop:
+    with shop_if_there() as shop:
+        if shop is None:
+            return ShopAtHand()
         return ShopAtHand(
             benders=MappingProxyType({bender.name: bender for bender in shop.benders()}),
             dies=MappingProxyType({die.name: die for die in shop.dies()}),

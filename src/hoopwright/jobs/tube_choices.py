@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from hoopwright.bender import Stick, TubeBatch, same_tube
+from hoopwright.jobs.shop_if_there import shop_if_there
 from hoopwright.jobs.shops import refuse_missing
 from hoopwright.store import ProjectFolder
 from hoopwright.store.build_records import TubeUsed
-from hoopwright.store.shop_place import shop_place
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,12 +59,9 @@ def tube_in_shop(where: str | None = None) -> ShopTube:
         UserError: `SHOP-...` for a shop that cannot be read, or that is named and not there.
     """
     refuse_missing(where)
-    place = shop_place(where)
-    if place is None or not place.is_there:
-        return ShopTube()
-    from hoopwright.store.shop import Shop
-
-    with Shop.open(place) as shop:
+    with shop_if_there(where) as shop:
+        if shop is None:
+            return ShopTube()
         return ShopTube(batches=shop.batches(retired=True), sticks=shop.sticks(used=True))
 
 

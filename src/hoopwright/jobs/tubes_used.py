@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 from hoopwright.bender import Stick, TubeBatch, same_tube
 from hoopwright.cage import Cage
 from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.jobs.shop_if_there import shop_if_there
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.store.build_records import TubeUsed
-from hoopwright.store.shop_place import shop_place
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -138,16 +138,13 @@ def _of_shop(said: SaidTube) -> tuple[Stick | None, TubeBatch | None]:
     """The stick and the batch that were named, as the shop has them."""
     if not said.stick and not said.batch:
         return None, None
-    place = shop_place()
-    if place is None or not place.is_there:
-        raise _refused(
-            "There is no shop to look the stick or batch up in.",
-            "Add the batch with 'hoopwright batch add', or type heat number and certificate alone.",
-            (said.stick or said.batch,),
-        )
-    from hoopwright.store.shop import Shop
-
-    with Shop.open(place) as shop:
+    with shop_if_there() as shop:
+        if shop is None:
+            raise _refused(
+                "There is no shop to look the stick or batch up in.",
+                "Add the batch with 'hoopwright batch add', or type heat number and certificate alone.",
+                (said.stick or said.batch,),
+            )
         stick = shop.stick(said.stick) if said.stick else None
         name = said.batch or ("" if stick is None else stick.batch)
         return stick, shop.batch(name)

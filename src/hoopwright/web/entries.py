@@ -180,11 +180,12 @@ def as_typed(at_mm: Node) -> str:
 def place_words(at_mm: Node, unit: LengthUnit = "mm") -> str:
     """A place in words."""
     names = (("forward", "back"), ("left", "right"), ("up", "down"))
-    steps = (f"{_bare(abs(value), unit)} {names[axis][value < 0]}" for axis, value in enumerate(at_mm))
+    steps = (f"{bare_length(abs(value), unit)} {names[axis][value < 0]}" for axis, value in enumerate(at_mm))
     return ", ".join(steps) + (" mm" if unit == "mm" else "")
 
 
-def _bare(value_mm: float, unit: LengthUnit) -> str:
+def bare_length(value_mm: float, unit: LengthUnit) -> str:
+    """A length as one of several on a line: mm alone without their unit."""
     return f"{value_mm:.1f}" if unit == "mm" else format_length(value_mm, unit)
 
 

@@ -2,12 +2,15 @@
 
 from collections import Counter
 from collections.abc import Callable, Hashable, Mapping
-from typing import Any
+from typing import Any, TypeVar
 
 from nicegui import ui
 
+from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
 from hoopwright.web.picks import draw_when_other
+
+Result = TypeVar("Result")
 
 _FIELDS = (ui.input, ui.textarea, ui.select, ui.checkbox)
 
@@ -103,6 +106,30 @@ def form_part(
     form = Form(gap=gap)
     draw_when_other(bench, key, lambda: form.fill(lambda: fill(form), about=about()))
     return form
+
+
+async def edit_typed(
+    bench: Bench,
+    form: Form,
+    what: Callable[[ProjectFolder], Result],
+    *,
+    bar_id: str | None = None,
+    only: str | None = None,
+) -> Result | None:
+    """Do an edit as `Bench.edit` does; once it is kept, what was typed for it is taken.
+
+    Args:
+        bench: The page.
+        form: In which it was typed.
+        what: The edit.
+        bar_id: The bar that it changes, where another window must not have changed it meanwhile.
+        only: The text that was sent, where each field is kept for itself; all that was typed without.
+    """
+    sent = {name: value for name, value in form.typed().items() if only is None or value == only}
+    done = await bench.edit(what, bar_id=bar_id)
+    if done is not None:
+        form.take(sent)
+    return done
 
 
 def clear_taken(sent: Mapping[Any, str]) -> None:

@@ -66,7 +66,7 @@ def told_below(bench: Bench) -> Callable[[Sequence[Finding]], None]:
 
 
 def fill_part(
-    bench: Bench, key: Callable[[], Hashable], fill: Callable[[], None], *, gap: str = "gap-2"
+    bench: Bench, key: Callable[[], Hashable], fill: Callable[[], object], *, gap: str = "gap-2"
 ) -> None:
     """A part of the page that is filled now, and anew whenever the key is another one."""
     box = ui.column().classes(f"w-full {gap}")

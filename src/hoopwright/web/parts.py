@@ -30,6 +30,15 @@ def bring_into_view(element: ui.element, to: Literal["start", "nearest"] = "near
     )
 
 
+def kept_words(words: str) -> ui.label | None:
+    """What was kept last, as a person who does not look there is told it too; None where nothing was.
+
+    Args:
+        words: In words; empty for nothing.
+    """
+    return ui.label(words).classes("hw-hold").props('role="status"') if words else None
+
+
 def findings_list(findings: Sequence[Finding]) -> None:
     """Findings where no project is open yet; a tab shows them by `picks.finding_list`."""
     for finding in findings:

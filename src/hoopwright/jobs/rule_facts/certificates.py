@@ -4,8 +4,8 @@ from collections.abc import Mapping
 
 from hoopwright.bender import TubeBatch
 from hoopwright.findings import Finding
+from hoopwright.jobs.shop_if_there import shop_if_there
 from hoopwright.store import Project
-from hoopwright.store.shop_place import shop_place
 
 BatchWords = Mapping[str, TubeBatch]
 
@@ -17,13 +17,11 @@ def batches_used(project: Project) -> BatchWords:
         UserError: `SHOP-020` to `SHOP-023` when there is a shop and it cannot be read.
     """
     wanted = {used.batch for used in project.tube_of.values() if used.batch}
-    place = shop_place()
-    if not wanted or place is None or not place.is_there:
+    if not wanted:
         return {}
-    from hoopwright.store.shop import Shop
-
-    with Shop.open(place) as shop:
-        return {batch.name: batch for batch in shop.batches(retired=True) if batch.name in wanted}
+    with shop_if_there() as shop:
+        batches = () if shop is None else shop.batches(retired=True)
+        return {batch.name: batch for batch in batches if batch.name in wanted}
 
 
 def certificate_findings(project: Project) -> tuple[Finding, ...]:

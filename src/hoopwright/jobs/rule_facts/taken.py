@@ -17,9 +17,9 @@ from hoopwright.store import Project, ProjectFolder
 from hoopwright.store.schema import to_json
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class MadeOf:
-    """All that facts hang on.
+    """All that facts hang on: facts of what is equal are the same.
 
     Args:
         project: The project as it is written, without what only says which book counts and how its rules end.
@@ -34,14 +34,6 @@ class MadeOf:
     batches: Mapping[str, TubeBatch]
     fits_plates: bool
     measures_cabin: bool
-
-    def is_same(self, other: "MadeOf") -> bool:
-        """Whether facts of the one are those of the other."""
-        return self._parts == other._parts
-
-    @property
-    def _parts(self) -> tuple[object, ...]:
-        return self.project, self.drawn, dict(self.batches), self.fits_plates, self.measures_cabin
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -86,7 +78,7 @@ def take_facts(
         UserError: As `facts_of`.
     """
     made_of = _made_of(folder, project, fits_plates=fits_plates, measures_cabin=measures_cabin)
-    if before is not None and before.made_of.is_same(made_of):
+    if before is not None and before.made_of == made_of:
         return before
     facts, findings = facts_of(
         folder,

@@ -12,7 +12,7 @@ from hoopwright.store import ProjectFolder, ScanRecord
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import as_typed, length_entry, place_entry, text_entry
 from hoopwright.web.panels.known import Known
-from hoopwright.web.parts import bring_into_view, table
+from hoopwright.web.parts import bring_into_view, kept_words, table
 from hoopwright.web.picks import finding_list
 from hoopwright.web.work import work
 
@@ -38,7 +38,7 @@ def axes_section(bench: Bench, known: Known) -> None:
                 return
             known.put(report)
             with told:
-                ui.label(done).classes("hw-hold").props('role="status"')
+                kept_words(done)
             bring_into_view(told)
 
         with ui.row():

@@ -5,8 +5,9 @@ from datetime import UTC, datetime
 
 from nicegui import ui
 
+from hoopwright.bars import Node
 from hoopwright.cage import EndLetter, Member
-from hoopwright.jobs.bar_cards import BarCard, bar_card
+from hoopwright.jobs.bar_cards import BarCard, bar_card, bar_nodes
 from hoopwright.web.bench import Bench
 from hoopwright.web.forms import Form, form_part
 from hoopwright.web.made import fill_part
@@ -30,8 +31,8 @@ def build(bench: Bench) -> None:
         # what is typed in hangs on as little as it can: a form that is filled anew loses the keyboard's place
         _form(
             bench,
-            lambda card, _: (card.nodes_mm, card.mirror_of),
-            lambda form, card, _: nodes_section(bench, form, card),
+            lambda one: (_nodes(bench, one), one.mirror_of),
+            lambda form, one: nodes_section(bench, form, _card(bench, one)),
         )
         fill_part(bench, whole, lambda: _gaps(bench))
         with ui.expansion("Ends").classes("w-full hw-fold"):
@@ -39,17 +40,17 @@ def build(bench: Bench) -> None:
             _end(bench, "A")
             _end(bench, "B")
         with ui.expansion("Tube and die").classes("w-full hw-fold"):
-            fill_part(bench, lambda: _of(bench, lambda _, one: one.role), lambda: _role(bench))
+            fill_part(bench, lambda: _of(bench, lambda one: one.role), lambda: _role(bench))
             _form(
                 bench,
-                lambda _, one: (one.tube, one.die, one.clr_mm),
-                lambda form, _, one: tube_section(bench, form, one),
+                lambda one: (one.tube, one.die, one.clr_mm),
+                lambda form, one: tube_section(bench, form, one),
             )
         with ui.expansion("Its leg, for a rule book").classes("w-full hw-fold"):
             _form(
                 bench,
-                lambda card, one: (one, card.nodes_mm),
-                lambda form, _, one: leg_section(bench, one, form=form),
+                lambda one: (one, _nodes(bench, one)),
+                lambda form, one: leg_section(bench, form, one),
             )
     as_a_whole = ui.expansion("Mirror, free, take out").classes("w-full hw-fold")
     with as_a_whole:
@@ -64,35 +65,41 @@ def build(bench: Bench) -> None:
     show()
 
 
-def _chosen(bench: Bench) -> tuple[BarCard, Member] | None:
-    """The chosen bar, as its card has it and as it is kept; None where there is none."""
+def _chosen(bench: Bench) -> Member | None:
+    """The chosen bar; None where there is none."""
     cage = bench.seen.project.cage
-    if bench.chosen is None or bench.chosen not in cage:
-        return None
-    return bar_card(bench.seen.project, bench.chosen, bench.seen.bars), cage.member(bench.chosen)
+    return None if bench.chosen is None or bench.chosen not in cage else cage.member(bench.chosen)
 
 
-def _of(bench: Bench, what: Callable[[BarCard, Member], Hashable]) -> Hashable:
+def _card(bench: Bench, one: Member) -> BarCard:
+    return bar_card(bench.seen.project, one.member_id, bench.seen.bars)
+
+
+def _nodes(bench: Bench, one: Member) -> tuple[Node, ...]:
+    return bar_nodes(bench.seen.project, one.member_id)
+
+
+def _of(bench: Bench, what: Callable[[Member], Hashable]) -> Hashable:
     found = _chosen(bench)
-    return None if found is None else (bench.chosen, bench.units, what(*found))
+    return None if found is None else (bench.chosen, bench.units, what(found))
 
 
 def _form(
     bench: Bench,
-    of: Callable[[BarCard, Member], Hashable],
-    fill: Callable[[Form, BarCard, Member], None],
+    of: Callable[[Member], Hashable],
+    fill: Callable[[Form, Member], None],
 ) -> None:
     """A form of the chosen bar that is filled anew when what it hangs on has changed."""
 
     def filled(form: Form) -> None:
         found = _chosen(bench)
         if found is not None:
-            fill(form, *found)
+            fill(form, found)
 
     def about() -> Hashable:
         found = _chosen(bench)
         # with a node more or less, a node of the same number is another one
-        return None if found is None else (bench.chosen, len(found[0].nodes_mm))
+        return None if found is None else (bench.chosen, len(_nodes(bench, found)))
 
     form_part(bench, lambda: _of(bench, of), filled, about=about)
 
@@ -100,8 +107,8 @@ def _form(
 def _end(bench: Bench, letter: EndLetter) -> None:
     _form(
         bench,
-        lambda _, one: (_names(bench), one.end_a if letter == "A" else one.end_b),
-        lambda form, _, one: end_section(bench, form, one, letter),
+        lambda one: (_names(bench), one.end_a if letter == "A" else one.end_b),
+        lambda form, one: end_section(bench, form, one, letter),
     )
 
 
@@ -116,7 +123,7 @@ def _head(bench: Bench) -> None:
         if not bench.seen.project.cage.members:
             ui.label("There is none yet: lay a cage out, or add a bar, in the Cage tab.").classes("hw-soft")
         return
-    card, _ = found
+    card = _card(bench, found)
     nearest = next((view.nearest for view in bench.seen.bars if view.bar_id == card.bar_id), None)
     gap_mm = bench.seen.project.cage.limits.gap_mm
     ui.label(f"{card.bar_id}, {card.role}").classes("hw-head")
@@ -136,16 +143,16 @@ def _gaps(bench: Bench) -> None:
     found = _chosen(bench)
     if found is not None:
         today = datetime.now(UTC).astimezone().date().isoformat()
-        gaps_section(bench, found[0].bar_id, date=today)
+        gaps_section(bench, found.member_id, date=today)
 
 
 def _ends_words(bench: Bench) -> None:
     found = _chosen(bench)
     if found is not None:
-        ends_words(found[1])
+        ends_words(found)
 
 
 def _role(bench: Bench) -> None:
     found = _chosen(bench)
     if found is not None:
-        role_section(bench, found[1])
+        role_section(bench, found)

@@ -8,7 +8,7 @@ from hoopwright.jobs.bar_edits import set_bar_end
 from hoopwright.jobs.cage_bars import end_on
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry
-from hoopwright.web.forms import Form
+from hoopwright.web.forms import Form, edit_typed
 
 NOTHING, SHELL = "nothing", "the shell"
 _WORDS = {NOTHING: "free", SHELL: "shell"}
@@ -57,10 +57,9 @@ def end_section(bench: Bench, form: Form, member: Member, letter: EndLetter) -> 
         except UserError as error:
             bench.say(error.findings)
             return
-        sent = form.typed()
-        told = await bench.edit(lambda folder: set_bar_end(folder, bar_id, letter, wanted), bar_id=bar_id)
-        if told is not None:
-            form.take(sent)
+        told = await edit_typed(
+            bench, form, lambda folder: set_bar_end(folder, bar_id, letter, wanted), bar_id=bar_id
+        )
         if told:
             bench.say(told)
 

@@ -9,25 +9,24 @@ from hoopwright.findings import UserError
 from hoopwright.jobs.bar_values import LegEnd, foot_end, leg_ends, mark_leg
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry
-from hoopwright.web.forms import Form
+from hoopwright.web.forms import Form, edit_typed
 
 _TYPED = -1
 
 
 def leg_section(
     bench: Bench,
+    form: Form,
     member: Member,
     then: Callable[[], Awaitable[None]] | None = None,
-    *,
-    form: Form | None = None,
 ) -> None:
     """Mark from which end it is counted and where it ends, between two bends or at a typed length.
 
     Args:
         bench: The page.
+        form: What it stands in.
         member: The bar.
         then: Called when it was changed.
-        form: What it stands in, where that is filled anew.
     """
     bar_id, cage = member.member_id, bench.seen.project.cage
     try:
@@ -70,12 +69,12 @@ def leg_section(
     list_ends()
 
     async def keep(leg_mm: float | None) -> None:
-        end, sent = letter(), {} if form is None else form.typed()
-        done = await bench.edit(lambda folder: mark_leg(folder, bar_id, leg_mm, end), bar_id=bar_id)
+        end = letter()
+        done = await edit_typed(
+            bench, form, lambda folder: mark_leg(folder, bar_id, leg_mm, end), bar_id=bar_id
+        )
         if done is None:
             return
-        if form is not None:
-            form.take(sent)
         said = "no leg is marked" if leg_mm is None else f"the leg ends {bench.length(leg_mm)} from end {end}"
         ui.notify(f"✓ {', '.join(done.bars)}: {said}")
         if then is not None:

@@ -8,7 +8,7 @@ from hoopwright.jobs.bar_cards import BarCard
 from hoopwright.jobs.cage_bars import add_bar_node, move_bar_node, remove_bar_node
 from hoopwright.jobs.typed import place as typed_place
 from hoopwright.web.bench import Bench
-from hoopwright.web.forms import Form
+from hoopwright.web.forms import Form, edit_typed
 from hoopwright.web.parts import table
 
 
@@ -60,12 +60,13 @@ def _node(bench: Bench, form: Form, card: BarCard, number: int, place: Node) -> 
                 bench.say(error.findings)
                 return
             # the other nodes may be typed in too, each for its own Enter
-            sent = {name: text for name, text in form.typed().items() if text == entry.value}
-            moved = await bench.edit(
-                lambda folder: move_bar_node(folder, card.bar_id, number, to), bar_id=card.bar_id
+            await edit_typed(
+                bench,
+                form,
+                lambda folder: move_bar_node(folder, card.bar_id, number, to),
+                bar_id=card.bar_id,
+                only=str(entry.value),
             )
-            if moved is not None:
-                form.take(sent)
 
         async def add() -> None:
             here, there = card.nodes_mm[number - 1], card.nodes_mm[number]

@@ -7,7 +7,7 @@ from hoopwright.findings import UserError
 from hoopwright.jobs.bar_edits import set_bar_role, set_bar_tube
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry, text_entry, tube_entry
-from hoopwright.web.forms import Form
+from hoopwright.web.forms import Form, edit_typed
 
 
 def role_section(bench: Bench, member: Member) -> None:
@@ -46,12 +46,12 @@ def tube_section(bench: Bench, form: Form, member: Member) -> None:
         except UserError as error:
             bench.say(error.findings)
             return
-        sent = form.typed()
-        told = await bench.edit(
-            lambda folder: set_bar_tube(folder, bar_id, tube=size, die=name, clr_mm=radius_mm), bar_id=bar_id
+        told = await edit_typed(
+            bench,
+            form,
+            lambda folder: set_bar_tube(folder, bar_id, tube=size, die=name, clr_mm=radius_mm),
+            bar_id=bar_id,
         )
-        if told is not None:
-            form.take(sent)
         if told:
             bench.say(told)
 

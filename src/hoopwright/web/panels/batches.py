@@ -14,7 +14,7 @@ from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, text_entry, tube_entry
 from hoopwright.web.made import fill_part, told_below
 from hoopwright.web.number_entries import number_entry
-from hoopwright.web.parts import bring_into_view
+from hoopwright.web.parts import bring_into_view, kept_words
 from hoopwright.web.picks import pick_table
 from hoopwright.web.work import work
 
@@ -72,7 +72,7 @@ def batches(bench: Bench, tube: Callable[[], ShopTube | None], look: Look) -> No
     fill_part(
         bench, lambda: (state.chosen, state.drawn), lambda: _form(bench, state, tube, look), gap="gap-1"
     )
-    fill_part(bench, lambda: (state.told,), lambda: _told(state.told))
+    fill_part(bench, lambda: (state.told,), lambda: kept_words(state.told))
 
 
 def papers_of(batch: TubeBatch) -> str:
@@ -83,11 +83,6 @@ def papers_of(batch: TubeBatch) -> str:
 def _row(batch: TubeBatch) -> list[str]:
     left = "\n– none is left" if batch.retired else ""
     return [batch.name, f"{batch.tube}\n{batch.steel}".strip(), f"{papers_of(batch)}{left}"]
-
-
-def _told(words: str) -> None:
-    if words:
-        ui.label(words).classes("hw-hold").props('role="status"')
 
 
 def _form(bench: Bench, state: _State, tube: Callable[[], ShopTube | None], look: Look) -> None:

@@ -16,7 +16,7 @@ from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
 from hoopwright.web.made import fill_part, told_below, when_unfolded
 from hoopwright.web.panels.bent_reading import SIGNS, Act, drop, one_reading
-from hoopwright.web.parts import bring_into_view
+from hoopwright.web.parts import bring_into_view, kept_words
 from hoopwright.web.picks import finding_list, pick_table
 from hoopwright.web.reading import read
 from hoopwright.web.work import work
@@ -178,8 +178,7 @@ def _row(one: StickReading) -> list[str]:
 
 
 def _form(bench: Bench, state: _State, kept: Callable[[], Awaitable[None]]) -> None:
-    if state.told:
-        ui.label(state.told).classes("hw-hold").props('role="status"')
+    kept_words(state.told)
     finding_list(bench, state.found)
     stick = state.chosen
     if stick is None:

@@ -8,7 +8,7 @@ from hoopwright.jobs.projects import change_limits
 from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry
-from hoopwright.web.forms import Form, form_part
+from hoopwright.web.forms import Form, edit_typed, form_part
 from hoopwright.web.panels.changes import changes_section
 from hoopwright.web.panels.chosen_bar import chosen_bar_section
 from hoopwright.web.panels.holes import holes_section
@@ -77,9 +77,7 @@ def _limits_form(bench: Bench, form: Form) -> None:
             change_limits(folder, wanted)
             return True
 
-        sent = form.typed()
-        if await bench.edit(change):
-            form.take(sent)
+        if await edit_typed(bench, form, change):
             ui.notify("Kept. Bars stay where they are; look at their gaps.")
 
     ui.button("Keep these", on_click=keep).classes("hw-button")

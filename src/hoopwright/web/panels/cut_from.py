@@ -13,7 +13,7 @@ from hoopwright.store.build_records import TubeUsed
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import text_entry
 from hoopwright.web.made import fill_part, told_below, when_unfolded
-from hoopwright.web.parts import bring_into_view, counted
+from hoopwright.web.parts import bring_into_view, counted, kept_words
 from hoopwright.web.picks import pick_table
 from hoopwright.web.reading import read
 
@@ -157,8 +157,9 @@ def _form(bench: Bench, state: _State, look: Callable[[], Awaitable[None]]) -> N
         ui.button("Take back what was said of it", on_click=back).props(
             f'flat dense aria-label="Take back what was said of {bar}"'
         )
-    if state.told:
-        bring_into_view(ui.label(state.told).classes("hw-hold").props('role="status"'))
+    told_last = kept_words(state.told)
+    if told_last is not None:
+        bring_into_view(told_last)
 
 
 def _sticks(known: TubeChoices) -> dict[str, str]:

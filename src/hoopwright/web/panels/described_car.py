@@ -18,7 +18,7 @@ from hoopwright.jobs.cars import (
 from hoopwright.jobs.typed import day
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, text_entry
-from hoopwright.web.forms import Form, form_part
+from hoopwright.web.forms import Form, edit_typed, form_part
 
 _ROOFS = {"": "not said", "roof": "there is a roof", "open": "no roof"}
 _SIDES = {"": "not said", "L": "left", "R": "right"}
@@ -68,9 +68,7 @@ def _car(bench: Bench, form: Form) -> None:
         except UserError as error:
             bench.say(error.findings)
             return
-        sent = form.typed()
-        if await bench.edit(lambda folder: describe_car(folder, typed)) is not None:
-            form.take(sent)
+        if await edit_typed(bench, form, lambda folder: describe_car(folder, typed)) is not None:
             ui.notify("✓ The car is kept as shown below.")
 
     ui.button("Keep the car", on_click=keep).classes("hw-button")

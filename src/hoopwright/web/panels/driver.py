@@ -15,7 +15,7 @@ from hoopwright.jobs.drivers import DriverReport, check_drivers, keep_driver, re
 from hoopwright.units import told_in
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, as_typed, length_entry, place_entry, text_entry
-from hoopwright.web.forms import Form
+from hoopwright.web.forms import Form, edit_typed
 from hoopwright.web.number_entries import angle_entry, number_entry
 from hoopwright.web.picks import (
     EDGES,
@@ -216,10 +216,8 @@ def _form(bench: Bench, state: _State, form: Form, driver: Driver | None) -> Non
             return
         padding = measured.pop("padding_mm") or 0.0
         made = Driver(name=name.text, padding_mm=padding, **measured)
-        sent = form.typed()
-        kept = await bench.edit(lambda folder: keep_driver(folder, made))
+        kept = await edit_typed(bench, form, lambda folder: keep_driver(folder, made))
         if kept is not None:
-            form.take(sent)
             state.name, state.adding = kept.name, False
             await _check(bench, state)
 

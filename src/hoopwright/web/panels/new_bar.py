@@ -9,6 +9,7 @@ from hoopwright.jobs.cage_bars import add_bar_of_nodes, end_on
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, as_typed, length_entry, place_entry, text_entry, tube_entry
 from hoopwright.web.forms import clear_taken
+from hoopwright.web.parts import kept_words
 from hoopwright.web.picking import Picked
 from hoopwright.web.picks import finding_list
 
@@ -152,10 +153,10 @@ class _NewBar:
             self._mark()
             self.bench.choose(bar_id)
             with self.told:
-                ui.label(
+                kept_words(
                     f"✓ {bar_id} is in the cage. Its gaps stand under Bar; Fit lets it follow the shell; Papers issues "
                     "its sheet once its die is calibrated under Bender."
-                ).classes("hw-hold").props('role="status"')
+                )
 
     def _name(self) -> str:
         if self.name.text:

@@ -56,7 +56,7 @@ def one_rule(
             ui.label(f"{name}: {words}" if name else words)
     if getattr(rule.limits, "part", "") == "leg" and row.about in bench.seen.project.cage:
         ui.label(f"Where the leg of {row.about} ends").classes("hw-head")
-        leg_section(bench, bench.seen.project.cage.member(row.about), again, form=form)
+        leg_section(bench, form, bench.seen.project.cage.member(row.about), again)
     if row.is_off or rule.rule_id in report.confirmed:
         _confirming(bench, rule, again, is_on=not row.is_off)
     if not row.is_off:

@@ -14,7 +14,7 @@ from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry, text_entry
 from hoopwright.web.made import fill_part, told_below
 from hoopwright.web.panels.batches import papers_of
-from hoopwright.web.parts import bring_into_view
+from hoopwright.web.parts import bring_into_view, kept_words
 from hoopwright.web.picks import pick_table
 from hoopwright.web.work import work
 
@@ -67,12 +67,7 @@ def rack(bench: Bench, tube: Callable[[], ShopTube | None], look: Look) -> None:
     fill_part(
         bench, lambda: (state.chosen, state.drawn), lambda: _form(bench, state, tube, look), gap="gap-1"
     )
-
-    def told() -> None:
-        if state.told:
-            ui.label(state.told).classes("hw-hold").props('role="status"')
-
-    fill_part(bench, lambda: (state.told,), told)
+    fill_part(bench, lambda: (state.told,), lambda: kept_words(state.told))
 
 
 def _sticks(bench: Bench, known: ShopTube | None, every: bool, choose: Callable[[Stick], None]) -> None:

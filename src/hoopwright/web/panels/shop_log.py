@@ -16,6 +16,7 @@ from hoopwright.web.bench import Bench
 from hoopwright.web.entries import text_entry
 from hoopwright.web.made import fill_part, told_below, when_unfolded
 from hoopwright.web.panels.logged_bend import SIGNS, one_bend
+from hoopwright.web.parts import kept_words
 from hoopwright.web.picks import finding_list, pick_table
 from hoopwright.web.reading import read
 from hoopwright.web.work import work
@@ -136,8 +137,7 @@ def _row(row: LogRow) -> list[str]:
 
 
 def _form(bench: Bench, state: _State, look: Callable[[], Awaitable[None]]) -> None:
-    if state.told:
-        ui.label(state.told).classes("hw-hold").props('role="status"')
+    kept_words(state.told)
     finding_list(bench, state.found)
     row = next((one for one in state.rows or () if one.bend.key == state.key), None)
     if row is not None:

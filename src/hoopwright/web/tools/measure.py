@@ -10,6 +10,7 @@ from hoopwright.findings import UserError
 from hoopwright.jobs.measured_places import Apart, Spot, apart, spot_on_bar, spot_on_shell
 from hoopwright.jobs.typed import place as typed_place
 from hoopwright.web.bench import Bench
+from hoopwright.web.entries import bare_length
 
 MARK = "measure"
 ENDS = ("from", "to")
@@ -36,7 +37,7 @@ def build(bench: Bench) -> Callable[[bool], None]:
 
     def put(number: int, spot: Spot) -> None:
         spots[number] = spot
-        entries[number].set_value(", ".join(_bare(bench, one) for one in spot.place_mm))
+        entries[number].set_value(", ".join(bare_length(one, bench.units) for one in spot.place_mm))
         show()
 
     def show() -> None:
@@ -103,10 +104,6 @@ def _words(bench: Bench, found: Apart, start: Spot, end: Spot) -> str:
     parts = (("forward", found.forward_mm), ("left", found.left_mm), ("up", found.up_mm))
     steps = ", ".join(f"{name} {bench.length(value)}" for name, value in parts)
     return f"{bench.length(found.straight_mm)} straight\n{steps}\nfrom {start.on}\nto {end.on}"
-
-
-def _bare(bench: Bench, value_mm: float) -> str:
-    return f"{value_mm:.1f}" if bench.units == "mm" else bench.length(value_mm)
 
 
 def _place(told: Any) -> Node:
