@@ -34,6 +34,19 @@ FLAGS = (
     "--disable-sync",
 )
 
+PATIENCE_MS = 60_000
+"""How long a test waits for what a page will show: a test that waits for the right thing never waits so long."""
+
+DELAY_MS = int(os.environ.get("HOOPWRIGHT_LATE_MS", "0"))
+"""By how much every message between page and workbench comes late: shows what a test, or the page, does not wait for."""
+
+LATE = """
+window.WebSocket = class extends window.WebSocket {
+  send(words) { setTimeout(() => { if (this.readyState === 1) super.send(words); }, %d); }
+  set onmessage(told) { super.onmessage = (event) => setTimeout(() => told(event), %d); }
+};
+"""
+
 
 @dataclass
 class Served:
@@ -191,6 +204,7 @@ def chromium():
         if os.environ.get("HOOPWRIGHT_NEED_BROWSER"):
             pytest.fail(f"no browser at {CHROMIUM}")
         pytest.skip(f"no browser at {CHROMIUM}")
+    playwright.expect.set_options(timeout=PATIENCE_MS)
     with playwright.sync_playwright() as play:
         browser = play.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
         yield browser
@@ -206,12 +220,14 @@ def page_of(chromium):
         at = chromium.new_context(viewport={"width": width, "height": height}, **context)
         opened.append(at)
         at.add_cookies([cookie for where, cookie in COOKIES.items() if url.startswith(where)])
+        if DELAY_MS:
+            at.add_init_script(LATE % (DELAY_MS, DELAY_MS))
         page = at.new_page()
         page.on("console", lambda told: faults.append(told.text) if told.type == "error" else None)
         page.on("pageerror", lambda error: faults.append(str(error)))
         page.on("request", lambda asked: None if _is_ours(asked.url) else faults.append(f"left: {asked.url}"))
         page.goto(url)
-        page.set_default_timeout(20_000)
+        page.set_default_timeout(PATIENCE_MS)
         return page
 
     page.faults = faults

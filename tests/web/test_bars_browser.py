@@ -203,3 +203,27 @@ def test_a_drag_is_held_to_one_way_by_a_key_and_given_up(served, page_of):
     page.wait_for_timeout(800)
     assert page.evaluate("hoopwrightView.bars.view('BS-L').nodes_mm[1]") == node
     assert (served.project / "cage.json").read_bytes() == was
+
+
+def test_an_answer_to_a_drag_that_was_given_up_moves_nothing(served, page_of):
+    page = page_of(served.url)
+    ready(page)
+    choose(page, "BS-L")
+    look(page, "left")
+    node = page.evaluate("hoopwrightView.bars.view('BS-L').nodes_mm[1]")
+    at = page.evaluate("place => hoopwrightView.onPage(place)", node)
+    page.evaluate(
+        "() => { const read = Response.prototype.json; Response.prototype.json = async function () {"
+        " const told = await read.call(this); window.isRead = true;"
+        " await new Promise((go) => (window.letGo = go)); setTimeout(() => (window.isTold = true), 0);"
+        " return told; }; }"
+    )
+    page.mouse.move(at["x"], at["y"])
+    page.mouse.down()
+    page.mouse.move(at["x"] + 3, at["y"] - 20)
+    page.wait_for_function("window.isRead")
+    page.keyboard.press("Escape")
+    page.mouse.up()
+    page.evaluate("window.letGo()")
+    page.wait_for_function("window.isTold")
+    assert page.evaluate("hoopwrightView.bars.view('BS-L').nodes_mm[1]") == node

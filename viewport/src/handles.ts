@@ -22,8 +22,9 @@ export interface Drag {
 }
 
 export interface DragWatcher {
-  /** Asked again and again while a node is dragged; the next question waits for the answer. */
-  preview(drag: Drag): Promise<void>;
+  /** Asked again and again while a node is dragged; the next question waits for the answer. An answer that comes when
+   * that drag is no longer on is not to be shown. */
+  preview(drag: Drag, isOn: () => boolean): Promise<void>;
   /** The node was let go. */
   keep(drag: Drag): void;
   /** The drag was given up. */
@@ -188,8 +189,9 @@ export class Handles {
     try {
       while (this.waiting) {
         const next = this.waiting;
+        const held = this.held;
         this.waiting = null;
-        await this.watcher.preview(next);
+        await this.watcher.preview(next, () => this.held === held);
       }
     } finally {
       this.asking = false;

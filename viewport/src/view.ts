@@ -51,7 +51,7 @@ export class View {
     this.bars = new BarsView(this.theme);
     this.marks = new Marks(this.theme);
     this.handles = new Handles(this.stage, this.theme, {
-      preview: (drag) => this.preview(drag),
+      preview: (drag, isOn) => this.preview(drag, isOn),
       keep: (drag) => this.options.send("moved", { ...drag, step: this.step }),
       dropped: () => this.redraw(),
     });
@@ -237,19 +237,21 @@ export class View {
     return new Promise((done) => requestAnimationFrame(() => setTimeout(done, 0)));
   }
 
-  private async preview(drag: Drag): Promise<void> {
+  private async preview(drag: Drag, isOn: () => boolean): Promise<void> {
     const began = performance.now();
     const answer = await fetch(`${this.options.base}moved`, {
       method: "POST",
       headers: { "content-type": "application/json" },
       body: JSON.stringify({ ...drag, step: this.step }),
     });
-    if (!answer.ok || !this.handles.dragging) return;
+    if (!answer.ok) return;
     const moved = (await answer.json()) as Moved;
+    if (!isOn()) return;
     moved.bars.forEach((bar: BarView) => this.bars.put(bar));
     this.stage.touched();
     await new Promise((done) => requestAnimationFrame(done));
     this.dragMs.push(performance.now() - began);
+    if (!isOn()) return;
     const own = moved.bars.find((bar) => bar.bar_id === drag.bar_id);
     this.options.send("dragging", {
       ...drag,
