@@ -16,6 +16,7 @@ import numpy as np
 import pytest
 from benchmarks.let_in import let_in
 from tests.bending_hoop import CALIBRATION, HOOP
+from tests.web.at_rest import at_rest
 from tests.web.phones import Phone, Server
 
 from hoopwright.jobs.demo import run_demo_to_sheets
@@ -248,6 +249,7 @@ def screenshot(request, tmp_path):
     folder.mkdir(parents=True, exist_ok=True)
 
     def keep(page, name):
+        at_rest(page)
         page.screenshot(path=folder / f"{name}.png")
 
     return keep
