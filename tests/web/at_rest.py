@@ -6,7 +6,7 @@ DRAWN = "() => new Promise((done) => requestAnimationFrame(() => requestAnimatio
 
 
 def at_rest(page):
-    """Wait until what is on the page stands still; what turns without end, such as a wheel while one waits, does not count."""
+    """Wait until what is on the page stands still; what turns without end, as while one waits, does not count."""
     page.evaluate(DRAWN)
     page.wait_for_function(STILL)
     page.evaluate(DRAWN)

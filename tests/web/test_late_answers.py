@@ -1,4 +1,4 @@
-"""What comes late shows nothing that is no longer so: an answer of a tool that was left, a picture that opens slowly."""
+"""What comes late shows nothing that is no longer so: the answer of a tool that was left, a slow picture."""
 
 import asyncio
 
@@ -10,6 +10,7 @@ from hoopwright.jobs.cage_bars import move_bar_node
 from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
 from hoopwright.web.desk import Desk
+from hoopwright.web.made import Made, make
 from hoopwright.web.picking import Picking
 from hoopwright.web.tools import measure, section
 from hoopwright.web.workbench import _connect
@@ -138,3 +139,30 @@ def test_a_picture_that_opens_slowly_shows_what_another_window_changed_meanwhile
         assert bench.view.step == was == bench.seen.version == 2
 
     asyncio.run(go())
+
+
+def test_of_two_that_were_asked_for_the_later_is_shown_whichever_is_done_first(bench, monkeypatch):
+    state = Made()
+    let_go = {"before": asyncio.Event(), "after": asyncio.Event()}
+
+    async def hold(_, title, what, *, edits):
+        await let_go[title].wait()
+        return what(bench.desk.folder, None)
+
+    monkeypatch.setattr("hoopwright.web.made.work", hold)
+
+    async def go():
+        both = [
+            asyncio.ensure_future(
+                make(bench, state, title, lambda folder, progress, one=title: f"made {one}")
+            )
+            for title in let_go
+        ]
+        await quiet()
+        for title in ("after", "before"):
+            let_go[title].set()
+            await quiet()
+        await asyncio.gather(*both)
+
+    asyncio.run(go())
+    assert state.report == "made after"
