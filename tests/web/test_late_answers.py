@@ -4,6 +4,7 @@ import asyncio
 
 import pytest
 from nicegui import Client, core, run, ui
+from nicegui.events import GenericEventArguments
 from nicegui.page import page
 
 from hoopwright.jobs.cage_bars import move_bar_node
@@ -11,7 +12,8 @@ from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
 from hoopwright.web.desk import Desk
 from hoopwright.web.made import Made, make
-from hoopwright.web.picking import Picking
+from hoopwright.web.panels.holes import holes_section
+from hoopwright.web.picking import Picked, Picking
 from hoopwright.web.tools import measure, section
 from hoopwright.web.workbench import _connect
 
@@ -166,3 +168,21 @@ def test_of_two_that_were_asked_for_the_later_is_shown_whichever_is_done_first(b
 
     asyncio.run(go())
     assert state.report == "made after"
+
+
+def test_a_hole_is_cut_for_the_bar_that_was_asked_about_though_another_is_chosen_since(bench, monkeypatch):
+    asked = []
+
+    async def hold(_, title, what):
+        asked.append(title)
+
+    monkeypatch.setattr("hoopwright.web.panels.holes.work", hold)
+    holes_section(bench)
+    (pick,) = [one for one in on_page(bench, ui.button) if one.text == "Pick where it passes"]
+    (pressed,) = [one for one in pick._event_listeners.values() if one.type == "click"]
+    bench.chosen = "MH"
+    pressed.handler(GenericEventArguments(sender=pick, client=bench.view.client, args=None))
+    assert bench.picking.words == "where MH passes through the metal"
+    bench.chosen = "HB"
+    asyncio.run(bench.picking._act(Picked(place_mm=(-900.0, 0.0, 1118.0))))
+    assert asked == ["Cutting a hole for MH"]
