@@ -39,7 +39,7 @@ PATIENCE_MS = 60_000
 """How long a test waits for what a page will show: a test that waits for the right thing never waits so long."""
 
 DELAY_MS = int(os.environ.get("HOOPWRIGHT_LATE_MS", "0"))
-"""By how much every message between page and workbench comes late: shows what a test, or the page, does not wait for."""
+"""By how much every message between page and workbench comes late: shows what a test or the page does not wait for."""
 
 LATE = """
 window.WebSocket = class extends window.WebSocket {

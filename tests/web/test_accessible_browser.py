@@ -7,6 +7,7 @@ or critical stays.
 import re
 
 import pytest
+from tests.web.at_rest import answered
 from tests.web.axe import grave_faults
 from tests.web.phones import Phone
 
@@ -38,12 +39,6 @@ COMES = {
 """What a tab with all its folds open reads in the background, and shows when it has."""
 
 LOOKS_LEFT = "hoopwrightView.stage.camera.matrixWorldInverse.elements[6] > 0.99"
-ASK = """() => {
-  const now = hoopwrightView.stage.camera.matrixWorldInverse.elements;
-  window.lookedSo = now.join();
-  document.querySelector(`[aria-label="Look from: ${now[10] > 0.99 ? 'left' : 'top'}"]`).click();
-}"""
-IS_ANSWERED = "hoopwrightView.stage.camera.matrixWorldInverse.elements.join() !== window.lookedSo"
 
 
 def opened(page_of, served, dark):
@@ -75,12 +70,6 @@ def unfold(page, tab):
     for words in COMES.get(tab, ()):
         page.locator(".hw-right").get_by_text(words).locator("visible=true").first.wait_for()
     page.wait_for_function(OPEN_FOLDS, polling=250)
-
-
-def answered(page):
-    """Ask the workbench for something: what it had sent before is on the page with its answer."""
-    page.evaluate(ASK)
-    page.wait_for_function(IS_ANSWERED)
 
 
 @pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
