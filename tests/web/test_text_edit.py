@@ -11,7 +11,9 @@ from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.typed_texts import TypedText
 from hoopwright.web.text_edit import TextKind, _Editor
 
-CHANGED = Finding(code="WEB-120", severity=Severity.STOP, sentence="It was changed meanwhile.", todo="Read it again.")
+CHANGED = Finding(
+    code="WEB-120", severity=Severity.STOP, sentence="It was changed meanwhile.", todo="Read it again."
+)
 
 
 class Disk:

@@ -37,6 +37,16 @@ def delivery(bench: Bench, came: Callable[[], Awaitable[None]]) -> None:
     kept = ui.label("").classes("hw-hold")
 
     async def keep() -> None:
+        # pressed twice in haste it would be two deliveries
+        if not button.enabled:
+            return
+        button.disable()
+        try:
+            await put_on_rack()
+        finally:
+            button.enable()
+
+    async def put_on_rack() -> None:
         kept.text = ""
         try:
             batch = TubeBatch(
@@ -67,7 +77,7 @@ def delivery(bench: Bench, came: Callable[[], Awaitable[None]]) -> None:
             )
             await came()
 
-    ui.button("Put it on the rack", on_click=keep).classes("hw-button")
+    button = ui.button("Put it on the rack", on_click=keep).classes("hw-button")
 
 
 def _without(batch: TubeBatch) -> str:
