@@ -16,6 +16,7 @@ import numpy as np
 import pytest
 from benchmarks.let_in import let_in
 from tests.bending_hoop import CALIBRATION, HOOP
+from tests.web.at_rest import at_rest
 from tests.web.phones import Phone, Server
 
 from hoopwright.jobs.demo import run_demo_to_sheets
@@ -38,7 +39,7 @@ PATIENCE_MS = 60_000
 """How long a test waits for what a page will show: a test that waits for the right thing never waits so long."""
 
 DELAY_MS = int(os.environ.get("HOOPWRIGHT_LATE_MS", "0"))
-"""By how much every message between page and workbench comes late: shows what a test, or the page, does not wait for."""
+"""By how much every message between page and workbench comes late: shows what a test or the page does not wait for."""
 
 LATE = """
 window.WebSocket = class extends window.WebSocket {
@@ -248,6 +249,7 @@ def screenshot(request, tmp_path):
     folder.mkdir(parents=True, exist_ok=True)
 
     def keep(page, name):
+        at_rest(page)
         page.screenshot(path=folder / f"{name}.png")
 
     return keep
