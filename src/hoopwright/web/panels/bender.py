@@ -71,7 +71,7 @@ def build(bench: Bench) -> None:
         return tuple(one.calibration for one in setups if one.calibration.calibrated)
 
     with ui.expansion("Sample bends: calibrate die and tube"):
-        samples.build(bench, known, look)
+        samples.build(bench, known)
     with ui.expansion("Order and room of the chosen bar"):
         _order(bench, state)
     with ui.expansion("At the bender: sticks and the shop screen", value=True):
