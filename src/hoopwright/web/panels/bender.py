@@ -184,7 +184,7 @@ def _order(bench: Bench, state: _State) -> Room:
             return
         state.order, state.version = report, version
         try:
-            state.picture = await run.io_bound(lambda: order_picture(report))
+            state.picture = await run.io_bound(lambda: order_picture(report).content)
         except UserError as error:
             bench.say(error.findings)
         bench.tell()
