@@ -4,6 +4,7 @@ import threading
 
 import numpy as np
 import pytest
+from tests.bending_hoop import CALIBRATION
 
 from hoopwright.findings import UserError
 from hoopwright.jobs.cage_bars import move_bar_node, remove_bar_node
@@ -42,6 +43,19 @@ def test_a_change_from_elsewhere_is_seen(desk):
     move_bar_node(ProjectFolder(path=desk.folder.path), "BS-L", 2, PLACE)
     assert desk.changed_since(before.version)
     assert node(desk) == PLACE
+
+
+def test_sample_bends_that_a_command_keeps_are_seen(desk, hoopwright, tmp_path):
+    """They change sheets and checks, so that whatever was made before is told to be old."""
+    before = desk.seen()
+    (tmp_path / "cal.toml").write_text(CALIBRATION)
+    hoopwright.keys("calibrate", tmp_path / "cal.toml", "--project", desk.folder.path)
+    assert desk.changed_since(before.version)
+    after = desk.seen()
+    assert after.version == before.version + 1
+    assert after.opened.content == before.opened.content
+    assert after.bars is before.bars  # the cage is the same: nothing is measured again
+    assert not desk.changed_since(after.version)
 
 
 def test_a_bar_that_another_window_changed_is_not_overwritten(desk):

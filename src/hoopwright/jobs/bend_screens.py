@@ -1,6 +1,5 @@
 """What the screen at the bender needs of one bar, all of it at once, so that it can go on without the workbench."""
 
-import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -33,6 +32,7 @@ from hoopwright.progress import Progress, silent
 from hoopwright.store import ProjectFolder
 from hoopwright.store.bending import last_stick
 from hoopwright.store.folder import PROJECT_FILE
+from hoopwright.store.stamps import stamp_of_files
 
 _HALF_TURN_DEG = 0.5
 _STATES = {"done": "done", "scrapped": "scrapped"}
@@ -219,15 +219,7 @@ def bars_at_bender(folder: ProjectFolder) -> tuple[BarAtBender, ...]:
 def stamp_of(folder: ProjectFolder, bar_id: str) -> str:
     """Changes whenever the records of a bar or the project have changed; reads no file whole."""
     paths = [folder.path / PROJECT_FILE, *sorted(folder.bending.glob(f"{bar_id}-r*.jsonl"))]
-    paths += sorted(folder.calibrations.glob("*"))
-    told = []
-    for path in paths:
-        try:
-            state = path.stat()
-        except OSError:
-            continue
-        told.append(f"{path.name} {state.st_mtime_ns} {state.st_size}")
-    return hashlib.sha256("\n".join(told).encode()).hexdigest()[:16]
+    return stamp_of_files([*paths, *sorted(folder.calibrations.glob("*"))])
 
 
 def address_code(folder: ProjectFolder, bar_id: str, base: str) -> tuple[str, str]:

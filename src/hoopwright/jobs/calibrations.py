@@ -109,7 +109,7 @@ def keep_samples(folder: ProjectFolder, samples: Samples) -> Calibration:
 def _keep(folder: ProjectFolder, stem: str, content: bytes) -> None:
     make_folder(folder.calibrations)
     with one_at_a_time(folder.path):
-        kept = _kept_files(folder)
+        kept = folder.calibration_files
         if not kept or kept[-1].read_bytes() != content:
             numbers = [one.name.partition("-")[0] for one in kept]
             last = max((int(number) for number in numbers if number.isdecimal()), default=0)
@@ -122,7 +122,7 @@ def kept_calibrations(folder: ProjectFolder) -> tuple[Calibration, ...]:
     Raises:
         UserError: `CAL-...` for a file that cannot be read.
     """
-    return tuple(fit_calibration(read_samples(file)) for file in _kept_files(folder))
+    return tuple(fit_calibration(read_samples(file)) for file in folder.calibration_files)
 
 
 def calibrations_at_hand(folder: ProjectFolder, members: Iterable[Member]) -> tuple[Calibration, ...]:
@@ -147,10 +147,6 @@ def fitted(record: CalibrationRecord) -> Calibration:
 
 def _has(calibrations: tuple[Calibration, ...], member: Member) -> bool:
     return any(one.die == member.die and same_tube(one.tube, member.tube) for one in calibrations)
-
-
-def _kept_files(folder: ProjectFolder) -> list[Path]:
-    return sorted(folder.calibrations.glob("*.toml"))
 
 
 def as_bent(folder: ProjectFolder, cage: Cage) -> Cage:

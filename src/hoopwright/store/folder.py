@@ -64,6 +64,11 @@ class ProjectFolder:
         return self.path / "calibrations"
 
     @property
+    def calibration_files(self) -> list[Path]:
+        """The sample-bend files, in the order in which they were kept."""
+        return sorted(self.calibrations.glob("*.toml"))
+
+    @property
     def bending(self) -> Path:
         """Records of what was bent, one file for each stick."""
         return self.path / "bending"

@@ -15,6 +15,7 @@ from hoopwright.shell.display import DisplayMesh
 from hoopwright.shell.shell import Shell
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.store.folder import PROJECT_FILE, Opened
+from hoopwright.store.stamps import stamp_of_files
 from hoopwright.web.present import Present
 from hoopwright.web.uploads import Uploads
 
@@ -28,12 +29,14 @@ class Seen:
     Args:
         version: Grows with every change that the desk saw, whoever made it.
         opened: As read.
+        calibrations: Changes with the sample bends that are kept in the project.
         bars: Every bar with its gaps.
         shell_key: Names the shell as it is drawn; None without a scan.
     """
 
     version: int
     opened: Opened
+    calibrations: str
     bars: tuple[BarView, ...]
     shell_key: str | None
 
@@ -65,19 +68,22 @@ class Desk:
         self.uploads = Uploads(folder)
 
     def seen(self, progress: Progress = silent) -> Seen:
-        """The project as it is on disk, read again only when its file has changed.
+        """The project as it is on disk, read again only when its file or its sample bends have changed.
 
         Raises:
             UserError: When the project or its scan cannot be opened.
         """
         with self._one_edit:
+            calibrations = self._calibrations()
             opened = self.folder.open()
-            if self._seen is None or self._seen.opened.content != opened.content:
+            then = self._seen
+            if then is None or (then.opened.content, then.calibrations) != (opened.content, calibrations):
                 shell = self._shell_of(opened.project, progress)
                 bars = self._bars_of(opened.project.cage, shell)
                 self._seen = Seen(
-                    version=1 if self._seen is None else self._seen.version + 1,
+                    version=1 if then is None else then.version + 1,
                     opened=opened,
+                    calibrations=calibrations,
                     bars=bars,
                     shell_key=None if shell is None else _name_of(opened.project),
                 )
@@ -122,9 +128,10 @@ class Desk:
         if seen is None or seen.version != version:
             return True
         try:
-            return (self.folder.path / PROJECT_FILE).read_bytes() != seen.opened.content
+            content = (self.folder.path / PROJECT_FILE).read_bytes()
         except OSError:
             return True
+        return (content, self._calibrations()) != (seen.opened.content, seen.calibrations)
 
     def edit(
         self,
@@ -150,6 +157,9 @@ class Desk:
                 return what(self.folder)
             finally:
                 self._seen_again()
+
+    def _calibrations(self) -> str:
+        return stamp_of_files(self.folder.calibration_files)
 
     def _seen_again(self) -> None:
         try:

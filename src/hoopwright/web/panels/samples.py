@@ -1,6 +1,6 @@
 """Sample bends, typed as they are measured; what they say, how sure it is, and what to bend next."""
 
-from collections.abc import Awaitable, Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -13,6 +13,7 @@ from hoopwright.jobs.learning_chart import springback_svg
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, fine_entry, length_entry, text_entry
 from hoopwright.web.findings_words import job_words
+from hoopwright.web.made import fill_part
 from hoopwright.web.number_entries import angle_entry
 from hoopwright.web.parts import bring_into_view, table
 from hoopwright.web.picks import draw_when_other, finding_list, fine_length, svg_pages
@@ -57,24 +58,31 @@ class _State:
     chart: str | None = None
     kept: bool = False
     usual: dict[str, str] = field(default_factory=dict)
-    known: int = 0
 
 
 def build(
     bench: Bench,
     calibrations: Callable[[], Sequence[Calibration]],
-    kept: Callable[[], Awaitable[None]],
 ) -> None:
     """Fill the part of the tab.
 
     Args:
         bench: The page.
         calibrations: Those whose samples can be gone on from.
-        kept: Told when samples were kept in the project.
     """
     state = _State()
     entries: dict[str, Entry[Any]] = {}
     cells: list[tuple[str, int, str, Entry[Any]]] = []
+    ui.label("A few sample bends of this die, tube and batch. Leave empty what you did not bend.").classes(
+        "hw-soft"
+    )
+    # apart from the fields, so that nobody's typing is broken off where a command keeps samples
+    fill_part(
+        bench,
+        lambda: tuple(one.samples for one in calibrations()),
+        lambda: _go_on(bench, state, calibrations()),
+        gap="gap-1",
+    )
     form = ui.column().classes("w-full gap-1")
 
     def remember() -> None:
@@ -82,7 +90,7 @@ def build(
         state.head = {
             key: entry.text
             for key, entry in entries.items()
-            if key in state.head or entry.text != entry.first
+            if key in state.head or entry.text != state.usual.get(key, "")
         }
         for name, number, key, entry in cells:
             state.rows[name][number][key] = entry.text
@@ -92,8 +100,7 @@ def build(
         entries.clear()
         cells.clear()
         with form:
-            _go_on(bench, state, calibrations())
-            _head(bench, state, entries)
+            _head(state, entries)
             for name, (words, columns) in _TABLES.items():
                 _rows(bench, state, name, words, columns, cells, remember)
 
@@ -110,21 +117,21 @@ def build(
         bring_into_view(result)
 
     def follow_bar() -> None:
-        if (state.usual, state.known) != (_usual(bench), len(calibrations())):
-            remember()
-            state.usual, state.known = _usual(bench), len(calibrations())
-            state.drawn += 1
+        was, state.usual = state.usual, _usual(bench)
+        for key, text in state.usual.items():
+            if key not in state.head and entries[key].text == was[key] != text:
+                entries[key].put(text)
 
-    state.usual, state.known = _usual(bench), len(calibrations())
-    bench.when_changed(follow_bar)
+    state.usual = _usual(bench)
     draw_when_other(bench, lambda: state.drawn, draw_form)
+    bench.when_changed(follow_bar)
     ui.button("Say what they tell", on_click=fit).classes("hw-button")
     result = ui.column().classes("w-full gap-2")
 
     def draw_result() -> None:
         result.clear()
         with result:
-            _result(bench, state, kept)
+            _result(bench, state)
 
     draw_when_other(bench, lambda: (id(state.fitted), bench.units, state.chart, state.kept), draw_result)
 
@@ -148,10 +155,6 @@ def _usual(bench: Bench) -> dict[str, str]:
 
 
 def _go_on(bench: Bench, state: _State, known: Sequence[Calibration]) -> None:
-    ui.label("A few sample bends of this die, tube and batch. Leave empty what you did not bend.").classes(
-        "hw-soft"
-    )
-
     def take(calibration: Calibration) -> None:
         samples = calibration.samples
         if samples is None:
@@ -172,8 +175,8 @@ def _go_on(bench: Bench, state: _State, known: Sequence[Calibration]) -> None:
             ).props("flat dense")
 
 
-def _head(bench: Bench, state: _State, entries: dict[str, Entry[Any]]) -> None:
-    head = {**_usual(bench), **{key: text for key, text in state.head.items() if text}}
+def _head(state: _State, entries: dict[str, Entry[Any]]) -> None:
+    head = {**state.usual, **{key: text for key, text in state.head.items() if text}}
     with ui.row().classes("hw-row items-start"):
         entries["od_mm"] = fine_entry("Tube: outside", value=head["od_mm"])
         entries["wall_mm"] = fine_entry("Wall", value=head["wall_mm"])
@@ -235,12 +238,12 @@ def _keys(head: Mapping[str, str], typed_rows: Rows) -> dict[str, Any]:
     return keys
 
 
-def _result(bench: Bench, state: _State, told: Callable[[], Awaitable[None]]) -> None:
+def _result(bench: Bench, state: _State) -> None:
     fitted = state.fitted
     if fitted is None:
         return
     table(["", "number", "give or take"], number_rows(bench, fitted.calibration))
-    _keeping(bench, state, told)
+    _keeping(bench, state)
     for words in fitted.calibration.prior:
         ui.label(f"Taken beside the samples: {words}").classes("hw-soft")
     ui.label("Bend next").classes("hw-head")
@@ -250,7 +253,7 @@ def _result(bench: Bench, state: _State, told: Callable[[], Awaitable[None]]) ->
         svg_pages((state.chart,), "Springback of these samples")
 
 
-def _keeping(bench: Bench, state: _State, told: Callable[[], Awaitable[None]]) -> None:
+def _keeping(bench: Bench, state: _State) -> None:
     samples = None if state.fitted is None else state.fitted.calibration.samples
 
     async def keep() -> None:
@@ -261,7 +264,6 @@ def _keeping(bench: Bench, state: _State, told: Callable[[], Awaitable[None]]) -
             state.kept = True
             ui.notify(f"Kept, in force for die {samples.die or '(none named)'} and tube {samples.tube}")
             bench.tell()
-            await told()
 
     if state.kept:
         ui.label(
