@@ -12,9 +12,11 @@ from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
 from hoopwright.web.desk import Desk
 from hoopwright.web.made import Made, make
+from hoopwright.web.panels.check import _State as ChecksMade
 from hoopwright.web.panels.delivery import delivery
 from hoopwright.web.panels.holes import holes_section
 from hoopwright.web.panels.rate_entries import rate_entries
+from hoopwright.web.panels.rule_rows import _State as RulesMade
 from hoopwright.web.picking import Picked, Picking
 from hoopwright.web.tools import measure, section
 from hoopwright.web.workbench import _connect
@@ -145,8 +147,9 @@ def test_a_picture_that_opens_slowly_shows_what_another_window_changed_meanwhile
     asyncio.run(go())
 
 
-def test_of_two_that_were_asked_for_the_later_is_shown_whichever_is_done_first(bench, monkeypatch):
-    state = Made()
+@pytest.mark.parametrize("kind", [Made, RulesMade, ChecksMade])
+def test_of_two_that_were_asked_for_the_later_is_shown_whichever_is_done_first(bench, monkeypatch, kind):
+    state = kind()
     let_go = {"before": asyncio.Event(), "after": asyncio.Event()}
 
     async def hold(_, title, what, *, edits):
