@@ -5,6 +5,7 @@ import signal
 import socket
 import subprocess
 import sys
+import time
 
 from benchmarks.let_in import let_in
 from tests.web.late import PATIENCE_MS, make_late
@@ -132,6 +133,19 @@ class Phone:
     def wait_link(self, words):
         self.page.wait_for_selector(f".link:has-text('{words}')")
         return self
+
+    def wait_sent(self):
+        """Until the workbench has answered all that was kept here."""
+        self.page.wait_for_selector(".link:not(:has-text('kept'))")
+        return self
+
+
+def wait_for(what, wanted):
+    """What is on the disk of the workbench, once the network has brought it there."""
+    end = time.monotonic() + PATIENCE_MS / 1000
+    while (found := what()) != wanted and time.monotonic() < end:
+        time.sleep(0.1)
+    assert found == wanted
 
 
 PX_PER_MM = 6.0

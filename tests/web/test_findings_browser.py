@@ -17,16 +17,17 @@ def test_a_finding_leads_to_the_card_and_follows_the_unit(served, page_of, scree
     page.wait_for_function("window.hoopwrightView && window.hoopwrightView.shell")
     page.get_by_role("tab", name="Check").click()
     page.get_by_role("button", name="Check the cage").click()
-    page.locator(".hw-finding:visible", has_text=re.compile(r"\d mm")).first.wait_for(timeout=60_000)
+    page.locator(".hw-finding:visible", has_text=re.compile(r"\d mm")).first.wait_for()
     page.get_by_role("button", name="in", exact=True).click()
     page.wait_for_function(
-        "[...document.querySelectorAll('.hw-finding')].filter(one => one.checkVisibility())"
-        ".every(one => !/\\d mm\\b(?! per metre)/.test(one.innerText))"
+        "() => { const shown = [...document.querySelectorAll('.hw-finding')].filter(one => one.checkVisibility());"
+        " const some = wanted => shown.some(one => wanted.test(one.innerText));"
+        " return some(/\\d in\\b/) && !some(/\\d mm\\b(?! per metre)/); }"
     )
     page.get_by_role("tab", name="Papers").click()
     page.get_by_role("button", name=re.compile("^Issue")).first.click()
     told = page.locator(".hw-finding:visible", has_text="Scan tab: Tape distances").first
-    told.wait_for(timeout=60_000)
+    told.wait_for()
     assert "hoopwright" not in told.inner_text()
     screenshot(page, "finding-leads-on")
     told.get_by_role("button", name=re.compile("^Go to the Scan tab: Tape distances")).click()
@@ -36,5 +37,5 @@ def test_a_finding_leads_to_the_card_and_follows_the_unit(served, page_of, scree
         "head => { const { top } = head.getBoundingClientRect(); return top > 0 && top < 400; }",
         arg=head.element_handle(),
     )
-    assert page.get_by_role("tab", name="Scan").get_attribute("aria-selected") == "true"
+    page.get_by_role("tab", name="Scan", selected=True).wait_for()
     screenshot(page, "finding-led-there")

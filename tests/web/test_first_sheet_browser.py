@@ -4,7 +4,6 @@ import re
 
 import pypdfium2
 import pytest
-from playwright.sync_api import expect
 from tests.web.beginning import hold_tape, patient, stl_of, take_in, tilted_inches
 
 pytestmark = pytest.mark.slow
@@ -22,6 +21,12 @@ STRAIGHTS_MM = (597.8, 364.6, 835.0, 364.6, 597.8)
 BENT_DEG = (15.02, 74.98, 74.98, 15.02)
 USED_PER_DEG_MM = 2.3556
 TRIM_MM = 30.0
+
+
+def expecting(field):
+    from playwright.sync_api import expect
+
+    return expect(field)
 
 
 def tab(page, name):
@@ -50,7 +55,7 @@ def calibrate(page):
     page.get_by_text("Sample bends: calibrate die and tube").click()
     # what the first bar is bent of stands there already
     for label, value in (("Tube: outside", "45"), ("Wall", "2.5"), ("Die, as the bars name it", "45")):
-        assert page.get_by_label(label, exact=True).input_value() == value
+        expecting(page.get_by_label(label, exact=True)).to_have_value(value)
     for number, (command, released) in enumerate(ANGLES, start=1):
         page.get_by_label(f"Angle pair {number}: Read under load").fill(str(command))
         page.get_by_label(f"Angle pair {number}: Measured after release").fill(str(released))
@@ -107,26 +112,26 @@ def test_from_a_scan_file_to_a_printed_sheet(serve_folder, tmp_path, page_of, bo
     hold_tape(page, "roof", "1118", "-900,0,1118", "-900,0,0")
     page.get_by_text("roof: agrees").wait_for()
     # the next distance is on metal again unless it is said
-    assert page.get_by_label("Other end lies").input_value() == "on metal"
+    expecting(page.get_by_label("Other end lies")).to_have_value("on metal")
     add_hoop(page)
     calibrate(page)
     fit(page)
     issue(page)
     refused = page.locator(".hw-right .hw-finding", has_text="SCAN-030")
     refused.wait_for()
-    assert "'inside width'" in refused.inner_text()
-    assert "Scan, Tape distances, Change" in refused.inner_text()
+    expecting(refused).to_contain_text("'inside width'")
+    expecting(refused).to_contain_text("Scan, Tape distances, Change")
     screenshot(page, "sheet-refused")
     tab(page, "Scan")
     page.get_by_role("button", name="Change tape distance inside width").click()
-    expect(page.get_by_label("The tape reads")).to_have_value("1372 mm")
+    expecting(page.get_by_label("The tape reads")).to_have_value("1372 mm")
     page.get_by_label("The tape reads").fill("1360")
     page.get_by_role("button", name="Hold it against the scan").click()
     page.get_by_text("inside width: agrees").wait_for()
     page.get_by_text("Next: measure again").wait_for(state="detached")
     issue(page)
     page.get_by_text("✓ in force").wait_for()
-    assert page.locator(".hw-right .hw-finding", has_text="SCAN-030").count() == 0
+    expecting(page.locator(".hw-right .hw-finding", has_text="SCAN-030")).to_have_count(0)
     screenshot(page, "sheet-issued")
     with page.context.expect_page() as opened:
         page.get_by_role("link", name="bar-sheets.pdf").click()

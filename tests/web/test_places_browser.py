@@ -33,9 +33,6 @@ def look(page, side):
         "return camera.position.clone().sub(controls.target).normalize().toArray()[axis] > 0.99; }",
         arg=TOWARD[side],
     )
-    was = None
-    while was != (was := page.evaluate("hoopwrightView.stage.camera.position.toArray().join()")):
-        page.wait_for_timeout(400)  # until it has come to rest
 
 
 def pick(page, place):
@@ -70,7 +67,6 @@ def test_the_scan_is_laid_by_landmarks(served, page, screenshot):
     page.get_by_role("tab", name="Scan").click()
     page.get_by_text("triangles, read as mm").wait_for()  # what is told of the scan moves all below it
     page.get_by_text("Lay it by landmarks").click()
-    page.wait_for_timeout(600)
     page.get_by_role("button", name="Lay it by these").click()
     page.get_by_text("No landmark is picked yet").wait_for()
     assert axes_of(served).shift_mm == pytest.approx(before.shift_mm)
@@ -162,7 +158,7 @@ def test_a_fit_keeps_to_the_plane_that_is_typed(served, page, screenshot, plane,
         page.locator(".hw-finding", has_text="STOP").first.wait_for(timeout=60_000)
         page.get_by_role("textbox", name=label).fill(text)
     page.get_by_role("button", name="Fit it", exact=True).click()
-    page.get_by_role("button", name="Keep 4 bends").click(timeout=120_000)
+    page.get_by_role("button", name="Keep 4 bends").click()
     page.get_by_text("MH with 4 bends is in the project").wait_for(timeout=60_000)
     screenshot(page, f"fit-{len(plane)}")
     nodes = np.array(project_of(served).cage.member("MH").nodes_mm)

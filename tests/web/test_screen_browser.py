@@ -1,12 +1,11 @@
 """The screen at the bender as it is used: a phone's browser, a network that goes, a server that is killed."""
 
 import os
-import time
 from pathlib import Path
 
 import numpy as np
 import pytest
-from tests.web.phones import AT, Phone, Server, check_screen
+from tests.web.phones import AT, Phone, Server, check_screen, wait_for
 
 from hoopwright.bender.rescue.records import Decision, Reading
 from hoopwright.jobs.bend_answers import look
@@ -36,11 +35,9 @@ def readings(server):
     return [one.released_deg for one in records(server) if isinstance(one, Reading)]
 
 
-def wait_for(what, wanted, for_s=20.0):
-    end = time.monotonic() + for_s
-    while time.monotonic() < end and what() != wanted:
-        time.sleep(0.1)
-    assert what() == wanted
+def last_of(server):
+    """The last record's kind; nothing before there is one."""
+    return next((one.kind for one in reversed(records(server))), "")
 
 
 @pytest.fixture
@@ -85,7 +82,7 @@ def test_a7_with_the_network_cut_the_server_killed_and_the_power_lost(chromium, 
     wait_for(lambda: readings(server), [18.4, 18.96, 73.8])
 
     phone.read(74.6).wait("slip").press().wait("decide")
-    phone.page.wait_for_selector(".sub", timeout=90_000)
+    phone.page.wait_for_selector(".sub")
     assert phone.question == "Predicted worst gap"
     assert 7.9 < float(phone.number) < 10.6
     phone.press().wait("load")
@@ -171,7 +168,7 @@ def test_an_answer_that_is_lost_on_the_way_doubles_nothing(chromium, hoop_server
     phone.page.keyboard.type("18.9")
     phone.press().wait("slip")
     phone.wait_link("kept here")
-    phone.page.wait_for_selector(".link:not(:has-text('kept'))")
+    phone.wait_sent()
     assert lost == [200]
     assert readings(hoop_server) == [18.9]
     assert len(records(hoop_server)) == 2
@@ -181,6 +178,7 @@ def test_an_answer_that_is_lost_on_the_way_doubles_nothing(chromium, hoop_server
 def test_it_turns_red_when_the_sheet_is_old(phone, hoop_server, hoopwright):
     phone.open().read(18.9).wait("slip")
     wait_for(lambda: readings(hoop_server), [18.9])
+    phone.wait_sent()
     assert phone.page.locator(".head.old").count() == 0
     hoopwright.keys("bar", "move", hoop_server.project, "MH", "3", "--", "-900,515,1085")
     phone.page.wait_for_selector(".head.old:has-text('OLD')")
@@ -188,18 +186,13 @@ def test_it_turns_red_when_the_sheet_is_old(phone, hoop_server, hoopwright):
 
 def test_keys_and_a_pedal_do_all_of_it(phone, hoop_server):
     phone.open().wait("take")
-    for _ in range(30):
-        if phone.moment == "typing":
-            break
-        phone.page.keyboard.press("PageDown")
-        phone.page.wait_for_timeout(290)
+    phone.go_to("typing", on=lambda: phone.rest().page.keyboard.press("PageDown"))
     phone.page.keyboard.type("18,9")
-    phone.page.keyboard.press("Enter")
+    phone.rest().page.keyboard.press("Enter")
     phone.wait("slip")
     wait_for(lambda: readings(hoop_server), [18.9])
-    phone.page.keyboard.press("PageDown")
-    phone.wait("load")
-    phone.page.keyboard.press("PageUp")
+    phone.rest().page.keyboard.press("PageDown")
+    phone.wait("load").rest().page.keyboard.press("PageUp")
     phone.wait("last")
 
 
@@ -208,27 +201,35 @@ def test_a_scrap_is_held_and_a_slip_is_put_on_record(phone, hoop_server):
     phone.wait("typing")
     phone.page.keyboard.type("38.0")  # of about 44.7 mm
     phone.press().wait("decide")
-    wait_for(lambda: type(records(hoop_server)[-1]).__name__, "Correction")
+    wait_for(lambda: last_of(hoop_server), "correction")
     mark = records(hoop_server)[-1].reading.mark_mm
     assert mark == pytest.approx(616.3 - (2.3556 * 18.96 - 38.0), abs=0.2)
-    phone.page.wait_for_timeout(300)
+    phone.page.wait_for_selector("[data-slot=done] .sub")
     phone.press("back")  # a tap alone scraps nothing
+    phone.page.wait_for_timeout(1200)  # longer than it is held
     assert phone.moment == "decide"
-    box = phone.page.locator("[data-slot=back]").bounding_box()
-    phone.page.mouse.move(box["x"] + 50, box["y"] + 50)
-    phone.page.mouse.down()
-    phone.page.wait_for_timeout(1200)
-    phone.page.mouse.up()
-    phone.wait("scrapped")
+    phone.hold("back", "scrapped")
     wait_for(lambda: getattr(records(hoop_server)[-1], "choice", ""), "scrap")
-    box = phone.page.locator("[data-slot=other]").bounding_box()
-    phone.page.mouse.move(box["x"] + 50, box["y"] + 50)
-    phone.page.mouse.down()
-    phone.page.wait_for_timeout(1200)
-    phone.page.mouse.up()
-    phone.wait("take")  # another stick, its first record on the disk
+    phone.hold("other", "take")  # another stick, its first record on the disk
     assert "stick 2" in phone.page.inner_text(".head")
     wait_for(lambda: [one.kind for one in records(hoop_server)], ["started"])
+
+
+def look_at_each_until_it_is_typed(phone, digits_mm, name, shots):
+    def look():
+        named = f"{name}-{phone.moment}"
+        phone.page.screenshot(path=shots / f"{named}.png")
+        check_screen(phone, digits_mm, named)
+
+    def go_on():
+        look()
+        phone.press()
+
+    phone.go_to("typing", on=go_on)
+    look()
+    phone.page.keyboard.type("18.9")
+    phone.page.wait_for_selector(".figure .digits:text-is('18.9')")
+    check_screen(phone, digits_mm, "read")
 
 
 def test_digits_buttons_and_room_on_every_screen(chromium, hoop_server):
@@ -237,16 +238,6 @@ def test_digits_buttons_and_room_on_every_screen(chromium, hoop_server):
     for size, digits_mm in (((360, 640), 15.0), ((412, 915), 15.0), ((800, 1280), 30.0)):
         for theme in ("light", "dark"):
             phone = Phone(chromium, hoop_server, size=size, color_scheme=theme).open()
-            for _ in range(20):
-                name = f"bend-{size[0]}x{size[1]}-{theme}-{phone.moment}"
-                phone.page.screenshot(path=shots / f"{name}.png")
-                check_screen(phone, digits_mm, name)
-                if phone.moment == "typing":
-                    break
-                phone.press()
-                phone.page.wait_for_timeout(100)
-            phone.page.keyboard.type("18.9")
-            phone.page.wait_for_timeout(100)
-            check_screen(phone, digits_mm, "read")
+            look_at_each_until_it_is_typed(phone, digits_mm, f"bend-{size[0]}x{size[1]}-{theme}", shots)
             phone.context.close()
             assert phone.faults == []

@@ -32,7 +32,7 @@ def test_photo_note_and_file(served, page_of, screenshot, tmp_path):
     page.get_by_text("PHOTO-001").first.wait_for(timeout=60_000)
     page.get_by_role("button", name="Make the file").click()
     link = page.get_by_role("link", name="Look at it in a tab of its own")
-    link.wait_for(timeout=90_000)
+    link.wait_for()
     screenshot(page, "scrutineer-file")
     (photo,) = kept(served)["photos"]
     assert (photo["place"], photo["words"]) == ("cage from behind", "tacked")

@@ -5,6 +5,8 @@ import socket
 import sys
 
 import pytest
+from tests.web.at_rest import answered
+from tests.web.late import PATIENCE_MS, make_late
 
 from hoopwright.web.shop_network import listening
 
@@ -35,6 +37,8 @@ def at_laptop(served, page_of):
 @pytest.fixture
 def phone(chromium):
     context = chromium.new_context(viewport={"width": 360, "height": 640})
+    context.set_default_timeout(PATIENCE_MS)
+    make_late(context)
     yield context.new_page()
     context.close()
 
@@ -46,9 +50,12 @@ def port_at(address):
 
 
 def begin(page, port):
-    more = page.dialog.get_by_text("Other address or port")
-    if not page.dialog.get_by_label("Port", exact=True).is_visible():
-        more.click()
+    """Under what is folded away until it is asked for."""
+    page.dialog.get_by_text("Other address or port").click()
+    begin_once_more(page, port)
+
+
+def begin_once_more(page, port):
     page.dialog.get_by_label("This machine's address on the shop network").fill(SHOP)
     page.dialog.get_by_label("Port", exact=True).fill(str(port))
     page.dialog.get_by_role("button", name="Begin sharing").click()
@@ -94,6 +101,8 @@ def test_begun_paired_and_stopped_on_the_page(at_laptop, phone, screenshot):
 
 
 def test_a_port_in_use_and_no_address_are_told_on_the_page(at_laptop):
+    from playwright.sync_api import expect
+
     page = at_laptop
     with socket.socket() as taken:
         taken.bind((SHOP, 0))
@@ -105,22 +114,25 @@ def test_a_port_in_use_and_no_address_are_told_on_the_page(at_laptop):
     page.dialog.get_by_role("button", name="Begin sharing").click()
     told.get_by_text(re.compile("WEB-081", re.DOTALL)).wait_for()
     # what was typed is kept, to be mended
-    assert (
-        page.dialog.get_by_label("This machine's address on the shop network").input_value() == "203.0.113.7"
+    expect(page.dialog.get_by_label("This machine's address on the shop network")).to_have_value(
+        "203.0.113.7"
     )
-    begin(page, port_at(SHOP))
+    begin_once_more(page, port_at(SHOP))
     page.dialog.get_by_role("button", name="Stop sharing").wait_for()
 
 
 def test_a_paired_phone_can_neither_begin_nor_stop_it(at_laptop, served, page_of, phone):
     """It has the whole workbench, and sends what the laptop's own button sends, in its own name."""
+    from playwright.sync_api import expect
+
     page, port = at_laptop, port_at(SHOP)
     url = f"http://{SHOP}:{port}/"
     begin(page, port)
     paired(page, phone, url)
     page.dialog.get_by_label("Bender phone: workbench too").click()
     phone.set_viewport_size({"width": 1280, "height": 720})
-    phone.wait_for_timeout(1500)
+    # until then it is led to the list of bars
+    phone.wait_for_function("async () => (await fetch('/', {redirect: 'manual'})).status === 200")
     phone.goto(url)
     phone.wait_for_selector("button.hw-item")
     assert phone.get_by_text("Shop network").count() == 0
@@ -135,8 +147,9 @@ def test_a_paired_phone_can_neither_begin_nor_stop_it(at_laptop, served, page_of
         "window.socket.emit('event', {id, client_id: window.clientId, listener_id, args: []}))",
         events,
     )
-    page.wait_for_timeout(1500)
-    assert page.dialog.get_by_role("button", name="Stop sharing").is_visible()
+    # what the phone sends is heard in its order: all of that was heard before this
+    answered(phone)
+    expect(page.dialog.get_by_role("button", name="Stop sharing")).to_be_visible()
     assert status(phone, "/") == 200
     for path in ("/share", "/stop", "/open", "/seen/share", "/begin", "/sharing/end"):
         assert status(phone, path) in {401, 403, 404}, path

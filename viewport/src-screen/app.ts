@@ -36,6 +36,7 @@ export class App {
     private readonly leave: () => void,
   ) {
     this.sync = new Sync(barId, code, store, () => this.show());
+    for (const name of ["pointerup", "pointercancel", "keyup"]) root.addEventListener(name, () => this.show());
   }
 
   async start(): Promise<void> {
@@ -45,7 +46,8 @@ export class App {
   }
 
   show(): void {
-    if (this.isKeeping) return;
+    // under a finger that holds a button down nothing is drawn anew: it would not be seen to let go
+    if (this.isKeeping || this.root.querySelector(".held")) return;
     const { bar, state } = this.sync;
     if (this.sync.stop && this.sync.queue.length === 0) return this.draw(stoppedView(this.sync, this.leave), true);
     if (!bar || !state) return this.draw(unopenedView(this.sync, this.leave), false);

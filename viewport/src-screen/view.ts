@@ -243,9 +243,8 @@ function holding(made: HTMLButtonElement, told: Button): void {
     if (timer || isDone) return;
     made.classList.add("held");
     timer = window.setTimeout(() => {
-      // drawn anew under the finger: whether it is still held is not known
-      if (!made.isConnected) return;
       isDone = true;
+      made.classList.remove("held");
       told.act();
     }, HOLD_MS);
   };
