@@ -16,6 +16,8 @@ import numpy as np
 import pytest
 from benchmarks.let_in import let_in
 from tests.bending_hoop import CALIBRATION, HOOP
+from tests.web.at_rest import at_rest
+from tests.web.late import PATIENCE_MS, make_late
 from tests.web.phones import Phone, Server
 
 from hoopwright.jobs.demo import run_demo_to_sheets
@@ -33,19 +35,6 @@ FLAGS = (
     "--disable-component-update",
     "--disable-sync",
 )
-
-PATIENCE_MS = 60_000
-"""How long a test waits for what a page will show: a test that waits for the right thing never waits so long."""
-
-DELAY_MS = int(os.environ.get("HOOPWRIGHT_LATE_MS", "0"))
-"""By how much every message between page and workbench comes late: shows what a test, or the page, does not wait for."""
-
-LATE = """
-window.WebSocket = class extends window.WebSocket {
-  send(words) { setTimeout(() => { if (this.readyState === 1) super.send(words); }, %d); }
-  set onmessage(told) { super.onmessage = (event) => setTimeout(() => told(event), %d); }
-};
-"""
 
 
 @dataclass
@@ -220,8 +209,7 @@ def page_of(chromium):
         at = chromium.new_context(viewport={"width": width, "height": height}, **context)
         opened.append(at)
         at.add_cookies([cookie for where, cookie in COOKIES.items() if url.startswith(where)])
-        if DELAY_MS:
-            at.add_init_script(LATE % (DELAY_MS, DELAY_MS))
+        make_late(at)
         page = at.new_page()
         page.on("console", lambda told: faults.append(told.text) if told.type == "error" else None)
         page.on("pageerror", lambda error: faults.append(str(error)))
@@ -248,6 +236,7 @@ def screenshot(request, tmp_path):
     folder.mkdir(parents=True, exist_ok=True)
 
     def keep(page, name):
+        at_rest(page)
         page.screenshot(path=folder / f"{name}.png")
 
     return keep

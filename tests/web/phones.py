@@ -7,6 +7,7 @@ import subprocess
 import sys
 
 from benchmarks.let_in import let_in
+from tests.web.late import PATIENCE_MS, make_late
 
 AT = "2026-03-14T10:00:00+00:00"
 
@@ -52,7 +53,8 @@ class Phone:
         self.context = browser.new_context(
             viewport={"width": size[0], "height": size[1]}, has_touch=True, is_mobile=True, **how
         )
-        self.context.set_default_timeout(20_000)
+        self.context.set_default_timeout(PATIENCE_MS)
+        make_late(self.context)
         self.context.add_cookies([server.cookie])
         server.contexts.append(self.context)
         self.faults = []
@@ -78,26 +80,48 @@ class Phone:
         return self.page.inner_text(".link")
 
     @property
+    def view(self):
+        return self.page.evaluate("document.getElementById('screen').dataset.view")
+
+    @property
     def moment(self):
-        return self.page.evaluate("document.getElementById('screen').dataset.view").split()[0]
+        return self.view.split()[0]
 
     def wait(self, moment):
         self.page.wait_for_selector(f"#screen[data-view^='{moment}']")
-        self.page.wait_for_timeout(280)  # knocks of a glove are not counted before
+        return self
+
+    def rest(self):
+        """Until a press counts: a knock of a glove just after a screen has come does not."""
+        self.page.wait_for_function(
+            "() => performance.now() - Number(document.getElementById('screen').dataset.since) > 250"
+        )
         return self
 
     def press(self, slot="done"):
-        self.page.wait_for_timeout(280)
-        self.page.tap(f"[data-slot={slot}]")
+        self.rest().page.tap(f"[data-slot={slot}]")
         return self
 
-    def go_to(self, moment):
+    def hold(self, slot, moment):
+        """Held down until what it does is there."""
+        self.rest().page.locator(f"[data-slot={slot}]").hover()
+        self.page.mouse.down()
+        self.wait(moment)
+        self.page.mouse.up()
+        return self
+
+    def leave(self, view):
+        self.page.wait_for_function("was => document.getElementById('screen').dataset.view !== was", arg=view)
+        return self
+
+    def go_to(self, moment, on=None):
         """Press the large button until a moment is there."""
         for _ in range(30):
-            self.page.wait_for_timeout(60)
-            if self.moment == moment:
+            was = self.view
+            if was.split()[0] == moment:
                 return self
-            self.press()
+            (on or self.press)()
+            self.leave(was)
         raise AssertionError(f"{moment} did not come; it is {self.moment}")
 
     def read(self, angle_deg):

@@ -7,6 +7,7 @@ or critical stays.
 import re
 
 import pytest
+from tests.web.at_rest import answered
 from tests.web.axe import grave_faults
 from tests.web.phones import Phone
 
@@ -17,9 +18,27 @@ TABS = ("Scan", "Cage", "Bar", "Fit", "Driver", "Check", "Joints", "Bender", "Pa
 TOOLS = ("Section", "Cut away", "Show", "Measure", "Drag")
 OPEN_FOLDS = """() => {
   const shut = [...document.querySelectorAll('.hw-right .q-expansion-item--collapsed > div > .q-item')];
-  shut.filter((one) => one.offsetParent).forEach((one) => one.click());
-  return shut.length;
+  const seen = shut.filter((one) => one.offsetParent);
+  seen.forEach((one) => one.click());
+  return seen.length === 0;
 }"""
+COMES = {
+    "Scan": ("triangles, read as", "agrees"),
+    "Cage": ("scan quillet_stripped.stl taken in", "No holes."),
+    "Bar": ("Gaps by region", "SB-L was cut from"),
+    "Bender": (
+        "Calibration 45 x 2.5",
+        "No stick was begun yet: bend one",
+        "No such bend in the log yet",
+        "should be",
+    ),
+    "Papers": ("BS-L.pdf",),
+    "Rule book": ("Click a book to choose it", "Choose a book first: open"),
+    "Sticks": ("No batch yet.", "Nothing yet. Put in what came"),
+}
+"""What a tab with all its folds open reads in the background, and shows when it has."""
+
+LOOKS_LEFT = "hoopwrightView.stage.camera.matrixWorldInverse.elements[6] > 0.99"
 
 
 def opened(page_of, served, dark):
@@ -29,19 +48,28 @@ def opened(page_of, served, dark):
     page.get_by_role("button", name=re.compile("^SB-L")).first.click()
     if dark:
         page.get_by_role("button", name="Light / dark").click()
+        page.wait_for_selector("body.body--dark")
     page.get_by_text("Gaps by region").wait_for()
     return page
 
 
-def unfold(page):
-    """Open every fold of the tab, and folds within folds; what is drawn late is waited for."""
-    page.wait_for_timeout(700)
-    for _ in range(60):
-        still = page.evaluate(OPEN_FOLDS) == 0
-        page.wait_for_timeout(500)
-        if still and page.evaluate(OPEN_FOLDS) == 0:
-            return
-    raise AssertionError("a fold does not stay open")
+def open_tab(page, name):
+    """Open a tab; its own panel stands there then, and not that of the tab before."""
+    tab = page.get_by_role("tab", name=name, exact=True)
+    if tab.get_attribute("aria-selected") == "true":
+        return
+    mark = "(all, name) => all.forEach((one) => (one.dataset.before = name))"
+    page.locator(".hw-right .q-tab-panel").evaluate_all(mark, name)
+    tab.click()
+    page.locator(f'.hw-right .q-tab-panel:not([data-before="{name}"])').wait_for()
+
+
+def unfold(page, tab):
+    """Open every fold of the tab, and folds within folds, and see what it reads for them."""
+    page.wait_for_function(OPEN_FOLDS, polling=250)
+    for words in COMES.get(tab, ()):
+        page.locator(".hw-right").get_by_text(words).locator("visible=true").first.wait_for()
+    page.wait_for_function(OPEN_FOLDS, polling=250)
 
 
 @pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
@@ -49,18 +77,16 @@ def test_no_tab_has_a_grave_fault(served, page_of, dark):
     page = opened(page_of, served, dark)
     faults = []
     for tab in TABS:
-        page.get_by_role("tab", name=tab).click()
-        page.wait_for_timeout(700)
+        open_tab(page, tab)
         faults += grave_faults(page, tab)
-        unfold(page)
+        unfold(page, tab)
         faults += grave_faults(page, f"{tab}, unfolded")
     for tool in TOOLS:
         page.get_by_role("button", name=tool, exact=True).click()
-        page.wait_for_timeout(500)
+        page.get_by_role("group", name=tool, exact=True).wait_for()
         faults += grave_faults(page, tool)
     page.get_by_role("button", name="Shop network").click()
     page.get_by_text("Only this machine is answered").wait_for()
-    page.wait_for_timeout(400)
     faults += grave_faults(page, "Shop network")
     assert faults == []
 
@@ -74,13 +100,12 @@ def test_what_the_tabs_made_has_no_grave_fault(served, page_of, dark):
         ("Joints", "Cut the joints", "MH/SB-L-B"),
         ("Papers", "Preview the sheet of the chosen bar", "Sheet of SB-L"),
     ):
-        page.get_by_role("tab", name=tab).click()
+        open_tab(page, tab)
         page.get_by_role("button", name=button).click()
         if tab == "Papers":
-            page.locator(".hw-page svg").first.wait_for(timeout=60_000)
+            page.locator(".hw-page svg").first.wait_for()
         else:
-            page.locator(".hw-picks tbody tr", has_text=comes).first.wait_for(timeout=60_000)
-        page.wait_for_timeout(500)
+            page.locator(".hw-picks tbody tr", has_text=comes).first.wait_for()
         faults += grave_faults(page, tab)
     assert faults == []
 
@@ -104,13 +129,20 @@ def test_no_step_at_the_bender_has_a_grave_fault(chromium, hoop_server, theme):
         faults.extend(grave_faults(phone.page, f"{theme} {phone.moment}"))
         seen.add(phone.moment)
 
+    def view():
+        return phone.page.evaluate("document.getElementById('screen').dataset.view")
+
+    def press_on():
+        was = view()
+        phone.press()
+        phone.page.wait_for_function("was => document.getElementById('screen').dataset.view !== was", arg=was)
+
     def to_typing():
         for _ in range(30):
             look()
             if phone.moment == "typing":
                 return
-            phone.press()
-            phone.page.wait_for_timeout(100)
+            press_on()
 
     phone.press("other").wait("batch")
     look()
@@ -125,10 +157,9 @@ def test_no_step_at_the_bender_has_a_grave_fault(chromium, hoop_server, theme):
         phone.press().wait("slip")
     to_typing()
     phone.page.keyboard.type("25.0")
-    phone.press()
-    phone.page.wait_for_timeout(600)
+    press_on()
+    print("LAST", view())
     look()
-    phone.page.wait_for_timeout(300)
     phone.page.goto(hoop_server.address + "/bend")
     phone.page.wait_for_selector("h1")
     faults += grave_faults(phone.page, f"{theme} list of bars")
@@ -168,7 +199,6 @@ def reached_by_arrow(page):
         for _ in range(row.get_by_role("tab").count()):
             names.add(page.evaluate("document.activeElement.innerText.trim()"))
             page.keyboard.press("ArrowRight")
-            page.wait_for_timeout(60)
     return names & set(TABS)
 
 
@@ -176,7 +206,7 @@ def settled_controls(page):
     """Names of the controls, numbered in the page, once nothing more is drawn."""
     names = page.evaluate(CONTROLS)
     for _ in range(30):
-        page.wait_for_timeout(800)
+        answered(page)
         was, names = names, page.evaluate(CONTROLS)
         if names == was:
             return names
@@ -186,8 +216,8 @@ def settled_controls(page):
 @pytest.mark.parametrize("tab", TABS)
 def test_the_keyboard_reaches_every_control_and_shows_where_it_is(served, page_of, tab):
     page = opened(page_of, served, dark=False)
-    page.get_by_role("tab", name=tab).click()
-    unfold(page)
+    open_tab(page, tab)
+    unfold(page, tab)
     names = settled_controls(page)
     page.evaluate("document.activeElement.blur()")
     reached, unseen, order = set(), [], []
@@ -213,10 +243,19 @@ def node_of(page, bar, number):
     return page.evaluate("([bar, at]) => hoopwrightView.bars.view(bar).nodes_mm[at]", [bar, number - 1])
 
 
+def see_kept(page, step, bar, number, *, up_mm):
+    """That it is saved, and that the picture shows it, which comes a moment later."""
+    page.wait_for_function("step => document.body.innerText.includes(`saved, step ${step}`)", arg=step)
+    page.wait_for_function(
+        "([bar, at, up]) => Math.abs(hoopwrightView.bars.view(bar).nodes_mm[at][2] - up) < 0.01",
+        arg=[bar, number - 1, up_mm],
+    )
+
+
 def test_a_node_is_moved_kept_and_put_back_by_keyboard_alone(served, page_of, screenshot):
     page = opened(page_of, served, dark=False)
     page.get_by_role("button", name="Look from: left").press("Enter")
-    page.wait_for_timeout(500)
+    page.wait_for_function(LOOKS_LEFT)
     was = node_of(page, "SB-L", 3)
     page.get_by_role("button", name="Node 3 of SB-L: arrow keys move it").focus()
     live = page.get_by_role("status").filter(has_text="SB-L node 3")
@@ -226,38 +265,29 @@ def test_a_node_is_moved_kept_and_put_back_by_keyboard_alone(served, page_of, sc
     # seen from the left the nose is to the left
     page.keyboard.press("Shift+ArrowRight")
     live.filter(has_text="moved 10.0 mm rearward, 2.0 mm down").filter(has_text="gap").wait_for()
-    page.wait_for_timeout(300)
     screenshot(page, "keyboard-move")
     assert node_of(page, "SB-L", 3)[0] == pytest.approx(was[0] - 10.0, abs=0.01)  # the picture follows
     page.keyboard.press("Enter")
-    page.wait_for_function("document.body.innerText.includes('saved, step 4')")
-    page.wait_for_function(
-        "([bar, at, up]) => Math.abs(hoopwrightView.bars.view(bar).nodes_mm[at][2] - up) < 0.01",
-        arg=["SB-L", 2, was[2] - 2.0],
-    )
+    see_kept(page, 4, "SB-L", 3, up_mm=was[2] - 2.0)
     assert node_of(page, "SB-L", 3) == pytest.approx([was[0] - 10.0, was[1], was[2] - 2.0], abs=0.01)
     # the keyboard is still at the node; given up, all stays as it was kept
     assert page.evaluate("document.activeElement.getAttribute('aria-label')").startswith("Node 3 of SB-L")
     page.keyboard.press("PageUp")
     live.filter(has_text="moved 1.0 mm right").wait_for()
     page.keyboard.press("Escape")
-    page.wait_for_timeout(600)
     assert node_of(page, "SB-L", 3) == pytest.approx([was[0] - 10.0, was[1], was[2] - 2.0], abs=0.01)
     # who goes on with Tab keeps what was moved
     page.keyboard.press("ArrowUp")
     page.keyboard.press("Tab")
-    page.wait_for_function("document.body.innerText.includes('saved, step 5')")
-    # the picture follows a moment after it is saved
-    page.wait_for_function(
-        "([bar, at, up]) => Math.abs(hoopwrightView.bars.view(bar).nodes_mm[at][2] - up) < 0.01",
-        arg=["SB-L", 2, was[2] - 1.0],
-    )
+    see_kept(page, 5, "SB-L", 3, up_mm=was[2] - 1.0)
+    assert node_of(page, "SB-L", 3) == pytest.approx([was[0] - 10.0, was[1], was[2] - 1.0], abs=0.01)
 
 
 def test_keys_move_by_sixteenths_while_the_page_is_in_inches(served, page_of):
     page = opened(page_of, served, dark=False)
     page.get_by_role("group", name="Units").get_by_role("button", name="in").press("Enter")
     page.get_by_role("button", name="Look from: left").press("Enter")
+    page.wait_for_function(LOOKS_LEFT)
     was = node_of(page, "SB-L", 2)
     page.get_by_role("button", name="Node 2 of SB-L: arrow keys move it").focus()
     live = page.get_by_role("status").filter(has_text="SB-L node 2")
@@ -265,5 +295,4 @@ def test_keys_move_by_sixteenths_while_the_page_is_in_inches(served, page_of):
     page.keyboard.press("ArrowUp")
     live.filter(has_text='moved 1/16" up').wait_for()
     page.keyboard.press("Enter")
-    page.wait_for_function("document.body.innerText.includes('saved, step 4')")
-    assert node_of(page, "SB-L", 2)[2] == pytest.approx(was[2] + 25.4 / 16.0, abs=0.01)
+    see_kept(page, 4, "SB-L", 2, up_mm=was[2] + 25.4 / 16.0)

@@ -4,7 +4,14 @@ import re
 
 import pytest
 
+expect = pytest.importorskip("playwright.sync_api").expect
 pytestmark = pytest.mark.slow
+
+SIDES = {"top": (2, 1), "left": (1, 1)}
+"""The axis along which each side looks nearly, and on which side of the car the eye is."""
+LOOKS_SO = (
+    "([axis, way]) => hoopwrightView.stage.camera.matrixWorldInverse.elements[2 + 4 * axis] * way > 0.99"
+)
 
 
 @pytest.fixture
@@ -28,8 +35,21 @@ def pick(page, place):
 
 
 def look(page, side):
+    """Look from a side; the picture is drawn so, and shows whatever was done before."""
     page.get_by_role("button", name=f"Look from: {side}").click()
-    page.wait_for_timeout(400)
+    page.wait_for_function(LOOKS_SO, arg=SIDES[side])
+
+
+def step_of(page):
+    return int(page.get_by_role("status").filter(has_text="saved, step").inner_text().split()[-1])
+
+
+def see_saved(page, step):
+    page.get_by_text(f"✓ saved, step {step}", exact=True).wait_for()
+
+
+def nodes_of(page, name):
+    return page.evaluate("name => hoopwrightView.bars.view(name).nodes_mm", name)
 
 
 @pytest.mark.parametrize(("width", "height", "dark"), [(1280, 720, False), (1600, 900, True)])
@@ -44,11 +64,14 @@ def test_a_bar_with_its_gaps_sheet_and_ends(served, page_of, screenshot, width, 
     page.get_by_text("BS-L end A").wait_for()
     page.get_by_text("Cannot be made now").wait_for()  # there is no calibration
     page.locator(".hw-item").filter(has_text="from A").first.click()
+    page.wait_for_function("hoopwrightView.marks.kept.get('gap')?.length === 1")
+    step = step_of(page)
     page.get_by_text("Tube and die", exact=True).click()
     page.get_by_label("Die", exact=True).wait_for()
     page.get_by_label("Centreline radius drawn").fill("140")
     page.get_by_role("button", name="Keep tube and die").click()
-    page.wait_for_function("document.body.innerText.includes('Undo')")
+    see_saved(page, step + 1)
+    expect(page.get_by_label("Centreline radius drawn")).to_have_value("140.0 mm")
     page.get_by_text("Gaps by region").wait_for()
     screenshot(page, f"bar-gaps-{width}")
 
@@ -58,16 +81,16 @@ def test_an_end_is_changed_and_undone(served, page_of):
     ready(page)
     choose(page, "HB")
     page.get_by_text("Ends", exact=True).click()
-    page.get_by_label("Trim at end B").fill("1 1/2 in")
+    trim = page.get_by_label("Trim at end B")
+    expect(trim).to_be_visible()
+    was = trim.input_value()
+    assert not was.startswith("38.1")
+    trim.fill("1 1/2 in")
     page.get_by_text("= 38.1 mm").wait_for()
     page.get_by_role("button", name="Keep end B").click()
-    page.wait_for_timeout(800)
-    page.get_by_text("Ends", exact=True).click()
-    assert page.get_by_label("Trim at end B").input_value().startswith("38.1")
+    expect(trim).to_have_value(re.compile(r"^38\.1"))
     page.get_by_role("button", name="Undo").click()
-    page.wait_for_timeout(800)
-    page.get_by_text("Ends", exact=True).click()
-    assert not page.get_by_label("Trim at end B").input_value().startswith("38.1")
+    expect(trim).to_have_value(was)
 
 
 @pytest.mark.parametrize(("width", "height", "dark"), [(1280, 720, False), (1600, 900, True)])
@@ -81,16 +104,22 @@ def test_a_fit_is_looked_at_by_keys_kept_and_undone(served, page_of, screenshot,
     page.get_by_role("option", name="0", exact=True).click()
     page.get_by_role("button", name="Fit it", exact=True).click()
     column = page.locator(".hw-column[aria-pressed=true]")
-    column.wait_for(timeout=120_000)
+    column.wait_for()
+    column.evaluate("column => (column.dataset.old = 'yes')")
     column.focus()
     page.keyboard.press("Enter")
+    # the chart is drawn anew, with the keyboard where it was
+    expect(page.locator(".hw-column[aria-pressed=true]:not([data-old])")).to_be_focused()
     page.get_by_text("holds what was asked").first.wait_for()
-    page.wait_for_timeout(500)
     screenshot(page, f"fit-{width}")
+    was, step = (served.project / "cage.json").read_bytes(), step_of(page)
     page.get_by_role("button", name="Keep 0 bends").click()
     page.get_by_text("is in the project").wait_for()
+    see_saved(page, step + 1)
+    assert (served.project / "cage.json").read_bytes() != was
     page.get_by_role("button", name="Undo").click()
-    page.wait_for_timeout(600)
+    see_saved(page, step)
+    assert (served.project / "cage.json").read_bytes() == was
 
 
 def test_a_fit_is_stopped_and_changes_nothing(served, page_of):
@@ -100,7 +129,7 @@ def test_a_fit_is_stopped_and_changes_nothing(served, page_of):
     choose(page, "MH", "Fit")
     page.get_by_role("button", name="Fit it", exact=True).click()
     page.get_by_role("button", name="Stop").click()
-    page.get_by_text("stopped, nothing was kept").wait_for(timeout=120_000)
+    page.get_by_text("stopped, nothing was kept").wait_for()
     assert (served.project / "cage.json").read_bytes() == was
 
 
@@ -118,7 +147,6 @@ def test_a_section_is_cut_and_drawn_flat(served, page_of, screenshot, width, hei
     screenshot(page, f"section-{width}")
     page.get_by_role("button", name="Flat drawing").click()
     page.get_by_role("img", name="Section in the plane of MH").wait_for()
-    page.wait_for_timeout(400)
     screenshot(page, f"section-flat-{width}")
     page.get_by_role("button", name="Close").click()
     page.get_by_text("at a station").click()
@@ -153,7 +181,7 @@ def test_two_picked_places_are_measured_on_the_full_scan(served, page_of, screen
     first.fill("2, 1, 6")
     first.press("Enter")
     page.get_by_text(re.compile(r"^4\.0 mm straight")).wait_for()
-    assert second.input_value() == "2.0, -3.0, 6.0"
+    expect(second).to_have_value("2.0, -3.0, 6.0")
     page.get_by_role("button", name="Start again").click()
     page.wait_for_function("document.querySelector('[aria-label^=\"to: forward\"]').value === ''")
     second.fill("0, 0, 0")
@@ -184,10 +212,10 @@ def test_a_side_is_cut_away_and_bars_are_hidden(served, page_of, screenshot):
 def test_a_drag_is_held_to_one_way_by_a_key_and_given_up(served, page_of):
     page = page_of(served.url)
     ready(page)
-    was = (served.project / "cage.json").read_bytes()
+    was, step = (served.project / "cage.json").read_bytes(), step_of(page)
     choose(page, "BS-L")
     look(page, "left")
-    node = page.evaluate("hoopwrightView.bars.view('BS-L').nodes_mm[1]")
+    node = nodes_of(page, "BS-L")[1]
     at = page.evaluate("place => hoopwrightView.onPage(place)", node)
     page.mouse.move(at["x"], at["y"])
     page.mouse.down()
@@ -200,9 +228,16 @@ def test_a_drag_is_held_to_one_way_by_a_key_and_given_up(served, page_of):
     assert moved[2] > node[2] + 1.0
     page.keyboard.press("Escape")
     page.mouse.up()
-    page.wait_for_timeout(800)
-    assert page.evaluate("hoopwrightView.bars.view('BS-L').nodes_mm[1]") == node
-    assert (served.project / "cage.json").read_bytes() == was
+    assert nodes_of(page, "BS-L")[1] == node
+    # a drag that was kept all the same would be the next step, and the node would go on from there
+    page.get_by_role("button", name="Node 2 of BS-L: arrow keys move it").focus()
+    page.keyboard.press("ArrowUp")
+    page.keyboard.press("Enter")
+    see_saved(page, step + 1)
+    page.wait_for_function(
+        "up => Math.abs(hoopwrightView.bars.view('BS-L').nodes_mm[1][2] - up) < 0.01", arg=node[2] + 1.0
+    )
+    assert (served.project / "history" / f"{step:06d}.json").read_bytes() == was
 
 
 def test_an_answer_to_a_drag_that_was_given_up_moves_nothing(served, page_of):
@@ -210,7 +245,7 @@ def test_an_answer_to_a_drag_that_was_given_up_moves_nothing(served, page_of):
     ready(page)
     choose(page, "BS-L")
     look(page, "left")
-    node = page.evaluate("hoopwrightView.bars.view('BS-L').nodes_mm[1]")
+    node = nodes_of(page, "BS-L")[1]
     at = page.evaluate("place => hoopwrightView.onPage(place)", node)
     page.evaluate(
         "() => { const read = Response.prototype.json; Response.prototype.json = async function () {"
@@ -226,4 +261,4 @@ def test_an_answer_to_a_drag_that_was_given_up_moves_nothing(served, page_of):
     page.mouse.up()
     page.evaluate("window.letGo()")
     page.wait_for_function("window.isTold")
-    assert page.evaluate("hoopwrightView.bars.view('BS-L').nodes_mm[1]") == node
+    assert nodes_of(page, "BS-L")[1] == node

@@ -4,11 +4,18 @@ import json
 import re
 
 import pytest
+from tests.web.at_rest import answered
 from tests.web.axe import grave_faults
 from tests.web.conftest import serving
 from tests.web.test_tabs_browser import SIZES, choose, opened, row
 
+expect = pytest.importorskip("playwright.sync_api").expect
 pytestmark = pytest.mark.slow
+
+LONG_MS = 120_000
+"""A plan of the cuts, or a cage held to its book, on a machine that others work on too."""
+OPEN = """words => [...document.querySelectorAll('.q-expansion-item--expanded > div > .q-item')]
+  .some((one) => one.innerText.includes(words))"""
 
 BOOK = """\
 [book]
@@ -46,7 +53,23 @@ def seen_from_above(page, words):
 
 def unfold(page, words):
     page.locator(".q-expansion-item .q-item", has_text=words).first.click()
-    page.wait_for_timeout(500)
+    page.wait_for_function(OPEN, arg=words)
+
+
+def step_of(page):
+    return int(page.get_by_role("status").filter(has_text="saved, step").inner_text().split()[-1])
+
+
+def opened_again(page, tab):
+    page.reload()
+    page.wait_for_function("window.hoopwrightView && window.hoopwrightView.shell")
+    page.get_by_role("tab", name=tab).click()
+
+
+def another_book(served, name):
+    """A book that somebody puts into the project's folder: the page lists it when it reads the books again."""
+    text = BOOK.replace("my-club", name)
+    (served.project / "books" / f"{name}.toml").write_text(text, encoding="utf-8")
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -68,15 +91,14 @@ def test_a_book_is_brought_chosen_and_held_to(served, page_of, screenshot, tmp_p
     page.get_by_text("Held to my-club, edition 2026").first.wait_for()
     unfold(page, "The cage held to the book")
     page.get_by_role("button", name="Hold the cage to the book").click()
-    row(page, "hoop\nMH").wait_for(timeout=90_000)
-    assert "✗ FAIL" in row(page, "hoop\nMH").inner_text()
+    expect(row(page, "hoop\nMH")).to_contain_text("✗ FAIL", timeout=LONG_MS)
     row(page, "hoop\nMH").get_by_role("button").click()
     page.wait_for_function("document.querySelector('.hw-item.chosen')?.innerText.startsWith('MH')")
     row(page, "remembered").get_by_role("button").click()
     page.get_by_text("it was only remembered, so it is off").wait_for()
     screenshot(page, f"rule-off-{len(size)}")
     page.get_by_role("button", name="I have compared it: turn it on").click()
-    page.get_by_text("You confirmed this line against the book.").wait_for(timeout=90_000)
+    page.get_by_text("You confirmed this line against the book.").wait_for(timeout=LONG_MS)
     row(page, "asked").get_by_role("button").click()
     page.get_by_text("Rule asked, cage", exact=True).wait_for()
     page.get_by_label("What you found").click()
@@ -84,14 +106,16 @@ def test_a_book_is_brought_chosen_and_held_to(served, page_of, screenshot, tmp_p
     page.get_by_label("What was measured or seen, and how").fill("looked at every one")
     page.get_by_label("Who says so").fill("Anna")
     keep = page.get_by_role("button", name="Keep this answer")
+    answered(page)  # the page has rolled to the rule
     # a click rolls to what it presses by itself
     keep.scroll_into_view_if_needed()
-    page.wait_for_timeout(1000)
     before = seen_from_above(page, "Rule asked, cage")
+    another_book(served, "next-door")
     keep.click()
-    page.get_by_text("Anna: pass. looked at every one").wait_for(timeout=90_000)
+    page.get_by_text("Anna: pass. looked at every one").wait_for(timeout=LONG_MS)
     # every edit has the books read again: that rolls nobody back to them from the rule that he is at
-    page.wait_for_timeout(2000)
+    row(page, "next-door").wait_for()
+    answered(page)
     assert seen_from_above(page, "Rule asked, cage") == pytest.approx(before, abs=40)
     assert grave_faults(page, "Rule book") == []
     screenshot(page, f"rules-{len(size)}")
@@ -130,15 +154,18 @@ def test_a_book_is_edited_in_two_windows(served, page_of, screenshot, tmp_path):
     second.get_by_text("no fault found, not kept yet").wait_for()
     second.get_by_role("button", name="Keep it").click()
     second.get_by_text("WEB-120").first.wait_for()
-    assert "50 x 2" in second.get_by_label("Text of my-club.toml").input_value()
+    expect(second.get_by_label("Text of my-club.toml")).to_have_value(re.compile("50 x 2"))
     assert "45 x 2.5" in (books / "my-club.toml").read_text()
     # what one window changes of the project takes nothing from the text that another has open
     first.get_by_role("button", name="Close").click()
     first.get_by_label("Number stamped on the cage").fill("26-1")
+    step = step_of(second)
+    another_book(served, "next-door")
     first.get_by_role("button", name="Keep the car").click()
-    second.get_by_text("saved, step", exact=False).filter(has_text=re.compile("step [1-9]")).wait_for()
-    second.wait_for_timeout(2000)
-    assert "50 x 2" in second.get_by_label("Text of my-club.toml").input_value()
+    second.get_by_text(f"✓ saved, step {step + 1}", exact=True).wait_for()
+    row(second, "next-door").wait_for()
+    answered(second)
+    expect(second.get_by_label("Text of my-club.toml")).to_have_value(re.compile("50 x 2"))
 
 
 def test_a_book_is_begun_with_rules_put_in_by_kind(served, page_of, screenshot):
@@ -154,6 +181,7 @@ def test_a_book_is_begun_with_rules_put_in_by_kind(served, page_of, screenshot):
     page.get_by_text("two widths measured in each bend").wait_for()
     page.get_by_role("button", name="Put it in at the end").click()
     page.get_by_text("no fault found, not kept yet").wait_for()
+    expect(field).to_have_value(re.compile(r"(\[\[rule\]\][\s\S]*){2}"))
     assert field.input_value().count("[[rule]]") == 2
     screenshot(page, "book-begun")
     assert grave_faults(page, "beginning a book") == []
@@ -162,6 +190,7 @@ def test_a_book_is_begun_with_rules_put_in_by_kind(served, page_of, screenshot):
     assert 'kind = "ovality"' in (served.project / "books" / "mine-2026.toml").read_text()
     page.get_by_role("button", name="Close").click()
     page.get_by_label("Look for a book").fill("mine title")
+    expect(page.locator(".hw-books tbody tr")).to_have_count(1)
     row(page, "mine-2026").get_by_role("button").click()
     page.get_by_role("button", name="Choose this edition for the cage").wait_for()
 
@@ -171,26 +200,26 @@ def test_sticks_are_planned_and_a_cage_is_weighed(served, page_of, screenshot, s
     page = opened(page_of, served, "Sticks", **size)
     page.get_by_text("Not planned yet.").wait_for()
     page.get_by_role("button", name="Plan the cuts").click()
-    page.get_by_text("To buy", exact=True).wait_for(timeout=120_000)
-    assert page.get_by_role("img", name=re.compile("^Stick 1: .*")).count() >= 1
+    page.get_by_text("To buy", exact=True).wait_for(timeout=LONG_MS)
+    page.get_by_role("img", name=re.compile("^Stick 1: .*")).first.wait_for()
     page.get_by_text("✓ proven").first.wait_for()
     screenshot(page, f"sticks-{len(size)}")
     page.get_by_role("button", name="Saw list, labels, order list").click()
-    page.get_by_role("link", name="saw-labels.pdf").wait_for(timeout=60_000)
+    page.get_by_role("link", name="saw-labels.pdf").wait_for()
     assert (served.project / "papers" / "saw-list.pdf").read_bytes().startswith(b"%PDF")
     assert grave_faults(page, "Sticks") == []
     page.get_by_role("tab", name="Cost").click()
     page.get_by_role("button", name="Weigh and price the cage").click()
-    page.get_by_text("Nothing is priced yet").wait_for(timeout=90_000)
+    page.get_by_text("Nothing is priced yet").wait_for(timeout=LONG_MS)
     page.get_by_role("button", name="Show the centre of mass").click()
-    page.wait_for_timeout(800)
+    page.wait_for_function("hoopwrightView.marks.kept.get('place')?.length === 1")
     screenshot(page, f"cost-{len(size)}")
     page.get_by_role("button", name="Quote as PDF").click()
-    page.get_by_role("link", name="quote.pdf").wait_for(timeout=60_000)
+    page.get_by_role("link", name="quote.pdf").wait_for()
     unfold(page, "Against another layout")
     page.get_by_label("An earlier step of this project").fill("3")
     page.get_by_role("button", name="Compare").click()
-    page.get_by_role("cell", name="mass of all, kg").first.wait_for(timeout=120_000)
+    page.get_by_role("cell", name="mass of all, kg").first.wait_for(timeout=LONG_MS)
     assert grave_faults(page, "Cost") == []
     screenshot(page, f"compared-{len(size)}")
 
@@ -208,7 +237,7 @@ def test_rates_typed_in_fields_and_under_sticks_are_there_after_a_reload(served,
     assert "85" not in rates.read_text(encoding="utf-8")
     page.get_by_label("Tax, %").fill("8.1")
     page.get_by_role("button", name="Keep these rates").click()
-    page.get_by_text("Total of what is priced").wait_for(timeout=120_000)
+    page.get_by_text("Total of what is priced").wait_for(timeout=LONG_MS)
     text = rates.read_text(encoding="utf-8")
     assert text.startswith('# ours\n[price]\nper_hour = "85"  # of work\n')
     assert 'percent = "8.1"' in text
@@ -218,16 +247,14 @@ def test_rates_typed_in_fields_and_under_sticks_are_there_after_a_reload(served,
     unfold(page, "Sticks and saw")
     page.get_by_label("Price", exact=True).fill("4.20/m")
     page.get_by_role("button", name="Plan the cuts").click()
-    page.get_by_text("Price kept with your rates").wait_for(timeout=120_000)
-    page.reload()
-    page.get_by_role("tab", name="Sticks").click()
+    page.get_by_text("Price kept with your rates").wait_for(timeout=LONG_MS)
+    opened_again(page, "Sticks")
     unfold(page, "Sticks and saw")
-    page.get_by_text("at 4.2 a metre").wait_for(timeout=60_000)
+    page.get_by_text("at 4.2 a metre").wait_for()
     page.get_by_role("tab", name="Cost").click()
     unfold(page, "Your usual rates")
-    page.get_by_label("Tax, %").wait_for()
-    assert page.get_by_label("Tax, %").input_value() == "8.1"
-    assert page.get_by_label("An hour of work").input_value() == "85"
+    expect(page.get_by_label("Tax, %")).to_have_value("8.1")
+    expect(page.get_by_label("An hour of work")).to_have_value("85")
 
 
 @pytest.fixture
@@ -248,25 +275,24 @@ def test_tube_that_came_is_sawn_and_that_is_taken_back(with_shop, page_of, scree
         page.get_by_role("button", name="Put it on the rack").click()
         page.get_by_text(re.compile(f"6 sticks on the rack: {batch}-1 to {batch}-6")).wait_for()
     page.get_by_role("button", name="Plan the cuts").click()
-    page.get_by_text("Nothing: the rack holds it all.").wait_for(timeout=120_000)
+    page.get_by_text("Nothing: the rack holds it all.").wait_for(timeout=LONG_MS)
     page.get_by_role("button", name="It was sawn").click()
     page.get_by_role("button", name="Yes, it was sawn").click()
-    page.get_by_role("button", name="Take this recording back").wait_for(timeout=60_000)
+    page.get_by_role("button", name="Take this recording back").wait_for()
     assert {used["heat_number"][:6] for used in kept(served)["tubes_used"]} == {"471163"}
     screenshot(page, "sawn")
-    page.reload()
-    page.get_by_role("tab", name="Sticks").click()
+    opened_again(page, "Sticks")
     page.get_by_text("All bars are sawn").wait_for()
     unfold(page, "On the rack of the shop")
     page.get_by_role("cell", name="471163B1").first.wait_for()
     unfold(page, "Sticks and saw")
     page.get_by_label("Only these bars").fill("MH")
     page.get_by_role("button", name="Plan the cuts").click()
-    page.get_by_role("img", name=re.compile("^Stick 1: MH ")).wait_for(timeout=120_000)
+    page.get_by_role("img", name=re.compile("^Stick 1: MH ")).wait_for(timeout=LONG_MS)
     assert grave_faults(page, "Sticks") == []
     screenshot(page, "sawn-again")
     page.get_by_role("button", name="Take this recording back").click()
-    page.get_by_text("taken back").wait_for(timeout=60_000)
+    page.get_by_text("taken back").wait_for()
     assert {used["heat_number"] for used in kept(served)["tubes_used"][-1:]} == {""}
 
 
@@ -287,7 +313,7 @@ def test_a_tube_of_the_book_is_taken_for_a_pair(served, page_of, screenshot):
     page.locator(".hw-picks tbody tr").first.get_by_role("button").click()
     screenshot(page, "tubes")
     page.get_by_role("button", name="Take it for SB-L").click()
-    page.get_by_text("SB-L, SB-R changed.").wait_for(timeout=60_000)
+    page.get_by_text("SB-L, SB-R changed.").wait_for()
     screenshot(page, "tubes-taken")
     assert grave_faults(page, "Tubes") == []
     page.get_by_role("button", name="Undo").click()

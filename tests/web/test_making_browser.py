@@ -4,12 +4,12 @@ import re
 
 import pytest
 
+expect = pytest.importorskip("playwright.sync_api").expect
 pytestmark = pytest.mark.slow
 
 
 def opened(page_of, served):
     page = page_of(served.url)
-    page.set_default_timeout(60_000)
     page.wait_for_function("window.hoopwrightView && window.hoopwrightView.shell")
     page.wait_for_selector("button.hw-item")
     page.get_by_role("tab", name="Papers").click()
@@ -25,11 +25,12 @@ class TestUnproven:
         page = opened(page_of, served)
         page.get_by_role("checkbox", name="bars without a calibration too, stamped not calibrated").click()
         page.get_by_role("button", name="Issue all sheets").click()
-        page.get_by_text(re.compile("tape", re.IGNORECASE)).locator("visible=true").first.wait_for()
-        page.wait_for_timeout(800)
+        notice = page.locator(".q-notification", has_text=re.compile("tape", re.IGNORECASE))
+        notice.wait_for()
+        said = page.locator(".hw-right .hw-finding", has_text=re.compile("tape")).first
+        expect(said).to_be_visible()
         screenshot(page, "unproven")
         assert list((served.project / "papers").glob("*.pdf")) == []
         # what it says stays on the page after the notice has gone
-        page.get_by_role("button", name="Close").click()
-        page.wait_for_timeout(600)
-        assert page.locator(".hw-right .hw-finding", has_text=re.compile("tape")).first.is_visible()
+        expect(notice).to_have_count(0)
+        expect(said).to_be_visible()

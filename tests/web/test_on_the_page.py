@@ -84,7 +84,7 @@ def test_commands_outside_of_the_pattern_would_be_seen():
 
 BY_TERMINAL_ALONE = {
     "jobs/fit_tasks.py",
-    "jobs/learning.py",
+    "jobs/learning/made.py",
     "jobs/pedestals.py",
     "jobs/sample_sheets.py",
     "jobs/scan_axes.py",

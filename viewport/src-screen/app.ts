@@ -24,6 +24,7 @@ export class App {
   private notice = "";
   private drawn = "";
   private returnTo: Moment | null = null;
+  private isKeeping = false;
 
   constructor(
     private readonly root: HTMLElement,
@@ -44,6 +45,7 @@ export class App {
   }
 
   show(): void {
+    if (this.isKeeping) return;
     const { bar, state } = this.sync;
     if (this.sync.stop && this.sync.queue.length === 0) return this.draw(stoppedView(this.sync, this.leave), true);
     if (!bar || !state) return this.draw(unopenedView(this.sync, this.leave), false);
@@ -168,7 +170,7 @@ export class App {
     },
     go: (moment, at) => this.go(moment, at),
     type: (what) => this.move({ typing: what, text: "", keysOpen: true }),
-    reading: (reason) => void this.read(Number((this.place as Place).text), reason ?? ""),
+    reading: (reason) => void this.keep(() => this.read(Number((this.place as Place).text), reason ?? "")),
     noSlip: () => this.acts.afterSlip(),
     afterSlip: () => {
       const { bar, state } = this.known();
@@ -176,16 +178,28 @@ export class App {
       const moment = state.phase === "bend" ? firstOfBend(bar, state) : fresh.moment;
       this.move({ ...fresh, moment });
     },
-    decide: (go_on, as_planned) => void this.answer({ what: "decision", go_on, as_planned }),
+    decide: (go_on, as_planned) => void this.keep(() => this.answer({ what: "decision", go_on, as_planned })),
     takeBack: () => {
       const last = this.known().state.taken.at(-1);
-      if (last) void this.answer({ what: "taking-back", of: last.record });
+      if (last) void this.keep(() => this.answer({ what: "taking-back", of: last.record }));
     },
     again: () => void this.sync.again(),
     leave: () => this.leave(),
     retry: () => void this.sync.pump(),
     tapeAgain: () => this.move({ moment: "measure", typing: "measure", text: "", keysOpen: true }),
   };
+
+  /** While the device writes down what was said, the screen stands still and a second press says nothing more. */
+  private async keep(work: () => Promise<void>): Promise<void> {
+    if (this.isKeeping) return;
+    this.isKeeping = true;
+    try {
+      await work();
+    } finally {
+      this.isKeeping = false;
+      this.show();
+    }
+  }
 
   /** Send, and go to what is asked then. */
   private async answer(sent: Parameters<Sync["send"]>[0]): Promise<void> {
@@ -196,7 +210,6 @@ export class App {
     await this.sync.send(sent);
     const { bar, state } = this.known();
     this.set(startPlace(bar, state));
-    this.show();
   }
 
   private async read(released: number, reason: string): Promise<void> {
@@ -215,7 +228,6 @@ export class App {
     signal(isAdd || now.phase === "decide" ? "wrong" : "right", this.settings.sound);
     const kept = isAdd ? { turned_deg: place.given.turned_deg, mark_mm: place.given.mark_mm } : {};
     this.set({ ...startPlace(bar, now), moment: isAdd ? "add" : "slip", given: defined(kept) });
-    this.show();
   }
 
   /** A distance goes to the workbench as a reading does; the place stays, so that what is kept is seen. */
@@ -256,7 +268,7 @@ export class App {
     const given = { ...place.given };
     switch (place.typing) {
       case "read":
-        return void this.read(value, "");
+        return void this.keep(() => this.read(value, ""));
       case "fix":
         return this.fix({ released_deg: value });
       case "slip":
@@ -271,7 +283,7 @@ export class App {
         given.command_deg = value;
         break;
       case "measure":
-        return void this.taped(value);
+        return void this.keep(() => this.taped(value));
     }
     this.move({ given, typing: "", text: "", keysOpen: false });
   }
@@ -291,7 +303,7 @@ export class App {
     const last = this.known().state.taken.at(-1);
     if (!last) return;
     const reason = given.mark_mm === undefined ? "typed wrongly" : "the tube slipped";
-    void this.answer({ what: "correction", of: last.record, reason, ...given });
+    void this.keep(() => this.answer({ what: "correction", of: last.record, reason, ...given }));
   }
 
   private overlaid(): View {

@@ -1,7 +1,7 @@
 // The bars that have a sheet, and the field for a sheet's code.
 
 import type { ListedBar } from "./contract";
-import { ask } from "./network";
+import { ask, type Answer } from "./network";
 import type { Store } from "./store";
 import { element } from "./view";
 
@@ -26,15 +26,19 @@ export async function showList(root: HTMLElement, store: Store, typed: string): 
   const answer = await ask<Listed>("bars");
   const listed = answer.kind === "ok" ? answer.body : await store.get<Listed>("bars");
   if (answer.kind === "ok") await store.put("bars", answer.body);
+  drawList(root, listed, typed, answer.kind);
+}
+
+function drawList(root: HTMLElement, listed: Listed | undefined, typed: string, came: Answer<Listed>["kind"]): void {
   root.replaceChildren();
   const main = element("main", "content menu", "", root);
   element("h1", "question", listed ? `At the bender: ${listed.project}` : "At the bender", main);
-  if (answer.kind === "away") element("p", "note", "▲ The workbench cannot be reached; these are the bars that this device knows.", main);
-  if (answer.kind === "shut") element("p", "note", "✕ This device is not let in: pair it at the workbench.", main);
+  if (came === "away") element("p", "note", "▲ The workbench cannot be reached; these are the bars that this device knows.", main);
+  if (came === "shut") element("p", "note", "✕ This device is not let in: pair it at the workbench.", main);
   for (const bar of listed?.bars ?? []) main.append(link(bar));
   if (listed && listed.bars.length === 0) element("p", "note", "No sheet is issued yet. Issue the sheets at the workbench; the bars then stand here.", main);
   main.append(codeField(typed, listed?.bars ?? []));
-  if (listed && listed.bars.length > 0) main.append(codeButton(root, listed, () => void showList(root, store, "")));
+  if (listed && listed.bars.length > 0) main.append(codeButton(root, listed, () => drawList(root, listed, "", came)));
 }
 
 function link(bar: ListedBar): HTMLElement {

@@ -36,6 +36,9 @@ export class Sync {
   trouble = "";
   private busy = false;
   private asking = false;
+  private isSettling = false;
+  /** How often the workbench told where the bar stands. */
+  private heard = 0;
   private timer = 0;
 
   constructor(
@@ -91,11 +94,13 @@ export class Sync {
     if (this.busy || this.problem) return;
     this.busy = true;
     try {
-      while (this.queue.length > 0 && !this.problem) {
-        const op = this.queue[0] as Op;
-        if (!(await this.sendOne(op))) break;
+      let isSent = true;
+      while (isSent && !this.problem) {
+        if (this.queue.length === 0) await this.lookAgain();
+        // what was typed while it looked is not left for the next time
+        const op = this.queue[0];
+        isSent = op !== undefined && (await this.sendOne(op));
       }
-      if (this.queue.length === 0) await this.lookAgain();
     } finally {
       this.busy = false;
       this.changed();
@@ -104,7 +109,35 @@ export class Sync {
   }
 
   /** The person has seen the conflict: send his own reading for what is asked now. */
-  async sendMine(): Promise<void> {
+  sendMine(): Promise<void> {
+    return this.settle(() => this.resend());
+  }
+
+  /** What was not taken is kept apart, to be looked at; nothing is thrown away. */
+  putAside(): Promise<void> {
+    return this.settle(() => this.layAside());
+  }
+
+  /** The record of that bend is wrong, and what was read here is right: it is put right by a further record. */
+  mineIsRight(of: number, released_deg: number): Promise<void> {
+    return this.settle(async () => {
+      await this.layAside();
+      await this.send({ what: "correction", of, released_deg, reason: "read on another device" });
+    });
+  }
+
+  /** A second press while the first is still at work does nothing more. */
+  private async settle(work: () => Promise<void>): Promise<void> {
+    if (this.isSettling) return;
+    this.isSettling = true;
+    try {
+      await work();
+    } finally {
+      this.isSettling = false;
+    }
+  }
+
+  private async resend(): Promise<void> {
     const problem = this.problem;
     if (!problem || !this.bar) return;
     const by = this.bar.state.number - problem.op.shown;
@@ -118,11 +151,10 @@ export class Sync {
     this.queue = moved;
     this.problem = null;
     this.changed();
-    await this.pump();
+    void this.pump();
   }
 
-  /** What was not taken is kept apart, to be looked at; nothing is thrown away. */
-  async putAside(): Promise<void> {
+  private async layAside(): Promise<void> {
     // what follows a bend hangs on it; a distance hangs on nothing, so that the others still go
     const [first, ...after] = this.queue;
     const alone = first && this.problem?.op.sent.what === "distance";
@@ -139,12 +171,6 @@ export class Sync {
     await this.refresh();
   }
 
-  /** The record of that bend is wrong, and what was read here is right: it is put right by a further record. */
-  async mineIsRight(of: number, released_deg: number): Promise<void> {
-    await this.putAside();
-    await this.send({ what: "correction", of, released_deg, reason: "read on another device" });
-  }
-
   /** Begin another stick. */
   async again(): Promise<void> {
     const answer = await ask<Bar>("again", { bar: this.barId, code: "" });
@@ -157,7 +183,10 @@ export class Sync {
   }
 
   async refresh(): Promise<void> {
+    const heard = this.heard;
     const answer = await ask<Bar>(`bar/${this.barId}${this.code ? `?code=${this.code}` : ""}`);
+    // it was answered before what was heard meanwhile, and would take the bar back to then
+    if (answer.kind === "ok" && heard !== this.heard) return this.refresh();
     if (answer.kind === "ok") {
       this.stop = null;
       this.link = "with";
@@ -172,6 +201,7 @@ export class Sync {
   }
 
   private async take(bar: Bar): Promise<void> {
+    this.heard += 1;
     this.bar = bar;
     await this.dropKnown(bar.state);
     await this.store.put(`bar:${this.barId}`, bar);
@@ -201,6 +231,7 @@ export class Sync {
 
   private async took(op: Op, told: Told): Promise<void> {
     const before = this.bar;
+    this.heard += 1;
     this.queue = this.queue.filter((one) => one.key !== op.key);
     if (told.screen) {
       this.bar = told.screen;

@@ -78,9 +78,13 @@ export function element<K extends keyof HTMLElementTagNameMap>(
 export function draw(root: HTMLElement, head: Head | null, view: View, keys: (key: string) => void): void {
   const focused = (document.activeElement as HTMLElement | null)?.dataset["slot"];
   const isSame = root.dataset["view"] === view.id;
+  const says = view.entry ? "" : [view.done, view.other, view.back].map((one) => one?.label ?? "").join("|");
+  const isAnother = !isSame || root.dataset["says"] !== says;
   root.replaceChildren();
   root.dataset["view"] = view.id;
-  if (!isSame) root.dataset["since"] = String(performance.now());
+  root.dataset["says"] = says;
+  // an answer that comes may change what a button does under the finger: that is another screen too
+  if (isAnother) root.dataset["since"] = String(performance.now());
   const since = Number(root.dataset["since"]);
   if (head) root.append(header(head));
   const main = element("main", view.menu ? "content menu" : "content", "", root);
@@ -239,6 +243,8 @@ function holding(made: HTMLButtonElement, told: Button): void {
     if (timer || isDone) return;
     made.classList.add("held");
     timer = window.setTimeout(() => {
+      // drawn anew under the finger: whether it is still held is not known
+      if (!made.isConnected) return;
       isDone = true;
       told.act();
     }, HOLD_MS);

@@ -53,6 +53,8 @@ def asbent(
         if bar is None or project is None:
             _scan_alone(scan, unit, csv, as_json)
             return
+        from hoopwright.jobs import as_bent
+        from hoopwright.jobs.made_pdf import DrawnFiles
         from hoopwright.store import ProjectFolder
 
         folder = ProjectFolder(path=project)
@@ -66,26 +68,18 @@ def asbent(
             else _made(folder, bar, tape, also, reading, readings, scan, unit, as_json)
         )
         told = (*made.findings, *(_kept(folder, made, day) if keep else ()))
-        files = _drawn(folder, made) if picture else []
+        drawn = as_bent.draw_bent(folder, made) if picture else DrawnFiles()
         if csv:
-            from hoopwright.jobs.as_bent import bends_csv
-
-            print(bends_csv(made), end="")
+            print(as_bent.bends_csv(made), end="")
             tell(told)
             return
         line = f"\n{bar} counts as bent from now on" if keep else ""
         show(
             as_json,
-            lambda: bent_keys(made) | {"kept": keep, "pictures": files},
-            bent_text(made) + "".join(f"\n{file}" for file in files) + line,
-            told,
+            lambda: bent_keys(made) | {"kept": keep, "pictures": list(drawn.files)},
+            bent_text(made) + "".join(f"\n{file}" for file in drawn.files) + line,
+            (*told, *drawn.findings),
         )
-
-
-def _drawn(folder: "ProjectFolder", made: "BentBar") -> list[str]:
-    from hoopwright.jobs import as_bent
-
-    return [as_bent.draw_bent(folder, made)]
 
 
 def _kept(folder: "ProjectFolder", made: "BentBar", day: str) -> "tuple[Finding, ...]":

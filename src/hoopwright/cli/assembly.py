@@ -52,6 +52,7 @@ def assembly(
     """Find the way of every bar through an opening to its place, past what is in, and an order that goes."""
     from hoopwright.jobs.assembly import plan_assembly
     from hoopwright.jobs.assembly_pictures import draw_assembly
+    from hoopwright.jobs.made_pdf import DrawnFiles
     from hoopwright.store import ProjectFolder
 
     if seed < 1 or not 1 <= trials <= 1_000_000:
@@ -76,13 +77,14 @@ def assembly(
                 trials=trials,
                 progress=progress,
             )
-            files = draw_assembly(folder, made, date=day, progress=progress) if picture else ()
+            drawn = draw_assembly(folder, made, date=day, progress=progress) if picture else DrawnFiles()
         lines = [
             _table(made),
             *(["the order is kept"] if made.kept else []),
-            *(f"written: {one}" for one in files),
+            *(f"written: {one}" for one in drawn.files),
         ]
-        show(as_json, lambda: {**_keys(made), "pictures": list(files)}, "\n".join(lines), made.findings)
+        keys = {**_keys(made), "pictures": list(drawn.files)}
+        show(as_json, lambda: keys, "\n".join(lines), (*made.findings, *drawn.findings))
 
 
 def _groups(words: list[str] | tuple[()]) -> tuple[tuple[str, ...], ...]:

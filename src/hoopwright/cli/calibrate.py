@@ -136,10 +136,12 @@ def _sheet(
             unit=unit_of(unit),
             **names,
         )
-        plan = draw_sample_sheet(wishes, sheet)
+        drawn = draw_sample_sheet(wishes, sheet)
+        plan = drawn.plan
         told = [plan.why] if plan.why else []
         told.append(f"{len(plan.samples)} to bend, {plan.tube_mm:g} mm of tube; written: {sheet}")
-        show(as_json, lambda: {**asdict(plan), "tube_mm": plan.tube_mm, "file": str(sheet)}, "\n".join(told))
+        keys = {**asdict(plan), "tube_mm": plan.tube_mm, "file": str(sheet)}
+        show(as_json, lambda: keys, "\n".join(told), drawn.findings)
 
 
 def _keep(shop: str | None, file: Path, **names: str) -> tuple[dict[str, Any], str]:
@@ -167,16 +169,17 @@ def _learn(
 
     with stopping_on_findings(as_json):
         report = learning.calibrate_with_log(file, log_file(log), batch=batch, shop=shop)
+        found = report.findings
         text = f"{_numbers(report.calibration)}\n\n{learnt_text(report)}"
         if chart is not None:
             from hoopwright.jobs.learning_chart import draw_chart
 
-            draw_chart(report, chart)
+            found += draw_chart(report, chart).findings
             text += f"\nwritten: {chart}"
         if write is not None:
             learning.write_learnt(report, write)
             text += f"\nwritten: {write}; keep it with 'hoopwright calibrate {write} --project DIR' or --keep"
-        show(as_json, report.keys, text, report.findings)
+        show(as_json, report.keys, text, found)
 
 
 _EXAMPLE = """\

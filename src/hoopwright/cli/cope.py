@@ -13,6 +13,7 @@ from hoopwright.units import LengthUnit, parse_angle_deg, parse_length_mm
 
 if TYPE_CHECKING:
     from hoopwright.jobs.copes import CopeResult
+    from hoopwright.jobs.made_pdf import DrawnFiles
     from hoopwright.joints.cope import CutKind
 
 _CUTS: tuple["CutKind", ...] = ("outside", "square", "radial")
@@ -72,9 +73,13 @@ def cope(
         written = _written(
             made, paper, dxf, size=paper_size, thickness=paper_thickness, unit=shown, date=date
         )
-        text = "\n".join([cope_text(made, shown), *(f"written: {file}" for file in written)])
+        files, found = ((), ()) if written is None else (written.files, written.findings)
+        text = "\n".join([cope_text(made, shown), *(f"written: {file}" for file in files)])
         show(
-            as_json, lambda: {**copes.cope_keys(made), "files": list(map(str, written))}, text, made.findings
+            as_json,
+            lambda: {**copes.cope_keys(made), "files": list(files)},
+            text,
+            (*made.findings, *found),
         )
 
 
@@ -87,9 +92,9 @@ def _written(
     thickness: str,
     unit: LengthUnit,
     date: str | None,
-) -> tuple[Path, ...]:
+) -> "DrawnFiles | None":
     if paper is None and dxf is None:
-        return ()
+        return None
     from hoopwright.jobs.cope_papers import CopePaperWishes, write_cope_papers
 
     wishes = CopePaperWishes(

@@ -52,11 +52,10 @@ def order(
             made = jobs.order_of_bar(ProjectFolder(path=project), bar, room)
         else:
             raise typer.BadParameter("Give a project and a bar, or --bends FILE with --clr and --od.")
-        if picture is not None:
-            draw_order(made, picture)
+        drawn = () if picture is None else draw_order(made, picture).findings
         lines = [_table(made), "", *jobs.order_in_words(made)]
         lines += [] if picture is None else [f"written: {picture}"]
-        show(as_json, lambda: _keys(made), "\n".join(lines), made.findings)
+        show(as_json, lambda: _keys(made), "\n".join(lines), (*made.findings, *drawn))
 
 
 def _keys(made: "OrderReport") -> dict[str, Any]:

@@ -57,6 +57,7 @@ def reach(
     as_json: AsJson = False,
 ) -> None:
     """What a torch reaches of every joint past the shell and other bars, and a plan for what it does not."""
+    from hoopwright.jobs.made_pdf import DrawnFiles
     from hoopwright.jobs.reach import weld_reach
     from hoopwright.jobs.reach_pictures import draw_reach
     from hoopwright.joints.reach import Wish
@@ -73,9 +74,10 @@ def reach(
         folder = ProjectFolder(path=project)
         with progress_bar(as_json) as progress:
             made = weld_reach(folder, torch=_torch(torch or ()), wish=wish, take=take, progress=progress)
-            drawn = draw_reach(folder, made) if pictures else ()
-        text = "\n".join([*_text(made), *(f"written: {name}" for name in drawn)])
-        show(as_json, lambda: {**reach_keys(made), "pictures": list(drawn)}, text, made.findings)
+            drawn = draw_reach(folder, made) if pictures else DrawnFiles()
+        text = "\n".join([*_text(made), *(f"written: {name}" for name in drawn.files)])
+        keys = {**reach_keys(made), "pictures": list(drawn.files)}
+        show(as_json, lambda: keys, text, (*made.findings, *drawn.findings))
 
 
 _TORCH_SIZES: dict[str, Callable[[str], float]] = {

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Literal, TypeVar
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.areas import area_mm2 as area_mm2
 from hoopwright.jobs.typed import day as day
+from hoopwright.jobs.typed import moment as moment
 from hoopwright.jobs.typed import named_number as named_number
 from hoopwright.jobs.typed import place as place
 from hoopwright.jobs.typed import tape_mm, unreadable
@@ -266,18 +267,6 @@ def one_of(text: str, choices: Sequence[Choice], what: str) -> Choice:
         if text.strip().lower() == choice.lower():
             return choice
     raise unreadable(text, f"{what}: {', '.join(choices)}")
-
-
-def moment(text: str) -> datetime:
-    """A time typed as ISO 8601; without a time zone it is local time.
-
-    Raises:
-        UserError: `TYPED-001`.
-    """
-    try:
-        return datetime.fromisoformat(text.strip()).astimezone()
-    except (ValueError, OverflowError):
-        raise unreadable(text, "a time such as 2026-03-14T09:30 or 2026-03-14T09:30:00+01:00") from None
 
 
 def today() -> str:

@@ -8,14 +8,13 @@ import numpy as np
 from hoopwright.bars import skin_mesh
 from hoopwright.cage import Cage, bar_of
 from hoopwright.jobs.assembly import AssemblyReport
+from hoopwright.jobs.made_pdf import DrawnFiles, MadePicture, picture_beside, storyboard_of
 from hoopwright.jobs.shells import display_of, scan_record
 from hoopwright.joints.ways.order import Step
 from hoopwright.joints.ways.smooth import motion_mm
 from hoopwright.joints.ways.told import opening_words, whence
 from hoopwright.joints.ways.way import Way
 from hoopwright.papers.picture import SHELL_COLOUR, Colour, CutAway, PaintedMesh, Scene, picture_png
-from hoopwright.papers.side_by_side import side_by_side_png
-from hoopwright.papers.storyboard import storyboard_pdf
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.moving import Pose, placed
 from hoopwright.store import ProjectFolder
@@ -47,7 +46,7 @@ _FROM_ABOVE: tuple[CutAway, _Looking] = ("top", (0.04, 0.0, -0.99))
 
 def draw_assembly(
     folder: ProjectFolder, report: AssemblyReport, *, date: str, progress: Progress = silent
-) -> tuple[str, ...]:
+) -> DrawnFiles:
     """A PNG for every step and one PDF of all, in the project's papers.
 
     Args:
@@ -55,9 +54,6 @@ def draw_assembly(
         report: What was found in it.
         date: Day of issue, ISO 8601.
         progress: Told how far it is.
-
-    Returns:
-        The files, relative to the project.
 
     Raises:
         UserError: `STORE-002` when they cannot be written.
@@ -80,16 +76,17 @@ def draw_assembly(
         pictures.append(step_picture(report, step, number, shell))
         part = "+".join(step.group)
         name = f"{_ORDER}-{number:02d}-{part}.png" if report.is_order else f"way-{part}.png"
-        write_whole(folder.papers / name, pictures[-1])
+        write_whole(folder.papers / name, pictures[-1].content)
         names.append(f"papers/{name}")
     title = "Order of assembly" if report.is_order else f"Way in of {'+'.join(report.steps[0].group)}"
     whole = f"{_ORDER}.pdf" if report.is_order else f"way-{'+'.join(report.steps[0].group)}.pdf"
-    write_whole(folder.papers / whole, storyboard_pdf(pictures, _CAUTIONS, title=title, date=date))
+    board = storyboard_of(pictures, _CAUTIONS, title=title, date=date)
+    write_whole(folder.papers / whole, board.content)
     progress("steps drawn", 1.0)
-    return (*names, f"papers/{whole}")
+    return DrawnFiles(files=(*names, f"papers/{whole}"), findings=board.findings)
 
 
-def step_picture(report: AssemblyReport, step: Step, number: int, shell: PaintedMesh) -> bytes:
+def step_picture(report: AssemblyReport, step: Step, number: int, shell: PaintedMesh) -> MadePicture:
     """One step as PNG: the bar at its place and on its way, seen from its opening and from above."""
     meshes = tuple(_meshes(report, step))
     views = (_VIEWS.get(step.way.through, _VIEWS["screen"]), _FROM_ABOVE)
@@ -106,7 +103,7 @@ def step_picture(report: AssemblyReport, step: Step, number: int, shell: Painted
         )
         for caption, (cut, looking) in zip(words, views, strict=True)
     ]
-    return side_by_side_png(pictures, _heading(report, step, number))
+    return picture_beside(pictures, _heading(report, step, number))
 
 
 def _heading(report: AssemblyReport, step: Step, number: int) -> list[str]:

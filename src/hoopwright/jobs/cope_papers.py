@@ -4,9 +4,11 @@ import math
 from dataclasses import dataclass
 from pathlib import Path
 
+from hoopwright.findings import Finding
 from hoopwright.jobs.copes import CopeResult
+from hoopwright.jobs.made_pdf import DrawnFiles, pdf_of
 from hoopwright.joints import Wrap
-from hoopwright.papers import A4, LETTER, cope_pages, pdf_bytes, wrap_dxf
+from hoopwright.papers import A4, LETTER, cope_pages, wrap_dxf
 from hoopwright.store.writing import write_whole
 from hoopwright.units import MM_PER_INCH, LengthUnit
 
@@ -36,7 +38,7 @@ class CopePaperWishes:
     paper_thickness_mm: float = 0.0
 
 
-def write_cope_papers(made: CopeResult, wishes: CopePaperWishes) -> tuple[Path, ...]:
+def write_cope_papers(made: CopeResult, wishes: CopePaperWishes) -> DrawnFiles:
     """Write the wrap as PDF, as DXF or both; all are made before the first is written.
 
     Raises:
@@ -45,6 +47,7 @@ def write_cope_papers(made: CopeResult, wishes: CopePaperWishes) -> tuple[Path, 
     wrap = cope_wrap(made, wishes.unit)
     thick = wishes.paper_thickness_mm
     files: dict[Path, bytes] = {}
+    found: tuple[Finding, ...] = ()
     if wishes.paper_file is not None:
         size = LETTER if wishes.paper == "letter" else A4
         sizes = [_size(od_mm, wishes.unit) for od_mm in (made.branch.od_mm, made.header.od_mm)]
@@ -58,12 +61,13 @@ def write_cope_papers(made: CopeResult, wishes: CopePaperWishes) -> tuple[Path, 
             unit=wishes.unit,
             paper_thickness_mm=thick,
         )
-        files[wishes.paper_file] = pdf_bytes(pages, title=title, date=wishes.date)
+        drawn = pdf_of(pages, title=title, date=wishes.date)
+        files[wishes.paper_file], found = drawn.content, drawn.findings
     if wishes.dxf_file is not None:
         files[wishes.dxf_file] = wrap_dxf(wrap, wishes.date, paper_thickness_mm=thick)
     for path, content in files.items():
         write_whole(path, content)
-    return tuple(files)
+    return DrawnFiles(files=tuple(map(str, files)), findings=found)
 
 
 def cope_wrap(made: CopeResult, unit: LengthUnit = "mm") -> Wrap:

@@ -3,7 +3,7 @@
 from hoopwright.fitting.measuring import measure_bar
 from hoopwright.fitting.offers import Offer, TradeOff
 from hoopwright.geometry import Arc
-from hoopwright.papers import png_bytes
+from hoopwright.jobs.made_pdf import DrawnFiles, chart_of, findings_of
 from hoopwright.papers.gap_chart import gap_chart
 from hoopwright.papers.trade_chart import TradeRow, trade_chart
 from hoopwright.shell.shell import Shell
@@ -11,11 +11,8 @@ from hoopwright.store import ProjectFolder
 from hoopwright.store.writing import make_folder, write_whole
 
 
-def draw_fit(folder: ProjectFolder, shell: Shell, found: TradeOff, chosen: Offer | None) -> tuple[str, ...]:
+def draw_fit(folder: ProjectFolder, shell: Shell, found: TradeOff, chosen: Offer | None) -> DrawnFiles:
     """Draw the trade-off, and the gap along the bar that was taken or is nearest, into the papers.
-
-    Returns:
-        The files, relative to the project.
 
     Raises:
         UserError: `STORE-002` when they cannot be written.
@@ -46,6 +43,9 @@ def draw_fit(folder: ProjectFolder, shell: Shell, found: TradeOff, chosen: Offer
         ]
         pages[f"{name}-gap"] = gap_chart(gaps, target_mm=gap_mm, bends=bends, title=title)
     make_folder(folder.papers)
-    for file, page in pages.items():
-        write_whole(folder.papers / f"{file}.png", png_bytes(page, dots_per_inch=130.0))
-    return tuple(f"papers/{file}.png" for file in pages)
+    charts = {file: chart_of(page) for file, page in pages.items()}
+    for file, made in charts.items():
+        write_whole(folder.papers / f"{file}.png", made.content)
+    return DrawnFiles(
+        files=tuple(f"papers/{file}.png" for file in charts), findings=findings_of(charts.values())
+    )

@@ -21,6 +21,7 @@ from hoopwright.jobs.fit_findings import TwinGap, fit_findings, shown_offer, twi
 from hoopwright.jobs.fit_pictures import draw_fit
 from hoopwright.jobs.fit_tasks import FitWishes, at_pillar, member_to_fit, task_to_fit
 from hoopwright.jobs.going_along import holes_along, taken_along
+from hoopwright.jobs.made_pdf import DrawnFiles
 from hoopwright.jobs.shells import open_whole_shell
 from hoopwright.progress import Progress, silent
 from hoopwright.shell.shell import Shell
@@ -105,14 +106,15 @@ def fit_member(
     if chosen is not None:
         member, told = _keep(folder, opened, member, found, chosen)
         findings.extend((*chosen.findings, *told))
+    drawn = draw_fit(folder, shell, found, chosen) if draw else DrawnFiles()
     return FitReport(
         member=member,
         found=found,
         reasons=reasons,
         taken=chosen,
-        findings=tuple(findings),
+        findings=(*findings, *drawn.findings),
         twin=twin,
-        pictures=draw_fit(folder, shell, found, chosen) if draw else (),
+        pictures=drawn.files,
     )
 
 

@@ -7,7 +7,8 @@ import numpy as np
 from hoopwright.bender import Samples
 from hoopwright.bender.learning import Learnt, foretold_in_turn, springback_at
 from hoopwright.jobs.learning import LearntReport, learn_from, logged_bends
-from hoopwright.papers import Page, png_bytes, svg_text
+from hoopwright.jobs.made_pdf import DrawnFiles, chart_of
+from hoopwright.papers import Page, svg_text
 from hoopwright.papers.springback_chart import ReadingMark, SpringbackBand, springback_chart
 from hoopwright.store.shop_place import shop_place
 from hoopwright.store.writing import write_whole
@@ -16,14 +17,15 @@ MOST_MARKS = 400
 _CURVE_STEPS = 80
 
 
-def draw_chart(report: LearntReport, file: Path) -> None:
+def draw_chart(report: LearntReport, file: Path) -> DrawnFiles:
     """Write the learnt line with its band and every bend's error as PNG.
 
     Raises:
         UserError: `STORE-002` when it cannot be written.
     """
-    page = chart_page(report.learnt, report.calibration.batch)
-    write_whole(file, png_bytes(page, dots_per_inch=130.0))
+    made = chart_of(chart_page(report.learnt, report.calibration.batch))
+    write_whole(file, made.content)
+    return DrawnFiles(files=(str(file),), findings=made.findings)
 
 
 def springback_svg(samples: Samples) -> str | None:

@@ -14,6 +14,7 @@ from hoopwright.bender.room.steps import moving_tube
 from hoopwright.bender.room.told import step_lines, what_is_near
 from hoopwright.bender.room.tube_parts import lay_tube
 from hoopwright.geometry import Points, rotation_about
+from hoopwright.jobs.made_pdf import DrawnFiles, MadePicture, picture_beside
 from hoopwright.jobs.orders import OrderReport
 from hoopwright.jobs.room_meshes import (
     HIT_COLOUR,
@@ -26,7 +27,6 @@ from hoopwright.jobs.room_meshes import (
 )
 from hoopwright.papers.picture import BAR_COLOURS, PaintedMesh, Scene, picture_png
 from hoopwright.papers.plain_solids import painted_cylinder
-from hoopwright.papers.side_by_side import side_by_side_png
 from hoopwright.store.writing import write_whole
 
 _LEAD, _TAIL, _GHOST = BAR_COLOURS[0], BAR_COLOURS[1], (240, 205, 130)
@@ -35,7 +35,7 @@ _GHOSTS = 5
 _OPERATOR_LOOKS, _FROM_ABOVE = (0.80, -0.38, -0.42), (0.01, 0.0, -1.0)
 
 
-def order_picture(report: OrderReport) -> bytes:
+def order_picture(report: OrderReport) -> MadePicture:
     """PNG of the worst pose of the chosen order, or of the nearest one where none goes.
 
     Seen from the tail, from the operator's eye, level from where the bender swings to, and from above.
@@ -43,7 +43,7 @@ def order_picture(report: OrderReport) -> bytes:
     shown = report.search.chosen or report.search.nearest
     step = None if shown is None else (shown.worst or shown.tightest or shown.steps[0])
     if shown is None or step is None:
-        return picture_png(Scene(shell=None, bars=()))
+        return MadePicture(content=picture_png(Scene(shell=None, bars=())), findings=())
     meshes = tuple(_meshes(report.task, report.bender, step))
     clockwise = step.check.set_up.swings == "clockwise"
     side = ("right", 1.0) if clockwise else ("left", -1.0)
@@ -56,16 +56,18 @@ def order_picture(report: OrderReport) -> bytes:
         (caption, picture_png(Scene(shell=None, bars=meshes, looking=looking), width_px=700, height_px=700))
         for caption, looking in views
     ]
-    return side_by_side_png(pictures, _heading(report, step))
+    return picture_beside(pictures, _heading(report, step))
 
 
-def draw_order(report: OrderReport, file: Path) -> None:
+def draw_order(report: OrderReport, file: Path) -> DrawnFiles:
     """Write the picture of an order as PNG.
 
     Raises:
         UserError: `STORE-002` when it cannot be written.
     """
-    write_whole(file, order_picture(report))
+    made = order_picture(report)
+    write_whole(file, made.content)
+    return DrawnFiles(files=(str(file),), findings=made.findings)
 
 
 def _heading(report: OrderReport, step: PlannedStep) -> list[str]:

@@ -7,10 +7,10 @@ import numpy as np
 
 from hoopwright.bars import Bar, as_nodes, centreline, skin_mesh
 from hoopwright.geometry import Vector, unit_vector
+from hoopwright.jobs.made_pdf import DrawnFiles, MadePicture, findings_of, picture_beside
 from hoopwright.jobs.reach import ReachReport
 from hoopwright.joints.reach import JointReach, SeamReach, Station, When, place_words
 from hoopwright.papers.picture import SHELL_COLOUR, PaintedMesh, Scene, picture_png
-from hoopwright.papers.side_by_side import side_by_side_png
 from hoopwright.shell.shell import Shell
 from hoopwright.store import ProjectFolder
 from hoopwright.store.writing import make_folder, write_whole
@@ -25,11 +25,8 @@ _REACHED_COLOUR, _SHORT_COLOUR = (0, 158, 115), (213, 94, 0)
 _SIZE_PX = (640, 560)
 
 
-def draw_reach(folder: ProjectFolder, made: ReachReport) -> tuple[str, ...]:
+def draw_reach(folder: ProjectFolder, made: ReachReport) -> DrawnFiles:
     """One PNG for each joint that is short in place, in the project's papers.
-
-    Returns:
-        The files, relative to the project.
 
     Raises:
         UserError: `STORE-002` when they cannot be written.
@@ -37,15 +34,15 @@ def draw_reach(folder: ProjectFolder, made: ReachReport) -> tuple[str, ...]:
     short = [joint for joint in made.plan.joints if not joint.in_place.is_whole][:MOST_PICTURES]
     if short:
         make_folder(folder.papers)
-    names = []
-    for joint in short:
-        name = f"papers/reach-{joint.seam.name.replace('/', '-')}.png"
-        write_whole(folder.path / name, joint_picture(made, joint))
-        names.append(name)
-    return tuple(names)
+    drawn = {
+        f"papers/reach-{joint.seam.name.replace('/', '-')}.png": joint_picture(made, joint) for joint in short
+    }
+    for name, picture in drawn.items():
+        write_whole(folder.path / name, picture.content)
+    return DrawnFiles(files=tuple(drawn), findings=findings_of(drawn.values()))
 
 
-def joint_picture(made: ReachReport, joint: JointReach) -> bytes:
+def joint_picture(made: ReachReport, joint: JointReach) -> MadePicture:
     """PNG of one joint: in place from where the torch comes and from behind, and where it is welded."""
     here = joint.in_place
     toward = _toward(here)
@@ -70,7 +67,7 @@ def joint_picture(made: ReachReport, joint: JointReach) -> bytes:
         f"{joint.planned.share * 100.0:.0f} %",
         f"green reached, orange not; blue other bars. In the way in place: {ways or 'its own bars'}",
     ]
-    return side_by_side_png(views, heading)
+    return picture_beside(views, heading)
 
 
 def _toward(reach: SeamReach) -> Vector:

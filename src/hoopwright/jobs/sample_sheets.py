@@ -10,15 +10,29 @@ from hoopwright.bender.learning.next_bend import best_next_bend
 from hoopwright.bender.sample_plan import SamplePlan, first_samples, next_samples, planned
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.learning import learn_from, logged_bends, read_samples_of
+from hoopwright.jobs.made_pdf import pdf_of
 from hoopwright.jobs.shop_at_hand import shop_at_hand
 from hoopwright.jobs.shops import open_shop
-from hoopwright.papers import A4, LETTER, pdf_bytes
+from hoopwright.papers import A4, LETTER
 from hoopwright.papers.sample_page import SampleHeader, sample_pages
 from hoopwright.store.writing import write_whole
 from hoopwright.tubes import TubeSize
 from hoopwright.units import LengthUnit
 
 _SAME_OD_MM = 0.3
+
+
+@dataclass(frozen=True, kw_only=True)
+class SampleSheet:
+    """A sheet of sample bends that was written.
+
+    Args:
+        plan: What is on it.
+        findings: What a person should know of it.
+    """
+
+    plan: SamplePlan
+    findings: tuple[Finding, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,7 +64,7 @@ class SampleWishes:
     unit: LengthUnit = "mm"
 
 
-def draw_sample_sheet(wishes: SampleWishes, file: Path) -> SamplePlan:
+def draw_sample_sheet(wishes: SampleWishes, file: Path) -> SampleSheet:
     """Write the sheet as PDF and say what is on it.
 
     Raises:
@@ -60,8 +74,9 @@ def draw_sample_sheet(wishes: SampleWishes, file: Path) -> SamplePlan:
     """
     plan, header = _planned(wishes) if wishes.samples is None else _next(wishes, wishes.samples)
     pages = sample_pages(plan, header, unit=wishes.unit, paper=LETTER if wishes.paper == "letter" else A4)
-    write_whole(file, pdf_bytes(pages, title=f"sample bends {header.die}".strip(), date=wishes.date))
-    return plan
+    made = pdf_of(pages, title=f"sample bends {header.die}".strip(), date=wishes.date)
+    write_whole(file, made.content)
+    return SampleSheet(plan=plan, findings=made.findings)
 
 
 def _planned(wishes: SampleWishes) -> tuple[SamplePlan, SampleHeader]:

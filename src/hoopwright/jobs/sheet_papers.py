@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from pathlib import Path
 
 from hoopwright.bender import (
@@ -10,7 +10,7 @@ from hoopwright.bender import (
 )
 from hoopwright.bender.room.standing import StandingBender
 from hoopwright.bender.step_poses import step_poses
-from hoopwright.findings import Finding
+from hoopwright.jobs.made_pdf import MadePdfs, PdfWish, pdfs_of
 from hoopwright.jobs.old_sheets import WHOLE_CAGE
 from hoopwright.jobs.sheets import SheetWishes
 from hoopwright.papers import (
@@ -25,38 +25,23 @@ from hoopwright.papers import (
     cut_list_pages,
     cut_pieces,
     overview_pages,
-    pdf_bytes,
 )
-from hoopwright.papers.letters import unprinted
 from hoopwright.store import Project, ProjectFolder
 
 EYE_HEIGHT_MM = 1600.0
 """Eyes of a person who stands, above the floor; common practice, no source."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class SheetPapers:
-    """Papers that are not in their places yet.
-
-    Args:
-        contents: The bytes of each, by its place.
-        findings: What a person should know of them.
-    """
-
-    contents: dict[Path, bytes]
-    findings: tuple[Finding, ...]
-
-
 def papers_of_sheets(
     folder: ProjectFolder, project: Project, sheets: Sequence[BarSheet], lines: CarLines, wishes: SheetWishes
-) -> SheetPapers:
+) -> MadePdfs:
     """What belongs in each paper: one for each bar, as PDF and as text, and those of the whole cage.
 
     When only some bars are wanted, the papers of the whole cage are not made.
     """
     paper: PaperSize = LETTER if wishes.paper == "letter" else A4
-    contents: dict[Path, bytes] = {}
-    every: list[Page] = []
+    texts: dict[Path, bytes] = {}
+    papers: dict[Path, PdfWish] = {}
     for sheet in sheets:
         pages = bar_pages(
             sheet,
@@ -68,23 +53,33 @@ def papers_of_sheets(
             poses=step_poses(sheet),
             eye=_operator_eye(wishes.room),
         )
-        every += pages
-        title = f"{project.name} {sheet.bar_id}"
-        contents[folder.papers / f"{sheet.bar_id}.pdf"] = pdf_bytes(pages, title=title, date=sheet.date)
+        papers[folder.papers / f"{sheet.bar_id}.pdf"] = PdfWish(
+            title=f"{project.name} {sheet.bar_id}", pages=pages, date=sheet.date
+        )
         text = bar_text(sheet, project=project.name, shop_address=wishes.shop_address, unit=wishes.unit)
-        contents[folder.papers / f"{sheet.bar_id}.txt"] = text.encode()
-    if wishes.only:
-        return SheetPapers(contents=contents, findings=unprinted(every))
+        texts[folder.papers / f"{sheet.bar_id}.txt"] = text.encode()
+    if not wishes.only:
+        every = [page for bar in papers.values() for page in bar.pages]
+        whole = (every, *_of_the_cage(project, sheets, lines, wishes, paper))
+        for name, shown in zip(WHOLE_CAGE, whole, strict=True):
+            papers[folder.papers / f"{name}.pdf"] = PdfWish(
+                title=f"{project.name} {name}", pages=shown, date=wishes.date
+            )
+    made = pdfs_of(papers)
+    return replace(made, contents={**made.contents, **texts})
+
+
+def _of_the_cage(
+    project: Project, sheets: Sequence[BarSheet], lines: CarLines, wishes: SheetWishes, paper: PaperSize
+) -> tuple[Sequence[Page], Sequence[Page]]:
+    """Overview and cut list."""
     overview = overview_pages(
         lines, sheets, project=project.name, date=wishes.date, unit=wishes.unit, paper=paper
     )
     cuts = cut_list_pages(
         cut_pieces(sheets), project=project.name, date=wishes.date, unit=wishes.unit, paper=paper
     )
-    for name, pages in zip(WHOLE_CAGE, (tuple(every), overview, cuts), strict=True):
-        made = pdf_bytes(pages, title=f"{project.name} {name}", date=wishes.date)
-        contents[folder.papers / f"{name}.pdf"] = made
-    return SheetPapers(contents=contents, findings=unprinted([*every, *overview, *cuts]))
+    return overview, cuts
 
 
 def _operator_eye(room: StandingBender | None) -> OperatorEye:

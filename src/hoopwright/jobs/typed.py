@@ -1,7 +1,7 @@
 """Places and tubes as people type them, on the command line or in a page."""
 
 from collections.abc import Callable, Mapping
-from datetime import date
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from hoopwright.findings import Finding, Severity, UserError
@@ -91,6 +91,18 @@ def day(text: str) -> str:
         return date.fromisoformat(text.strip()).isoformat()
     except ValueError:
         raise unreadable(text, "a day as year-month-day, such as 2026-03-14") from None
+
+
+def moment(text: str) -> datetime:
+    """A time typed as ISO 8601; without a time zone it is local time.
+
+    Raises:
+        UserError: `TYPED-001`.
+    """
+    try:
+        return datetime.fromisoformat(text.strip()).astimezone()
+    except (ValueError, OverflowError):
+        raise unreadable(text, "a time such as 2026-03-14T09:30 or 2026-03-14T09:30:00+01:00") from None
 
 
 def unreadable(text: str, wanted: str) -> UserError:

@@ -1,6 +1,6 @@
 """What a person must be told of letters that pages cannot show."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from hoopwright.findings import Finding
 from hoopwright.papers.drawing import Page, texts
@@ -10,14 +10,22 @@ _MOST_PLACES = 3
 
 
 def unprinted(pages: Sequence[Page]) -> tuple[Finding, ...]:
+    """As `unprinted_words`, of all that is written on pages."""
+    return unprinted_words(text.text for page in pages for text in texts(page.items))
+
+
+def unprinted_words(lines: Iterable[str]) -> tuple[Finding, ...]:
     """Letters that do not print as they were typed, and the words that they stand in.
+
+    Args:
+        lines: All that is written on a paper, line by line.
 
     Returns:
         Nothing, or one `PAPER-004`.
     """
     found: dict[str, None] = {}
     places: dict[str, None] = {}
-    for words in dict.fromkeys(text.text for page in pages for text in texts(page.items)):
+    for words in dict.fromkeys(lines):
         lacking = unwritable(words)
         if lacking:
             found.update(dict.fromkeys(lacking))

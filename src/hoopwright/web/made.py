@@ -23,10 +23,14 @@ class Made(Generic[Report]):
     Args:
         report: None while nothing was made.
         version: The version of the project that it was made of.
+        asked: How often it was asked for.
+        shown: Which of these is shown.
     """
 
     report: Report | None = None
     version: int | None = None
+    asked: int = 0
+    shown: int = 0
 
 
 async def make(
@@ -39,6 +43,8 @@ async def make(
 ) -> None:
     """Make it in the background and let the page follow; what stops it leaves what was made before.
 
+    Pressed again before it is done, what was asked for later is shown, whichever is done first.
+
     Args:
         bench: The page.
         made: Takes the result.
@@ -47,8 +53,11 @@ async def make(
         edits: Whether it changes the project: then it is made of the version that it leaves.
     """
     version = bench.seen.version
+    made.asked += 1
+    turn = made.asked
     report = await work(bench, title, what, edits=edits)
-    if report is not None:
+    if report is not None and turn > made.shown:
+        made.shown = turn
         made.report, made.version = report, bench.seen.version if edits else version
         bench.tell()
 

@@ -60,6 +60,7 @@ PLACES: Mapping[str, Place] = MappingProxyType(
         "bar tube": Place(tab="Bar", card="Tube and die"),
         "batch add": _DELIVERY,
         "batch change": _BATCHES,
+        "bender change": Place(tab="Bender", card="Benders in the shop"),
         "bend": Place(tab="Bender", card="At the bender: sticks and the shop screen"),
         "calibrate": Place(tab="Bender", card="Sample bends: calibrate die and tube"),
         "car": Place(tab="Rule book", card="The car"),
@@ -100,7 +101,6 @@ PLACES: Mapping[str, Place] = MappingProxyType(
 
 IN_A_TERMINAL = frozenset(
     {
-        "bender change",
         "demo",
         "new",
         "restore",

@@ -10,7 +10,7 @@ from hoopwright.jobs.cage_bars import move_bar_node
 from hoopwright.jobs.changes import next_steps
 from hoopwright.jobs.projects import redo, undo
 from hoopwright.web.bench import LOOK_AGAIN_S, Bench
-from hoopwright.web.desk import Desk, Seen
+from hoopwright.web.desk import Desk
 from hoopwright.web.door.asking import Asker
 from hoopwright.web.keys import cage_keys
 from hoopwright.web.look import CSS
@@ -71,7 +71,7 @@ async def workbench(desk: Desk, base: str, *, asker: Asker, sharing: Sharing) ->
         _bar_list(bench)
     with right:
         _tabs(bench)
-    _connect(bench, seen)
+    _connect(bench)
 
 
 def _tell_fault(error: Exception) -> None:
@@ -247,13 +247,14 @@ def _what_is_wanted(bench: Bench) -> None:
     see()
 
 
-def _connect(bench: Bench, seen: Seen) -> None:
+def _connect(bench: Bench) -> None:
     view = bench.view
 
     def ready(_: dict[str, Any]) -> None:
-        view.show_cage(cage_keys(seen))
-        if seen.shell_key is not None:
-            view.load_shell(seen.shell_key)
+        # what another window changed while the page was opened is followed already
+        view.show_cage(cage_keys(bench.seen))
+        if bench.seen.shell_key is not None:
+            view.load_shell(bench.seen.shell_key)
 
     async def moved(told: dict[str, Any]) -> None:
         bar_id, number = str(told["bar_id"]), int(told["node"])

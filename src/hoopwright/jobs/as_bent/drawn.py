@@ -3,17 +3,14 @@
 from hoopwright.bars import centreline, write_bends_csv
 from hoopwright.bender.as_bent.scanned import ScannedBar
 from hoopwright.jobs.as_bent.bent_bar import BentBar
-from hoopwright.papers import png_bytes
+from hoopwright.jobs.made_pdf import DrawnFiles, chart_of
 from hoopwright.papers.bent_chart import bent_chart
 from hoopwright.store import ProjectFolder
 from hoopwright.store.writing import make_folder, write_whole
 
 
-def draw_bent(folder: ProjectFolder, made: BentBar) -> str:
+def draw_bent(folder: ProjectFolder, made: BentBar) -> DrawnFiles:
     """Draw the bar as bent over the drawn one into the papers.
-
-    Returns:
-        The file, relative to the project.
 
     Raises:
         UserError: `STORE-002` when it cannot be written.
@@ -26,8 +23,9 @@ def draw_bent(folder: ProjectFolder, made: BentBar) -> str:
         title=f"{made.bar_id} as bent over {made.bar_id} as drawn",
     )
     make_folder(folder.papers)
-    write_whole(folder.papers / f"{made.bar_id}-as-bent.png", png_bytes(page, dots_per_inch=130.0))
-    return f"papers/{made.bar_id}-as-bent.png"
+    chart = chart_of(page)
+    write_whole(folder.papers / f"{made.bar_id}-as-bent.png", chart.content)
+    return DrawnFiles(files=(f"papers/{made.bar_id}-as-bent.png",), findings=chart.findings)
 
 
 def bends_csv(made: BentBar | ScannedBar) -> str:

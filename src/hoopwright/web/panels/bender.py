@@ -19,11 +19,13 @@ from hoopwright.jobs.orders import (
     room_named,
     typed_room,
 )
+from hoopwright.jobs.room_texts import RoomParts
 from hoopwright.jobs.square_codes import screen_address, square_code_svg
 from hoopwright.store import ProjectFolder
 from hoopwright.units import told_in
 from hoopwright.web.bench import Bench
-from hoopwright.web.panels import bent_sticks, samples, shop_log, taped
+from hoopwright.web.panels import bent_sticks, samples, shop_benders, shop_log, taped
+from hoopwright.web.panels.one_tool import Room
 from hoopwright.web.panels.room_form import RoomForm
 from hoopwright.web.parts import table
 from hoopwright.web.picks import draw_when_other, finding_list, older, pick_table, when_open
@@ -73,11 +75,19 @@ def build(bench: Bench) -> None:
     with ui.expansion("Sample bends: calibrate die and tube"):
         samples.build(bench, known)
     with ui.expansion("Order and room of the chosen bar"):
-        _order(bench, state)
+        room = _order(bench, state)
     with ui.expansion("At the bender: sticks and the shop screen", value=True):
         sticks = ui.column().classes("w-full gap-2")
     bent_sticks.build(bench, look)
-    shop_log.build(bench)
+    benders = ui.column().classes("w-full gap-2")
+    log_again = shop_log.build(bench)
+
+    async def shop_changed() -> None:
+        await look()
+        await log_again()
+
+    with benders:
+        shop_benders.build(bench, room, shop_changed)
     with ui.expansion("The finished bar by tape"):
         taped.build(bench)
 
@@ -128,11 +138,15 @@ def _setups(bench: Bench, state: _State) -> None:
         finding_list(bench, (*setup.machine.findings, *calibration.findings))
 
 
-def _order(bench: Bench, state: _State) -> None:
+def _order(bench: Bench, state: _State) -> Room:
     chosen = ui.select({_TYPED: "a room that is typed"}, value=_TYPED, label="Room").props("dense outlined")
     typed = ui.column().classes("w-full gap-2")
     with typed:
         room = RoomForm()
+
+    def put(parts: RoomParts) -> None:
+        room.put(parts)
+        chosen.set_value(_TYPED)
 
     def benders() -> None:
         names = () if state.looked is None else state.looked.benders
@@ -170,7 +184,7 @@ def _order(bench: Bench, state: _State) -> None:
             return
         state.order, state.version = report, version
         try:
-            state.picture = await run.io_bound(lambda: order_picture(report))
+            state.picture = await run.io_bound(lambda: order_picture(report).content)
         except UserError as error:
             bench.say(error.findings)
         bench.tell()
@@ -186,6 +200,7 @@ def _order(bench: Bench, state: _State) -> None:
     draw_when_other(
         bench, lambda: (id(state.order), id(state.picture), bench.seen.version, bench.units), draw
     )
+    return Room(text=room.text, put=put)
 
 
 def _order_found(bench: Bench, state: _State) -> None:

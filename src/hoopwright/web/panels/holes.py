@@ -23,16 +23,13 @@ def holes_section(bench: Bench) -> None:
     told = ui.column().classes("w-full gap-1")
     shown: list[object] = [None]
 
-    async def cut(picked: Picked) -> None:
-        bar_id = bench.chosen
+    async def cut(picked: Picked, bar_id: str) -> None:
         told.clear()
         try:
             diameter = wide.maybe()
         except UserError as error:
             with told:
                 finding_list(bench, error.findings)
-            return
-        if bar_id is None:
             return
         if picked.bar_id not in (None, bar_id):
             ui.notify(
@@ -50,10 +47,14 @@ def holes_section(bench: Bench) -> None:
             finding_list(bench, bench.findings if made is None else made[1])
 
     def pick() -> None:
-        if bench.chosen is None:
+        bar_id = bench.chosen
+        if bar_id is None:
             ui.notify("Choose the bar that passes first.")
-        else:
-            bench.picking.ask(f"where {bench.chosen} passes through the metal", cut, bars_too=True)
+            return
+        # another bar may be chosen before the place is picked: the hole is for the one that was asked about
+        bench.picking.ask(
+            f"where {bar_id} passes through the metal", lambda picked: cut(picked, bar_id), bars_too=True
+        )
 
     ui.button("Pick where it passes", on_click=pick).classes("hw-button")
 

@@ -5,7 +5,7 @@ from types import MappingProxyType
 
 from nicegui import ui
 
-from hoopwright.jobs.room_texts import RoomValue, Thing, example_parts, room_text, with_thing
+from hoopwright.jobs.room_texts import RoomParts, RoomValue, Thing, example_parts, room_text, with_thing
 from hoopwright.web.entries import length_entry
 
 _LENGTHS: Mapping[str, tuple[str, str]] = MappingProxyType({
@@ -79,6 +79,22 @@ class RoomForm:
         if self._lies.value != "level" or "tilt_deg" not in things:
             values["tilt_deg"] = _LIES[str(self._lies.value)][1]
         return room_text(things, values)
+
+    def put(self, parts: RoomParts) -> None:
+        """Put a room into the fields; what has no field stands above what stands about, as text."""
+        rest = dict(parts.values)
+        for key, entry in self._lengths.items():
+            value = rest.pop(key, "")
+            entry.put(value if isinstance(value, str) else f"{value:g}")
+        swings = str(rest.get("swings", ""))
+        self._swings.set_value(swings if swings in _SWINGS else "")
+        if swings in _SWINGS:
+            rest.pop("swings", None)
+        lies = next((key for key, (_, tilt) in _LIES.items() if tilt == rest.get("tilt_deg")), None)
+        if lies is not None:
+            del rest["tilt_deg"]
+        self._lies.set_value(lies or "level")
+        self._things.set_value(room_text(parts.things, rest))
 
     def _add(self, thing: Thing) -> None:
         self._things.set_value(with_thing(str(self._things.value or ""), thing))

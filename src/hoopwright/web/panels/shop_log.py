@@ -12,9 +12,11 @@ from hoopwright.jobs.log_rows import LogRow, log_rows
 from hoopwright.jobs.logs import LogFilter
 from hoopwright.jobs.paper_previews import now
 from hoopwright.jobs.shop_bends import LoggedStick
+from hoopwright.jobs.shop_tools import ShopTools, tools_in_shop
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import text_entry
 from hoopwright.web.made import fill_part, told_below, when_unfolded
+from hoopwright.web.panels.bend_by_hand import bend_by_hand
 from hoopwright.web.panels.logged_bend import SIGNS, one_bend
 from hoopwright.web.parts import kept_words
 from hoopwright.web.picks import finding_list, pick_table
@@ -31,6 +33,7 @@ class _State:
 
     Args:
         rows: As they were last read, the last bend first.
+        tools: The dies and batches that a bend can be of.
         whose: Bends of this project, of the chosen bar, or every one.
         every: Whether those that were put right or taken back are shown, too.
         key: Key of the bend that is open; empty for none.
@@ -40,6 +43,7 @@ class _State:
     """
 
     rows: tuple[LogRow, ...] | None = None
+    tools: ShopTools | None = None
     whose: str = _HERE
     every: bool = False
     key: str = ""
@@ -53,16 +57,24 @@ class _State:
         self.drawn += 1
 
 
-def build(bench: Bench) -> None:
-    """Fill the card."""
+def build(bench: Bench) -> Callable[[], Awaitable[None]]:
+    """Fill the card.
+
+    Returns:
+        What reads the log again while the card is unfolded, for when something of the shop was kept.
+    """
     state = _State()
 
     async def look() -> None:
         wanted = _wanted(bench, state)
-        found = await read(bench, lambda _: log_rows(wanted))
+        found = await read(bench, lambda _: (log_rows(wanted), tools_in_shop()))
         if found is not None:
-            state.rows = found
+            state.rows, state.tools = found
             bench.tell()
+
+    async def written(told: str, found: Sequence[Finding]) -> None:
+        state.kept(told, found)
+        await look()
 
     def ask(*_: Any) -> None:
         state.whose, state.every = str(whose.value), bool(every.value)
@@ -79,6 +91,8 @@ def build(bench: Bench) -> None:
         fill_part(
             bench, lambda: (bench.chosen, state.drawn), lambda: _into_it(bench, state, look), gap="gap-1"
         )
+        with ui.expansion("Write a bend in by hand").classes("hw-fold"):
+            bend_by_hand(bench, lambda: state.tools, written)
     when_unfolded(
         bench,
         "Bender",
@@ -86,6 +100,12 @@ def build(bench: Bench) -> None:
         lambda: (state.whose, state.every, bench.chosen if state.whose == _BAR else None, bench.seen.version),
         look,
     )
+
+    async def again() -> None:
+        if fold.value:
+            await look()
+
+    return again
 
 
 def _wanted(bench: Bench, state: _State) -> LogFilter:

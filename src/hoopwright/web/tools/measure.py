@@ -19,6 +19,7 @@ ENDS = ("from", "to")
 def build(bench: Bench) -> Callable[[bool], None]:
     """Fill the card."""
     spots: dict[int, Spot] = {}
+    rounds = [0]
     ui.label("Measure between two places").classes("hw-head")
     ui.label("Click two places on the scan or on bars, or type them.").classes("hw-soft")
     entries = [
@@ -34,6 +35,11 @@ def build(bench: Bench) -> Callable[[bool], None]:
             entry.set_value("")
         result.set_text("")
         bench.view.show_marks(MARK, [])
+
+    def begin_again() -> None:
+        # a place that is still looked for belongs to what was left
+        rounds[0] += 1
+        start()
 
     def put(number: int, spot: Spot) -> None:
         spots[number] = spot
@@ -58,7 +64,7 @@ def build(bench: Bench) -> Callable[[bool], None]:
         if not bench.measuring or result.parent_slot is None:
             return
         origin, direction = _place(told["origin"]), _place(told["direction"])
-        seen, bar_id = bench.seen, told.get("bar_id")
+        seen, bar_id, asked_in = bench.seen, told.get("bar_id"), rounds[0]
 
         def found() -> Spot | None:
             if bar_id is not None:
@@ -71,7 +77,7 @@ def build(bench: Bench) -> Callable[[bool], None]:
         except UserError as error:
             bench.say(error.findings)
             return
-        if spot is None:
+        if spot is None or asked_in != rounds[0]:
             return
         if len(spots) == len(ENDS):
             start()
@@ -87,7 +93,7 @@ def build(bench: Bench) -> Callable[[bool], None]:
 
     for number, entry in enumerate(entries):
         entry.on("keydown.enter", lambda _, one=number: typed(one))
-    again.on_click(start)
+    again.on_click(begin_again)
     bench.view.when("metal", picked)
     bench.view.when("bar", picked)
     bench.when_changed(lambda: show() if spots else None)
@@ -95,7 +101,7 @@ def build(bench: Bench) -> Callable[[bool], None]:
     def turned(is_open: bool) -> None:
         bench.measuring = is_open
         if not is_open:
-            start()
+            begin_again()
 
     return turned
 

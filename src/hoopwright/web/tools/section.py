@@ -28,6 +28,7 @@ class _Asked:
         version: Of the project as last cut.
         bar_id: Chosen when last cut.
         made: The section that is shown.
+        turn: Of the cut that was asked for last; one that ends after it is dropped.
     """
 
     is_open: bool = False
@@ -35,6 +36,7 @@ class _Asked:
     version: int = 0
     bar_id: str | None = None
     made: Section | None = None
+    turn: int = 0
 
 
 def build(bench: Bench) -> Callable[[bool], None]:
@@ -57,30 +59,35 @@ def build(bench: Bench) -> Callable[[bool], None]:
     async def cut() -> None:
         if not asked.is_open:
             return
+        asked.turn += 1
+        turn = asked.turn
         station.set_visibility(kind.value == STATION)
         if kind.value == OF_BAR and bench.chosen is None:
             words.set_text("Choose a bar first, in the list or in the picture.")
             return
         asked.version, asked.bar_id = bench.seen.version, bench.chosen
         bar_id, unit, is_station = bench.chosen, bench.units, kind.value == STATION
+        forward_mm = asked.forward_mm
 
         def made() -> Section:
             seen, shell = bench.desk.shown()
             cage = seen.project.cage
             if is_station or bar_id is None:
-                return section_at_station(cage, shell, asked.forward_mm, unit)
+                return section_at_station(cage, shell, forward_mm, unit)
             return section_of_bar(cage, shell, bar_id, unit)
 
         try:
-            asked.made = await run.io_bound(made)
+            cut_so = await run.io_bound(made)
         except UserError as error:
-            asked.made = None
-            words.set_text(finding_line(error.findings[0], unit))
-            bench.view.show_marks(MARK, [])
+            if turn == asked.turn:
+                asked.made = None
+                words.set_text(finding_line(error.findings[0], unit))
+                bench.view.show_marks(MARK, [])
             return
-        if asked.made is not None and asked.is_open:
-            bench.view.show_marks(MARK, _marks(bench, asked.made))
-            words.set_text(_gap_words(bench, asked.made))
+        if cut_so is not None and turn == asked.turn:
+            asked.made = cut_so
+            bench.view.show_marks(MARK, _marks(bench, cut_so))
+            words.set_text(_gap_words(bench, cut_so))
             put_clip()
 
     def put_clip() -> None:
@@ -150,6 +157,7 @@ def build(bench: Bench) -> Callable[[bool], None]:
             background_tasks.create(cut())
         else:
             asked.made = None
+            asked.turn += 1
             bench.view.show_marks(MARK, [])
             bench.view.cut(None)
 
