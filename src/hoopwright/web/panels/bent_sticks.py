@@ -173,7 +173,9 @@ def _row(one: StickReading) -> list[str]:
         _angle(one.wanted_deg),
         _angle(one.load_deg),
         _angle(one.reading.released_deg),
-        "\n".join([_time(one.reading.at), *states]),
+        "\n".join(
+            [_time(one.reading.at), *([f"on {one.reading.device}"] if one.reading.device else []), *states]
+        ),
     ]
 
 
