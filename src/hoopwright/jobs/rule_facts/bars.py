@@ -10,7 +10,7 @@ from hoopwright.cage import Member, Role, side_of
 from hoopwright.cage.resolve import bar_of
 from hoopwright.geometry import angle_between_deg
 from hoopwright.jobs.hand_measures import OVALITY
-from hoopwright.jobs.rule_facts.certificates import BatchWords
+from hoopwright.jobs.rule_facts.certificates import BatchWords, certificate_of
 from hoopwright.jobs.rule_facts.patterns import struts_of
 from hoopwright.jobs.rule_facts.scene import Scene
 from hoopwright.rules.facts import BarFacts, BendFacts, Certificate, Place, Process
@@ -158,7 +158,7 @@ def _made_of(scene: Scene, member: Member, batches: BatchWords) -> tuple[str, Ce
     }
     if typed["yield_mpa"] is None and batch is not None:
         typed["yield_mpa"] = batch.yield_mpa
-    number = "" if used is None else used.certificate
+    number = certificate_of(used, batches)
     process = process_in(steel)
     if not number and process is None and all(value is None for value in typed.values()):
         return steel, None
