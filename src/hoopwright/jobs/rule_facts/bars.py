@@ -1,6 +1,7 @@
 """Every bar of a cage as a rule book looks at it."""
 
 import re
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -68,11 +69,38 @@ def _bar(scene: Scene, member: Member, batches: BatchWords, is_parted: bool) -> 
     return replace(
         known,
         bends=_bends(scene, member, bar),
-        leg_words="" if member.leg_mm is None else f"the {member.leg_mm:.0f} mm from end {member.leg_from}",
+        leg_words=_leg_words(member),
         down_mm=_down(bar),
         length_mm=scene.paths[name].length_mm,
         place_mm=scene.middle(name),
     )
+
+
+def with_legs(scene: Scene, bars: Sequence[BarFacts], marked: Collection[str]) -> tuple[BarFacts, ...]:
+    """Bars that were looked at before, with the legs of some as they are marked now; all else of them as it was.
+
+    Args:
+        scene: The cage with the legs of now.
+        bars: What is known of every bar.
+        marked: Bars whose leg was marked otherwise since.
+    """
+    return tuple(_with_leg(scene, known) if known.bar_id in marked else known for known in bars)
+
+
+def _with_leg(scene: Scene, known: BarFacts) -> BarFacts:
+    bar = scene.bars.get(known.bar_id)
+    if bar is None or known.bends is None:
+        return known
+    member, table = scene.cage.member(known.bar_id), bend_table(bar)
+    bends = tuple(
+        replace(bend, in_leg=_in_leg(member, middle, table.developed_mm))
+        for bend, middle in zip(known.bends, _middles(table), strict=True)
+    )
+    return replace(known, bends=bends, leg_words=_leg_words(member))
+
+
+def _leg_words(member: Member) -> str:
+    return "" if member.leg_mm is None else f"the {member.leg_mm:.0f} mm from end {member.leg_from}"
 
 
 def _required(scene: Scene, bar_id: str) -> bool | None:
