@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from nicegui import ui
 
+from hoopwright.jobs.batch_numbers import bars_without_number, lacking_words
 from hoopwright.jobs.paper_previews import today
 from hoopwright.jobs.tube_choices import TubeChoices, tube_choices
 from hoopwright.jobs.tubes_used import SaidTube, Shown, is_said, say_cut_from, say_not_cut, used_words
@@ -134,7 +135,8 @@ def _form(bench: Bench, state: _State, look: Callable[[], Awaitable[None]]) -> N
         await look()
         told(found)
         if kept is not None:
-            state.told = f"✓ {counted(len(kept), 'bar')}: {words} {used_words(kept[0])}"
+            lacking = lacking_words(bars_without_number(kept[:1]) if is_said(kept[0]) else ())
+            state.told = f"✓ {counted(len(kept), 'bar')}: {words} {used_words(kept[0])}.{lacking}"
             state.kept += 1
             bench.tell()
 

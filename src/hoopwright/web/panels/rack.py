@@ -7,13 +7,13 @@ from nicegui import ui
 
 from hoopwright.bender import Stick
 from hoopwright.findings import UserError
+from hoopwright.jobs.batch_numbers import papers_of
 from hoopwright.jobs.sawn_plans import sawn_for
 from hoopwright.jobs.shop_sticks import put_stick_back, use_stick
 from hoopwright.jobs.tube_choices import ShopTube
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry, text_entry
 from hoopwright.web.made import fill_part, told_below
-from hoopwright.web.panels.batches import papers_of
 from hoopwright.web.parts import bring_into_view, kept_words
 from hoopwright.web.picks import pick_table
 from hoopwright.web.work import work
