@@ -170,6 +170,8 @@ def test_a_stick_is_marked_as_used_and_put_back(served, page_of, screenshot, siz
     for one in (page, other):
         row(one, "^B1-1").get_by_role("button").click()
     page.get_by_label("What is left of it").fill("7 m")
+    # chosen once more: what is typed of it stays
+    row(page, "^B1-1").get_by_role("button").click()
     page.get_by_role("button", name="It is used: stick B1-1").click()
     page.locator(".hw-right .hw-finding", has_text="SHOP-042").first.wait_for()
     page.get_by_label("What is left of it").fill("900")

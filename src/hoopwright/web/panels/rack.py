@@ -30,12 +30,14 @@ class _State:
         drawn: Grows whenever its form is to be filled anew.
         every: Whether those that are used are shown, too.
         told: What was kept last.
+        shown: The stick that its form is of, and the head of that form.
     """
 
     chosen: str = ""
     drawn: int = 0
     every: bool = False
     told: str = ""
+    shown: tuple[Stick, ui.label] | None = None
 
 
 def rack(bench: Bench, tube: Callable[[], ShopTube | None], look: Look) -> None:
@@ -54,7 +56,11 @@ def rack(bench: Bench, tube: Callable[[], ShopTube | None], look: Look) -> None:
 
     def choose(stick: Stick) -> None:
         state.chosen, state.told = stick.label, ""
-        state.drawn += 1
+        if state.shown is not None and state.shown[0] == stick:
+            # it stands there, and what is typed or pressed in it holds
+            bring_into_view(state.shown[1], "nearest")
+        else:
+            state.drawn += 1
         bench.tell()
 
     box = ui.checkbox("those that are used, too").props("dense")
@@ -98,6 +104,7 @@ def _row(bench: Bench, known: ShopTube, stick: Stick) -> Sequence[str]:
 def _form(bench: Bench, state: _State, tube: Callable[[], ShopTube | None], look: Look) -> None:
     known = tube()
     stick = None if known is None else known.stick(state.chosen)
+    state.shown = None
     if stick is None:
         return
     label = stick.label
@@ -106,6 +113,7 @@ def _form(bench: Bench, state: _State, tube: Callable[[], ShopTube | None], look
         "hw-head"
     )
     bring_into_view(head, "nearest")
+    state.shown = stick, head
     if stick.note:
         ui.label(stick.note).classes("hw-soft")
 
