@@ -109,9 +109,13 @@ def _form(bench: Bench, state: _State, tube: Callable[[], ShopTube | None], look
         return
     label = stick.label
     of = f", left of {stick.cut_from}" if stick.cut_from else ""
-    head = ui.label(f"Stick {label}, {bench.length(stick.length_mm)}, batch {stick.batch}{of}").classes(
-        "hw-head"
-    )
+    head = ui.label().classes("hw-head")
+
+    def name_it() -> None:
+        head.set_text(f"Stick {label}, {bench.length(stick.length_mm)}, batch {stick.batch}{of}")
+
+    bench.when_changed(name_it, on=head)
+    name_it()
     bring_into_view(head, "nearest")
     state.shown = stick, head
     if stick.note:
