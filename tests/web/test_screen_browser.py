@@ -167,7 +167,7 @@ def test_an_answer_that_is_lost_on_the_way_doubles_nothing(chromium, hoop_server
     phone.page.route("**/api/reading", lose)
     phone.page.keyboard.type("18.9")
     phone.press().wait("slip")
-    phone.wait_link("kept here")
+    phone.wait_link("network away, 1 kept here")
     phone.wait_sent()
     assert lost == [200]
     assert readings(hoop_server) == [18.9]

@@ -155,7 +155,7 @@ def test_a_distance_whose_answer_is_lost_with_the_server_is_not_doubled(chromium
 
     phone.page.route("**/api/distance", lose)
     tape(phone, 1266.0)
-    phone.wait_link("kept here")
+    phone.wait_link("network away, 1 kept here")
     hoop_server.start()
     phone.page.wait_for_selector("main:has-text('✓ It is with the workbench.')")
     assert lost == [200]
