@@ -10,6 +10,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from hoopwright.cli.check_rows import check_table
+from hoopwright.findings import Verdict
+from hoopwright.jobs.dossier.amounts import amount, area, fine
+from hoopwright.jobs.rows import CheckRow
+from hoopwright.papers.step_words import slope_words
 from hoopwright.papers.words import figure, measure, signed_angle
 from hoopwright.rules.show import Show
 from hoopwright.units import format_angle, format_inches, format_length, nearest, shown
@@ -78,6 +83,60 @@ def test_no_radius_is_rounded_in_another_way():
         if other.search(line) and not re.search(r"(format_length|shown|figure|measure)\(", line)
     ]
     assert found == []
+
+
+TO_PEOPLE = (
+    *(
+        "papers",
+        "jobs/dossier",
+        "jobs/rule_facts",
+        "rules",
+        "jobs/quote*.py",
+        "jobs/checks.py",
+        "jobs/*_checks.py",
+    ),
+    *("jobs/driver_rows.py", "jobs/hole_rows.py", "cli/check*.py", "cli/sheets.py", "cli/quote_text.py"),
+    *("cli/cuts_text.py", "cli/stock_text.py", "bender/sheet*.py", "web/picks.py", "web/entries.py"),
+    *("web/number_entries.py", "web/panels/joints.py", "web/panels/landings.py", "web/panels/gussets.py"),
+    *("web/panels/cost.py", "web/panels/fit_words.py", "web/panels/tape.py", "web/panels/tubes.py"),
+)
+NOT_WORDS = {"svg.py", "step_file.py"}
+"""Coordinates of drawings and colours of solids: read by programs."""
+OTHER_FORMAT = re.compile(r"\{[^{}]*:[+<>^]*\d*\.(?:\d|\{\w+\})f\}")
+
+
+def test_sheets_files_quotes_and_checks_round_in_no_other_way():
+    found = [
+        f"{file.name}:{number}"
+        for place in TO_PEOPLE
+        for whole in (ROOT / "src" / "hoopwright").glob(place)
+        for file in (whole.rglob("*.py") if whole.is_dir() else [whole])
+        for number, line in enumerate(file.read_text(encoding="utf-8").splitlines(), start=1)
+        if file.name not in NOT_WORDS and OTHER_FORMAT.search(line)
+    ]
+    assert found == []
+    assert all(list((ROOT / "src" / "hoopwright").glob(place)) for place in TO_PEOPLE)
+
+
+@pytest.mark.parametrize(
+    "line",
+    ['f"{gap_mm:.1f} mm"', 'f"{over:+.2f}°"', 'f"{gap:7.1f}"', 'f"{a:>8.0f}"', 'f"{value:.{places}f}"'],
+)
+def test_another_rounding_would_be_seen(line):
+    assert OTHER_FORMAT.search(line)
+
+
+def test_halves_read_alike_in_the_file_the_check_and_on_sheets():
+    """By the common formats 137.25 read 137.2, 0.125 kg 0.12 and 0.25° 0.2°."""
+    assert fine(137.25, "mm") == "137.3 mm"
+    assert fine(25.4 * 0.0625, "in") == '0.063"'
+    assert amount(0.125, "deg", "mm") == "0.13°"
+    assert amount(0.125, "kg", "mm") == "0.13 kg"
+    assert area(1225.0, "mm") == "12.3 cm²"
+    assert slope_words(-0.25) == "0.3° down"
+    assert slope_words(0.04) == "level"
+    row = CheckRow(about="MH", check="gap", verdict=Verdict.PASS, measured=137.25, limit=100.0, unit="mm")
+    assert "137.3" in check_table("bar", [row])
 
 
 @pytest.mark.slow

@@ -10,6 +10,7 @@ from hoopwright.bender.machine import Machine
 from hoopwright.bender.order import Feed, Order
 from hoopwright.bender.poses import bends_in_tail
 from hoopwright.findings import Finding, Severity, UserError, stopping
+from hoopwright.units import shown
 
 LONGEST_TRIM_MM = 2000.0
 
@@ -90,7 +91,7 @@ def _off_the_tube(bar: Bar, feed: Feed, mark_mm: float, blank_mm: float) -> Find
         code="SHEET-002",
         severity=Severity.STOP,
         sentence=f"Bar {bar.name}: the mark of bend {feed.bend}, fed from {feed.fed_from}, would lie at "
-        f"{mark_mm:.1f} mm on a tube of {blank_mm:.1f} mm.",
+        f"{shown(mark_mm, 1)} mm on a tube of {shown(blank_mm, 1)} mm.",
         todo=f"Leave more trim at end {feed.fed_from}, or feed this bend from {other}.",
         objects=(bar.name,),
         measured=mark_mm,

@@ -8,6 +8,7 @@ import typer
 from hoopwright.cli.check_rows import check_keys, check_table, check_totals
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings
 from hoopwright.cli.rules_text import report_keys, report_text
+from hoopwright.units import shown
 
 if TYPE_CHECKING:
     from hoopwright.jobs.checks import CheckReport
@@ -75,8 +76,8 @@ def _text(report: "CheckReport", regions: int, only_failed: bool) -> str:
     parts = [check_table("bar", own), check_totals(own), *book]
     for name, gaps in report.gaps.items():
         lines = [
-            f"  {place.gap_mm:7.1f} mm  {place.region}, {place.along_mm:.0f} mm from end A "
-            f"(axis at {place.axis_mm[0]:.0f}, {place.axis_mm[1]:.0f}, {place.axis_mm[2]:.0f})"
+            f"  {shown(place.gap_mm, 1):>7} mm  {place.region}, {shown(place.along_mm, 0)} mm from end A "
+            f"(axis at {shown(place.axis_mm[0], 0)}, {shown(place.axis_mm[1], 0)}, {shown(place.axis_mm[2], 0)})"
             for place in gaps.regions[:regions]
         ]
         parts += [f"\n{name}: gap to", *lines]

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from hoopwright.cli.output import table_text
+from hoopwright.units import shown
 
 if TYPE_CHECKING:
     from hoopwright.jobs.rows import CheckRow
@@ -17,7 +18,7 @@ def check_table(about: str, rows: "Sequence[CheckRow]") -> str:
             row.about,
             row.check,
             row.verdict.value,
-            row.measured_words or ("" if row.measured is None else f"{row.measured:.1f}"),
+            row.measured_words or ("" if row.measured is None else shown(row.measured, 1)),
             row.limit_words or ("" if row.limit is None else f"{row.limit:g} {row.unit}"),
             row.where,
         ]

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from hoopwright.cli.output import table_text
-from hoopwright.units import LengthUnit, format_length
+from hoopwright.units import LengthUnit, format_length, shown
 
 if TYPE_CHECKING:
     from hoopwright.jobs.cuts import GroupCuts
@@ -48,7 +48,7 @@ def _how_good(plan: "CutPlan") -> str:
     sticks = f"{plan.stick_count} stick{'s' * (plan.stick_count != 1)}{offcuts}"
     proof = "proven best" if plan.proven_optimal else f"not proven; no plan has under {plan.lower_bound}"
     parts, waste = plan.parts_mm / 1000.0, 100.0 * plan.waste_ratio
-    return f"{sticks}, {proof}; {parts:.3f} m of parts, {waste:.1f} % waste"
+    return f"{sticks}, {proof}; {shown(parts, 3)} m of parts, {shown(waste, 1)} % waste"
 
 
 def spare_text(group: "GroupCuts", unit: LengthUnit) -> str:
@@ -69,7 +69,7 @@ def sums_text(keys: Mapping[str, Any]) -> str:
     """Mass and price, as far as they are known."""
     told = []
     if keys["mass_kg"] is not None:
-        told.append(f"parts {keys['mass_kg']:.1f} kg, sticks {keys['sticks_mass_kg']:.1f} kg")
+        told.append(f"parts {shown(keys['mass_kg'], 1)} kg, sticks {shown(keys['sticks_mass_kg'], 1)} kg")
     if keys["price"] is not None:
-        told.append(f"sticks to buy {keys['price']:.2f}, in your money")
+        told.append(f"sticks to buy {shown(keys['price'], 2)}, in your money")
     return "; ".join(told) or "mass and price: give --od and --wall, and --price"

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from hoopwright.cli.output import table_text
+from hoopwright.units import nearest, shown
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -34,7 +35,7 @@ def members_text(found: "Quantities") -> str:
     """Mass and centre of each bar and plate, and of all."""
     heads = ["part", "what", "tube", "length mm", "kg", "forward", "left", "up"]
     rows = [
-        [one.bar_id, one.role.value, str(one.tube), f"{one.length_mm:.1f}", *_mass_cells(one.mass)]
+        [one.bar_id, one.role.value, str(one.tube), shown(one.length_mm, 1), *_mass_cells(one.mass)]
         for one in found.mass.members
     ]
     rows += [[one.name, "", "", "", *_mass_cells(one.mass)] for one in found.mass.plates]
@@ -43,7 +44,7 @@ def members_text(found: "Quantities") -> str:
 
 
 def _mass_cells(mass: "Mass") -> list[str]:
-    return [f"{mass.mass_kg:.2f}", *(str(round(value)) for value in mass.centre_mm)]
+    return [shown(mass.mass_kg, 2), *(str(nearest(value)) for value in mass.centre_mm)]
 
 
 def facts_text(found: "Quantities", sticks: "Sequence[BoughtTube]" = ()) -> str:
@@ -52,8 +53,8 @@ def facts_text(found: "Quantities", sticks: "Sequence[BoughtTube]" = ()) -> str:
     rows = [
         [
             ", ".join(filter(None, (str(one.tube), one.steel))),
-            f"{one.net_mm / 1e3:.3f}",
-            f"{one.cut_mm / 1e3:.3f}",
+            shown(one.net_mm / 1e3, 3),
+            shown(one.cut_mm / 1e3, 3),
             _sticks(bought.get((one.tube, one.steel))),
         ]
         for one in found.tubes
@@ -61,10 +62,10 @@ def facts_text(found: "Quantities", sticks: "Sequence[BoughtTube]" = ()) -> str:
     lines = [table_text(["tube", "m in the cage", "m as sawn", "to buy"], rows)]
     lines.append(
         f"{found.bars} bars, {found.bends} bends, {found.copes} copes, {found.feet} feet, {found.landings} landings, "
-        f"{found.gussets} gussets, {found.bolts} bolts, {found.sheet_kg:.2f} kg of sheet"
+        f"{found.gussets} gussets, {found.bolts} bolts, {shown(found.sheet_kg, 2)} kg of sheet"
     )
-    welds = ", ".join(f"{one.kind} {one.length_mm / 1e3:.2f} m ({one.count})" for one in found.welds)
-    lines.append(f"weld {found.weld_mm / 1e3:.2f} m: {welds}" if welds else "no weld is known")
+    welds = ", ".join(f"{one.kind} {shown(one.length_mm / 1e3, 2)} m ({one.count})" for one in found.welds)
+    lines.append(f"weld {shown(found.weld_mm / 1e3, 2)} m: {welds}" if welds else "no weld is known")
     return "\n".join(lines)
 
 

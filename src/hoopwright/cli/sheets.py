@@ -9,6 +9,7 @@ import typer
 from hoopwright.cli import typed
 from hoopwright.cli.output import AsJson, progress_bar, show, stopping_on_findings, table_text
 from hoopwright.cli.paper_options import Paper, day_of, paper_of, unit_of
+from hoopwright.units import shown
 
 if TYPE_CHECKING:
     from hoopwright.bender import BarSheet
@@ -111,7 +112,7 @@ def _text(made: "IssueResult", project: Path) -> str:
             sheet.bar_id,
             sheet.title,
             str(len(sheet.steps)),
-            f"{sheet.blank_mm:.1f}",
+            shown(sheet.blank_mm, 1),
             str(sheet.revision),
             sheet.calibration_name if sheet.calibrated else "NOT CALIBRATED",
         ]

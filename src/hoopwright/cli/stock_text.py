@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 from hoopwright.cli.cuts_text import plan_text
 from hoopwright.cli.output import table_text
-from hoopwright.units import LengthUnit, format_length
+from hoopwright.units import LengthUnit, format_length, shown
 
 if TYPE_CHECKING:
     from hoopwright.jobs.rack import RackSticks
@@ -39,8 +39,8 @@ def order_text(found: "ProjectStock") -> str:
             f"{line.tube} {line.steel}".rstrip(),
             str(line.count),
             f"{line.length_mm:g}",
-            f"{line.mass_kg:.1f}",
-            "-" if line.price is None else f"{line.price:.2f}",
+            shown(line.mass_kg, 1),
+            "-" if line.price is None else shown(line.price, 2),
         ]
         for line in found.order
     ]
@@ -74,7 +74,7 @@ def rack_text(found: "Sequence[RackSticks]") -> str:
 def taken_text(made: "Taken", *, back: bool, project: str) -> str:
     """What was recorded, and what takes it back."""
     sticks = ", ".join(stick.label for stick in made.used) or "none"
-    offcuts = ", ".join(f"{one.label} {one.length_mm:.0f} mm" for one in made.offcuts) or "none"
+    offcuts = ", ".join(f"{one.label} {shown(one.length_mm, 0)} mm" for one in made.offcuts) or "none"
     if back:
         bars = ", ".join(made.bars) or "none"
         return f"back on the rack: {sticks}; gone from it: {offcuts}; not cut any more: {bars}"

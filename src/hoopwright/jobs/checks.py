@@ -27,7 +27,7 @@ from hoopwright.shell.clearance import TubeGaps
 from hoopwright.shell.shell import Shell
 from hoopwright.shell.tape import STOP_MM_PER_M, compare_tape
 from hoopwright.store import Project, ProjectFolder
-from hoopwright.units import format_length
+from hoopwright.units import format_length, shown
 
 _BENT = "can be bent"
 _MISS_MM = 1.0
@@ -152,7 +152,8 @@ def miss_report(name: str, miss_mm: float) -> CheckReport:
     )
     finding = Finding(
         code="CHECK-005",
-        sentence=f"Bent as typed, end B of {name} lands {miss_mm:.0f} mm from its place, with end A and bend 1 held.",
+        sentence=f"Bent as typed, end B of {name} lands {shown(miss_mm, 0)} mm from its place, with end A and "
+        "bend 1 held.",
         todo="Compare the rotations: a wrong sign is the usual cause. Do not bend from this table.",
         objects=(name,),
         measured=miss_mm,

@@ -19,6 +19,7 @@ from hoopwright.cage.driver_checks import (
 from hoopwright.findings import Finding, Verdict
 from hoopwright.jobs.driver_measures import Measured
 from hoopwright.jobs.rows import CheckRow
+from hoopwright.units import shown
 
 _FRONT = (Role.SCREEN_BAR, Role.FRONT_HOOP)
 _HELMET = "helmet under a straight edge over the bars"
@@ -99,14 +100,14 @@ def _helmet(cage: Cage, bars: dict[str, Bar], driver: Driver, limits: DriverLimi
 
 def _too_low(driver: Driver, line: HelmetLine, rear: str, front: str, limits: DriverLimits) -> Finding:
     lower_mm = (limits.helmet_room_mm - line.room_mm) * line.drop_ratio
-    under = f"is {line.room_mm:.1f} mm under"
-    at = under if line.room_mm >= 0.0 else f"stands {-line.room_mm:.1f} mm through"
+    under = f"is {shown(line.room_mm, 1)} mm under"
+    at = under if line.room_mm >= 0.0 else f"stands {shown(-line.room_mm, 1)} mm through"
     return Finding(
         code="DRV-010",
         sentence=f"Driver {driver.name}: the helmet {at} a straight edge over {rear} and {front}, limit "
         f"{limits.helmet_room_mm:g} mm.",
-        todo=f"Lower the seat by {lower_mm:.0f} mm or raise the bars. Padding counts too; a helmet moves far in a "
-        "crash.",
+        todo=f"Lower the seat by {shown(lower_mm, 0)} mm or raise the bars. Padding counts too; a helmet moves far in "
+        "a crash.",
         objects=(driver.name, rear, front),
         point_mm=driver.helmet_mm,
         measured=line.room_mm,
@@ -144,8 +145,8 @@ def _too_steep(driver: Driver, way: str, measured_deg: float, limit_deg: float) 
     allowed = f"limit {limit_deg:g}°" if limit_deg > 0.0 else f"and may never go {way}"
     return Finding(
         code="DRV-011",
-        sentence=f"Driver {driver.name}: the shoulder belt goes {measured_deg:.1f}° {way} horizontal to its guide, "
-        f"{allowed}.",
+        sentence=f"Driver {driver.name}: the shoulder belt goes {shown(measured_deg, 1)}° {way} horizontal to "
+        f"its guide, {allowed}.",
         todo="Move the harness bar or guide; ask the belt maker's instructions and the rule book.",
         objects=(driver.name,),
         point_mm=driver.guide_mm,
@@ -169,7 +170,7 @@ def _bodies(measured: Measured, driver: Driver, limits: DriverLimits) -> Judged:
             measured=one.room_mm,
             limit=limits.bar_room_mm,
             unit="mm",
-            where=f"{one.bar} at {', '.join(f'{x:.0f}' for x in one.place_mm)} mm",
+            where=f"{one.bar} at {', '.join(f'{shown(x, 0)}' for x in one.place_mm)} mm",
         )
         yield row, _too_near(driver, one, limits) if _fails(row) else None
     for part, missing in driver.not_measured().items():
@@ -177,8 +178,8 @@ def _bodies(measured: Measured, driver: Driver, limits: DriverLimits) -> Judged:
 
 
 def _too_near(driver: Driver, one: RoomToBar, limits: DriverLimits) -> Finding:
-    within = f"comes within {one.room_mm:.1f} mm of"
-    comes = within if one.room_mm >= 0.0 else f"lies {-one.room_mm:.1f} mm inside"
+    within = f"comes within {shown(one.room_mm, 1)} mm of"
+    comes = within if one.room_mm >= 0.0 else f"lies {shown(-one.room_mm, 1)} mm inside"
     return Finding(
         code="DRV-012",
         sentence=f"Driver {driver.name}: bar {one.bar} with {driver.padding_mm:g} mm of padding {comes} the "
@@ -216,14 +217,15 @@ def _view(measured: Measured, driver: Driver, limits: DriverLimits, view: View) 
 
 def _hidden_words(hidden: HiddenView, worst: str, view: View) -> str:
     west, east, low, high = VIEWS[view]
-    together = f"all bars {100.0 * hidden.together_share:.1f} %"
+    together = f"all bars {shown(100.0 * hidden.together_share, 1)} %"
     return f"{worst}; {together} of {west:g} to {east:g}° (left positive) by {low:g} to {high:g}°"
 
 
 def _hides(driver: Driver, view: View, worst: str, percent: float, limit: float) -> Finding:
     return Finding(
         code="DRV-013",
-        sentence=f"Driver {driver.name}: bar {worst} hides {percent:.1f} % of the {view} view, limit {limit:g} %.",
+        sentence=f"Driver {driver.name}: bar {worst} hides {shown(percent, 1)} % of the {view} view, "
+        f"limit {limit:g} %.",
         todo="Move the bar toward a pillar, or away from the eye; sit in it and look before welding.",
         objects=(driver.name, worst),
         point_mm=driver.eye_mm,
@@ -248,7 +250,8 @@ def _opening(cage: Cage, bars: dict[str, Bar], limits: DriverLimits) -> Judged:
         )
         return
     across = f"crossed by {', '.join(left.crossed_by)}" if left.crossed_by else "no bar crosses it"
-    where = f"{100 * left.free_share:.0f} % of the opening is free, {across}; try it with the real driver, belts on"
+    free = f"{shown(100 * left.free_share, 0)} % of the opening is free"
+    where = f"{free}, {across}; try it with the real driver, belts on"
     limit = limits.circle_mm
     row = CheckRow(
         about="exit",
@@ -261,8 +264,8 @@ def _opening(cage: Cage, bars: dict[str, Bar], limits: DriverLimits) -> Judged:
     )
     finding = Finding(
         code="DRV-014",
-        sentence=f"A circle of {left.circle_mm:.0f} mm is the greatest that passes the door opening between the bars, "
-        f"limit {limit or 0.0:g} mm.",
+        sentence=f"A circle of {shown(left.circle_mm, 0)} mm is the greatest that passes the door opening between the "
+        f"bars, limit {limit or 0.0:g} mm.",
         todo="Lower or bow out the bars in the opening, and try the exit with the real driver.",
         objects=left.crossed_by,
         point_mm=(left.circle_at_mm[0], float(corners[:, 1].mean()), left.circle_at_mm[1]),

@@ -12,6 +12,7 @@ from hoopwright.fitting.placing import HELD_WITHIN_MM, too_close
 from hoopwright.jobs.rows import CheckRow, check_row
 from hoopwright.shell.clearance import TubeGaps, measure_gaps
 from hoopwright.shell.shell import Shell
+from hoopwright.units import shown
 
 
 def measure_members(shell: Shell, cage: Cage, members: Sequence[Member]) -> dict[str, TubeGaps]:
@@ -39,7 +40,7 @@ def judge_gaps(
         )
     else:
         holds = smallest.gap_mm >= limit - HELD_WITHIN_MM
-        where = f"{smallest.region}, {smallest.along_mm:.0f} mm from end A"
+        where = f"{smallest.region}, {shown(smallest.along_mm, 0)} mm from end A"
         verdict = Verdict.PASS if holds else Verdict.FAIL
         rows.append(check_row(name, "gap to the shell", verdict, smallest.gap_mm, limit, "mm", where))
         if not holds:
@@ -54,7 +55,10 @@ def judge_gaps(
         length = sum(stretch.to_mm - stretch.from_mm for stretch in gaps.unseen)
         rows.append(
             check_row(
-                name, "room outward", Verdict.NOT_CHECKED, where=f"{length:.0f} mm of it face nothing scanned"
+                name,
+                "room outward",
+                Verdict.NOT_CHECKED,
+                where=f"{shown(length, 0)} mm of it face nothing scanned",
             )
         )
         findings.append(_unseen(name, gaps, length))
@@ -87,8 +91,8 @@ def cloud_findings(shell: Shell) -> tuple[Finding, ...]:
     return (
         Finding(
             code="CHECK-006",
-            sentence=f"The scan is a cloud of points about {spacing:.1f} mm apart. Gaps are to the nearest point, so "
-            "the metal between points may be nearer, and whether a bar goes through metal is not checked.",
+            sentence=f"The scan is a cloud of points about {shown(spacing, 1)} mm apart. Gaps are to the nearest "
+            "point, so the metal between points may be nearer, and whether a bar goes through metal is not checked.",
             todo="Keep more gap, or make a mesh of the points first.",
             measured=spacing,
             unit="mm",
@@ -101,7 +105,7 @@ def _crossing(name: str, gaps: TubeGaps) -> Finding:
     return Finding(
         code="CHECK-002",
         sentence=f"Bar {name} goes through metal at {len(gaps.crossings)} place(s), the first in '{first.region}', "
-        f"{first.along_mm:.0f} mm from end A.",
+        f"{shown(first.along_mm, 0)} mm from end A.",
         todo="Move its nodes back inside, or give the end there a landing.",
         objects=(name, first.region),
         point_mm=first.axis_mm,
@@ -113,8 +117,8 @@ def _outside(name: str, gaps: TubeGaps) -> Finding:
     way = "through metal" if gaps.crossings else "through an opening or a hole in the scan"
     return Finding(
         code="CHECK-003",
-        sentence=f"Bar {name} leaves the shell's outline by {worst.worst_mm:.0f} mm, {worst.from_mm:.0f} to "
-        f"{worst.to_mm:.0f} mm from end A, {way}.",
+        sentence=f"Bar {name} leaves the shell's outline by {shown(worst.worst_mm, 0)} mm, {shown(worst.from_mm, 0)} "
+        f"to {shown(worst.to_mm, 0)} mm from end A, {way}.",
         todo="Move its nodes inside, unless it is meant to bow out through the opening.",
         objects=(name,),
         point_mm=worst.place_mm,
@@ -129,8 +133,8 @@ def _unseen(name: str, gaps: TubeGaps, length_mm: float) -> Finding:
     return Finding(
         code="CHECK-004",
         severity=Severity.NOTE,
-        sentence=f"Bar {name}: {length_mm:.0f} mm of it, from {first.from_mm:.0f} mm on from end A, face no scanned "
-        "metal outward: an opening, or not scanned. The room there is unknown, not free.",
+        sentence=f"Bar {name}: {shown(length_mm, 0)} mm of it, from {shown(first.from_mm, 0)} mm on from end A, face "
+        "no scanned metal outward: an opening, or not scanned. The room there is unknown, not free.",
         todo="Look at the car there, or scan it.",
         objects=(name,),
         point_mm=first.place_mm,

@@ -9,7 +9,7 @@ from hoopwright.fitting.placing import HELD_WITHIN_MM
 from hoopwright.jobs.rows import CheckRow
 from hoopwright.shell.clearance import TubeGaps
 from hoopwright.shell.cut import CutShell, CutSkin
-from hoopwright.units import format_length
+from hoopwright.units import format_length, shown
 
 
 def hole_checks(
@@ -63,7 +63,8 @@ def hole_notes(cage: Cage, bar_id: str) -> tuple[Finding, ...]:
 def where_it_is(hole: BarHole) -> str:
     """A hole in words: its diameter and its place."""
     forward, left, up = hole.hole.place_mm
-    return f"{format_length(hole.hole.diameter_mm)} at forward {forward:.0f}, left {left:.0f}, up {up:.0f} mm"
+    place = f"forward {shown(forward, 0)}, left {shown(left, 0)}, up {shown(up, 0)} mm"
+    return f"{format_length(hole.hole.diameter_mm)} at {place}"
 
 
 def _edge_mm(gaps: TubeGaps | None, one: BarHole) -> float | None:
@@ -94,7 +95,7 @@ def _row(one: BarHole, skins: Sequence[CutSkin], edge_mm: float | None, *, is_me
 
 def _cuts(one: BarHole, skins: Sequence[CutSkin]) -> Finding:
     listed = "; ".join(
-        f"'{skin.regions[0]}'" + (f" ({skin.area_mm2 / 100.0:.1f} cm²)" if skin.area_mm2 else "")
+        f"'{skin.regions[0]}'" + (f" ({shown(skin.area_mm2 / 100.0, 1)} cm²)" if skin.area_mm2 else "")
         for skin in skins
     )
     count = "one skin" if len(skins) == 1 else f"{len(skins)} skins"
@@ -123,7 +124,7 @@ def _cuts_nothing(one: BarHole) -> Finding:
 def _too_near(one: BarHole, edge_mm: float) -> Finding:
     return Finding(
         code="HOLE-006",
-        sentence=f"Bar {one.hole.bar_id} comes within {edge_mm:.1f} mm of the edge of its hole {one.number}, "
+        sentence=f"Bar {one.hole.bar_id} comes within {shown(edge_mm, 1)} mm of the edge of its hole {one.number}, "
         f"under {HOLE_EDGE_MM:g} mm (common practice, no source).",
         todo="Cut the hole wider, or put it where the bar is straight.",
         objects=(one.hole.bar_id,),

@@ -21,7 +21,7 @@ from hoopwright.stock.rates import Rates
 from hoopwright.store import ProjectFolder
 from hoopwright.store.writing import make_folder
 from hoopwright.tubes import TubeSize
-from hoopwright.units import MM_PER_UNIT, LengthUnit
+from hoopwright.units import MM_PER_UNIT, LengthUnit, nearest, shown
 
 _FOR_THE_CUSTOMER = ("FILE-106", "MASS-001", "MASS-002", "MASS-003", "COST-025")
 """Findings that say what the figures are without; all others are for the shop."""
@@ -141,21 +141,21 @@ def quantity_facts(found: Quantities, sticks: Sequence[BoughtTube] = ()) -> Iter
         needed = bought.get((one.tube, one.steel))
         yield (
             f"tube {one.tube}{steel}",
-            f"{one.cut_mm / metre:.3f} m as sawn, {one.net_mm / metre:.3f} m in the cage"
+            f"{shown(one.cut_mm / metre, 3)} m as sawn, {shown(one.net_mm / metre, 3)} m in the cage"
             + (
                 ""
                 if needed is None
                 else f"; {count_words(needed.count, 'stick')} of {needed.stick_mm / metre:g} m"
             ),
         )
-    welds = ", ".join(f"{one.kind} {one.length_mm / metre:.2f}" for one in found.welds)
-    yield "weld", f"{found.weld_mm / metre:.2f} m" + (f" ({welds})" if len(found.welds) > 1 else "")
+    welds = ", ".join(f"{one.kind} {shown(one.length_mm / metre, 2)}" for one in found.welds)
+    yield "weld", f"{shown(found.weld_mm / metre, 2)} m" + (f" ({welds})" if len(found.welds) > 1 else "")
     if found.landings or found.gussets:
         plates = f"{count_words(found.landings, 'landing')}, {count_words(found.gussets, 'gusset')}"
-        yield "plates", f"{plates}, {found.sheet_kg:.2f} kg, {count_words(found.bolts, 'bolt')}"
+        yield "plates", f"{plates}, {shown(found.sheet_kg, 2)} kg, {count_words(found.bolts, 'bolt')}"
     forward, left, up = found.mass.total.centre_mm
-    yield "mass", f"{found.mass.total.mass_kg:.1f} kg"
+    yield "mass", f"{shown(found.mass.total.mass_kg, 1)} kg"
     yield (
         "centre of mass",
-        f"{round(forward)} forward, {round(left)} left, {round(up)} up (mm, axes of the car)",
+        f"{nearest(forward)} forward, {nearest(left)} left, {nearest(up)} up (mm, axes of the car)",
     )

@@ -10,6 +10,7 @@ from hoopwright.geometry import FilletedPath, Points, unit_vector
 from hoopwright.papers.chart import TEXT_MM, label
 from hoopwright.papers.drawing import Anchor, Box, Item, Page, Point, Polyline, line
 from hoopwright.papers.lettering import shortened
+from hoopwright.units import shown
 
 _WIDTH_MM, _HEIGHT_MM = 240.0, 180.0
 _ROOM = Box(left_mm=26.0, top_mm=36.0, width_mm=188.0, height_mm=118.0)
@@ -122,7 +123,11 @@ def _words(
         out = places[at] - (places[at - 12] + places[at + 12]) / 2.0
         side: Anchor = "left" if out[0] > 0.0 else "right"
         items.append(
-            label(f"{number}: {over:+.2f}°", *_beside(places[at], out, box, scale, _CLEAR_MM), anchor=side)
+            label(
+                f"{number}: {shown(over, 2, sign=True)}°",
+                *_beside(places[at], out, box, scale, _CLEAR_MM),
+                anchor=side,
+            )
         )
     return items
 

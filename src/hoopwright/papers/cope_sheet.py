@@ -9,7 +9,7 @@ from hoopwright.papers.tables import HEAD_MM, ROW_MM, Column, ruled_table
 from hoopwright.papers.template_pages import Block, laid_out, numbered
 from hoopwright.papers.wrap_pages import wrap_template
 from hoopwright.papers.wrap_words import LEGEND
-from hoopwright.units import MM_PER_INCH, LengthUnit
+from hoopwright.units import MM_PER_INCH, LengthUnit, shown
 
 _WIDTH_MM, _NAME_SHARE, _COLUMN_SHARE = 180.0, 30.0, 12.5
 _WORDS_MM = 6.0
@@ -78,4 +78,4 @@ def _table(
 
 def _figure(length_mm: float, unit: LengthUnit, decimals: int) -> str:
     value, places = (length_mm, decimals) if unit == "mm" else (length_mm / MM_PER_INCH, decimals + 1)
-    return f"{round(value, places) + 0.0:.{places}f}"
+    return shown(value, places)

@@ -9,7 +9,7 @@ from hoopwright.papers.plain_page import body, page_frame
 from hoopwright.papers.tables import HEAD_MM, ROW_MM, TICK, Column, rows_that_fit, ruled_table
 from hoopwright.papers.words import count_words, measure, other_unit, tube_words
 from hoopwright.tubes import TubeSize, section_properties
-from hoopwright.units import MM_PER_FOOT, MM_PER_UNIT, LengthUnit
+from hoopwright.units import MM_PER_FOOT, MM_PER_UNIT, LengthUnit, shown
 
 _PIECES = (
     Column(head="cut", share=9, anchor="middle"),
@@ -138,7 +138,7 @@ def _total_row(total: SizeTotal, unit: LengthUnit) -> tuple[str, ...]:
     return (
         tube_words(total.tube, unit),
         str(total.pieces),
-        f"{total.length_mm / MM_PER_UNIT['m']:.3f}",
-        f"{feet:.2f}",
-        f"{total.mass_kg:.2f}",
+        shown(total.length_mm / MM_PER_UNIT["m"], 3),
+        shown(feet, 2),
+        shown(total.mass_kg, 2),
     )

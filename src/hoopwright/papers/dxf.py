@@ -17,7 +17,7 @@ from hoopwright.papers.face import writable
 from hoopwright.papers.wrap_outline import kept_edges
 from hoopwright.papers.wrap_shape import WrapShape, wrap_shape
 from hoopwright.papers.wrap_words import OVERHANGS, heading, seat_words
-from hoopwright.units import format_length
+from hoopwright.units import format_length, shown
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
@@ -92,7 +92,7 @@ def flat_part_dxf(part: FlatPart, date: str) -> bytes:
 def part_lines(part: FlatPart) -> tuple[str, ...]:
     """What is written beside a flat part."""
     folds = tuple(
-        f"fold {number}: {abs(fold.angle_deg):.1f} deg {'up' if fold.angle_deg > 0.0 else 'down'}, "
+        f"fold {number}: {shown(abs(fold.angle_deg), 1)} deg {'up' if fold.angle_deg > 0.0 else 'down'}, "
         f"inside radius {format_length(fold.inside_radius_mm)}"
         for number, fold in enumerate(part.folds, start=1)
     )

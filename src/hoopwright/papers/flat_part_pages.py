@@ -10,7 +10,7 @@ from hoopwright.joints import FlatPart
 from hoopwright.papers.drawing import A4, Page, PaperSize
 from hoopwright.papers.flat_part_block import LEGEND, block_height_mm, block_width_mm, flat_part_block
 from hoopwright.papers.template_pages import Block, laid_out, numbered
-from hoopwright.units import LengthUnit
+from hoopwright.units import LengthUnit, shown
 
 _LARGEST_MM = 5000.0
 
@@ -64,7 +64,10 @@ def check_flat_part(part: FlatPart) -> None:
     faults = (
         (not shaped, "its outline has fewer than three points"),
         (shaped and not finite, "one of its numbers is none"),
-        (finite and span > _LARGEST_MM, f"it is {span:.0f} mm long, and the limit is {_LARGEST_MM:.0f} mm"),
+        (
+            finite and span > _LARGEST_MM,
+            f"it is {shown(span, 0)} mm long, and the limit is {shown(_LARGEST_MM, 0)} mm",
+        ),
         (finite and part.outline_area_mm2 < 1.0, "its outline encloses nothing, or runs clockwise"),
         (finite and any(hole.diameter_mm <= 0.0 for hole in part.holes), "a hole has no diameter"),
         (finite and any(fold.start_mm == fold.end_mm for fold in part.folds), "a fold has no length"),

@@ -7,6 +7,7 @@ import numpy as np
 from hoopwright.bars import Bar, centreline
 from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.geometry import Arc, Points, Vector, fit_plane, unit_vector
+from hoopwright.units import shown
 
 NOT_FLAT = "PAPER-101"
 """Code of the finding for a bar that does not lie flat."""
@@ -120,7 +121,7 @@ def _not_flat(bar: Bar, off_mm: float) -> Finding:
         severity=Severity.STOP,
         sentence=(
             f"{bar.name} does not lie flat on the floor: its nodes leave the best plane by up to "
-            f"{off_mm:.1f} mm (limit {FLAT_WITHIN_MM:g})."
+            f"{shown(off_mm, 1)} mm (limit {FLAT_WITHIN_MM:g})."
         ),
         todo="Check it with the tape checks and the card of each bend on its sheet; no floor drawing was made.",
         objects=(bar.name,),

@@ -10,6 +10,7 @@ from hoopwright.papers.chart import TEXT_MM, Chart, label, mark, round_ticks
 from hoopwright.papers.drawing import Box, Circle, Item, Page, Polyline, Text, filled, line
 from hoopwright.papers.lettering import shortened, text_box, width_mm
 from hoopwright.shell.clearance import GapPlace, TubeGaps
+from hoopwright.units import shown
 
 _WIDTH_MM, _HEIGHT_MM = 240.0, 140.0
 _BOX = Box(left_mm=24.0, top_mm=34.0, width_mm=182.0, height_mm=72.0)
@@ -99,7 +100,7 @@ def _axes(chart: Chart, length_mm: float) -> list[Item]:
         label("gap, mm", 12.0, _BOX.top_mm - 5.0),
         label("end A", _BOX.left_mm, below, bold=True),
         label("along the centreline from end A, mm", _BOX.middle_mm[0], below, anchor="middle"),
-        label(f"end B, {length_mm:.0f}", _BOX.right_mm, below, anchor="right", bold=True),
+        label(f"end B, {shown(length_mm, 0)}", _BOX.right_mm, below, anchor="right", bold=True),
     ]
 
 
@@ -154,7 +155,7 @@ def _smallest(chart: Chart, place: GapPlace | None) -> list[Item]:
     """A ring at the smallest judged gap, and its words under the title, where nothing can run through them."""
     if place is None or not math.isfinite(place.gap_mm):
         return [label("no metal within 150 mm of the judged part: its gap is unknown", 12.0, 21.5)]
-    words = f"smallest judged gap {place.gap_mm:.1f} mm, {place.along_mm:.0f} mm from end A: {place.region}"
+    words = f"smallest judged gap {shown(place.gap_mm, 1)} mm, {shown(place.along_mm, 0)} mm from end A: {place.region}"
     return [
         mark(chart.at(place.along_mm, place.gap_mm), "ring"),
         mark((13.6, 19.8), "ring"),

@@ -7,6 +7,7 @@ from hoopwright.papers.drawing import A4, Page, PaperSize
 from hoopwright.papers.flow import Column, Part, drawn_items, flow, page_with, paragraph, space, table_parts
 from hoopwright.papers.plain_page import body, page_frame
 from hoopwright.papers.words import CAUTIONS, count_words
+from hoopwright.units import shown
 
 _COLUMNS = (
     Column(head="tube", share=44, bold=True),
@@ -86,12 +87,12 @@ def _parts(rows: Sequence[OrderRow], total: str, wide_mm: float) -> Iterator[Par
             row.steel or "not said",
             str(row.count),
             row.length,
-            f"{row.mass_kg:.1f}",
+            shown(row.mass_kg, 1),
             row.price,
         )
         for row in rows
     ]
-    mass = f"{sum(row.mass_kg for row in rows):.1f}"
+    mass = shown(sum(row.mass_kg for row in rows), 1)
     cells.append(("in all", "", str(sum(row.count for row in rows)), "", mass, total))
     heats = [f"{row.tube}, {row.length}: of one heat for {bars}." for row in rows for bars in row.one_heat]
     yield from table_parts(_COLUMNS, cells, wide_mm)

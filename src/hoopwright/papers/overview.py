@@ -26,7 +26,7 @@ from hoopwright.papers.tables import ROW_MM, Column, rows_that_fit, ruled_table
 from hoopwright.papers.views import ViewName, axis_arrows, fit_view, view
 from hoopwright.papers.words import count_words, measure, other_unit, tube_short
 from hoopwright.tubes import section_properties
-from hoopwright.units import MM_PER_FOOT, MM_PER_UNIT, LengthUnit
+from hoopwright.units import MM_PER_FOOT, MM_PER_UNIT, LengthUnit, shown
 
 _VIEWS: tuple[ViewName, ...] = ("oblique left", "front", "side", "top")
 _BAR_MM = 0.9
@@ -185,7 +185,7 @@ def _row(sheet: BarSheet, unit: LengthUnit) -> tuple[str, ...]:
         str(len(sheet.steps)),
         measure(sheet.blank_mm, unit),
         measure(sheet.blank_mm, other_unit(unit)),
-        f"{blank_mass_kg(sheet):.2f}",
+        shown(blank_mass_kg(sheet), 2),
     )
 
 
@@ -199,13 +199,13 @@ def _sum_row(sheets: Sequence[BarSheet], unit: LengthUnit) -> tuple[str, ...]:
         "",
         str(bends),
         *_long(length, unit),
-        f"{sum(map(blank_mass_kg, sheets)):.2f}",
+        shown(sum(map(blank_mass_kg, sheets)), 2),
     )
 
 
 def _long(length_mm: float, unit: LengthUnit) -> tuple[str, str]:
     """A length of many bars, in metres and feet."""
-    metric, feet = f"{length_mm / MM_PER_UNIT['m']:.3f} m", f"{length_mm / MM_PER_FOOT:.2f} ft"
+    metric, feet = f"{shown(length_mm / MM_PER_UNIT['m'], 3)} m", f"{shown(length_mm / MM_PER_FOOT, 2)} ft"
     return (metric, feet) if unit == "mm" else (feet, metric)
 
 

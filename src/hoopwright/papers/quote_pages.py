@@ -20,6 +20,7 @@ from hoopwright.papers.plain_page import body, page_frame
 from hoopwright.papers.quote_paper import QuotePaper
 from hoopwright.papers.quote_prices import price_parts
 from hoopwright.papers.words import CAUTIONS
+from hoopwright.units import shown
 
 _MADE = (
     Column(head="what is made", share=60, bold=True),
@@ -69,7 +70,7 @@ def _bodies(quote: QuotePaper, inside: Box) -> list[Drawn]:
     """Who to whom and what is made, then the prices; the cage as a picture where it has room, or on its own page."""
     parties, high = _parties(quote, inside)
     rows = tuple(
-        (row.what, row.tube, str(row.bars), str(row.bends), f"{row.mass_kg:.2f}") for row in quote.made
+        (row.what, row.tube, str(row.bars), str(row.bends), shown(row.mass_kg, 2)) for row in quote.made
     )
     wide = inside.width_mm
     tables = (

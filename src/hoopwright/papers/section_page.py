@@ -9,7 +9,7 @@ from hoopwright.geometry import Points
 from hoopwright.papers.chart import label
 from hoopwright.papers.drawing import Anchor, Box, Circle, Item, Page, Polyline, filled, line
 from hoopwright.papers.lettering import text_box
-from hoopwright.units import LengthUnit, format_length
+from hoopwright.units import LengthUnit, format_length, shown
 
 _WIDE_MM, _MARGIN_MM, _HEAD_MM = 200.0, 10.0, 22.0
 _LOWEST_MM, _HIGHEST_MM = 60.0, 190.0
@@ -74,9 +74,7 @@ def section_page(
     items += [Polyline(points_mm=tuple(map(at, one)), width_mm=0.7) for _, one in bars_mm if len(one) > 1]
     items += _gap_words(gaps, at, unit)
     foot = _HEAD_MM + height + _FOOT_MM - 3.0
-    words = (
-        f"scale 1 : {1.0 / scale:.1f}; thin: body, bold: bars; (!) the nearest metal lies out of this section"
-    )
+    words = f"scale 1 : {shown(1.0 / scale, 1)}; thin: body, bold: bars; (!) the nearest metal lies out of this section"
     items.append(label(words, _MARGIN_MM, foot, height_mm=2.6))
     return Page(width_mm=_WIDE_MM, height_mm=_HEAD_MM + height + _FOOT_MM, items=tuple(items))
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from PIL import Image, ImageOps, UnidentifiedImageError
 
 from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.units import shown
 
 MOST_PIXELS = 64_000_000
 """Larger than what telephones write by themselves, small enough to be opened in about 200 MB."""
@@ -146,12 +147,14 @@ def _broken(name: str, why: str) -> UserError:
 
 
 def _too_large(name: str, measured: float | None, limit: float, unit: str) -> UserError:
-    size = f"is of {measured:.0f} {unit}" if measured is not None else f"is of far more {unit} than that"
+    size = (
+        f"is of {shown(measured, 0)} {unit}" if measured is not None else f"is of far more {unit} than that"
+    )
     return UserError(
         Finding(
             code="PHOTO-003",
             severity=Severity.STOP,
-            sentence=f"{name} {size}; {limit:.0f} {unit} is the most that is read. It was not unpacked.",
+            sentence=f"{name} {size}; {shown(limit, 0)} {unit} is the most that is read. It was not unpacked.",
             todo="Make it smaller and add that.",
             objects=(name,),
             measured=measured,

@@ -14,7 +14,7 @@ from hoopwright.papers.words import (
     turn_word,
     turns,
 )
-from hoopwright.units import LengthUnit
+from hoopwright.units import LengthUnit, shown
 
 BAND_95 = 1.96
 """Standard deviations to either side that hold 95 of 100; source: normal distribution."""
@@ -85,8 +85,8 @@ def _reading(step: BendStep, reading: LegReading) -> str:
 
 def slope_words(slope_deg: float) -> str:
     """`level`, or how far the far end is up or down."""
-    shown = round(abs(slope_deg), 1)
-    return "level" if shown == 0.0 else f"{angle(shown)} {'up' if slope_deg > 0.0 else 'down'}"
+    told = shown(abs(slope_deg), 1)
+    return "level" if float(told) == 0.0 else f"{told}° {'up' if slope_deg > 0.0 else 'down'}"
 
 
 def command_line(step: BendStep) -> str:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from hoopwright.papers.chart import Chart, label, mark, round_ticks
 from hoopwright.papers.drawing import Box, Item, Page, Point, Polygon, Polyline, frame
 from hoopwright.papers.lettering import shortened
+from hoopwright.units import shown
 
 _WIDTH_MM, _HEIGHT_MM = 240.0, 140.0
 _BOX = Box(left_mm=42.0, top_mm=27.0, width_mm=168.0, height_mm=62.0)
@@ -136,7 +137,7 @@ def _numbers(chart: Chart, rows: Sequence[TradeRow], most: int) -> list[Item]:
             items.append(label("no bar", x, _FIRST_ROW_MM, anchor="middle"))
             continue
         for index, (value, decimals) in enumerate([*((one, 1) for one in _values(row)), (row.length_mm, 0)]):
-            words = f"{value:.{decimals}f}" if math.isfinite(value) else "unknown"
+            words = shown(value, decimals) if math.isfinite(value) else "unknown"
             y = _FIRST_ROW_MM + _ROW_MM * index
             items.append(label(words, x, y, anchor="middle", bold=row.chosen))
     return items

@@ -55,7 +55,7 @@ def tube_short(tube: TubeSize, unit: LengthUnit) -> str:
     """Tube size in one unit."""
     if unit == "mm":
         return f"{tube.od_mm:g} x {tube.wall_mm:g} mm"
-    return f'{tube.od_mm / MM_PER_INCH:.3f} x {tube.wall_mm / MM_PER_INCH:.3f}"'
+    return f'{shown(tube.od_mm / MM_PER_INCH, 3)} x {shown(tube.wall_mm / MM_PER_INCH, 3)}"'
 
 
 def angle(angle_deg: float, decimals: int = 1) -> str:

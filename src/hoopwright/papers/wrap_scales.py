@@ -7,7 +7,7 @@ import numpy as np
 from hoopwright.papers.drawing import Box, Item, Items, Polygon, Text, filled, line
 from hoopwright.papers.lettering import fitted, text_box, width_mm
 from hoopwright.papers.wrap_shape import Place, WrapShape
-from hoopwright.units import MM_PER_INCH, LengthUnit
+from hoopwright.units import MM_PER_INCH, LengthUnit, shown
 
 _EDGE_MM = 1e-6
 _STEPS_DEG = (30, 60, 90, 180)
@@ -32,7 +32,7 @@ def scale_up(shape: WrapShape, place: Place, unit: LengthUnit) -> Items:
             and all(abs(at[1] - other) > 4.0 for other in taken)
         ):
             words = Text(
-                at_mm=at, text=f"{tick:.0f}" if unit == "mm" else f'{tick / MM_PER_INCH:g}"', height_mm=1.8
+                at_mm=at, text=shown(tick, 0) if unit == "mm" else f'{tick / MM_PER_INCH:g}"', height_mm=1.8
             )
             items += [filled(text_box(words).inset(-0.3), "white"), words]
     return tuple(items)
@@ -68,7 +68,7 @@ def _round_words(
 ) -> Items:
     """Degrees, and the height of the cut over them; beside the left edge in one row above the others."""
     cut = shape.cut_at_mm(around) - shape.lower_mm
-    figure = "-" if math.isnan(cut) else (f"{cut:.1f}" if unit == "mm" else f"{cut / MM_PER_INCH:.2f}")
+    figure = "-" if math.isnan(cut) else (shown(cut, 1) if unit == "mm" else shown(cut / MM_PER_INCH, 2))
     low = shape.lower_mm
     if right > shape.turn_mm - _EDGE_MM:
         return ()
@@ -96,10 +96,10 @@ def pointers(shape: WrapShape, place: Place) -> list[tuple[Box, Items]]:
         right = shape.right_mm(around)
         half = width_mm(text, 2.4, bold=True) / 2.0 + 0.8
         foot = (max(right - 1.0, 0.0), min(right + 1.0, shape.turn_mm))
-        shown = float(np.clip(right, half, shape.turn_mm - half))
-        if abs(shown - shape.right_mm(0.0)) < half + 0.8:
-            shown = shape.right_mm(0.0) + half + 0.8
-        words = Text(at_mm=place(shown, up - 5.8), text=text, height_mm=2.4, anchor="middle", bold=True)
+        inside = float(np.clip(right, half, shape.turn_mm - half))
+        if abs(inside - shape.right_mm(0.0)) < half + 0.8:
+            inside = shape.right_mm(0.0) + half + 0.8
+        words = Text(at_mm=place(inside, up - 5.8), text=text, height_mm=2.4, anchor="middle", bold=True)
         box = text_box(words).inset(-0.3)
         corners = (place(right, up), place(foot[0], up - 2.6), place(foot[1], up - 2.6))
         found.append((box, (Polygon(points_mm=corners), filled(box, "white"), words)))

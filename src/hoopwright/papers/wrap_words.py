@@ -4,7 +4,7 @@ from hoopwright.papers.drawing import Item, Items, Point, Polygon, Text, filled,
 from hoopwright.papers.lettering import fitted, height_to_fit, text_box, width_mm, wrapped
 from hoopwright.papers.words import both
 from hoopwright.papers.wrap_shape import Place, WrapShape
-from hoopwright.units import MM_PER_INCH, LengthUnit
+from hoopwright.units import MM_PER_INCH, LengthUnit, shown
 
 LEGEND = "cut on the middle of the heavy line; figures: degrees from the datum line and height of the cut"
 OVERHANGS = "no header cuts the tube there: it overhangs. Saw along that line by eye and close the opening with a plate"
@@ -101,7 +101,7 @@ def words_over(shape: WrapShape, corner_mm: Point, unit: LengthUnit) -> Items:
     """Which end it is, its tube and how deep the cut is."""
     left, top = corner_mm
     depth_mm = shape.highest_mm - shape.lowest_mm
-    tube, turn, depth = both(shape.wrap.od_mm, unit), f"{shape.turn_mm:.1f} mm", both(depth_mm, unit)
+    tube, turn, depth = both(shape.wrap.od_mm, unit), f"{shown(shape.turn_mm, 1)} mm", both(depth_mm, unit)
     if unit == "in":
         tube, turn, depth = (_exact(one) for one in (shape.wrap.od_mm, shape.turn_mm, depth_mm))
     data = f"tube {tube}, {turn} round; cut {depth} deep"
@@ -114,7 +114,7 @@ def words_over(shape: WrapShape, corner_mm: Point, unit: LengthUnit) -> Items:
 
 def _exact(length_mm: float) -> str:
     """Inches finer than a tape has them, and mm."""
-    return f'{length_mm / MM_PER_INCH:.3f}" ({length_mm:.1f} mm)'
+    return f'{shown(length_mm / MM_PER_INCH, 3)}" ({shown(length_mm, 1)} mm)'
 
 
 def _lines_under(shape: WrapShape, unit: LengthUnit) -> list[tuple[str, float, bool]]:

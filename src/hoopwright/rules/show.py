@@ -95,7 +95,7 @@ def one_of(words: Iterable[str]) -> str:
 
 
 def _plain(number: float) -> str:
-    text = f"{number:.4f}" if abs(number) < 1e6 and math.isfinite(number) else f"{number:g}"
+    text = shown(number, 4) if abs(number) < 1e6 and math.isfinite(number) else f"{number:g}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 

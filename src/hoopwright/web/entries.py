@@ -9,7 +9,7 @@ from hoopwright.bars import Node
 from hoopwright.findings import UserError
 from hoopwright.jobs.typed import place, tube_size
 from hoopwright.tubes import TubeSize
-from hoopwright.units import MM_PER_INCH, LengthUnit, format_length, parse_length_mm
+from hoopwright.units import MM_PER_INCH, LengthUnit, format_length, parse_length_mm, shown
 from hoopwright.web.bench import Bench
 from hoopwright.web.findings_words import job_words
 from hoopwright.web.picking import Picked
@@ -130,7 +130,7 @@ def fine_entry(label: str, *, value: str = "") -> Entry[float]:
     return Entry(
         label,
         parse_length_mm,
-        lambda length_mm: f"{length_mm:g} mm, {length_mm / MM_PER_INCH:.3f} in",
+        lambda length_mm: f"{length_mm:g} mm, {shown(length_mm / MM_PER_INCH, 3)} in",
         value=value,
     )
 
@@ -179,7 +179,7 @@ def place_entry(
 
 def as_typed(at_mm: Node) -> str:
     """A place as a person types it, in mm."""
-    return ", ".join(f"{value + 0.0:.1f}" for value in at_mm)
+    return ", ".join(shown(value, 1) for value in at_mm)
 
 
 def place_words(at_mm: Node, unit: LengthUnit = "mm") -> str:
@@ -191,7 +191,7 @@ def place_words(at_mm: Node, unit: LengthUnit = "mm") -> str:
 
 def bare_length(value_mm: float, unit: LengthUnit) -> str:
     """A length as one of several on a line: mm alone without their unit."""
-    return f"{value_mm:.1f}" if unit == "mm" else format_length(value_mm, unit)
+    return shown(value_mm, 1) if unit == "mm" else format_length(value_mm, unit)
 
 
 def both_units(length_mm: float) -> str:

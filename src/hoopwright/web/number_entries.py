@@ -2,7 +2,7 @@
 
 from hoopwright.jobs.areas import area_mm2
 from hoopwright.jobs.typed import unreadable
-from hoopwright.units import parse_angle_deg
+from hoopwright.units import parse_angle_deg, shown
 from hoopwright.web.entries import Entry
 
 MOST_COUNT = 99
@@ -43,4 +43,4 @@ def _number(text: str) -> float:
 
 def area_entry(label: str, *, value: str = "", hint: str = "") -> Entry[float]:
     """An area; a bare number is cm2."""
-    return Entry(label, area_mm2, lambda area: f"{area / MM2_PER_CM2:.1f} cm²", value=value, hint=hint)
+    return Entry(label, area_mm2, lambda area: f"{shown(area / MM2_PER_CM2, 1)} cm²", value=value, hint=hint)

@@ -9,7 +9,7 @@ from nicegui import ui
 from hoopwright.bars import Node
 from hoopwright.findings import Finding, Severity, Verdict
 from hoopwright.jobs.rows import CheckRow
-from hoopwright.units import MM_PER_INCH
+from hoopwright.units import MM_PER_INCH, shown
 from hoopwright.web.bench import Bench
 from hoopwright.web.findings_words import finding_words, places_named
 from hoopwright.web.going_there import go_to
@@ -118,7 +118,7 @@ def _row(number: int, cells: Sequence[str], kind: str) -> str:
 
 def fine_length(bench: Bench, value_mm: float) -> str:
     """A length where sixteenths of an inch are too coarse: thousandths then."""
-    return bench.length(value_mm) if bench.units == "mm" else f"{value_mm / MM_PER_INCH:.3f} in"
+    return bench.length(value_mm) if bench.units == "mm" else f"{shown(value_mm / MM_PER_INCH, 3)} in"
 
 
 def numbers_of(bench: Bench, row: CheckRow) -> str:
@@ -132,7 +132,7 @@ def numbers_of(bench: Bench, row: CheckRow) -> str:
         return f"{fine_length(bench, row.measured)}{limit}"
     unit = "°" if row.unit == "deg" else f" {row.unit}"
     limit = "" if row.limit is None else f", limit {row.limit:g}{unit}"
-    return f"{row.measured:.1f}{unit}{limit}"
+    return f"{shown(row.measured, 1)}{unit}{limit}"
 
 
 def finding_list(bench: Bench, findings: Sequence[Finding], *, none: str = "") -> None:

@@ -2,7 +2,7 @@
 
 from types import MappingProxyType
 
-from hoopwright.units import MM_PER_INCH, LengthUnit
+from hoopwright.units import MM_PER_INCH, LengthUnit, shown
 
 _CM2 = 100.0
 _SIGNS = MappingProxyType({">=": "≥", "<=": "≤", "cm2": "cm²", "mm2": "mm²", "in2": "in²"})
@@ -11,12 +11,14 @@ _SIGNS = MappingProxyType({">=": "≥", "<=": "≤", "cm2": "cm²", "mm2": "mm²
 def fine(length_mm: float, unit: LengthUnit) -> str:
     """A length that is held against a limit: to a tenth of a millimetre, or to a thousandth of an inch."""
     # halves of the last figure round alike everywhere, whatever the last bits of a sum
-    return f"{round(length_mm, 6):.1f} mm" if unit == "mm" else f'{length_mm / MM_PER_INCH:.3f}"'
+    return f"{shown(length_mm, 1)} mm" if unit == "mm" else f'{shown(length_mm / MM_PER_INCH, 3)}"'
 
 
 def area(area_mm2: float, unit: LengthUnit) -> str:
     """An area in square centimetres or square inches."""
-    return f"{area_mm2 / _CM2:.1f} cm²" if unit == "mm" else f"{area_mm2 / MM_PER_INCH**2:.2f} in²"
+    return (
+        f"{shown(area_mm2 / _CM2, 1)} cm²" if unit == "mm" else f"{shown(area_mm2 / MM_PER_INCH**2, 2)} in²"
+    )
 
 
 def amount(value: float | None, unit: str, length_unit: LengthUnit) -> str:
@@ -25,7 +27,7 @@ def amount(value: float | None, unit: str, length_unit: LengthUnit) -> str:
         return ""
     if unit == "mm":
         return fine(value, length_unit)
-    return f"{value:.2f}°" if unit == "deg" else f"{value:.2f} {unit}".rstrip()
+    return f"{shown(value, 2)}°" if unit == "deg" else f"{shown(value, 2)} {unit}".rstrip()
 
 
 def printed(words: str) -> str:

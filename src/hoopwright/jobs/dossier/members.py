@@ -14,7 +14,7 @@ from hoopwright.papers.outline import SolidTube
 from hoopwright.papers.words import angle, measure
 from hoopwright.tubes import TubeSize
 from hoopwright.tubes.paper_numbers import certificate_number, heat_number
-from hoopwright.units import MM_PER_INCH, LengthUnit
+from hoopwright.units import MM_PER_INCH, LengthUnit, shown
 
 _COLUMNS = (
     Column(head="no", share=8, anchor="right", bold=True),
@@ -104,7 +104,7 @@ def _size(tube: TubeSize, unit: LengthUnit) -> tuple[str, str]:
     """Outside diameter and wall; in inches as the trade writes them, in thousandths."""
     if unit == "mm":
         return f"{tube.od_mm:g} mm", f"{tube.wall_mm:g} mm"
-    return f'{tube.od_mm / MM_PER_INCH:.3f}"', f'{tube.wall_mm / MM_PER_INCH:.3f}"'
+    return f'{shown(tube.od_mm / MM_PER_INCH, 3)}"', f'{shown(tube.wall_mm / MM_PER_INCH, 3)}"'
 
 
 def _bends(source: DossierSource, name: str) -> str:

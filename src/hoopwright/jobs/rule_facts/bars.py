@@ -15,6 +15,7 @@ from hoopwright.jobs.rule_facts.certificates import BatchWords, certificate_of
 from hoopwright.jobs.rule_facts.patterns import struts_of
 from hoopwright.jobs.rule_facts.scene import Scene
 from hoopwright.rules.facts import BarFacts, BendFacts, Certificate, Place, Process
+from hoopwright.units import shown
 
 _LEAST_SEEN = 0.02
 _PROCESSES = (
@@ -100,7 +101,7 @@ def _with_leg(scene: Scene, known: BarFacts) -> BarFacts:
 
 
 def _leg_words(member: Member) -> str:
-    return "" if member.leg_mm is None else f"the {member.leg_mm:.0f} mm from end {member.leg_from}"
+    return "" if member.leg_mm is None else f"the {shown(member.leg_mm, 0)} mm from end {member.leg_from}"
 
 
 def _required(scene: Scene, bar_id: str) -> bool | None:

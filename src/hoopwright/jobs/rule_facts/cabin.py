@@ -18,6 +18,7 @@ from hoopwright.jobs.rule_facts.scene import Scene
 from hoopwright.rules.facts import Measured
 from hoopwright.rules.kinds.outcome import by_hand
 from hoopwright.shell.shell import Shell
+from hoopwright.units import shown
 
 CABIN_MEASURES = ("hoop width ratio", "leg to cabin side")
 """Measures that need the scan beside the hoop."""
@@ -95,8 +96,8 @@ def _at_shoulder(scene: Scene, whole: Shell, hoop: Member, shoulder_mm: Node) ->
         role=hoop.role,
         measured=min(widths) / inside,
         other=widths[0] / inside,
-        note=f"hoop {min(widths):.0f} mm at its narrowest, {widths[0]:.0f} mm at the shoulder; inside of the car "
-        f"{inside:.0f} mm, level at the hoop's legs",
+        note=f"hoop {shown(min(widths), 0)} mm at its narrowest, {shown(widths[0], 0)} mm at the shoulder; inside of "
+        f"the car {shown(inside, 0)} mm, level at the hoop's legs",
         place_mm=left.place_mm,
     )
 

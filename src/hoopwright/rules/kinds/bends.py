@@ -12,6 +12,7 @@ from hoopwright.rules.kinds.outcome import Outcome, held_against, not_checked
 from hoopwright.rules.kinds.scope import Scope
 from hoopwright.rules.show import Show
 from hoopwright.rules.typed_values import Angle, Count
+from hoopwright.units import shown
 
 
 class BendsLimits(Limits):
@@ -119,7 +120,7 @@ def _sum(bar: BarFacts, bends: tuple[BendFacts, ...], limit: float, sense: Sense
         about=bar.bar_id,
         part="sum",
         how=f"{how}, every angle counted as positive",
-        todo=f"The sum is {abs(total - limit):.1f}° too {'small' if sense == 'least' else 'large'}.",
+        todo=f"The sum is {shown(abs(total - limit), 1)}° too {'small' if sense == 'least' else 'large'}.",
         place_mm=bar.place_mm,
     )
     if not any(bend.is_reverse for bend in bends):

@@ -11,6 +11,7 @@ from hoopwright.jobs.quote_papers import discount_words, put_quote, quantity_fac
 from hoopwright.jobs.quotes import Quote, quote_of
 from hoopwright.jobs.typed_texts import TypedText, keep_rates_text, rates_faults, rates_text
 from hoopwright.stock.money import PriceLine
+from hoopwright.units import shown
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import text_entry
 from hoopwright.web.made import Made, fill_part, make
@@ -99,17 +100,20 @@ def _quote(bench: Bench, state: _State) -> None:
         return
     older(bench, state.version, "Weigh and price it again.")
     mass = quote.quantities.mass
-    ui.label(f"{mass.total.mass_kg:.1f} kg").classes("hw-name")
+    ui.label(f"{shown(mass.total.mass_kg, 1)} kg").classes("hw-name")
     ui.button(
         "Show the centre of mass",
         on_click=lambda: show_place(
-            bench, mass.total.centre_mm, f"centre of mass, {mass.total.mass_kg:.1f} kg", across_mm=_ACROSS_MM
+            bench,
+            mass.total.centre_mm,
+            f"centre of mass, {shown(mass.total.mass_kg, 1)} kg",
+            across_mm=_ACROSS_MM,
         ),
     ).props("flat dense")
     table(["what it takes", ""], [list(row) for row in quantity_facts(quote.quantities, quote.sticks)])
     with ui.expansion("By bar and plate"):
-        rows = [[one.bar_id, bench.length(one.length_mm), f"{one.mass.mass_kg:.2f}"] for one in mass.members]
-        rows += [[one.name, "", f"{one.mass.mass_kg:.2f}"] for one in mass.plates]
+        rows = [[one.bar_id, bench.length(one.length_mm), shown(one.mass.mass_kg, 2)] for one in mass.members]
+        rows += [[one.name, "", shown(one.mass.mass_kg, 2)] for one in mass.plates]
         table(["part", "length", "kg"], rows)
     _money(bench, quote)
     _paper(bench, state, quote)
@@ -138,7 +142,7 @@ def _money(bench: Bench, quote: Quote) -> None:
         rows.append(
             [
                 "Total of what is priced",
-                f"{found.hours:.2f} h",
+                f"{shown(float(found.hours), 2)} h",
                 f"{found.total:.{found.decimals}f} {unit}".strip(),
             ]
         )

@@ -8,6 +8,7 @@ from hoopwright.fitting.offers import Offer
 from hoopwright.fitting.reasons import Reason
 from hoopwright.jobs.fit_findings import closer_here
 from hoopwright.jobs.fits import FitReport
+from hoopwright.units import shown
 from hoopwright.web.bench import Bench
 from hoopwright.web.findings_words import job_words
 from hoopwright.web.parts import table
@@ -26,7 +27,7 @@ def offer_words(bench: Bench, report: FitReport, offer: Offer) -> None:
         ("length", offer.length_mm),
     )
     rows = [[name, bench.length(value)] for name, value in gaps]
-    rows.append(["angles", " ".join(f"{angle:.1f}°" for angle in offer.angles_deg) or "straight"])
+    rows.append(["angles", " ".join(f"{shown(angle, 1)}°" for angle in offer.angles_deg) or "straight"])
     rows.append(["holds what was asked", "yes" if offer.holds else "no"])
     ui.label(f"{offer.bends} bends").classes("hw-head")
     table(["", ""], rows)

@@ -9,6 +9,7 @@ from hoopwright.cage import GussetKind
 from hoopwright.findings import UserError
 from hoopwright.jobs.gussets import ListedGusset, WantedGusset, list_gussets, put_gusset, take_gusset_out
 from hoopwright.jobs.paper_previews import part_preview
+from hoopwright.units import shown
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry, place_entry, text_entry
 from hoopwright.web.forms import form_part
@@ -101,7 +102,7 @@ def _one(bench: Bench, one: ListedGusset, again: Again) -> None:
     name = one.gusset.name
     ui.label(f"Gusset {name}").classes("hw-head")
     if one.made is not None:
-        ui.label(f"{one.made.angle_deg:.1f}° between the bars, {one.made.mass_kg:.3f} kg")
+        ui.label(f"{shown(one.made.angle_deg, 1)}° between the bars, {shown(one.made.mass_kg, 3)} kg")
         pages = part_preview(one.made.part, project=bench.seen.project.name, unit=bench.units)
         svg_pages(pages, f"{name} as cut; print it from Papers, never from this picture")
 

@@ -9,6 +9,7 @@ from hoopwright.jobs.joints import JointsReport, joints_of
 from hoopwright.jobs.paper_previews import wrap_preview
 from hoopwright.joints.meet import EndCut
 from hoopwright.joints.meet.hand_cut import HandCut
+from hoopwright.units import shown
 from hoopwright.web.bench import Bench
 from hoopwright.web.made import Made, fill_part, make
 from hoopwright.web.panels import assembly, gussets, landings, reach
@@ -77,7 +78,7 @@ def _list(bench: Bench, state: _State) -> None:
             [
                 [
                     cut.name,
-                    f"{cut.main.angle_deg:.1f}°",
+                    f"{shown(cut.main.angle_deg, 1)}°",
                     bench.length(cut.depth_mm),
                     _saw(bench, report.by_hand[cut.name]),
                 ]
@@ -123,11 +124,11 @@ def _end(bench: Bench, state: _State, report: JointsReport, cut: EndCut) -> None
         state.wrap = None if state.wrap == cut.name else cut.name
         bench.tell()
 
-    shown = state.wrap == cut.name
-    ui.button("Hide the wrap" if shown else "Show the wrap", on_click=show).props(
-        f'flat dense aria-label="{"Hide" if shown else "Show"} the wrap of end {cut.end}"'
+    is_shown = state.wrap == cut.name
+    ui.button("Hide the wrap" if is_shown else "Show the wrap", on_click=show).props(
+        f'flat dense aria-label="{"Hide" if is_shown else "Show"} the wrap of end {cut.end}"'
     )
-    if shown:
+    if is_shown:
         pages = wrap_preview(cut.wrap, project=bench.seen.project.name, unit=bench.units)
         svg_pages(pages, f"Wrap of {cut.name}; print it from Papers, never from this picture")
 
@@ -140,19 +141,22 @@ def _words(bench: Bench, cut: EndCut, hand: HandCut) -> list[str]:
         if header.bend is None and math.isfinite(header.to_bend_mm):
             bend = f", {bench.length(header.to_bend_mm)} from its nearest bend"
         along = bench.length(header.along_mm)
-        lines.append(f"{what} {header.bar_id} at {header.angle_deg:.1f}°, {along} from its end A{bend}")
+        lines.append(f"{what} {header.bar_id} at {shown(header.angle_deg, 1)}°, {along} from its end A{bend}")
     clock = cut.clocking
     lines.append(
-        f"heel {clock.heel_deg:.1f}° from the datum line, {bench.length(clock.heel_mm)} round the skin"
+        f"heel {shown(clock.heel_deg, 1)}° from the datum line, {bench.length(clock.heel_mm)} round the skin"
     )
-    lines += [f"  {turn:+.1f}° from the outside of bend {bend}" for bend, turn in clock.from_bends_deg]
+    lines += [
+        f"  {shown(turn, 1, sign=True)}° from the outside of bend {bend}"
+        for bend, turn in clock.from_bends_deg
+    ]
     short = cut.saw_off_mm < 0.0
     left = bench.length(abs(cut.saw_off_mm))
     lines.append(f"the tube is {left} too short" if short else f"saw {left} off, square, before coping")
     lines.append(f"tip {bench.length(cut.from_mark_mm)} from {cut.mark}")
     for saw in hand.saws:
         lines.append(
-            f"hole saw {bench.length(saw.saw_mm)}, {saw.from_square_deg:.1f}° from square, offset "
+            f"hole saw {bench.length(saw.saw_mm)}, {shown(saw.from_square_deg, 1)}° from square, offset "
             f"{bench.length(abs(saw.offset_mm))}"
             if saw.does_it
             else f"hole saw: no, {saw.why_not}"

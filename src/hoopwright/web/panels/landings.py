@@ -18,6 +18,7 @@ from hoopwright.jobs.landings import (
     take_landing_out,
 )
 from hoopwright.jobs.paper_previews import part_preview
+from hoopwright.units import shown
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, length_entry
 from hoopwright.web.made import Made, fill_part, make, told_below
@@ -123,7 +124,7 @@ def _row(bench: Bench, one: LandedFoot) -> list[str]:
     gaps = [face.gap.largest_mm for face in fitted.faces if face.gap is not None]
     seen = [gap for gap in gaps if math.isfinite(gap)]
     gap = f"gap {bench.length(max(seen))}" if seen else "metal not seen"
-    return [name, f"{kind}\n{size}", f"{fitted.area_mm2 / MM2_PER_CM2:.1f} cm²\n{gap}"]
+    return [name, f"{kind}\n{size}", f"{shown(fitted.area_mm2 / MM2_PER_CM2, 1)} cm²\n{gap}"]
 
 
 def _one(bench: Bench, state: _State, again: Again) -> None:
@@ -138,8 +139,8 @@ def _one(bench: Bench, state: _State, again: Again) -> None:
     cut = found.fitted.cut
     way = "shorter" if cut.shorten_mm >= 0.0 else "longer"
     ui.label(
-        f"Leg {bench.length(abs(cut.shorten_mm))} {way} than drawn, cut {cut.angle_deg:.1f}° off square; "
-        f"{found.fitted.mass_kg:.2f} kg"
+        f"Leg {bench.length(abs(cut.shorten_mm))} {way} than drawn, cut {shown(cut.angle_deg, 1)}° off square; "
+        f"{shown(found.fitted.mass_kg, 2)} kg"
     )
     for part in found.fitted.parts:
         pages = part_preview(part, project=bench.seen.project.name, unit=bench.units)

@@ -10,6 +10,7 @@ from hoopwright.jobs.typed import tape_mm
 from hoopwright.shell.records import TapeDistance, TapePlace
 from hoopwright.shell.tape import TapeResult
 from hoopwright.store import ProjectFolder
+from hoopwright.units import shown
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, as_typed, both_units, place_entry, text_entry
 from hoopwright.web.forms import clear_taken
@@ -159,12 +160,12 @@ def _row(bench: Bench, result: TapeResult, form: _Form) -> None:
 
 def _words(bench: Bench, result: TapeResult) -> str:
     tape = f"tape {bench.length(result.distance.tape_mm)}"
-    if result.scan_mm is None or result.difference_mm is None:
+    if result.scan_mm is None or result.difference_mm is None or result.per_metre_mm is None:
         return f"{tape}; no metal of the scan near an end"
     way = "longer" if result.difference_mm >= 0.0 else "shorter"
     return (
         f"{tape}, scan {bench.length(result.scan_mm)}: {bench.length(abs(result.difference_mm))} {way}, "
-        f"{result.per_metre_mm:.2f} mm per metre"
+        f"{shown(result.per_metre_mm, 2)} mm per metre"
     )
 
 

@@ -9,6 +9,7 @@ from hoopwright.cage import Role
 from hoopwright.findings import Verdict
 from hoopwright.jobs.bar_values import ChangedBars, set_tube
 from hoopwright.jobs.tube_lists import PricedTube, TubeList, TubeWish, tubes_for
+from hoopwright.units import shown
 from hoopwright.web.bench import Bench
 from hoopwright.web.made import Made, fill_part, make
 from hoopwright.web.parts import bring_into_view
@@ -111,10 +112,10 @@ def _picks(bench: Bench, state: _State, found: TubeList, tubes: Sequence[PricedT
 
 def _cells(one: PricedTube) -> list[str]:
     choice = one.choice
-    price = "-" if one.price_per_m is None else f"{one.price_per_m:.2f}"
+    price = "-" if one.price_per_m is None else shown(float(one.price_per_m), 2)
     return [
         f"{choice.size.words}\n{choice.steel.name}",
-        f"{choice.kg_per_m:.2f}",
+        shown(choice.kg_per_m, 2),
         one.stiffness_words,
         one.moment_words,
         price,
