@@ -9,6 +9,7 @@ from tests.web.beginning import drop, hold_tape, patient, stl_of, take_in, tilte
 
 from hoopwright.store import ProjectFolder
 
+expect = pytest.importorskip("playwright.sync_api").expect
 pytestmark = pytest.mark.slow
 
 
@@ -49,10 +50,9 @@ def test_from_an_empty_folder_to_a_laid_cage(empty, page_of, bodies, screenshot)
     # the place that is picked lies on the metal of the full scan
     page.get_by_role("button", name="Pick one end of the tape in the picture").click()
     page.get_by_text("Click in the picture: one end of the tape").wait_for()
-    page.wait_for_timeout(800)
     at = page.evaluate("hoopwrightView.onPage([-600, 100, 1118])")
     page.mouse.click(at["x"], at["y"])
-    page.wait_for_function("document.querySelector('[aria-label=\"One end\"]').value !== ''")
+    expect(page.get_by_label("One end", exact=True)).not_to_have_value("")
     forward, left, up = map(float, page.get_by_label("One end", exact=True).input_value().split(","))
     assert up == pytest.approx(1118.0, abs=0.1)
     assert (forward, left) == pytest.approx((-600.0, 100.0), abs=8.0)
@@ -101,7 +101,7 @@ def test_a_scan_in_inches_that_lies_askew(started, page_of, bodies):
     hold_tape(page, "inside width", "1372", "-900,680,620", "-900,-680,620")
     page.get_by_text("inside width: blocks sheets").wait_for()
     finding = page.locator(".hw-finding", has_text="SCAN-030")
-    assert "'inside width'" in finding.inner_text()
+    expect(finding).to_contain_text("'inside width'")
     project = project_of(started)
     assert project.scan.unit == "in"
     assert [one.tape_mm for one in project.tape_in_force] == [1372.0, 1800.0]

@@ -5,6 +5,7 @@ from contextlib import contextmanager
 from dataclasses import replace
 
 import pytest
+from tests.web.at_rest import answered
 
 from hoopwright.cage import Driver
 from hoopwright.jobs.bar_edits import set_bar_end, set_bar_tube
@@ -40,18 +41,6 @@ def choose(page, name):
 
 def tab(page, name):
     page.get_by_role("tab", name=name, exact=True).click()
-
-
-def answered(page):
-    """Until the workbench has answered: messages keep their order, so all that was sent before is taken by then."""
-    page.evaluate(
-        """() => {
-          window.wasDark = document.body.classList.contains('body--dark');
-          // not by the mouse: the field that is typed in keeps the keyboard
-          [...document.querySelectorAll('button')].find((one) => one.innerText === 'Light / dark').click();
-        }"""
-    )
-    page.wait_for_function("document.body.classList.contains('body--dark') !== window.wasDark")
 
 
 @contextmanager

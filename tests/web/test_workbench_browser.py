@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+expect = pytest.importorskip("playwright.sync_api").expect
 pytestmark = pytest.mark.slow
 
 
@@ -17,7 +18,7 @@ def test_the_demo_is_there_and_a_bar_can_be_chosen(served, page_of, screenshot):
     ready(page)
     page.get_by_role("button", name=re.compile("^SB-L")).click()
     page.get_by_text("SB-L, side bar").wait_for()
-    assert page.locator(".hw-table tbody tr").count() == 3
+    expect(page.locator(".hw-table tbody tr")).to_have_count(3)
     screenshot(page, "workbench")
 
 
@@ -27,7 +28,7 @@ def test_dragging_a_node_changes_the_gap_and_is_undone(served, page_of):
     button = page.get_by_role("button", name=re.compile("^SB-L"))
     was = button.inner_text()
     button.click()
-    page.wait_for_timeout(600)
+    page.wait_for_function("hoopwrightView.handles.balls.length > 1")
     at = page.evaluate("hoopwrightView.onPage(hoopwrightView.bars.view('SB-L').nodes_mm[1])")
     page.mouse.move(at["x"], at["y"])
     page.mouse.down()
