@@ -10,6 +10,7 @@ import pytest
 import hoopwright.jobs.rule_facts.taken as taken_facts
 from hoopwright.cage import Landing, put_landing
 from hoopwright.findings import Verdict
+from hoopwright.jobs.bar_values import mark_leg
 from hoopwright.jobs.hand_measures import TypedMeasure, keep_measures
 from hoopwright.jobs.rule_answers import answer_rule, confirm_rule
 from hoopwright.jobs.rule_books import books_folder, pin_book
@@ -43,6 +44,13 @@ kind = "plate"
 applies = "main hoop"
 area_least = "60 cm2"
 provenance = "not verified"
+
+[[rule]]
+id = "leg-bends"
+kind = "bends"
+applies = "main hoop"
+part = "leg"
+most = 1
 
 [[rule]]
 id = "asked"
@@ -145,3 +153,47 @@ def test_what_facts_hang_on_has_them_taken_anew(car, measured, what):
     if what == "a bar":
         assert verdicts(again)["backstays", "BS-L"] is Verdict.FAIL
         assert verdicts(first)["backstays", "BS-L"] is Verdict.PASS
+
+
+@pytest.mark.parametrize(
+    "marks",
+    [
+        [(700.0, "A")],
+        [(700.0, "A"), (1300.0, "A")],
+        [(700.0, "A"), (700.0, "B")],
+        [(1300.0, "B"), (None, None)],
+        [(700.0, "A"), (700.0, "A")],
+    ],
+)
+def test_a_leg_that_is_marked_measures_nothing_anew_and_ends_as_a_full_check(car, measured, marks):
+    report = held_or_stop(car)
+    for leg_mm, leg_from in marks:
+        before = report
+        mark_leg(car, "MH", leg_mm, leg_from)
+        report = held_or_stop(car, before=before)
+        assert len(measured) == 1
+    full = held_or_stop(car)
+    assert len(measured) == 2
+    assert same(report, full)
+    assert report.known.facts == full.known.facts
+    assert report.known.made_of == full.known.made_of
+
+
+def test_how_a_leg_is_marked_decides_its_rule(car, measured):
+    ends = {}
+    report = held_or_stop(car)
+    for leg_mm in (None, 300.0, 1400.0):
+        mark_leg(car, "MH", leg_mm)
+        report = held_or_stop(car, before=report)
+        ends[leg_mm] = verdicts(report)["leg-bends", "MH"]
+    assert ends == {None: Verdict.NOT_CHECKED, 300.0: Verdict.PASS, 1400.0: Verdict.FAIL}
+    assert len(measured) == 1
+
+
+def test_a_leg_and_a_bar_changed_together_have_all_taken_anew(car, measured):
+    first = held_or_stop(car)
+    mark_leg(car, "MH", 700.0)
+    keep_measures(car, "MH", [TypedMeasure(name="wall", text="2.1")], date="2026-01-01")
+    again = held_or_stop(car, before=first)
+    assert len(measured) == 2
+    assert same(again, held_or_stop(car))

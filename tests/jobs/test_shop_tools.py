@@ -14,7 +14,7 @@ from hoopwright.jobs.shop_tools import ShopTools, keep_room, room_parts, tools_i
 @pytest.fixture
 def shop(hoopwright, tmp_path, monkeypatch):
     monkeypatch.setenv("HOOPWRIGHT_SHOP", str(tmp_path / "shop.sqlite"))
-    return lambda *words: hoopwright.keys(*words)
+    return hoopwright.keys
 
 
 STANDS = [

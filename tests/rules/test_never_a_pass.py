@@ -1,12 +1,14 @@
 """Ways in which a check might have let something through."""
 
+from dataclasses import replace
+
 import pytest
 from tests.rules.judging import INCH, ends
 
 from hoopwright.cage.member import Role
 from hoopwright.findings import UserError, Verdict
 from hoopwright.rules.engine import check_book
-from hoopwright.rules.facts import BarFacts, Facts, Measured
+from hoopwright.rules.facts import BarFacts, Certificate, Facts, Measured
 from hoopwright.rules.reading import book_from_text
 from hoopwright.tubes import TubeSize
 
@@ -86,4 +88,32 @@ def test_a_certificate_without_a_number_is_not_checked():
     assert (
         ends('kind = "material"\ncertificate = true', "certificate = { carbon = 0.2 }", head=INCH)
         == "not checked"
+    )
+
+
+@pytest.mark.parametrize(
+    "typed", ["", "  ", "yes", "to follow", "TBC 4711", "EN 10204 3.1", "c.pdf", "2026-03-14", "0"]
+)
+def test_a_text_without_a_number_is_no_certificate(typed):
+    rule = 'kind = "material"\ncertificate = true'
+    assert ends(rule, f"certificate = {{ number = '{typed}' }}", head=INCH) == "not checked"
+    assert ends(rule, "certificate = { number = 'C-7' }", head=INCH) == "pass"
+
+
+@pytest.mark.parametrize(
+    ("typed", "end"), [("to follow", "not checked"), ("yes", "not checked"), ("C-7", "pass")]
+)
+def test_what_a_promised_certificate_is_said_to_say_is_no_pass_but_may_fail(typed, end):
+    rule = 'kind = "material"\nyield_least = 350'
+    assert ends(rule, f"certificate = {{ number = '{typed}', yield = 350 }}", head=INCH) == end
+    assert ends(rule, f"certificate = {{ number = '{typed}', yield = 349 }}", head=INCH) == "fail"
+
+
+def test_the_row_says_what_was_typed_and_what_to_give():
+    text = HEAD + '[[rule]]\nid = "r"\nkind = "material"\ncertificate = true\nyield_least = 350\n'
+    bar = replace(HOOP, certificate=Certificate(number="to follow", yield_mpa=400.0))
+    rows = check_book(book_from_text(text, "b.toml"), Facts(bars=(bar,)))
+    assert {row.part: (row.verdict, row.todo) for row in rows} == dict.fromkeys(
+        ("yield strength", "certificate"),
+        (Verdict.NOT_CHECKED, "give the number of its certificate; 'to follow' has none in it"),
     )

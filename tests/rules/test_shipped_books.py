@@ -1,14 +1,18 @@
 """Every rule book that ships reads, agrees with its own cases, says where each line comes from and claims nothing."""
 
 import re
+from collections import defaultdict
+from dataclasses import replace
 
 import pytest
 from tests.rules.shipped import EXAMPLE, FILES, TABLE, table
 from tests.rules.test_typed_by_hand import facts
+from tests.rules.topics import TOPICS, named_in, topics_of
 
 from hoopwright.findings import Verdict
 from hoopwright.rules.book import Provenance
 from hoopwright.rules.cases import check_cases
+from hoopwright.rules.coverage import Covered, coverage
 from hoopwright.rules.engine import check_book
 from hoopwright.rules.reading import read_book
 from hoopwright.rules.rows import overall
@@ -101,3 +105,41 @@ def test_the_example_of_a_club_judges_a_known_cage():
         "foot-plate": "fail",
         "helmet": "fail",
     }
+
+
+def test_what_one_book_of_a_body_holds_its_others_hold_or_name_with_what_to_ask():
+    of_body = defaultdict(list)
+    for file in FILES:
+        book = read_book(file)
+        of_body[book.body].append(book)
+    silent, known = [], 0
+    for books in of_body.values():
+        held = set().union(*map(topics_of, books))
+        known += len(held) if len(books) > 1 else 0
+        silent += [(book.book_id, held - topics_of(book) - named_in(book)) for book in books]
+    assert [one for one in silent if one[1]] == []
+    assert known > 40
+
+
+def test_every_kind_of_rule_belongs_to_a_topic():
+    kinds = {rule.kind for file in FILES for rule in read_book(file).rules}
+    assert kinds - set().union(*(own for own, _ in TOPICS.values())) == {"question", "same tube"}
+
+
+@BOOKS
+def test_what_is_not_done_is_asked_by_hand_and_is_not_there_besides(file):
+    book = read_book(file)
+    for one in book.not_done:
+        assert one.why, one.words
+        if one.words in TOPICS:
+            assert one.ask == TOPICS[one.words][1]
+    assert named_in(book) & topics_of(book) == set()
+    told = {row.words: row.needs for row in coverage(book) if row.covered is Covered.NOT_DONE}
+    for one in book.not_done:
+        assert told[one.words] == (f"{one.why}; ask by hand: {one.ask}" if one.ask else one.why)
+
+
+def test_a_book_that_leaves_out_what_another_holds_would_be_seen():
+    books = {file.stem: read_book(file) for file in FILES}
+    bare = replace(books["scca-gcr-2026"], not_done=())
+    assert "bend radius" in topics_of(books["scca-gcr-2008-2009"]) - topics_of(bare) - named_in(bare)

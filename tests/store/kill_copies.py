@@ -25,7 +25,7 @@ from hoopwright.store.shop_place import shop_place
 
 STEP = """
 from alembic import op
-revision, down_revision, branch_labels, depends_on = "0002", "0001", None, None
+revision, down_revision, branch_labels, depends_on = "0003", "0002", None, None
 def upgrade():
     op.execute("CREATE TABLE shop_new (n INTEGER)")
     op.execute("UPDATE shop_bend SET note = 'upgraded'")
@@ -42,7 +42,7 @@ def go_back(file, folder):
 
 
 def upgrade(file, folder):
-    Shop.open(file, migrations=Migrations(folder=folder / "steps", versions=("0001", "0002")))
+    Shop.open(file, migrations=Migrations(folder=folder / "steps", versions=("0001", "0002", "0003")))
 
 
 def killed(work, file, folder, wait_s):
@@ -75,7 +75,7 @@ def main():
     folder, kills, seed = Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3])
     chance = np.random.default_rng(seed)
     shutil.copytree(OWN_MIGRATIONS.folder, folder / "steps")
-    (folder / "steps" / "versions" / "v0002.py").write_text(STEP)
+    (folder / "steps" / "versions" / "v0003.py").write_text(STEP)
     empty = folder / "empty.sqlite"
     Shop.open(empty).close()
     found = {}

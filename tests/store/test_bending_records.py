@@ -140,6 +140,8 @@ def test_a_file_from_before_distances_were_kept_is_read_and_goes_on(tmp_path):
     old.write_bytes((EARLIER / "bending-before-distances.jsonl").read_bytes())
     stick = read_stick(old)
     assert [one.kind for one in stick.records] == ["started", "reading", "reading", "reading", "reading"]
+    # nor did they say on which device a bend was read
+    assert {one.device for one in stick.records if isinstance(one, Reading)} == {""}
     now = standing(stick.records)
     assert (now.phase, now.taped) == ("done", ())
     more = add_record(stick, Taped(name="feet", measured_mm=1266.0, at="", key="t"))

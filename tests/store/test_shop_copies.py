@@ -161,6 +161,27 @@ def test_an_export_read_into_an_empty_shop_is_the_same_shop(full, tmp_path):
         assert (tmp_path / "again" / name).read_bytes() == (tmp_path / "out" / name).read_bytes()
 
 
+def test_an_export_from_before_devices_were_kept_is_read(full, tmp_path):
+    """Format 1 had the same records, without the device that a bend was read on."""
+    out = tmp_path / "out"
+    export_shop(full, out)
+    head = json.loads((out / "shop.json").read_text())
+    assert head["format"] == 2
+    (out / "shop.json").write_text(json.dumps(head | {"format": 1}))
+    bends = [json.loads(line) for line in (out / "bends.jsonl").read_text().rstrip("\n").split("\n")]
+    assert bends
+    for one in bends:
+        assert one.pop("device") == ""
+    (out / "bends.jsonl").write_text("".join(json.dumps(one) + "\n" for one in bends))
+    with Shop.open(tmp_path / "other.sqlite") as other:
+        import_shop(other, out)
+        assert all_of(other) == all_of(full)
+    (out / "shop.json").write_text(json.dumps(head | {"format": 3}))
+    with Shop.open(tmp_path / "third.sqlite") as third, pytest.raises(UserError) as stopped:
+        import_shop(third, out)
+    assert stopped.value.findings[0].code == "SHOP-032"
+
+
 def test_read_in_twice_doubles_nothing(full, tmp_path):
     export_shop(full, tmp_path / "out")
     before = all_of(full)

@@ -108,7 +108,7 @@ def test_another_program_s_database_is_left_alone(tmp_path):
         "UPDATE shop_version SET version_num = '9999'",
         "UPDATE shop_version SET version_num = x'00ff'",
         "DELETE FROM shop_version",
-        "INSERT INTO shop_version VALUES ('0002')",
+        "INSERT INTO shop_version VALUES ('0003')",
         "UPDATE shop_bend SET released_deg = 'ninety' WHERE key = 'k7'",
         "UPDATE shop_bend SET released_deg = 94.0 WHERE key = 'k7'",
         "UPDATE shop_bend SET command_deg = 9e999 WHERE key = 'k7'",

@@ -12,7 +12,11 @@ from hoopwright.store import ProjectFolder
 from hoopwright.web.bench import Bench
 from hoopwright.web.desk import Desk
 from hoopwright.web.made import Made, make
+from hoopwright.web.panels.check import _State as ChecksMade
+from hoopwright.web.panels.delivery import delivery
 from hoopwright.web.panels.holes import holes_section
+from hoopwright.web.panels.rate_entries import rate_entries
+from hoopwright.web.panels.rule_rows import _State as RulesMade
 from hoopwright.web.picking import Picked, Picking
 from hoopwright.web.tools import measure, section
 from hoopwright.web.workbench import _connect
@@ -143,8 +147,9 @@ def test_a_picture_that_opens_slowly_shows_what_another_window_changed_meanwhile
     asyncio.run(go())
 
 
-def test_of_two_that_were_asked_for_the_later_is_shown_whichever_is_done_first(bench, monkeypatch):
-    state = Made()
+@pytest.mark.parametrize("kind", [Made, RulesMade, ChecksMade])
+def test_of_two_that_were_asked_for_the_later_is_shown_whichever_is_done_first(bench, monkeypatch, kind):
+    state = kind()
     let_go = {"before": asyncio.Event(), "after": asyncio.Event()}
 
     async def hold(_, title, what, *, edits):
@@ -178,11 +183,83 @@ def test_a_hole_is_cut_for_the_bar_that_was_asked_about_though_another_is_chosen
 
     monkeypatch.setattr("hoopwright.web.panels.holes.work", hold)
     holes_section(bench)
-    (pick,) = [one for one in on_page(bench, ui.button) if one.text == "Pick where it passes"]
-    (pressed,) = [one for one in pick._event_listeners.values() if one.type == "click"]
     bench.chosen = "MH"
-    pressed.handler(GenericEventArguments(sender=pick, client=bench.view.client, args=None))
+    press(bench, "Pick where it passes")
     assert bench.picking.words == "where MH passes through the metal"
     bench.chosen = "HB"
     asyncio.run(bench.picking._act(Picked(place_mm=(-900.0, 0.0, 1118.0))))
     assert asked == ["Cutting a hole for MH"]
+
+
+def press(bench, words):
+    """What a press of a button does."""
+    (button,) = [one for one in on_page(bench, ui.button) if one.text == words]
+    (pressed,) = [one for one in button._event_listeners.values() if one.type == "click"]
+    pressed.handler(GenericEventArguments(sender=button, client=bench.view.client, args=None))
+
+
+def field(bench, label):
+    (found,) = [one for one in on_page(bench, ui.input) if one.props["label"] == label]
+    return found
+
+
+def test_what_is_typed_while_rates_are_kept_is_not_lost_and_pressed_twice_is_no_others_change(
+    bench, held, monkeypatch
+):
+    kept = []
+
+    async def told():
+        kept.append("kept")
+
+    rates = bench.desk.folder.path / "rates.toml"
+    rates.write_text('[price]\nper_hour = ""\n')
+    rate_entries(bench, told)
+
+    async def done(count):
+        for piece in held[-count:]:
+            piece.set()
+        await quiet()
+
+    async def go():
+        monkeypatch.setattr(core, "loop", asyncio.get_running_loop())
+        (fold,) = on_page(bench, ui.expansion)
+        fold.set_value(True)
+        await quiet()
+        await done(1)
+        field(bench, "An hour of work").set_value("85")
+        press(bench, "Keep these rates")
+        press(bench, "Keep these rates")
+        await quiet()
+        field(bench, "A kilogram of plate, as cut").set_value("4")
+        for _ in range(6):
+            await done(1)
+
+    asyncio.run(go())
+    assert 'per_hour = "85"' in rates.read_text()
+    assert field(bench, "A kilogram of plate, as cut").value == "4"
+    assert field(bench, "An hour of work").value == "85"
+    assert kept == ["kept", "kept"]
+
+
+def test_pressed_twice_in_haste_one_delivery_is_put_on_the_rack(bench, monkeypatch):
+    let_go, taken = asyncio.Event(), []
+
+    async def hold(_, title, what, *, edits):
+        taken.append(title)
+        await let_go.wait()
+
+    monkeypatch.setattr("hoopwright.web.panels.delivery.work", hold)
+    delivery(bench, quiet)
+
+    async def go():
+        monkeypatch.setattr(core, "loop", asyncio.get_running_loop())
+        field(bench, "Batch").set_value("B1")
+        field(bench, "Tube, outside x wall").set_value("45 x 2.5")
+        press(bench, "Put it on the rack")
+        press(bench, "Put it on the rack")
+        await quiet()
+        let_go.set()
+        await quiet()
+
+    asyncio.run(go())
+    assert taken == ["Putting tube on the rack"]

@@ -1,5 +1,6 @@
 """What was cut from which tube, batches, sticks used and bends made, on the page and in a real browser."""
 
+import os
 import re
 
 import pytest
@@ -16,6 +17,7 @@ from hoopwright.jobs.tubes_used import SaidTube, say_cut_from
 from hoopwright.store import ProjectFolder
 from hoopwright.store.bending import every_stick
 
+expect = pytest.importorskip("playwright.sync_api").expect
 pytestmark = pytest.mark.slow
 
 SIZES = [pytest.param({}, id="light"), pytest.param({"color_scheme": "dark"}, id="dark")]
@@ -48,7 +50,6 @@ def served(hoop_project, shop, tmp_path):
 
 def opened(page_of, served, tab, card, bar="MH", **how):
     page = page_of(served.url, **how)
-    page.set_default_timeout(60_000)
     page.wait_for_selector("button.hw-item")
     if how.get("color_scheme") == "dark":
         page.get_by_role("button", name="Light / dark").click()
@@ -62,15 +63,23 @@ def opened(page_of, served, tab, card, bar="MH", **how):
 
 
 def unfold(page, card):
-    page.locator(".hw-right .q-expansion-item .q-item", has_text=card).locator("visible=true").first.click()
-    page.wait_for_timeout(500)
+    head = page.locator(".hw-right .q-expansion-item .q-item", has_text=card).locator("visible=true").first
+    head.click()
+    expect(head).to_have_attribute("aria-expanded", "true")
 
 
 def pick(page, label, option):
     field = page.get_by_label(label, exact=True)
     field.click()
-    page.get_by_role("option", name=re.compile(option)).first.click()
-    page.wait_for_timeout(300)
+    one = page.get_by_role("option", name=re.compile(option)).first
+    words = one.inner_text()
+    one.click()
+    expect(page.get_by_role("option")).to_have_count(0)
+    expect(box_of(field)).to_contain_text(words)
+
+
+def box_of(field):
+    return field.locator("xpath=ancestor::label")
 
 
 def row(page, words):
@@ -108,7 +117,7 @@ def test_a_bar_and_all_of_its_size_are_said_to_be_cut_from_a_tube(served, page_o
     page.get_by_label("Heat number on the tube").fill("999")
     page.get_by_role("button", name="Keep what it was cut from").click()
     page.locator(".hw-right .hw-finding", has_text="DOSS-010").first.wait_for()
-    assert page.get_by_label("Heat number on the tube").input_value() == "999"
+    expect(page.get_by_label("Heat number on the tube")).to_have_value("999")
     page.get_by_role("button", name="Take back what was said of MH").click()
     page.get_by_text("MH was cut from: not said").wait_for()
     assert tubes(served)["MH"] == ("", "", "")
@@ -116,21 +125,21 @@ def test_a_bar_and_all_of_its_size_are_said_to_be_cut_from_a_tube(served, page_o
 
 def test_what_the_file_lacks_leads_to_where_a_bar_is_said_to_be_cut_from(served, page_of, screenshot):
     page = page_of(served.url)
-    page.set_default_timeout(60_000)
     page.wait_for_selector("button.hw-item")
     page.get_by_role("tab", name="The file", exact=True).click()
     page.get_by_role("button", name="Make the file").click()
     told = page.locator(".hw-right .hw-finding:visible", has_text="DOSS-002").first
-    told.wait_for()
-    assert '"Cut from" in the Bar tab' in told.inner_text()
-    assert "terminal" not in told.inner_text()
+    expect(told).to_contain_text('"Cut from" in the Bar tab')
+    expect(told).not_to_contain_text("terminal")
     told.get_by_role("button", name=re.compile("^Go to the Bar tab: Cut from")).click()
     record = page.get_by_text("MH was cut from: not said")
     record.wait_for()
     # what stands over the card is still measured, and pushes it down; it stays in sight
     page.get_by_text("CHECK-008").first.wait_for()
-    page.wait_for_timeout(1500)
-    assert 0 < record.bounding_box()["y"] < 600
+    page.wait_for_function(
+        "(one) => { const at = one.getBoundingClientRect().y; return 0 < at && at < 600; }",
+        arg=record.element_handle(),
+    )
     screenshot(page, "cut-from-led-there")
     pick(page, "Stick", "^B1-1, batch B1$")
 
@@ -142,11 +151,10 @@ def test_two_windows_that_say_another_tube_of_a_bar_are_told(served, page_of, sc
     folder = ProjectFolder(path=served.project)
     say_cut_from(folder, ("MH",), SaidTube(stick="B2-2"), date="2026-03-14")
     page.get_by_text(re.compile("^MH was cut from: stick B2-2")).wait_for()
-    assert "B1-1" in page.get_by_label("Stick", exact=True).locator("xpath=ancestor::label").inner_text()
+    expect(box_of(page.get_by_label("Stick", exact=True))).to_contain_text("B1-1")
     page.get_by_role("button", name="Keep what it was cut from").click()
     told = page.locator(".hw-right .hw-finding", has_text="DOSS-012").first
-    told.wait_for()
-    assert "stick B2-2, batch B2" in told.inner_text()
+    expect(told).to_contain_text("stick B2-2, batch B2")
     screenshot(page, "cut-from-told")
     assert tubes(served)["MH"][0] == "B2-2"
     # seen and meant all the same: it is said again
@@ -162,6 +170,8 @@ def test_a_stick_is_marked_as_used_and_put_back(served, page_of, screenshot, siz
     for one in (page, other):
         row(one, "^B1-1").get_by_role("button").click()
     page.get_by_label("What is left of it").fill("7 m")
+    # chosen once more: what is typed of it stays
+    row(page, "^B1-1").get_by_role("button").click()
     page.get_by_role("button", name="It is used: stick B1-1").click()
     page.locator(".hw-right .hw-finding", has_text="SHOP-042").first.wait_for()
     page.get_by_label("What is left of it").fill("900")
@@ -189,7 +199,7 @@ def test_a_batch_is_put_right_over_what_another_window_kept(served, page_of, scr
     page = opened(page_of, served, "Sticks", "Batches", **size)
     row(page, "^B1").get_by_role("button").click()
     field = page.get_by_label("Heat number of this batch")
-    assert field.input_value() == "4711B1"
+    expect(field).to_have_value("4711B1")
     field.fill("8822")
     change(None, "batch", "B1", {"certificate": "C-7"})
     page.get_by_role("button", name="Keep the batch").click()
@@ -238,7 +248,7 @@ def test_a_reading_is_put_right_and_taken_back_and_a_stick_dropped(served, page_
     page.get_by_role("button", name="Put it right").click()
     page.locator(".hw-right .hw-finding", has_text="BEND-003").first.wait_for()
     assert kinds(served) == ["started", "reading", "reading", "reading"]
-    assert page.get_by_label("Really reads after release").input_value() == "73.9"
+    expect(page.get_by_label("Really reads after release")).to_have_value("73.9")
     page.get_by_role("button", name="Put it right").click()
     page.get_by_text("✓ Bend 2 of MH reads 73.9°, not 73.81°.").wait_for()
     row(page, "73.90°").filter(has_text="put right").wait_for()
@@ -255,7 +265,34 @@ def test_a_reading_is_put_right_and_taken_back_and_a_stick_dropped(served, page_
     page.get_by_text("✓ Stick 1 of MH is scrapped.").wait_for()
     row(page, "the stick is scrapped").wait_for()
     assert kinds(served)[-1] == "decision"
-    assert page.get_by_role("button", name="Scrap this stick").count() == 0
+    expect(page.get_by_role("button", name="Scrap this stick")).to_have_count(0)
+
+
+def test_what_was_told_is_answered_at_once(hoop_project, shop, page_of, tmp_path, monkeypatch):
+    """Told that a phone went on, a person presses again: the page knows by then, however long it read."""
+    patch = tmp_path / "slow"
+    patch.mkdir()
+    (patch / "sitecustomize.py").write_text(
+        "import time\n"
+        "import hoopwright.web.panels.bent_sticks as card\n"
+        "at_once = card.bent_sticks\n"
+        "def slowly(folder):\n"
+        "    time.sleep(3.0)\n"
+        "    return at_once(folder)\n"
+        "card.bent_sticks = slowly\n"
+    )
+    monkeypatch.setenv("PYTHONPATH", str(patch), prepend=os.pathsep)
+    bend(hoop_project, 18.96, 73.81)
+    with serving(hoop_project, log=tmp_path / "server.log", shop=shop) as served:
+        page = opened(page_of, served, "Bender", "Sticks bent, and their readings")
+        row(page, "stick 1 of revision 1").get_by_role("button").click()
+        row(page, "^2, step 2").get_by_role("button").click()
+        page.get_by_label("Really reads after release").fill("73.9")
+        bend(hoop_project, 18.96, 73.81, 73.81)
+        page.get_by_role("button", name="Put it right").click()
+        page.locator(".hw-right .hw-finding", has_text="BEND-003").first.wait_for()
+        page.get_by_role("button", name="Put it right").click()
+        page.get_by_text("✓ Bend 2 of MH reads 73.9°, not 73.81°.").wait_for()
 
 
 @pytest.mark.parametrize("size", SIZES)

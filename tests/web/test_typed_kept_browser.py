@@ -15,6 +15,7 @@ from hoopwright.jobs.landmarks import set_landmarks
 from hoopwright.store import ProjectFolder
 from hoopwright.tubes import TubeSize
 
+expect = pytest.importorskip("playwright.sync_api").expect
 pytestmark = pytest.mark.slow
 
 
@@ -69,12 +70,6 @@ def elsewhere(page, job, *args, **given):
         job(page.elsewhere, *args, **given)
 
 
-def holds(entry, value):
-    from playwright.sync_api import expect
-
-    expect(entry).to_have_value(value)
-
-
 def move_a_backstay(page):
     elsewhere(page, move_bar_node, "BS-L", 2, (-1610.0, 565.0, 205.0))
 
@@ -85,13 +80,13 @@ def test_a_node_is_typed_while_another_window_edits_another_bar(window):
     entry.fill("-900, -6")
     move_a_backstay(window)
     window.keyboard.type("20, 450")
-    holds(entry, "-900, -620, 450")
+    expect(entry).to_have_value("-900, -620, 450")
     with seen(window):
         entry.press("Enter")
     # taken: it shows what is kept, and follows it again
-    holds(entry, "-900.0, -620.0, 450.0")
+    expect(entry).to_have_value("-900.0, -620.0, 450.0")
     window.get_by_role("button", name="Undo").click()
-    holds(entry, "-900.0, -632.0, 450.0")
+    expect(entry).to_have_value("-900.0, -632.0, 450.0")
 
 
 def test_the_other_node_keeps_what_is_typed_when_one_is_taken(window):
@@ -102,8 +97,8 @@ def test_the_other_node_keeps_what_is_typed_when_one_is_taken(window):
     first.fill("-900, 625, 450")
     with seen(window):
         first.press("Enter")
-    holds(first, "-900.0, 625.0, 450.0")
-    holds(second, "-900, -625, 450")
+    expect(first).to_have_value("-900.0, 625.0, 450.0")
+    expect(second).to_have_value("-900, -625, 450")
 
 
 def test_units_are_switched_while_a_node_is_typed(window):
@@ -111,8 +106,8 @@ def test_units_are_switched_while_a_node_is_typed(window):
     entry = window.get_by_label("Node 2: forward, left, up")
     entry.fill("-900, -62")
     window.get_by_role("button", name="in", exact=True).click()
-    holds(window.get_by_label("Node 1: forward, left, up"), re.compile('"'))
-    holds(entry, "-900, -62")
+    expect(window.get_by_label("Node 1: forward, left, up")).to_have_value(re.compile('"'))
+    expect(entry).to_have_value("-900, -62")
 
 
 def test_one_end_is_kept_while_the_other_is_typed(window):
@@ -123,12 +118,12 @@ def test_one_end_is_kept_while_the_other_is_typed(window):
     window.get_by_label("Trim at end B").fill("20")
     with seen(window):
         window.get_by_role("button", name="Keep end B").click()
-    holds(window.get_by_label("Trim at end B"), "20.0 mm")
-    holds(other, "12.5")
+    expect(window.get_by_label("Trim at end B")).to_have_value("20.0 mm")
+    expect(other).to_have_value("12.5")
     other.wait_for()  # the fold stays open
     # the bar itself is changed elsewhere, in the very end that is typed in
     elsewhere(window, set_bar_end, "HB", "A", end_on("shell", 15.0, None))
-    holds(other, "12.5")
+    expect(other).to_have_value("12.5")
 
 
 def test_tube_and_die_are_typed_while_another_window_gives_the_bar_another_tube(window):
@@ -137,8 +132,8 @@ def test_tube_and_die_are_typed_while_another_window_gives_the_bar_another_tube(
     die = window.get_by_label("Die", exact=True)
     die.fill("my die")
     elsewhere(window, set_bar_tube, "HB", tube=TubeSize(od_mm=40.0, wall_mm=2.0), die="40", clr_mm=120.0)
-    holds(die, "my die")
-    holds(window.get_by_label("Tube", exact=True), "40 x 2")
+    expect(die).to_have_value("my die")
+    expect(window.get_by_label("Tube", exact=True)).to_have_value("40 x 2")
 
 
 def test_the_name_of_a_mirror_is_typed(window):
@@ -149,7 +144,7 @@ def test_the_name_of_a_mirror_is_typed(window):
     name.press("End")
     move_a_backstay(window)
     window.keyboard.type("ght")
-    holds(name, "HB-right")
+    expect(name).to_have_value("HB-right")
 
 
 def test_what_is_asked_of_a_fit_is_typed(window):
@@ -158,7 +153,7 @@ def test_what_is_asked_of_a_fit_is_typed(window):
     gap = window.get_by_label("Gap to keep")
     gap.fill("17")
     elsewhere(window, move_bar_node, "HB", 2, (-900.0, -630.0, 450.0))
-    holds(gap, "17")
+    expect(gap).to_have_value("17")
 
 
 def test_a_landmark_is_typed_while_another_is_taken(window):
@@ -171,10 +166,10 @@ def test_a_landmark_is_typed_while_another_is_taken(window):
         first.press("Enter")
         second.fill("-1600, 560, 2")
     window.get_by_text(re.compile("^= 900.0 back, 610.0 left, 0.0 up mm")).wait_for()
-    holds(second, "-1600, 560, 2")
+    expect(second).to_have_value("-1600, 560, 2")
     elsewhere(window, set_landmarks, {"hoop_foot": (-905.0, 610.0, 0.0)})
     window.get_by_text(re.compile("^= 905.0 back")).wait_for()
-    holds(second, "-1600, 560, 2")
+    expect(second).to_have_value("-1600, 560, 2")
 
 
 def test_a_driver_is_typed_while_another_window_adds_one(window):
@@ -183,8 +178,8 @@ def test_a_driver_is_typed_while_another_window_adds_one(window):
     name.fill("Ben")
     window.get_by_label("Hip point", exact=True).fill("-300, 300, 250")
     elsewhere(window, keep_driver, Driver(name="Anna", helmet_mm=(-350.0, 330.0, 900.0)))
-    holds(name, "Ben")
-    holds(window.get_by_label("Hip point", exact=True), "-300, 300, 250")
+    expect(name).to_have_value("Ben")
+    expect(window.get_by_label("Hip point", exact=True)).to_have_value("-300, 300, 250")
     with seen(window):
         window.get_by_role("button", name="Keep this driver").click()
     names = [one.name for one in window.elsewhere.open().project.cage.drivers]
@@ -199,8 +194,8 @@ def test_a_kept_driver_is_typed_while_another_window_measures_him(window):
     eye.fill("-300, 330, 880")
     driver = window.elsewhere.open().project.cage.drivers[0]
     elsewhere(window, keep_driver, replace(driver, hip_mm=(-300.0, 300.0, 250.0)))
-    holds(window.get_by_label("Hip point", exact=True), "-300.0, 300.0, 250.0")
-    holds(eye, "-300, 330, 880")
+    expect(window.get_by_label("Hip point", exact=True)).to_have_value("-300.0, 300.0, 250.0")
+    expect(eye).to_have_value("-300, 330, 880")
 
 
 def test_a_gusset_is_typed_while_another_window_adds_a_bar(window):
@@ -210,7 +205,7 @@ def test_a_gusset_is_typed_while_another_window_adds_a_bar(window):
     name = window.get_by_label("Name", exact=True).last
     name.fill("G3")
     elsewhere(window, mirror_bar, "HB", "HB-2")
-    holds(name, "G3")
+    expect(name).to_have_value("G3")
 
 
 def test_the_car_is_typed_while_another_window_says_who_builds(window):
@@ -218,8 +213,8 @@ def test_the_car_is_typed_while_another_window_says_who_builds(window):
     chassis = window.get_by_label("Chassis number")
     chassis.fill("X 12")
     elsewhere(window, describe_car, TypedCar(builder="Shop"))
-    holds(window.get_by_label("Who builds the cage"), "Shop")
-    holds(chassis, "X 12")
+    expect(window.get_by_label("Who builds the cage")).to_have_value("Shop")
+    expect(chassis).to_have_value("X 12")
     with seen(window):
         window.get_by_role("button", name="Keep the car").click()
     car = window.elsewhere.open().project.car
@@ -232,7 +227,7 @@ def test_a_number_by_hand_is_typed_while_another_window_adds_a_bar(window):
     number = window.get_by_label("Measured", exact=True)
     number.fill("3.2")
     elsewhere(window, mirror_bar, "HB", "HB-2")
-    holds(number, "3.2")
+    expect(number).to_have_value("3.2")
 
 
 def test_samples_are_typed_while_another_window_calibrates(window, hoopwright, tmp_path):
@@ -253,7 +248,7 @@ def test_samples_are_typed_while_another_window_calibrates(window, hoopwright, t
     window.get_by_text(re.compile("^Go on from the samples of")).wait_for()
     window.get_by_text("? not calibrated").wait_for(state="detached")
     window.keyboard.type("0")
-    holds(read, "90")
+    expect(read).to_have_value("90")
 
 
 def test_tape_of_a_finished_bar_is_typed_while_units_are_switched(window):
@@ -265,7 +260,7 @@ def test_tape_of_a_finished_bar_is_typed_while_units_are_switched(window):
     field.fill("1265")
     window.get_by_role("button", name="in", exact=True).click()
     window.get_by_text(re.compile('should be .*"$')).first.wait_for()
-    holds(field, "1265")
+    expect(field).to_have_value("1265")
 
 
 def test_the_next_line_of_the_log_is_typed_while_one_is_written(window):
@@ -281,4 +276,4 @@ def test_the_next_line_of_the_log_is_typed_while_one_is_written(window):
     )
     window.get_by_role("cell", name="First").wait_for()
     answered(window)
-    holds(words, "Second")
+    expect(words).to_have_value("Second")

@@ -40,6 +40,7 @@ class LoggedBend:
         bend_number: Which bend of the bar, from 1 at end A.
         rotation_deg: Rotation read before the bend, from the bend before; None where it was not read.
         note: Anything else.
+        device: What it was read on, as the person called it; empty where nobody said.
         counts: Whether the reading is to be used; a correction without it takes a reading back.
         corrects: Key of the record whose place it takes; empty for none.
         sequence: Its place in the order of keeping; 0 before it is kept.
@@ -62,6 +63,7 @@ class LoggedBend:
     bend_number: int = 1
     rotation_deg: float | None = None
     note: str = ""
+    device: str = ""
     counts: bool = True
     corrects: str = ""
     sequence: int = field(default=0, compare=False)
@@ -89,7 +91,7 @@ class LoggedBend:
         """
         numbers = (self.wanted_deg, self.command_deg, self.released_deg)
         names = (self.key, self.bender, self.die, self.batch)
-        texts = (*names, self.project, self.bar, self.corrects)
+        texts = (*names, self.project, self.bar, self.corrects, self.device)
         if {*map(type, numbers)} != {float} or {*map(type, texts)} != {str}:
             return False
         joined = "".join(texts)
@@ -122,7 +124,7 @@ class LoggedBend:
         what = f"bend '{self.key}'"
         for key in ("bender", "die", "batch"):
             yield from text_faults(what, key, getattr(self, key), needed=True)
-        for key in ("project", "bar", "corrects"):
+        for key in ("project", "bar", "corrects", "device"):
             yield from text_faults(what, key, getattr(self, key))
         yield from text_faults(what, "note", self.note, note=True)
         for key in ("wanted_deg", "command_deg", "released_deg"):

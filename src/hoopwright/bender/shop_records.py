@@ -147,7 +147,7 @@ class TubeBatch:
         steel: Grade, as the certificate writes it.
         heat_number: Heat number on certificate and tube.
         yield_mpa: Yield strength on the certificate, if known.
-        certificate: Number or file of the certificate.
+        certificate: What was typed of the certificate, its number above all.
         note: Anything else.
         retired: Whether none is left; its records stay.
         version: Which record of that name, from 1; 0 before it is kept.

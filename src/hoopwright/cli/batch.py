@@ -25,7 +25,7 @@ Name = Annotated[str, typer.Argument(help="What it is called.")]
 Steel = Annotated[str | None, typer.Option(help="Grade, as the certificate writes it.")]
 Heat = Annotated[str | None, typer.Option(help="Heat number on certificate and tube.")]
 Yield = Annotated[float | None, typer.Option("--yield", help="Yield strength on the certificate, MPa.")]
-Certificate = Annotated[str | None, typer.Option(help="Number or file of the certificate.")]
+Certificate = Annotated[str | None, typer.Option(help="Number of the certificate.")]
 
 
 @app.command("add")
@@ -95,6 +95,7 @@ def show_all(
 ) -> None:
     """The tube batches of the shop."""
     from hoopwright.jobs import shops
+    from hoopwright.jobs.batch_numbers import number_findings
 
     with stopping_on_findings(as_json):
         found = shops.batches(shop, name, retired=retired)
@@ -105,7 +106,7 @@ def show_all(
         ]  # fmt: skip
         heads = ["batch", "tube mm", "steel", "heat number", "yield MPa", "certificate", "state"]
         text = table_text(heads, rows) if rows else "no batch yet: 'hoopwright batch add'"
-        show_records(as_json, "batches", found, text)
+        show_records(as_json, "batches", found, text, number_findings(found))
 
 
 @app.command("retire")

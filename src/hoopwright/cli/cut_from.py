@@ -28,6 +28,7 @@ def cut_from(
     as_json: AsJson = False,
 ) -> None:
     """Say which tube bars were cut from: heat number and certificate go into the scrutineer's file."""
+    from hoopwright.jobs.batch_numbers import bars_without_number
     from hoopwright.jobs.tubes_used import SaidTube, say_cut_from, say_not_cut
     from hoopwright.store import ProjectFolder
 
@@ -44,4 +45,5 @@ def cut_from(
             f"steel {one.steel or 'not known'}"
             for one in kept
         ]
-        show(as_json, lambda: {"tubes_used": [dict(vars(one)) for one in kept]}, "\n".join(lines))
+        told = () if take_back else bars_without_number(kept)
+        show(as_json, lambda: {"tubes_used": [dict(vars(one)) for one in kept]}, "\n".join(lines), told)

@@ -193,9 +193,23 @@ def _table(bends: "Sequence[LoggedBend]") -> str:
             f"{bend.command_deg:g}",
             f"{bend.released_deg:g}",
             "-" if bend.rotation_deg is None else f"{bend.rotation_deg:g}",
+            bend.device or "-",
             "" if bend.counts else "taken back",
         ]
         for bend in bends
     ]
-    heads = ["key", "no.", "time", "die", "batch", "bend", "wanted", "under load", "released", "rotation", ""]
+    heads = [
+        "key",
+        "no.",
+        "time",
+        "die",
+        "batch",
+        "bend",
+        "wanted",
+        "under load",
+        "released",
+        "rotation",
+        "read on",
+        "",
+    ]
     return table_text(heads, rows)

@@ -9,6 +9,7 @@ import typer
 from hoopwright.cli.output import show, stopping_on_findings
 
 if TYPE_CHECKING:
+    from hoopwright.findings import Finding
     from hoopwright.jobs.shops import Word
     from hoopwright.store.shop import Stored
 
@@ -54,11 +55,13 @@ def retire_named(as_json: bool, shop: str | None, word: "Word", name: str, *, ba
         show_stored(as_json, stored, f"{word} '{name}'", in_use(stored.record.retired))
 
 
-def show_records(as_json: bool, word: str, records: Sequence[Any], text: str) -> None:
+def show_records(
+    as_json: bool, word: str, records: Sequence[Any], text: str, findings: "Sequence[Finding]" = ()
+) -> None:
     """Print records as a list."""
     from hoopwright.jobs.shops import as_keys
 
-    show(as_json, lambda: {word: [as_keys(record) for record in records]}, text)
+    show(as_json, lambda: {word: [as_keys(record) for record in records]}, text, findings)
 
 
 def length(value_mm: float | None) -> str:

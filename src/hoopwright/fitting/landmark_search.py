@@ -184,8 +184,8 @@ def _if_seen_from(cabin: CabinRays, hoop: Node, foot: FoundLandmark) -> FoundLan
     hit = cabin.shell.first_hits(top[None], (way / length)[None], reach_mm=length - _NEAR_FOOT_MM)
     if foot.doubt or not np.isfinite(hit.distance_mm[0]):
         return foot
-    at = ",".join(f"{value:.0f}" for value in hit.place_mm[0])
-    return replace(foot, doubt=f"metal at {at} lies between it and the top of the hoop")
+    at = ", ".join(f"{value:.0f}" for value in hit.place_mm[0])
+    return replace(foot, doubt=f"metal at {at} mm lies between it and the top of the hoop")
 
 
 def _moved(name: str, one: FoundLandmark, others: Sequence[Mapping[str, FoundLandmark]]) -> str:

@@ -29,5 +29,6 @@ def as_log(now: Standing, one: Taken) -> dict[str, object]:
         "mark_mm": reading.mark_mm,
         "pulled_again": one.again,
         "finished": counts,
+        "device": reading.device,
         "at": reading.at,
     }

@@ -96,7 +96,7 @@ def correct_reading(
         return correction
 
     def same(had: Record) -> bool:
-        return isinstance(had, Correction) and had.of == of and _filled(reading, had.reading) == had.reading
+        return isinstance(had, Correction) and had.of == of and _same_numbers(reading, had.reading)
 
     return take_in(folder, bar_or_code, wishes, Sent(key=reading.key, make=record, same=same), progress)
 
@@ -171,6 +171,11 @@ def decide(
     return take_in(folder, bar_or_code, wishes, Sent(key=key, make=record, same=same), progress)
 
 
+def _same_numbers(reading: Reading, had: Reading) -> bool:
+    """Whether what is sent again says the same; on which device does not count."""
+    return _filled(replace(reading, device=had.device), had) == had
+
+
 def _filled(reading: Reading, wrong: Reading) -> Reading:
     return replace(
         wrong,
@@ -179,4 +184,5 @@ def _filled(reading: Reading, wrong: Reading) -> Reading:
         turned_deg=wrong.turned_deg if reading.turned_deg is None else reading.turned_deg,
         mark_mm=wrong.mark_mm if reading.mark_mm is None else reading.mark_mm,
         reason=reading.reason or wrong.reason,
+        device=reading.device or wrong.device,
     )

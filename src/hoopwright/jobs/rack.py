@@ -6,6 +6,7 @@ from typing import Any
 
 from hoopwright.bender import Stick, TubeBatch, same_tube
 from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.jobs.batch_numbers import number_findings
 from hoopwright.jobs.shop_if_there import shop_if_there
 from hoopwright.jobs.shops import refuse_missing
 from hoopwright.jobs.stock_pieces import Size, blanks_of
@@ -75,9 +76,11 @@ def rack_for(sizes: Iterable[Size], shop: str | None) -> tuple[Rack, tuple[Findi
             found[fits[0]].append((stick, batch))
         elif of_size:
             unknown.append(stick.label)
+    told = number_findings({batch.name: batch for rows in found.values() for _, batch in rows}.values())
     if not unknown:
-        return found, ()
+        return found, told
     return found, (
+        *told,
         Finding(
             code="STOCK-005",
             severity=Severity.NOTE,

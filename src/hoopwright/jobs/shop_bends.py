@@ -120,6 +120,7 @@ def _as_bend(
         bar=now.started.bar_id,
         bend_number=now.started.job.feeds[reading.step - 1].bend,
         note=_note(now, one),
+        device=reading.device,
     )
 
 

@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from hoopwright.bender import ShopBender, ShopDie, TubeBatch, record_as_keys
 from hoopwright.findings import Finding, Severity, UserError
+from hoopwright.jobs.batch_numbers import number_findings
 from hoopwright.progress import Progress, silent
 from hoopwright.store.shop import NO_SHOP, PLACE_VARIABLE, Shop, ShopPlace, Stored, shop_place
 from hoopwright.store.shop.backup import Restored, back_up, restore
@@ -89,9 +90,14 @@ def certificate_number(typed: str | None) -> str:
 
 
 def add_batch(where: str | None, batch: TubeBatch) -> Stored[TubeBatch]:
-    """Keep a new tube batch; raises `SHOP-024` for a name that is kept with other values."""
+    """Keep a new tube batch, and tell which of its numbers is lacking; raises `SHOP-024` for a name that is kept."""
     with open_shop(where) as shop:
-        return shop.add_batch(batch)
+        return with_numbers_told(shop.add_batch(batch))
+
+
+def with_numbers_told(stored: Stored[TubeBatch]) -> Stored[TubeBatch]:
+    """A batch that was kept, with what number of its papers is lacking."""
+    return replace(stored, findings=(*stored.findings, *number_findings((stored.record,))))
 
 
 def change(
@@ -114,7 +120,8 @@ def change(
         old: Any = getattr(shop, word)(name)
         version = old.version if shown is None else shown
         add: Callable[..., Stored[Any]] = getattr(shop, f"add_{word}")
-        return add(replace(old, **typed, version=version), change=True)
+        kept: Stored[Any] = add(replace(old, **typed, version=version), change=True)
+    return with_numbers_told(kept) if word == "batch" else kept
 
 
 def retire(

@@ -1,7 +1,8 @@
 """Which tube each bar was cut from, as records."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 from hoopwright.bender import Stick, TubeBatch, same_tube
 from hoopwright.cage import Cage
@@ -9,6 +10,7 @@ from hoopwright.findings import Finding, Severity, UserError
 from hoopwright.jobs.shop_if_there import shop_if_there
 from hoopwright.store import Project, ProjectFolder
 from hoopwright.store.build_records import TubeUsed
+from hoopwright.tubes.paper_numbers import certificate_number, heat_number
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -167,15 +169,29 @@ def _filled(said: SaidTube, stick: Stick | None, batch: TubeBatch | None, bars: 
     }
     for key, value in known.items():
         typed = getattr(said, key)
-        if typed and value and typed != value:
+        number_in = _NUMBER_IN.get(key, str.strip)
+        if number_in(typed) and number_in(value) and typed != value:
             raise _refused(
                 f"The {key.replace('_', ' ')} of batch {batch.name} is {value}, not {typed}.",
                 "Look at the tube again, or correct the batch with 'hoopwright batch change'.",
                 bars,
             )
     return replace(
-        said, batch=batch.name, **{key: getattr(said, key) or value for key, value in known.items()}
+        said,
+        batch=batch.name,
+        **{key: _better(key, getattr(said, key), value) for key, value in known.items()},
     )
+
+
+_NUMBER_IN: Mapping[str, Callable[[str], str]] = MappingProxyType(
+    {"heat_number": heat_number, "certificate": certificate_number}
+)
+
+
+def _better(key: str, typed: str, kept: str) -> str:
+    """What was typed, or what the batch has where nothing was typed, or nothing with a number in it."""
+    number_in = _NUMBER_IN.get(key, str.strip)
+    return typed if number_in(typed) else kept if number_in(kept) else typed or kept
 
 
 def _refuse_other_size(cage: Cage, bar_id: str, batch: TubeBatch | None) -> None:

@@ -23,7 +23,7 @@ class Certificate:
     """What the certificate of a tube says.
 
     Args:
-        number: Of the certificate; empty where not known.
+        number: What was typed as the number of the certificate; empty where nothing was.
         process: How the tube was made.
         carbon_percent: Carbon, by mass.
         manganese_percent: Manganese, by mass.

@@ -103,11 +103,13 @@ class Uncovered:
         clause: As the book numbers it.
         words: What it is about.
         why: Why it is not done.
+        ask: What a person asks of the printed book, by hand.
     """
 
     clause: str
     words: str
     why: str = ""
+    ask: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -103,6 +103,7 @@ class NotDoneKeys(BookKeys):
     clause: Text
     words: Text
     why: Text = ""
+    ask: Text = ""
 
 
 CONDITION_KEYS = (

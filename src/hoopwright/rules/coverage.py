@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from hoopwright.rules.book import Book, Provenance, Rule
+from hoopwright.rules.book import Book, Provenance, Rule, Uncovered
 from hoopwright.rules.engine import is_off
 from hoopwright.rules.kinds.registry import KINDS, LOAD_TEST, QUESTION
 from hoopwright.rules.measures import MEASURES
@@ -29,7 +29,7 @@ class CoverageRow:
         rule_id: The rule that holds it; empty for none.
         words: What it demands.
         covered: What becomes of it.
-        needs: What a person gives for it, or the question that is asked.
+        needs: What a person gives for it, the question that is asked, or why it is not done and what to ask by hand.
         provenance: How the line is known; None for a clause without a rule.
         cases: How many cases it has.
     """
@@ -53,7 +53,7 @@ def coverage(book: Book, *, confirmed: frozenset[str] = frozenset()) -> tuple[Co
     """
     done = [_row(book, rule, confirmed) for rule in book.rules]
     left = [
-        CoverageRow(clause=one.clause, words=one.words, covered=Covered.NOT_DONE, needs=one.why)
+        CoverageRow(clause=one.clause, words=one.words, covered=Covered.NOT_DONE, needs=_by_hand(one))
         for one in book.not_done
     ]
     return (*done, *left)
@@ -66,6 +66,10 @@ def question_of(rule: Rule, show: Show) -> str:
         return ""
     asked = "Have it tested:" if rule.kind == LOAD_TEST else "Measure"
     return rule.question or f"{asked} {KINDS[rule.kind].words(rule.limits, show)}."
+
+
+def _by_hand(one: Uncovered) -> str:
+    return "; ".join(filter(None, (one.why, f"ask by hand: {one.ask}" if one.ask else "")))
 
 
 def _row(book: Book, rule: Rule, confirmed: frozenset[str]) -> CoverageRow:

@@ -80,14 +80,15 @@ class Desk:
             if then is None or (then.opened.content, then.calibrations) != (opened.content, calibrations):
                 shell = self._shell_of(opened.project, progress)
                 bars = self._bars_of(opened.project.cage, shell)
-                self._seen = Seen(
+                then = Seen(
                     version=1 if then is None else then.version + 1,
                     opened=opened,
                     calibrations=calibrations,
                     bars=bars,
                     shell_key=None if shell is None else _name_of(opened.project),
                 )
-            return self._seen
+                self._seen = then
+            return then
 
     def shell(self, progress: Progress = silent) -> Shell | None:
         """The shell with the holes of the bars, or None without a scan."""

@@ -68,12 +68,17 @@ class Entry(Generic[Read]):
         self._hint = words
         self._look()
 
-    def follow_units(self, bench: Bench) -> None:
-        """Say hint and what was understood in the units of the page, whenever these are switched."""
+    def follow_units(self, bench: Bench, *, in_inches: str = "") -> None:
+        """Say hint and what was understood in the units of the page, whenever these are switched.
+
+        Args:
+            bench: The page.
+            in_inches: The hint while the page is in inches, where other examples are typed then; turned without.
+        """
         hint = self._hint
 
         def turn() -> None:
-            self._hint = job_words(hint, bench.units)
+            self._hint = in_inches if in_inches and bench.units == "in" else job_words(hint, bench.units)
             self._look()
 
         bench.when_changed(turn, on=self.field)

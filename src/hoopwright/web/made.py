@@ -23,14 +23,14 @@ class Made(Generic[Report]):
     Args:
         report: None while nothing was made.
         version: The version of the project that it was made of.
-        asked: How often it was asked for.
-        shown: Which of these is shown.
+        turns_asked: How often it was asked for.
+        turn_shown: Which of these is shown.
     """
 
     report: Report | None = None
     version: int | None = None
-    asked: int = 0
-    shown: int = 0
+    turns_asked: int = 0
+    turn_shown: int = 0
 
 
 async def make(
@@ -53,11 +53,11 @@ async def make(
         edits: Whether it changes the project: then it is made of the version that it leaves.
     """
     version = bench.seen.version
-    made.asked += 1
-    turn = made.asked
+    made.turns_asked += 1
+    turn = made.turns_asked
     report = await work(bench, title, what, edits=edits)
-    if report is not None and turn > made.shown:
-        made.shown = turn
+    if report is not None and turn > made.turn_shown:
+        made.turn_shown = turn
         made.report, made.version = report, bench.seen.version if edits else version
         bench.tell()
 

@@ -1,5 +1,6 @@
 """A text file edited in the page: numbered lines, faults beside it, kept only when it holds, never over another's."""
 
+import asyncio
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -54,6 +55,8 @@ class _Editor:
 
     def __init__(self, kind: TextKind, now: TypedText) -> None:
         self._kind, self._now, self._saved = kind, now, now.text
+        self._refused: str | None = None
+        self._one_keeping = asyncio.Lock()
         # on the page and not in the part that opened it: that part is filled anew when another window edits the
         # project, and took the text with it
         with ui.context.client.content:
@@ -108,8 +111,11 @@ class _Editor:
     async def _look(self, *_: Any) -> None:
         self._number()
         typed = self._text
+        if typed != self._refused:
+            self._refused = None
         faults = await run.io_bound(self._kind.faults, typed)
-        if faults is not None and typed == self._text:
+        # why the same text was not kept stands there already, and says more
+        if faults is not None and typed == self._text and typed != self._refused:
             self._show(faults)
 
     def _show(self, faults: tuple[Finding, ...]) -> None:
@@ -126,22 +132,33 @@ class _Editor:
                 ui.label(self._kind.keys).classes("hw-soft")
 
     async def _keep(self) -> None:
+        # pressed twice, the second would find the first to be another's change
+        async with self._one_keeping:
+            kept = await self._kept_as_typed()
+        if kept:
+            await self._kind.kept()
+
+    async def _kept_as_typed(self) -> bool:
         typed = self._text
         try:
             kept = await run.io_bound(self._kind.keep, typed, self._now.sha256)
         except UserError as error:
+            self._refused = typed
             self._show(error.findings)
             with self._dialog:
                 ui.notify("Nothing was kept: see what stands beside the text.", type="warning")
-            return
+            return False
         if kept is None:
-            return
+            return False
         aside = " The one before is put aside." if self._now.sha256 not in ("", kept.sha256) else ""
-        self._now, self._saved = kept, typed
-        self._show(())
+        self._now, self._saved, self._refused = kept, typed, None
+        if self._text == typed:
+            self._show(())
+        else:
+            await self._look()
         with self._dialog:
             ui.notify(f"✓ {kept.file.name} kept.{aside}")
-        await self._kind.kept()
+        return True
 
     async def _again(self) -> None:
         if self._text != self._saved and not await self._sure("Read the file again and lose what you typed?"):
@@ -152,7 +169,7 @@ class _Editor:
             self._show(error.findings)
             return
         if now is not None:
-            self._now, self._saved = now, now.text
+            self._now, self._saved, self._refused = now, now.text, None
             self._field.set_value(now.text)
 
     async def _close(self) -> None:

@@ -83,6 +83,7 @@ class Reading:
             it was not read.
         mark_mm: Where the mark at the die face really was, from the end of the tube at A; None where not read.
         reason: Why a reading is under the one before.
+        device: What it was read on, as the person called it; empty where nobody said, as in a terminal.
         at: When, ISO 8601.
         key: The same reading sent again has the same key and counts once.
     """
@@ -93,6 +94,7 @@ class Reading:
     turned_deg: float | None = None
     mark_mm: float | None = None
     reason: str = ""
+    device: str = ""
     at: str
     key: str
     kind: Literal["reading"] = "reading"

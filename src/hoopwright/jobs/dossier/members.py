@@ -7,11 +7,13 @@ from hoopwright.cage import Member
 from hoopwright.jobs.dossier.amounts import fine
 from hoopwright.jobs.dossier.plates import sawn_leg
 from hoopwright.jobs.dossier.source import DossierSource
+from hoopwright.jobs.rule_facts.certificates import certificate_of, heat_of
 from hoopwright.papers.dossier import RULED, Column, DrawnMember, Part, Section, paragraph, table_parts
 from hoopwright.papers.numbered_view import NumberedTube
 from hoopwright.papers.outline import SolidTube
 from hoopwright.papers.words import angle, measure
 from hoopwright.tubes import TubeSize
+from hoopwright.tubes.paper_numbers import certificate_number, heat_number
 from hoopwright.units import MM_PER_INCH, LengthUnit
 
 _COLUMNS = (
@@ -114,14 +116,13 @@ def _bends(source: DossierSource, name: str) -> str:
 
 
 def tube_facts(source: DossierSource, member: Member) -> tuple[str, str, str]:
-    """Steel, heat number and certificate as they were said or kept in the shop; empty where nobody did."""
+    """Steel, heat number and certificate as they were said or kept in the shop; empty where there is no number."""
     used = source.project.tube_of.get(member.member_id)
     if used is None:
         return member.steel, "", ""
     batch = source.batches.get(used.batch)
-    kept = ("", "", "") if batch is None else (batch.steel, batch.heat_number, batch.certificate)
     return (
-        used.steel or kept[0] or member.steel,
-        used.heat_number or kept[1],
-        used.certificate or kept[2],
+        used.steel or ("" if batch is None else batch.steel) or member.steel,
+        heat_number(heat_of(used, source.batches)),
+        certificate_number(certificate_of(used, source.batches)),
     )

@@ -67,9 +67,10 @@ def facts_of(
         landed = None
     elif landed is None:
         landed, told = _landed(folder, project, whole, progress)
+    batches = batches_used(project)
     facts = Facts(
         car=project.car,
-        bars=bar_facts(scene, batches_used(project)) or None,
+        bars=bar_facts(scene, batches) or None,
         measures=tuple(_measures(scene, landed, whole if measures_cabin else None)),
         feet=foot_facts(scene, landed) or None,
         may_be_feet=may_be_feet(scene),
@@ -82,7 +83,7 @@ def facts_of(
         extent=extent_of(scene),
         patterns=patterns_of(scene) if scene.bars else None,
     )
-    return facts, (*scene.findings, *certificate_findings(project), *told)
+    return facts, (*scene.findings, *certificate_findings(project, batches), *told)
 
 
 def _landed(

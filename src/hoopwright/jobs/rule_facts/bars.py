@@ -1,6 +1,7 @@
 """Every bar of a cage as a rule book looks at it."""
 
 import re
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -10,7 +11,7 @@ from hoopwright.cage import Member, Role, side_of
 from hoopwright.cage.resolve import bar_of
 from hoopwright.geometry import angle_between_deg
 from hoopwright.jobs.hand_measures import OVALITY
-from hoopwright.jobs.rule_facts.certificates import BatchWords
+from hoopwright.jobs.rule_facts.certificates import BatchWords, certificate_of
 from hoopwright.jobs.rule_facts.patterns import struts_of
 from hoopwright.jobs.rule_facts.scene import Scene
 from hoopwright.rules.facts import BarFacts, BendFacts, Certificate, Place, Process
@@ -68,11 +69,38 @@ def _bar(scene: Scene, member: Member, batches: BatchWords, is_parted: bool) -> 
     return replace(
         known,
         bends=_bends(scene, member, bar),
-        leg_words="" if member.leg_mm is None else f"the {member.leg_mm:.0f} mm from end {member.leg_from}",
+        leg_words=_leg_words(member),
         down_mm=_down(bar),
         length_mm=scene.paths[name].length_mm,
         place_mm=scene.middle(name),
     )
+
+
+def with_legs(scene: Scene, bars: Sequence[BarFacts], marked: Collection[str]) -> tuple[BarFacts, ...]:
+    """Bars that were looked at before, with the legs of some as they are marked now; all else of them as it was.
+
+    Args:
+        scene: The cage with the legs of now.
+        bars: What is known of every bar.
+        marked: Bars whose leg was marked otherwise since.
+    """
+    return tuple(_with_leg(scene, known) if known.bar_id in marked else known for known in bars)
+
+
+def _with_leg(scene: Scene, known: BarFacts) -> BarFacts:
+    bar = scene.bars.get(known.bar_id)
+    if bar is None or known.bends is None:
+        return known
+    member, table = scene.cage.member(known.bar_id), bend_table(bar)
+    bends = tuple(
+        replace(bend, in_leg=_in_leg(member, middle, table.developed_mm))
+        for bend, middle in zip(known.bends, _middles(table), strict=True)
+    )
+    return replace(known, bends=bends, leg_words=_leg_words(member))
+
+
+def _leg_words(member: Member) -> str:
+    return "" if member.leg_mm is None else f"the {member.leg_mm:.0f} mm from end {member.leg_from}"
 
 
 def _required(scene: Scene, bar_id: str) -> bool | None:
@@ -158,7 +186,7 @@ def _made_of(scene: Scene, member: Member, batches: BatchWords) -> tuple[str, Ce
     }
     if typed["yield_mpa"] is None and batch is not None:
         typed["yield_mpa"] = batch.yield_mpa
-    number = "" if used is None else used.certificate
+    number = certificate_of(used, batches)
     process = process_in(steel)
     if not number and process is None and all(value is None for value in typed.values()):
         return steel, None

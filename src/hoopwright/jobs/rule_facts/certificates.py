@@ -1,11 +1,15 @@
 """What the shop knows of the batches that the bars were cut from."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 from hoopwright.bender import TubeBatch
 from hoopwright.findings import Finding
+from hoopwright.jobs.batch_numbers import bars_without_number
 from hoopwright.jobs.shop_if_there import shop_if_there
 from hoopwright.store import Project
+from hoopwright.store.build_records import TubeUsed
+from hoopwright.tubes.paper_numbers import certificate_number, heat_number
 
 BatchWords = Mapping[str, TubeBatch]
 
@@ -24,21 +28,32 @@ def batches_used(project: Project) -> BatchWords:
         return {batch.name: batch for batch in batches if batch.name in wanted}
 
 
-def certificate_findings(project: Project) -> tuple[Finding, ...]:
-    """`HELD-006` for each bar that was cut from a tube whose certificate has no number, or that is of other steel."""
-    found = []
+def certificate_of(used: TubeUsed | None, batches: BatchWords) -> str:
+    """What is typed of the certificate of a tube: with its number where the record or, since, the batch has one."""
+    return _best(certificate_number, used, batches, "certificate")
+
+
+def heat_of(used: TubeUsed | None, batches: BatchWords) -> str:
+    """What is typed of the heat of a tube: with its number where the record or, since, the batch has one."""
+    return _best(heat_number, used, batches, "heat_number")
+
+
+def _best(number_in: Callable[[str], str], used: TubeUsed | None, batches: BatchWords, key: str) -> str:
+    if used is None:
+        return ""
+    batch = batches.get(used.batch)
+    typed = [getattr(used, key), "" if batch is None else getattr(batch, key)]
+    return next(filter(None, (*map(number_in, typed), *(text.strip() for text in typed))), "")
+
+
+def certificate_findings(project: Project, batches: BatchWords) -> tuple[Finding, ...]:
+    """`HELD-006` for each bar cut from a tube without the number of a certificate, `HELD-007` for other steel."""
+    found: list[Finding] = []
     for bar_id, used in project.tube_of.items():
         if bar_id not in project.cage:
             continue
-        if not used.certificate:
-            found.append(
-                Finding(
-                    code="HELD-006",
-                    sentence=f"Bar {bar_id} was cut from a tube without the number of a certificate.",
-                    todo="Give the batch its certificate number, or ask the supplier: rules on material need it.",
-                    objects=(bar_id,),
-                )
-            )
+        known = replace(used, certificate=certificate_of(used, batches), heat_number=heat_of(used, batches))
+        found += bars_without_number([known])
         drawn = project.cage.member(bar_id).steel
         if drawn and used.steel and drawn.lower() != used.steel.lower():
             found.append(

@@ -1,15 +1,17 @@
-"""Facts of a project kept with what they were taken from: another answer or another rule turned on takes none anew."""
+"""Facts kept with what they were taken from: an answer or a rule turned on takes none anew, a leg only its bar's."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from hoopwright.bender import TubeBatch
-from hoopwright.cage import Cage
+from hoopwright.cage import Cage, EndLetter
 from hoopwright.findings import Finding
 from hoopwright.jobs.calibrations import as_bent
 from hoopwright.jobs.landings import LandedFoot
 from hoopwright.jobs.rule_facts import facts_of
+from hoopwright.jobs.rule_facts.bars import with_legs
 from hoopwright.jobs.rule_facts.certificates import batches_used
+from hoopwright.jobs.rule_facts.scene import scene_of
 from hoopwright.progress import Progress, silent
 from hoopwright.rules.facts import Facts
 from hoopwright.shell.shell import Shell
@@ -22,8 +24,11 @@ class MadeOf:
     """All that facts hang on: facts of what is equal are the same.
 
     Args:
-        project: The project as it is written, without what only says which book counts and how its rules end.
-        drawn: Its cage with the finished radii of calibrations, of the project and of the shop.
+        project: The project as it is written, without what only says which book counts and how its rules end, and
+            without legs.
+        drawn: Its cage with the finished radii of calibrations, of the project and of the shop, without legs.
+        legs: How the leg of each bar is marked: its length along the bar, and the end that it is counted from. Only
+            the bends of that bar hang on it.
         batches: What the shop says of the batches that were used.
         fits_plates: Whether plates were fitted to the scan.
         measures_cabin: Whether hoops were measured against the inside of the scan.
@@ -31,6 +36,7 @@ class MadeOf:
 
     project: bytes
     drawn: Cage
+    legs: Mapping[str, tuple[float | None, EndLetter]]
     batches: Mapping[str, TubeBatch]
     fits_plates: bool
     measures_cabin: bool
@@ -64,6 +70,8 @@ def take_facts(
 ) -> TakenFacts:
     """What is known of a project: as it was taken before where nothing that it hangs on has changed, else anew.
 
+    Where only legs were marked otherwise since, the bends of those bars are told anew and nothing is measured.
+
     Args:
         folder: The project's folder.
         project: The project.
@@ -80,6 +88,8 @@ def take_facts(
     made_of = _made_of(folder, project, fits_plates=fits_plates, measures_cabin=measures_cabin)
     if before is not None and before.made_of == made_of:
         return before
+    if before is not None and replace(before.made_of, legs=made_of.legs) == made_of:
+        return _marked(folder, project, before, made_of)
     facts, findings = facts_of(
         folder,
         project,
@@ -92,11 +102,27 @@ def take_facts(
     return TakenFacts(facts=facts, findings=findings, made_of=made_of)
 
 
+def _marked(folder: ProjectFolder, project: Project, before: TakenFacts, made_of: MadeOf) -> TakenFacts:
+    """Facts of before with the legs of now."""
+    facts, legs = before.facts, before.made_of.legs
+    marked = {name for name, leg in made_of.legs.items() if leg != legs.get(name)}
+    if facts.bars is not None:
+        bars = with_legs(scene_of(folder, project), facts.bars, marked)
+        facts = replace(facts, bars=bars)
+    return replace(before, facts=facts, made_of=made_of)
+
+
+def _without_legs(cage: Cage) -> Cage:
+    return replace(cage, members=tuple(replace(member, leg_mm=None, leg_from="A") for member in cage.members))
+
+
 def _made_of(folder: ProjectFolder, project: Project, *, fits_plates: bool, measures_cabin: bool) -> MadeOf:
-    bare = replace(project, book=None, answers=(), photos=(), log_lines=())
+    cage = _without_legs(project.cage)
+    bare = replace(project, cage=cage, book=None, answers=(), photos=(), log_lines=())
     return MadeOf(
         project=to_json(bare, 0),
-        drawn=as_bent(folder, project.cage),
+        drawn=as_bent(folder, cage),
+        legs={member.member_id: (member.leg_mm, member.leg_from) for member in project.cage.members},
         batches=batches_used(project),
         fits_plates=fits_plates,
         measures_cabin=measures_cabin,

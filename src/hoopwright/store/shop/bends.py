@@ -20,7 +20,7 @@ _CLOCK_SLACK_S = 5.0
 _AT_ONCE = 500
 _PLAIN = (
     *("key", "bender", "die", "batch", "project", "bar", "bend_number", "wanted_deg", "command_deg"),
-    *("released_deg", "fed_from", "rotation_deg", "note", "counts"),
+    *("released_deg", "fed_from", "rotation_deg", "note", "device", "counts"),
 )
 _FIELDS = tuple(one.name for one in fields(LoggedBend))
 _NUMBERS = ("wanted_deg", "command_deg", "released_deg", "rotation_deg")

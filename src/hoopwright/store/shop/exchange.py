@@ -33,7 +33,9 @@ from hoopwright.store.writing import refuse_there
 
 HEAD_FILE = "shop.json"
 HEAD_KIND = "hoopwright shop"
-FORMAT = 1
+FORMAT = 2
+_READ_FORMATS = (1, 2)
+"""Format 1 does not say on which device a bend was read."""
 _LARGEST_FILE_BYTES = 2_000_000_000
 
 
@@ -172,7 +174,7 @@ def _head_counts(folder: Path) -> dict[str, int]:
     text = _text(folder / HEAD_FILE)
     try:
         head = json.loads(text)
-        if head["kind"] != HEAD_KIND or head["format"] != FORMAT:
+        if head["kind"] != HEAD_KIND or head["format"] not in _READ_FORMATS:
             raise _not_whole(HEAD_FILE, f"is not of kind '{HEAD_KIND}', format {FORMAT}")
         return {name: int(head["counts"][name]) for name in _SORTS}
     except (ValueError, TypeError, KeyError, RecursionError) as error:

@@ -23,7 +23,7 @@ from sqlalchemy import (
 VERSION_TABLE = "shop_version"
 NAME = String(100)
 TIME = String(40)
-KNOWN_VERSIONS = ("0001",)
+KNOWN_VERSIONS = ("0001", "0002")
 """Versions that this program reads, oldest first; the last is the one that it writes."""
 
 METADATA = MetaData(
@@ -144,6 +144,7 @@ BEND = Table(
     Column("counts", Boolean(create_constraint=False), nullable=False),
     Column("corrects", NAME, ForeignKey("shop_bend.key"), unique=True),
     Column("recorded", TIME, nullable=False),
+    Column("device", NAME, nullable=False, server_default=""),
     Index(None, "die", "batch"),
     Index(None, "project", "bar"),
     Index(None, "bender", "time"),

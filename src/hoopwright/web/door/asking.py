@@ -33,6 +33,11 @@ class Asker:
     workbench: bool = False
 
     @property
+    def device(self) -> str:
+        """As what is read by him is kept: the name that the person gave the device, or that it was the laptop."""
+        return "the laptop" if self.at_laptop else self.name
+
+    @property
     def at_laptop(self) -> bool:
         """Whether he sits at the laptop that serves."""
         return self.who is Who.LAPTOP

@@ -8,6 +8,7 @@ from nicegui import ui
 
 from hoopwright.bender import TubeBatch
 from hoopwright.findings import UserError
+from hoopwright.jobs.batch_numbers import lacking_words, number_findings, papers_of
 from hoopwright.jobs.shops import change, retire
 from hoopwright.jobs.tube_choices import ShopTube
 from hoopwright.web.bench import Bench
@@ -75,11 +76,6 @@ def batches(bench: Bench, tube: Callable[[], ShopTube | None], look: Look) -> No
     fill_part(bench, lambda: (state.told,), lambda: kept_words(state.told))
 
 
-def papers_of(batch: TubeBatch) -> str:
-    """Heat number and certificate in words."""
-    return ", ".join(filter(None, (batch.heat_number, batch.certificate))) or "not known"
-
-
 def _row(batch: TubeBatch) -> list[str]:
     left = "\n– none is left" if batch.retired else ""
     return [batch.name, f"{batch.tube}\n{batch.steel}".strip(), f"{papers_of(batch)}{left}"]
@@ -117,6 +113,7 @@ def _form(bench: Bench, state: _State, tube: Callable[[], ShopTube | None], look
         if kept is not None:
             state.told = (
                 f"✓ Batch {kept.name} kept. Bars that were sawn before keep what was recorded of them."
+                f"{lacking_words(number_findings((kept,)))}"
             )
             state.shown = kept.version
             state.drawn += 1

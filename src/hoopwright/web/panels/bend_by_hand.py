@@ -98,7 +98,7 @@ def _form(
         project = bench.seen.project.name if values.get("bar") else None
         if not going:
             going.update(key=new_key(), time=dt.datetime.now(dt.UTC))
-        bend = {**going, **values, "project": project}
+        bend = {**going, **values, "project": project, "device": bench.asker.device}
         sent = {entries[name]: entries[name].text for name in _OF_ONE_BEND}
         stored = await work(bench, "Writing a bend in", lambda *_: log_bend(None, bend), edits=False)
         going.clear()

@@ -29,6 +29,8 @@ def one_reading(bench: Bench, bar: str, one: StickReading, sent: Sent) -> None:
     """One reading, put right or taken back."""
     head = ui.label(f"Bend {one.bend} of {bar}: {SIGNS[one.state]}").classes("hw-head")
     bring_into_view(head, "nearest")
+    if one.reading.device:
+        ui.label(f"Read on {one.reading.device}").classes("hw-soft")
     if one.reason:
         ui.label(one.reason).classes("hw-soft")
     if not one.may_be_corrected:
@@ -58,6 +60,7 @@ def one_reading(bench: Bench, bar: str, one: StickReading, sent: Sent) -> None:
                 released_deg=released_deg,
                 command_deg=load_deg,
                 reason=why.text,
+                device=bench.asker.device,
                 at=wishes.at,
                 key=key,
             )

@@ -173,7 +173,9 @@ def _row(one: StickReading) -> list[str]:
         _angle(one.wanted_deg),
         _angle(one.load_deg),
         _angle(one.reading.released_deg),
-        "\n".join([_time(one.reading.at), *states]),
+        "\n".join(
+            [_time(one.reading.at), *([f"on {one.reading.device}"] if one.reading.device else []), *states]
+        ),
     ]
 
 
@@ -191,14 +193,17 @@ def _form(bench: Bench, state: _State, kept: Callable[[], Awaitable[None]]) -> N
         made = await work(
             bench, title, lambda folder, progress: act(folder, wishes, key, progress), edits=False
         )
-        told(bench.findings if made is None else ())
+        found = bench.findings if made is None else ()
         await kept()
         if made is not None:
             state.open(stick.started.key)
             state.told, state.found = f"✓ {words}", made.findings
             bench.tell()
-        elif state.chosen is not None:
+            return
+        if state.chosen is not None:
             shown[0] = state.chosen.records
+        # told when it is known how things stand: whoever presses again at once means that
+        told(found)
 
     reading = next((one for one in stick.readings if one.record == state.record), None)
     if reading is not None:

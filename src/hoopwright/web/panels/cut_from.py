@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from nicegui import ui
 
+from hoopwright.jobs.batch_numbers import bars_without_number, lacking_words
 from hoopwright.jobs.paper_previews import today
 from hoopwright.jobs.tube_choices import TubeChoices, tube_choices
 from hoopwright.jobs.tubes_used import SaidTube, Shown, is_said, say_cut_from, say_not_cut, used_words
@@ -58,23 +59,32 @@ def build(bench: Bench) -> None:
         bench.tell()
 
     with ui.expansion("Cut from").classes("w-full hw-fold") as fold, ui.column().classes("w-full gap-2"):
-        fill_part(bench, lambda: id(state.known), lambda: _on_record(bench, state.known))
+        # by what it shows: one that is only read again would close the fold that a person has just opened
+        fill_part(bench, lambda: _record_of(state.known), lambda: _on_record(bench, state.known))
         fill_part(bench, lambda: (state.bar, state.kept), lambda: _form(bench, state, look), gap="gap-1")
     when_unfolded(bench, "Bar", fold, lambda: (bench.chosen, bench.seen.version), look)
+
+
+def _record_of(known: TubeChoices | None) -> tuple[tuple[str, str], ...]:
+    """The bar and those of its tube size, each with what it was cut from."""
+    if known is None:
+        return ()
+    bars = (known.bar_id, *(bar for bar in known.alike if bar != known.bar_id))
+    return tuple((bar, used_words(known.said[bar])) for bar in bars)
 
 
 def _on_record(bench: Bench, known: TubeChoices | None) -> None:
     if known is None:
         ui.label("Choose a bar in the list or in the picture.").classes("hw-soft")
         return
-    ui.label(f"{known.bar_id} was cut from: {used_words(known.said[known.bar_id])}")
-    others = [bar for bar in known.alike if bar != known.bar_id]
+    (bar, words), *others = _record_of(known)
+    ui.label(f"{bar} was cut from: {words}")
     if others:
         with ui.expansion(f"The other bars of its tube size ({len(others)})"):
             pick_table(
                 ["bar", "cut from"],
-                [[bar, used_words(known.said[bar])] for bar in others],
-                lambda number: bench.choose(others[number]),
+                others,
+                lambda number: bench.choose(others[number][0]),
                 widths=(74,),
             )
 
@@ -119,12 +129,14 @@ def _form(bench: Bench, state: _State, look: Callable[[], Awaitable[None]]) -> N
         shown = (state.known or known).said if state.shown is None else state.shown
         state.told = ""
         kept = await bench.edit(lambda folder: act(folder, shown))
-        told(bench.findings if kept is None else ())
-        # what is on record now stands above: pressed again, it is said of that
+        found = bench.findings if kept is None else ()
+        # what is on record now stands above before it is told: pressed again, it is said of that
         state.shown = None
         await look()
+        told(found)
         if kept is not None:
-            state.told = f"✓ {counted(len(kept), 'bar')}: {words} {used_words(kept[0])}"
+            lacking = lacking_words(bars_without_number(kept[:1]) if is_said(kept[0]) else ())
+            state.told = f"✓ {counted(len(kept), 'bar')}: {words} {used_words(kept[0])}.{lacking}"
             state.kept += 1
             bench.tell()
 

@@ -6,6 +6,7 @@ from nicegui import ui
 
 from hoopwright.bender import TubeBatch
 from hoopwright.findings import UserError
+from hoopwright.jobs.batch_numbers import lacking_papers, number_findings
 from hoopwright.jobs.deliveries import take_delivery
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry, text_entry, tube_entry
@@ -37,6 +38,16 @@ def delivery(bench: Bench, came: Callable[[], Awaitable[None]]) -> None:
     kept = ui.label("").classes("hw-hold")
 
     async def keep() -> None:
+        # pressed twice in haste it would be two deliveries
+        if not button.enabled:
+            return
+        button.disable()
+        try:
+            await put_on_rack()
+        finally:
+            button.enable()
+
+    async def put_on_rack() -> None:
         kept.text = ""
         try:
             batch = TubeBatch(
@@ -57,7 +68,7 @@ def delivery(bench: Bench, came: Callable[[], Awaitable[None]]) -> None:
             lambda folder, progress: take_delivery(batch, length_mm=length_mm, count=number),
             edits=False,
         )
-        told(bench.findings if sticks is None else ())
+        told(bench.findings if sticks is None else number_findings((batch,)))
         if sticks is not None:
             # pressed once more it would be another delivery; the next one has papers of its own
             clear_taken(sent)
@@ -67,18 +78,10 @@ def delivery(bench: Bench, came: Callable[[], Awaitable[None]]) -> None:
             )
             await came()
 
-    ui.button("Put it on the rack", on_click=keep).classes("hw-button")
+    button = ui.button("Put it on the rack", on_click=keep).classes("hw-button")
 
 
 def _without(batch: TubeBatch) -> str:
     """What the papers of the batch do not say, which every file of its bars will lack."""
-    lacking = [
-        word
-        for word, text in (
-            ("heat number", batch.heat_number),
-            ("certificate", batch.certificate),
-            ("steel", batch.steel),
-        )
-        if not text
-    ]
+    lacking = lacking_papers(batch)
     return f" Without {' and '.join(lacking)}: the scrutineer's file will lack it." if lacking else ""

@@ -16,6 +16,7 @@ from hoopwright.jobs.landmarks import (
 from hoopwright.jobs.typed import place
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import as_typed, place_words
+from hoopwright.web.findings_words import job_words
 from hoopwright.web.forms import Form
 from hoopwright.web.picking import Picked
 from hoopwright.web.picks import finding_list
@@ -43,6 +44,8 @@ class _Landmarks:
     def __init__(self, bench: Bench) -> None:
         self.bench = bench
         self._of: object = None
+        self._found: FindingReport | None = None
+        self._found_in: str = ""
         ui.label("Places on the left side that a cage is laid out from; the right side is mirrored.").classes(
             "hw-soft"
         )
@@ -66,6 +69,8 @@ class _Landmarks:
         """Show them again if they or the scan have changed."""
         bench = self.bench
         self._mark()
+        if self._found is not None and self._found_in != bench.units:
+            self._show_found(self._found)
         landmarks = tuple(bench.seen.project.cage.landmarks.items())
         key = (bench.seen.shell_key, landmarks, bench.units)
         if bench.tab == "Cage" and key != self._of:
@@ -126,7 +131,7 @@ class _Landmarks:
                     f'flat dense no-caps aria-label="Pick {name}"'
                 )
             self._entry(name, "")
-            ui.label(put).classes("hw-understood")
+            ui.label(job_words(put, self.bench.units)).classes("hw-understood")
 
     def _look_button(self, name: str, at_mm: Node) -> None:
         ui.button("Look", on_click=lambda: self.bench.view.look_at(at_mm)).props(
@@ -170,6 +175,7 @@ class _Landmarks:
 
     def _show_found(self, report: FindingReport) -> None:
         bench = self.bench
+        self._found, self._found_in = report, bench.units
         sure = {name: one.place_mm for name, one in report.found.items() if one.sure}
         new = {name: at for name, at in sure.items() if name not in bench.seen.project.cage.landmarks}
         self.found_box.clear()
@@ -179,31 +185,37 @@ class _Landmarks:
                     with ui.column().classes("grow gap-0"):
                         word = "sure" if one.sure else "not sure"
                         ui.label(f"{in_words(name)}: {word}").classes("hw-hold" if one.sure else "hw-near")
-                        ui.label(f"{place_words(one.place_mm, bench.units)}; {one.why}").classes(
-                            "hw-understood"
-                        )
+                        ui.label(
+                            f"{place_words(one.place_mm, bench.units)}; {job_words(one.why, bench.units)}"
+                        ).classes("hw-understood")
                         if one.doubt:
-                            ui.label(f"not sure: {one.doubt}").classes("hw-understood")
+                            ui.label(f"not sure: {job_words(one.doubt, bench.units)}").classes(
+                                "hw-understood"
+                            )
                     self._look_button(name, one.place_mm)
                     ui.button(
                         "Take it", on_click=lambda _, at=one.place_mm, n=name: self._set({n: at})
                     ).props(f'flat dense no-caps aria-label="Take {name} as it was found"')
             for why in dict.fromkeys(report.missing.values()):
                 names = ", ".join(in_words(name) for name, one in report.missing.items() if one == why)
-                ui.label(f"Not found: {names}: {why}").classes("hw-understood")
+                ui.label(f"Not found: {names}: {job_words(why, bench.units)}").classes("hw-understood")
             if report.missing:
                 ui.label(
                     "Pick those below in the picture or type them; or add bars one by one, under Add a bar."
                 ).classes("hw-hold")
 
+            def close() -> None:
+                self._found = None
+                self.found_box.clear()
+
             async def keep() -> None:
                 await self._set(new)
-                self.found_box.clear()
+                close()
 
             with ui.row():
                 if new:
                     ui.button(f"Keep the {len(new)} that are sure", on_click=keep).classes("hw-button")
-                ui.button("Close", on_click=self.found_box.clear).props("flat no-caps")
+                ui.button("Close", on_click=close).props("flat no-caps")
 
     def _mark(self) -> None:
         marks = []

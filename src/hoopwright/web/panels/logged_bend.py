@@ -103,9 +103,10 @@ def _name(bend: LoggedBend) -> str:
 def _about(row: LogRow) -> list[str]:
     bend = row.bend
     project = f", project {bend.project}" if bend.project else ""
+    device = f", read on {bend.device}" if bend.device else ""
     lines = [
         f"{bend.time.astimezone():%Y-%m-%d %H:%M}, bender {bend.bender}, die {bend.die}, batch {bend.batch}, fed from "
-        f"{bend.fed_from}{project}; key {bend.key}"
+        f"{bend.fed_from}{project}{device}; key {bend.key}"
     ]
     if bend.note:
         lines.append(bend.note)

@@ -7,13 +7,13 @@ from nicegui import ui
 
 from hoopwright.bender import Stick
 from hoopwright.findings import UserError
+from hoopwright.jobs.batch_numbers import papers_of
 from hoopwright.jobs.sawn_plans import sawn_for
 from hoopwright.jobs.shop_sticks import put_stick_back, use_stick
 from hoopwright.jobs.tube_choices import ShopTube
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import length_entry, text_entry
 from hoopwright.web.made import fill_part, told_below
-from hoopwright.web.panels.batches import papers_of
 from hoopwright.web.parts import bring_into_view, kept_words
 from hoopwright.web.picks import pick_table
 from hoopwright.web.work import work
@@ -30,12 +30,14 @@ class _State:
         drawn: Grows whenever its form is to be filled anew.
         every: Whether those that are used are shown, too.
         told: What was kept last.
+        shown: The stick that its form is of, and the head of that form.
     """
 
     chosen: str = ""
     drawn: int = 0
     every: bool = False
     told: str = ""
+    shown: tuple[Stick, ui.label] | None = None
 
 
 def rack(bench: Bench, tube: Callable[[], ShopTube | None], look: Look) -> None:
@@ -54,7 +56,11 @@ def rack(bench: Bench, tube: Callable[[], ShopTube | None], look: Look) -> None:
 
     def choose(stick: Stick) -> None:
         state.chosen, state.told = stick.label, ""
-        state.drawn += 1
+        if state.shown is not None and state.shown[0] == stick:
+            # it stands there, and what is typed or pressed in it holds
+            bring_into_view(state.shown[1], "nearest")
+        else:
+            state.drawn += 1
         bench.tell()
 
     box = ui.checkbox("those that are used, too").props("dense")
@@ -98,14 +104,20 @@ def _row(bench: Bench, known: ShopTube, stick: Stick) -> Sequence[str]:
 def _form(bench: Bench, state: _State, tube: Callable[[], ShopTube | None], look: Look) -> None:
     known = tube()
     stick = None if known is None else known.stick(state.chosen)
+    state.shown = None
     if stick is None:
         return
     label = stick.label
     of = f", left of {stick.cut_from}" if stick.cut_from else ""
-    head = ui.label(f"Stick {label}, {bench.length(stick.length_mm)}, batch {stick.batch}{of}").classes(
-        "hw-head"
-    )
+    head = ui.label().classes("hw-head")
+
+    def name_it() -> None:
+        head.set_text(f"Stick {label}, {bench.length(stick.length_mm)}, batch {stick.batch}{of}")
+
+    bench.when_changed(name_it, on=head)
+    name_it()
     bring_into_view(head, "nearest")
+    state.shown = stick, head
     if stick.note:
         ui.label(stick.note).classes("hw-soft")
 

@@ -146,13 +146,14 @@ def _rows(bench: Bench, state: _State) -> None:
 
 def _row(row: LogRow) -> list[str]:
     bend = row.bend
+    device = f"\non {bend.device}" if bend.device else ""
     state = "" if row.state == "counts" else f"\n{SIGNS[row.state]}"
     return [
         f"{bend.bar}, {bend.bend_number}" if bend.bar else "trial",
         f"{bend.wanted_deg:.2f}°",
         f"{bend.command_deg:.2f}°",
         f"{bend.released_deg:.2f}°",
-        f"{bend.time.astimezone():%m-%d %H:%M}{state}",
+        f"{bend.time.astimezone():%m-%d %H:%M}{device}{state}",
     ]
 
 

@@ -13,6 +13,7 @@ from hoopwright.jobs.typed_lengths import lengths_words, plan_lengths, put_lengt
 from hoopwright.stock import Piece
 from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, tube_entry
+from hoopwright.web.findings_words import job_words
 from hoopwright.web.made import fill_part, told_below
 from hoopwright.web.panels.stick_plan import draw_group
 from hoopwright.web.panels.sticks_asked import SticksAsked
@@ -39,8 +40,12 @@ def lengths(bench: Bench, asked: SticksAsked) -> None:
     state = _State()
     ui.label("From sticks to buy, as typed under Sticks and saw; the rack is not used.").classes("hw-soft")
     listed: Entry[tuple[Piece, ...]] = Entry(
-        "Lengths", typed_lengths, lengths_words, hint="such as 3385; 2 x 1990; 1460"
+        "Lengths",
+        typed_lengths,
+        lambda pieces: job_words(lengths_words(pieces), bench.units),
+        hint="such as 3385; 2 x 1990; 1460",
     )
+    listed.follow_units(bench, in_inches='such as 133 1/4"; 2 x 78 3/8"; 57 1/2"')
     tube = tube_entry("Tube of the list")
 
     async def plan() -> None:
@@ -72,7 +77,7 @@ def _plan(bench: Bench, state: _State) -> None:
         draw_group(bench, group)
         name = f"{group.spare.name}, {bench.length(group.spare.length_mm)}: the longest"
         ui.label(spare_words(group, name)).classes("hw-soft")
-        ui.label(f"To buy: {bought_words(group)}")
+        ui.label(f"To buy: {job_words(bought_words(group), bench.units)}")
     finding_list(bench, found.findings)
 
     async def papers() -> None:

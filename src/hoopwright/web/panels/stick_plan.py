@@ -10,6 +10,7 @@ from hoopwright.jobs.stock_keys import order_sums
 from hoopwright.jobs.stock_words import parts_words, proof_words, spare_words
 from hoopwright.stock import CutStick
 from hoopwright.web.bench import Bench
+from hoopwright.web.findings_words import job_words
 from hoopwright.web.parts import table
 
 _SOURCES = {"buy": "to buy", "rack": "on the rack", "offcut": "offcut"}
@@ -21,19 +22,19 @@ def draw_plan(bench: Bench, found: ProjectStock) -> None:
     """The plan of each size with its spare, and what to buy."""
     for group, spare in zip(found.groups, found.spares, strict=True):
         draw_group(bench, group)
-        name = f"{spare.bar_id}, {bench.length(spare.length_mm)}: {spare.why}"
+        name = f"{spare.bar_id}, {bench.length(spare.length_mm)}: {job_words(spare.why, bench.units)}"
         ui.label(spare_words(group, name)).classes("hw-soft")
     ui.label("To buy").classes("hw-head")
     _order(bench, found)
     for bar, why in found.left_out:
-        ui.label(f"{bar} is not in it: {why}").classes("hw-finding note")
+        ui.label(f"{bar} is not in it: {job_words(why, bench.units)}").classes("hw-finding note")
 
 
 def draw_group(bench: Bench, group: GroupCuts) -> None:
     """The plan of one size: how many sticks, whether that is proven, and each of them."""
     ui.label(group.title).classes("hw-head")
     ui.label(proof_words(group))
-    ui.label(parts_words(group)).classes("hw-soft")
+    ui.label(job_words(parts_words(group), bench.units)).classes("hw-soft")
     longest = max(stick.offer.length_mm for stick in group.to_saw.sticks)
     for stick in group.to_saw.sticks:
         _stick(bench, stick, longest)

@@ -74,7 +74,7 @@ def build(bench: Bench) -> None:
         return None if state.shop is None else state.shop.tube
 
     with ui.expansion("Sticks and saw", value=False):
-        asked = SticksAsked(typed)
+        asked = SticksAsked(bench, typed)
     with ui.expansion("Tube that came", value=False):
         delivery(bench, look)
     with ui.expansion("On the rack of the shop", value=False):

@@ -16,25 +16,29 @@ from hoopwright.jobs.stick_words import (
 )
 from hoopwright.jobs.stock import StockWishes
 from hoopwright.stock import StickOffer
+from hoopwright.web.bench import Bench
 from hoopwright.web.entries import Entry, length_entry, text_entry
+from hoopwright.web.findings_words import job_words
 from hoopwright.web.number_entries import number_entry
 
 _USUAL_S = 10.0
 _NO_PRICE = "4.20/m or 25/stick, in your money; kept with your rates for sizes that have none there"
+STICKS_IN_INCHES = "as your rates have it, else 6 m (236 1/4\"); or 20':10; 24':2:31.50 as length:count:price"
 
 
 class SticksAsked:
     """The form.
 
     Args:
+        bench: The page.
         changed: Called whenever something is typed.
     """
 
-    def __init__(self, changed: Callable[[], None]) -> None:
+    def __init__(self, bench: Bench, changed: Callable[[], None]) -> None:
         self._sticks: Entry[tuple[StickOffer, ...]] = Entry(
             "Sticks that can be bought",
             stick_offers,
-            offers_words,
+            lambda offers: job_words(offers_words(offers), bench.units),
             hint="as your rates have it, else 6 m; or 6 m:10; 7500:2:31.50 as length:count:price",
         )
         self._kerf = length_entry("The saw takes", hint="as your rates have it, else 3 mm")
@@ -55,6 +59,8 @@ class SticksAsked:
         self._spares = ui.checkbox("cut the spares that are proposed, too").props("dense")
         self._rack = ui.checkbox("use what is on the rack of the shop", value=True).props("dense")
         self._limit = number_entry("Look for a better plan for so many seconds, each size", value="10")
+        self._sticks.follow_units(bench, in_inches=STICKS_IN_INCHES)
+        self._kerf.follow_units(bench)
         typed = (self._sticks, self._kerf, self._trim, self._price, self._only, self._together, self._limit)
         for entry in typed:
             entry.field.on_value_change(changed)

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import Any
 
-from fastapi import APIRouter, Response
+from fastapi import APIRouter, Request, Response
 
 from hoopwright.bender.rescue.records import Reading, Taped
 from hoopwright.jobs import bend_screens, bending
@@ -11,6 +11,7 @@ from hoopwright.jobs.bend_answers import Bending
 from hoopwright.jobs.sticks import BendWishes
 from hoopwright.jobs.taping import take_distance
 from hoopwright.store import ProjectFolder
+from hoopwright.web.door.asking import asker_of
 from hoopwright.web.screen.answers import BASE, at, told, whole, with_code
 from hoopwright.web.screen.keys import state_keys
 from hoopwright.web.screen.sent import (
@@ -28,20 +29,23 @@ def add_taking(app: APIRouter, folder: ProjectFolder) -> None:
     """Let the router take what a screen sends."""
 
     @app.post(BASE + "api/reading")
-    def reading(sent: SentReading) -> Response:
+    def reading(sent: SentReading, request: Request) -> Response:
         return told(
             lambda: _answer(
-                folder, bending.take_reading(folder, _named(folder, sent), _read(sent), _wishes(sent))
+                folder,
+                bending.take_reading(folder, _named(folder, sent), _read(sent, request), _wishes(sent)),
             )
         )
 
     @app.post(BASE + "api/correction")
-    def correction(sent: SentCorrection) -> Response:
+    def correction(sent: SentCorrection, request: Request) -> Response:
         return told(
             lambda: _whole_answer(
                 folder,
                 sent,
-                bending.correct_reading(folder, _named(folder, sent), sent.of, _read(sent), _wishes(sent)),
+                bending.correct_reading(
+                    folder, _named(folder, sent), sent.of, _read(sent, request), _wishes(sent)
+                ),
             )
         )
 
@@ -114,7 +118,7 @@ def _wishes(sent: Sent) -> BendWishes:
     return BendWishes(at=at(sent.age_s), shown=sent.shown, stick=sent.stick, solve=False)
 
 
-def _read(sent: SentReading) -> Reading:
+def _read(sent: SentReading, request: Request) -> Reading:
     return Reading(
         step=0,
         released_deg=sent.released_deg,
@@ -122,6 +126,7 @@ def _read(sent: SentReading) -> Reading:
         turned_deg=sent.turned_deg,
         mark_mm=sent.mark_mm,
         reason=sent.reason,
+        device=asker_of(request.scope).device,
         at=at(sent.age_s),
         key=sent.key,
     )
