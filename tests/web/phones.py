@@ -12,6 +12,17 @@ from tests.web.late import PATIENCE_MS, make_late
 
 AT = "2026-03-14T10:00:00+00:00"
 
+PLACE_IS_KEPT = """() => new Promise((told) => {
+  const { barId, place } = hoopwrightBend.app, asked = indexedDB.open('hoopwright-bend');
+  asked.onsuccess = () => {
+    const found = asked.result.transaction('kept').objectStore('kept').get(`place:${barId}`);
+    found.onsuccess = () => {
+      asked.result.close();
+      told(JSON.stringify(found.result) === JSON.stringify(place));
+    };
+  };
+})"""
+
 
 class Server:
     """`hoopwright open` as a process of its own, that can be killed and started again at the same address."""
@@ -132,6 +143,11 @@ class Phone:
 
     def wait_link(self, words):
         self.page.wait_for_selector(f".link:has-text('{words}')")
+        return self
+
+    def wait_kept(self):
+        """Until where the person is stands on the device's own disk, as it does a moment after it is shown."""
+        self.page.wait_for_function(PLACE_IS_KEPT)
         return self
 
     def wait_sent(self):

@@ -158,7 +158,7 @@ def test_a_fit_keeps_to_the_plane_that_is_typed(served, page, screenshot, plane,
         page.locator(".hw-finding", has_text="STOP").first.wait_for(timeout=60_000)
         page.get_by_role("textbox", name=label).fill(text)
     page.get_by_role("button", name="Fit it", exact=True).click()
-    page.get_by_role("button", name="Keep 4 bends").click()
+    page.get_by_role("button", name="Keep 4 bends").click(timeout=120_000)  # some fits are a minute's work
     page.get_by_text("MH with 4 bends is in the project").wait_for(timeout=60_000)
     screenshot(page, f"fit-{len(plane)}")
     nodes = np.array(project_of(served).cage.member("MH").nodes_mm)

@@ -70,7 +70,7 @@ def test_a7_with_the_network_cut_the_server_killed_and_the_power_lost(chromium, 
 
     server.kill()
     phone.press()  # the mark is on the edge: the turn is asked
-    phone.wait("turn")
+    phone.wait("turn").wait_kept()
     phone.page.close()  # the phone's battery is empty
     phone.open().wait("turn")
     assert "3 of 4" in phone.page.inner_text(".head")

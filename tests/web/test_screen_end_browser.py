@@ -74,7 +74,7 @@ def test_after_the_last_bend_there_is_one_way_on_and_every_measure_fits(phone, h
     assert "✓ All is with the workbench: every reading and 2 distances." in told
     assert "Taped: most +0.5 mm off (4)." in told
     assert taped(hoop_server) == {"diagonal A": 1563.1, "diagonal B": 1563.1}
-    phone.page.reload()
+    phone.wait_kept().page.reload()
     phone.wait("done").press("back").wait("measure")
     assert phone.number == "1563.1"
 
@@ -126,7 +126,7 @@ def test_distances_taped_without_a_network_are_kept_and_sent_once(phone, hoop_se
     assert "▲ Not all is with the workbench: 2 still here." in phone.page.inner_text("main")
 
     hoop_server.kill()
-    phone.page.close()  # the phone's battery is empty
+    phone.wait_kept().page.close()  # the phone's battery is empty
     phone.open().wait("done")
     assert "2 still here" in phone.page.inner_text("main")
     assert taped(hoop_server) == {"feet": 1266.0}

@@ -69,7 +69,7 @@ def look_once_more(phone):
 
 
 def test_an_answer_from_before_a_reading_takes_the_bar_back_to_nothing(phone, hoop_server):
-    phone.open().go_to("typing")
+    phone.open().go_to("typing").wait_kept()
     phone.page.close()
     phone.page = phone.context.new_page()
     held = Held(phone.page, "**/api/bar/MH*")
