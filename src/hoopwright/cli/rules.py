@@ -62,7 +62,7 @@ def check(
     as_json: AsJson = False,
 ) -> None:
     """Hold a project to its book; of a book alone, read it and run its cases."""
-    from hoopwright.jobs.rule_checks import check_book_alone
+    from hoopwright.jobs.rule_cases import check_book_alone
     from hoopwright.jobs.rule_views import held_or_stop, is_project
     from hoopwright.store import ProjectFolder
 

@@ -6,7 +6,8 @@ from pathlib import Path
 from hoopwright.findings import Finding
 from hoopwright.jobs.rule_answers import no_book
 from hoopwright.jobs.rule_books import confirmed_of, find_book, pinned_book
-from hoopwright.jobs.rule_checks import BookReport, hold_to_book, mixed_editions
+from hoopwright.jobs.rule_checks import BookReport, hold_to_book
+from hoopwright.jobs.rule_findings import mixed_editions
 from hoopwright.progress import Progress, silent
 from hoopwright.rules.book import Book, Rule
 from hoopwright.rules.coverage import CoverageRow

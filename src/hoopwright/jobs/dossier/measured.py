@@ -7,7 +7,7 @@ from hoopwright.jobs.checks import CheckReport
 from hoopwright.jobs.dossier.amounts import amount, fine, in_mm
 from hoopwright.jobs.dossier.source import DossierSource
 from hoopwright.jobs.rows import CheckRow
-from hoopwright.jobs.rule_checks import mixed_editions
+from hoopwright.jobs.rule_findings import mixed_editions
 from hoopwright.papers.dossier import Column, Part, Section, heading, paragraph, rule_parts, table_parts
 
 GAP = "gap to the shell"
