@@ -112,7 +112,7 @@ def _form(bench: Bench, state: _State, tube: Callable[[], ShopTube | None], look
         await look()
         if kept is not None:
             state.told = (
-                f"✓ Batch {kept.name} kept. Bars that were sawn before keep what was recorded of them."
+                f"✓ Batch {kept.name} kept. Bars that were sawn before keep the numbers that were recorded of them."
                 f"{lacking_words(number_findings((kept,)))}"
             )
             state.shown = kept.version
