@@ -4,7 +4,7 @@ import json
 import re
 
 import pytest
-from tests.web.at_rest import answered
+from tests.web.at_rest import answered, at_rest
 from tests.web.axe import grave_faults
 from tests.web.conftest import serving
 from tests.web.test_tabs_browser import SIZES, choose, opened, row
@@ -174,6 +174,8 @@ def test_a_book_is_begun_with_rules_put_in_by_kind(served, page_of, screenshot):
     page.get_by_role("button", name="Write a book of your own").click()
     field = page.get_by_label("Text of mine-2026.toml")
     field.wait_for()
+    # a dialog takes the keyboard when it has come up, which shuts a list that was opened before
+    at_rest(page)
     about = page.get_by_label("What the rule is about")
     about.click()
     about.press_sequentially("ovality")
