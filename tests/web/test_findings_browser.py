@@ -22,7 +22,7 @@ def test_a_finding_leads_to_the_card_and_follows_the_unit(served, page_of, scree
     page.wait_for_function(
         "() => { const shown = [...document.querySelectorAll('.hw-finding')].filter(one => one.checkVisibility());"
         " const some = wanted => shown.some(one => wanted.test(one.innerText));"
-        " return some(/\\d in\\b/) && !some(/\\d mm\\b(?! per metre)/); }"
+        " return some(/\\d\\x22/) && !some(/\\d mm\\b(?! per metre)/); }"
     )
     page.get_by_role("tab", name="Papers").click()
     page.get_by_role("button", name=re.compile("^Issue")).first.click()
