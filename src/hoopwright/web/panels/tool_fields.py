@@ -32,7 +32,7 @@ def bender_fields(one: ShopBender | None) -> Fields:
             value="" if one is None else f"{one.reach_deg:g}",
             hint="180 where empty" if one is None else "",
         ),
-        "note": text_entry("Note on this bender", value="" if one is None else one.note),
+        "note": text_entry("Note on the bender", value="" if one is None else one.note),
     }
 
 
@@ -55,7 +55,7 @@ def die_fields(one: ShopDie | None, benders: Sequence[str]) -> Fields:
             {name: name for name in benders},
             value=benders[0] if one is None and len(benders) == 1 else "" if one is None else one.bender,
         ),
-        "note": text_entry("Note on this die", value="" if one is None else one.note),
+        "note": text_entry("Note on the die", value="" if one is None else one.note),
     }
 
 
