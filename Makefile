@@ -2,7 +2,7 @@
 PYTHON ?= python3
 BIN = .venv/bin
 
-.PHONY: demo test check-all clean
+.PHONY: demo test check-all test-slow clean
 
 demo: .venv/.demo
 	$(BIN)/hoopwright demo demo-car
@@ -14,8 +14,12 @@ test: .venv/.test
 	$(BIN)/python -m pytest -n auto
 
 # Everything, also what takes minutes or fetches a data set from the package registry.
-check-all: test
-	$(BIN)/python -m pytest -n auto -m "slow or data or memory"
+check-all: test test-slow
+
+# A workbench and a page whose picture is drawn without a graphics card are two cores' work: one such test at a time.
+test-slow: .venv/.test
+	$(BIN)/python -m pytest -n auto -m "slow or data or memory" --ignore=tests/web
+	$(BIN)/python -m pytest -m "slow or data or memory" tests/web
 
 VIEW = $(wildcard viewport/src/*) $(wildcard viewport/src-screen/*) viewport/package-lock.json viewport/build.mjs
 
