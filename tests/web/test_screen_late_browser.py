@@ -144,7 +144,7 @@ def test_a_press_just_as_the_answer_comes_is_meant_for_what_stood_there(phone, h
       }).observe(document.getElementById('screen'), { childList: true, subtree: true });
     }""")
     held.let_go()
-    phone.page.wait_for_function("window.pressed === 1")
+    phone.page.wait_for_function("() => window.pressed === 1")
     look_once_more(phone)
     assert phone.moment == "decide"
     assert kinds(hoop_server) == ["started", "reading"]
