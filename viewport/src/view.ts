@@ -8,6 +8,7 @@ import type { BarView, CageView, Moved, Place, Send } from "./contract";
 import { Handles, type Axis, type Drag } from "./handles";
 import { Knobs } from "./knobs";
 import { Marks, type Mark } from "./marks";
+import { holdPresses } from "./presses";
 import { ShellView } from "./shell";
 import { SIDES, type Side } from "./sides";
 import { Stage } from "./stage";
@@ -62,6 +63,7 @@ export class View {
     this.stage.on("pointerdown", (event) => (this.pressed = { x: event.clientX, y: event.clientY }));
     this.stage.on("click", (event) => this.click(event));
     window.addEventListener("keydown", (event) => this.key(event), { signal: this.stop.signal, capture: true });
+    holdPresses(this.stop.signal);
   }
 
   /** Fetch the thinned scan: a light one to see at once, and the finer one once that is on the screen. */
