@@ -19,6 +19,7 @@ from tests.bending_hoop import CALIBRATION, HOOP
 from tests.web.at_rest import at_rest
 from tests.web.late import PATIENCE_MS, make_late
 from tests.web.phones import Phone, Server
+from tests.web.what_happened import PRESSES, tell_what_happened
 
 from hoopwright.jobs.demo import run_demo_to_sheets
 from hoopwright.web.serve import free_port
@@ -200,6 +201,15 @@ def chromium():
         browser.close()
 
 
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item, call):
+    report = yield
+    page_of = item.funcargs.get("page_of") if hasattr(item, "funcargs") else None
+    if report.when == "call" and report.failed and page_of is not None:
+        tell_what_happened(report, [page for context in page_of.contexts for page in context.pages])
+    return report
+
+
 @pytest.fixture
 def page_of(chromium):
     """Opens pages; fails the test on any console error or request that left the machine."""
@@ -210,6 +220,7 @@ def page_of(chromium):
         opened.append(at)
         at.add_cookies([cookie for where, cookie in COOKIES.items() if url.startswith(where)])
         make_late(at)
+        at.add_init_script(PRESSES)
         page = at.new_page()
         page.on("console", lambda told: faults.append(told.text) if told.type == "error" else None)
         page.on("pageerror", lambda error: faults.append(str(error)))
@@ -218,7 +229,7 @@ def page_of(chromium):
         page.set_default_timeout(PATIENCE_MS)
         return page
 
-    page.faults = faults
+    page.faults, page.contexts = faults, opened
     yield page
     for at in opened:
         at.close()
